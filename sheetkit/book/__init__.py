@@ -1,0 +1,1 @@
+"""The only folder that knows files: reading the maker's workbook and grafting results into it."""

@@ -1,0 +1,7 @@
+"""OpenDocument spreadsheets: read, rendered whole, and grafted into."""
+
+from sheetkit.book.ods.graft import graft
+from sheetkit.book.ods.read import read
+from sheetkit.book.ods.render import render
+
+__all__ = ["graft", "read", "render"]

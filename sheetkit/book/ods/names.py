@@ -1,0 +1,78 @@
+"""The element and attribute names of OpenDocument spreadsheets, and names of our own for styles."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+
+from lxml import etree
+
+from sheetkit.book.markup import Element
+
+NAMESPACES = {
+    "office": "urn:oasis:names:tc:opendocument:xmlns:office:1.0",
+    "table": "urn:oasis:names:tc:opendocument:xmlns:table:1.0",
+    "text": "urn:oasis:names:tc:opendocument:xmlns:text:1.0",
+    "style": "urn:oasis:names:tc:opendocument:xmlns:style:1.0",
+    "fo": "urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0",
+    "number": "urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0",
+    "draw": "urn:oasis:names:tc:opendocument:xmlns:drawing:1.0",
+    "svg": "urn:oasis:names:tc:opendocument:xmlns:svg-compatible:1.0",
+    "xlink": "http://www.w3.org/1999/xlink",
+    "dc": "http://purl.org/dc/elements/1.1/",
+    "meta": "urn:oasis:names:tc:opendocument:xmlns:meta:1.0",
+    "config": "urn:oasis:names:tc:opendocument:xmlns:config:1.0",
+    "manifest": "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0",
+    "of": "urn:oasis:names:tc:opendocument:xmlns:of:1.2",
+    "ooo": "http://openoffice.org/2004/office",
+    "calcext": "urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0",
+    "loext": "urn:org:documentfoundation:names:experimental:office:xmlns:loext:1.0",
+}
+MIMETYPE = "application/vnd.oasis.opendocument.spreadsheet"
+OURS = "sk-"
+"""Start of the name of every style and picture that sheetkit makes. No underscore: office programs escape it."""
+MAX_ROWS = 1_048_576
+MAX_COLUMNS = 16_384
+
+
+def name(prefixed: str) -> str:
+    """Give the full name of an element or attribute.
+
+    >>> name("xlink:href")
+    '{http://www.w3.org/1999/xlink}href'
+    """
+    prefix, _, local = prefixed.partition(":")
+    return f"{{{NAMESPACES[prefix]}}}{local}"
+
+
+def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: Element) -> Element:
+    """Give a new element; the names of its attributes carry their prefixes."""
+    full = name(prefixed)
+    prefix = prefixed.partition(":")[0]
+    element = etree.Element(full, nsmap={prefix: NAMESPACES[prefix]})
+    for key, value in (attributes or {}).items():
+        element.set(name(key), value)
+    element.extend(children)
+    return element
+
+
+def root(prefixed: str, *prefixes: str) -> Element:
+    """Give the root of a new document of the package, its namespaces declared."""
+    element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in prefixes})
+    element.set(name("office:version"), "1.3")
+    return element
+
+
+def fingerprint(element: Element) -> str:
+    """Give ten characters that stand for what an element says."""
+    return hashlib.sha256(etree.tostring(element, method="c14n", exclusive=True)).hexdigest()[:10]
+
+
+def slug(text: str) -> str:
+    """Give a text as the tail of a style name that office programs leave as it is.
+
+    >>> slug("rough sizes")
+    'rough-20-sizes'
+    """
+    return re.sub(r"[^A-Za-z0-9]", lambda match: f"-{ord(match[0]):x}-", text)

@@ -1,0 +1,55 @@
+"""Opening an .ods file, and the reasons for which one is refused."""
+
+from __future__ import annotations
+
+import re
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, plain
+from sheetkit.book.ods.names import MIMETYPE, name
+from sheetkit.book.package import Package
+from sheetkit.book.workbook import Refused
+
+MANIFEST = "META-INF/manifest.xml"
+CONTENT, STYLES, SETTINGS = "content.xml", "styles.xml", "settings.xml"
+
+_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
+_FLAT = re.compile(rb"<(?:[\w-]+:)?document\s[^>]*opendocument|<office:document\b")
+_DOCTYPE = re.compile(rb"<!DOCTYPE[^>\[]*>")
+
+
+def opened(data: bytes) -> Package:
+    """Open a spreadsheet document.
+
+    Raises
+    ------
+    Refused
+        When it is encrypted, signed, damaged, no .ods workbook, or not safe to work on.
+    """
+    if data.startswith(_OLE):
+        raise Refused("old format")
+    if _FLAT.search(data[:4096]) and not data.startswith(b"PK"):
+        raise Refused("flat file")
+    package = Package(data, case_matters=True)
+    manifest = manifest_of(package)
+    if any(part.tag == name("manifest:encryption-data") for part in manifest.iter()):
+        raise Refused("encrypted")
+    if "META-INF/documentsignatures.xml" in package:
+        raise Refused("signed")
+    kind = package.read("mimetype").decode("ascii", "replace").strip() if "mimetype" in package else MIMETYPE
+    if kind.removesuffix("-template") != MIMETYPE:
+        raise Refused("not a workbook", kind)
+    if CONTENT not in package:
+        raise Refused("damaged", CONTENT)
+    return package
+
+
+def manifest_of(package: Package) -> Element:
+    """Give the list of entries. Old writers declare a document type in it, which is passed over."""
+    if MANIFEST not in package:
+        raise Refused("not a workbook" if CONTENT not in package else "damaged", MANIFEST)
+    try:
+        return etree.fromstring(plain(_DOCTYPE.sub(b"", package.read(MANIFEST), count=1)))
+    except etree.XMLSyntaxError as error:
+        raise Refused("damaged", f"{MANIFEST}: {error}") from error

@@ -1,0 +1,117 @@
+"""How tabs print: page layouts and master pages in a document's styles."""
+
+from __future__ import annotations
+
+import re
+
+from sheetkit.book.markup import Element
+from sheetkit.book.ods.names import OURS, fingerprint, make, name
+from sheetkit.book.ods.text import clean
+from sheetkit.page import PrintSetup
+
+NAME = name("style:name")
+LAYOUT_NAME = name("style:page-layout-name")
+MASTER_PAGE, PAGE_LAYOUT = name("style:master-page"), name("style:page-layout")
+
+_PAPERS = {"letter": ("8.5in", "11in"), "a4": ("210mm", "297mm")}
+_FIELDS = {
+    "&P": ("text:page-number", "1"),
+    "&N": ("text:page-count", "1"),
+    "&A": ("text:sheet-name", "???"),
+}
+
+
+def put_master(automatic: Element, masters: Element, label: str, setup: PrintSetup) -> None:
+    """Put a master page of this name in; one that stands there already is replaced where it stands."""
+    layout = _layout(setup)
+    layout_name = f"{OURS}p.{fingerprint(layout)}"
+    if not any(child.get(NAME) == layout_name for child in automatic):
+        layout.set(NAME, layout_name)
+        automatic.append(layout)
+    master = _master(label, layout_name, setup)
+    old = find_master(masters, label)
+    if old is None:
+        masters.append(master)
+        return
+    master.tail = old.tail
+    masters.replace(old, master)
+
+
+def find_master(masters: Element, label: str) -> Element | None:
+    """Give the master page of this name."""
+    for child in masters:
+        if child.tag == MASTER_PAGE and child.get(NAME) == label:
+            return child
+    return None
+
+
+def sweep_layouts(automatic: Element, masters: Element, suspects: set[str]) -> None:
+    """Take away our page layouts, and those of ``suspects``, that no master page uses any more."""
+    used = {child.get(LAYOUT_NAME) for child in masters}
+    for child in list(automatic):
+        label = child.get(NAME) or ""
+        if child.tag == PAGE_LAYOUT and label not in used and (label.startswith(f"{OURS}p.") or label in suspects):
+            automatic.remove(child)
+
+
+def _layout(setup: PrintSetup) -> Element:
+    width, height = _PAPERS[setup.paper]
+    if setup.landscape:
+        width, height = height, width
+    page = {
+        "fo:page-width": width,
+        "fo:page-height": height,
+        "style:num-format": "1",
+        "style:print-orientation": "landscape" if setup.landscape else "portrait",
+        "fo:margin-top": "0.5in",
+        "fo:margin-bottom": "0.5in",
+        "fo:margin-left": "0.5in",
+        "fo:margin-right": "0.5in",
+        "style:print": "objects charts drawings zero-values",
+        "style:print-page-order": "ttb",
+        "style:writing-mode": "lr-tb",
+    }
+    if setup.fit_width:
+        page |= {"style:scale-to-X": "1", "style:scale-to-Y": "0"}
+    else:
+        page["style:scale-to"] = "100%"
+    margins = {"header": "fo:margin-bottom", "footer": "fo:margin-top"}
+    strips = [
+        make(
+            f"style:{kind}-style",
+            None,
+            make("style:header-footer-properties", {"fo:min-height": "0.3in", margin: "0.1in"}),
+        )
+        for kind, margin in margins.items()
+    ]
+    return make("style:page-layout", None, make("style:page-layout-properties", page), *strips)
+
+
+def _master(label: str, layout: str, setup: PrintSetup) -> Element:
+    master = make("style:master-page", {"style:name": label, "style:page-layout-name": layout})
+    for kind, words in (("header", setup.header), ("footer", setup.footer)):
+        for side in ("", "-left"):
+            strip = make(f"style:{kind}{side}", {"style:display": "true" if words and not side else "false"})
+            if words and not side:
+                strip.append(make("style:region-center", None, _words(words)))
+            master.append(strip)
+    return master
+
+
+def _words(pattern: str) -> Element:
+    """Give the words of a header or footer, page numbers and tab name as fields."""
+    paragraph = make("text:p")
+    last: Element | None = None
+    for part in re.split(r"(&[PNA&])", clean(pattern).replace("\n", " ")):
+        if part in _FIELDS:
+            kind, sample = _FIELDS[part]
+            last = make(kind)
+            last.text = sample
+            paragraph.append(last)
+            continue
+        plain = "&" if part == "&&" else part
+        if last is None:
+            paragraph.text = (paragraph.text or "") + plain
+        else:
+            last.tail = (last.tail or "") + plain
+    return paragraph

@@ -1,0 +1,241 @@
+"""A zipped document as a set of named entries, of which untouched ones are carried over raw.
+
+Raw means with their compressed bytes, order, dates and attributes: nothing that nobody changed is
+unpacked and packed again, so that it cannot come out different.
+"""
+
+from __future__ import annotations
+
+import io
+import struct
+import zipfile
+import zlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sheetkit.book.workbook import Refused
+
+MOST_ENTRIES = 20_000
+MOST_BYTES = 400 * 1024 * 1024
+"""Unpacked size of a whole document; the largest real one seen held under a quarter of it."""
+
+_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
+_LOCAL = struct.Struct("<4sHHHHHIIIHH")
+_CENTRAL = struct.Struct("<4sHHHHHHIIIHHHHHII")
+_END = struct.Struct("<4sHHHHIIH")
+_FIRST_DAY = (1 << 5) | 1
+"""1 January 1980, as a zip directory writes it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One entry as it stands in the file that was opened."""
+
+    info: zipfile.ZipInfo
+    start: int
+    extra: bytes
+
+    @property
+    def raw_name(self) -> bytes:
+        return self.info.orig_filename.encode("utf-8" if self.info.flag_bits & 0x800 else "cp437")
+
+
+class Package:
+    """The entries of a zipped document.
+
+    Parameters
+    ----------
+    data
+        The file's bytes.
+    case_matters
+        Whether ``a.xml`` and ``A.xml`` are two entries (.ods) or the same twice (.xlsx).
+
+    Raises
+    ------
+    Refused
+        ``encrypted``, ``old format``, ``not a workbook``, ``damaged``, ``too large``, ``duplicate entries``.
+    """
+
+    def __init__(self, data: bytes, *, case_matters: bool = False) -> None:
+        self._data = data
+        infos, self._comment = _directory(data)
+        self._old: dict[str, _Entry] = {}
+        seen: set[str] = set()
+        for info in infos:
+            same = info.filename if case_matters else info.filename.replace("\\", "/").casefold()
+            if same in seen:
+                raise Refused("duplicate entries", info.filename)
+            seen.add(same)
+            self._old[info.filename] = _located(data, info)
+        _refuse_overlap(self._old.values())
+        self._new: dict[str, bytes] = {}
+        self._gone: set[str] = set()
+
+    def names(self) -> list[str]:
+        """Give the names of all entries, in the order in which they will be saved."""
+        kept = [name for name in self._old if name not in self._gone]
+        return kept + [name for name in self._new if name not in self._old]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._new or (name in self._old and name not in self._gone)
+
+    def read(self, name: str) -> bytes:
+        """Give an entry's content; ``KeyError`` if there is none, ``Refused`` if it is damaged."""
+        if name in self._new:
+            return self._new[name]
+        if name in self._gone:
+            raise KeyError(name)
+        return self._unpacked(self._old[name])
+
+    def write(self, name: str, content: bytes) -> None:
+        """Put an entry in; content equal to what stood there at the start leaves it as it was."""
+        self._gone.discard(name)
+        self._new.pop(name, None)
+        if not self._holds(name, content):
+            self._new[name] = content
+
+    def delete(self, name: str) -> None:
+        """Take an entry away; a name that is not there is no fault."""
+        self._new.pop(name, None)
+        if name in self._old:
+            self._gone.add(name)
+
+    def save(self) -> bytes:
+        """Give the whole document; entries that are new come last, dated 1 January 1980."""
+        out: list[bytes] = []
+        central: list[bytes] = []
+        offset = 0
+        for name in self.names():
+            if name in self._new:
+                local, record = _packed(name, self._new[name], offset)
+            else:
+                local, record = self._carried(self._old[name], offset)
+            out.append(local)
+            central.append(record)
+            offset += len(local)
+        size = sum(map(len, central))
+        count = len(central)
+        end = _END.pack(b"PK\5\6", 0, 0, count, count, size, offset, len(self._comment))
+        return b"".join([*out, *central, end, self._comment])
+
+    def _holds(self, name: str, content: bytes) -> bool:
+        entry = self._old.get(name)
+        if entry is None or entry.info.file_size != len(content) or zlib.crc32(content) != entry.info.CRC:
+            return False
+        try:
+            return self._unpacked(entry) == content
+        except Refused:
+            return False
+
+    def _unpacked(self, entry: _Entry) -> bytes:
+        info = entry.info
+        raw = self._data[entry.start : entry.start + info.compress_size]
+        if info.compress_type == zipfile.ZIP_STORED:
+            content = raw
+        elif info.compress_type == zipfile.ZIP_DEFLATED:
+            opener = zlib.decompressobj(-15)
+            try:
+                content = opener.decompress(raw, info.file_size + 1)
+            except zlib.error as error:
+                raise Refused("damaged", info.filename) from error
+        else:
+            raise Refused("damaged", info.filename)
+        # The directory's word on sizes is checked, so that a small claim cannot hide a flood.
+        if len(content) != info.file_size or zlib.crc32(content) != info.CRC:
+            raise Refused("damaged", info.filename)
+        return content
+
+    def _carried(self, entry: _Entry, offset: int) -> tuple[bytes, bytes]:
+        info, name = entry.info, entry.raw_name
+        year, month, day, hour, minute, second = info.date_time
+        date = (year - 1980) << 9 | month << 5 | day
+        time = hour << 11 | minute << 5 | second // 2
+        flags = info.flag_bits & ~0x08
+        sizes = (info.CRC, info.compress_size, info.file_size)
+        raw = self._data[entry.start : entry.start + info.compress_size]
+        head = _LOCAL.pack(
+            b"PK\3\4", info.extract_version, flags, info.compress_type, time, date, *sizes,
+            len(name), len(entry.extra),
+        )  # fmt: skip
+        extra = _without_zip64(info.extra)
+        record = _CENTRAL.pack(
+            b"PK\1\2", info.create_version | info.create_system << 8, info.extract_version, flags,
+            info.compress_type, time, date, *sizes, len(name), len(extra), len(info.comment),
+            0, info.internal_attr, info.external_attr, offset,
+        )  # fmt: skip
+        return head + name + entry.extra + raw, record + name + extra + info.comment
+
+
+def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
+    """Give the entries that a file declares, once their number and sizes are believable."""
+    if data.startswith(_OLE):
+        locked = "EncryptedPackage".encode("utf-16-le") in data
+        raise Refused("encrypted" if locked else "old format")
+    if not data.startswith(b"PK"):
+        raise Refused("not a workbook")
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            infos, comment = archive.infolist(), archive.comment
+    except (zipfile.BadZipFile, ValueError, OverflowError, NotImplementedError, UnicodeDecodeError) as error:
+        raise Refused("damaged", str(error)) from error
+    if len(infos) > MOST_ENTRIES:
+        raise Refused("too large", f"{len(infos):,} entries")
+    total = sum(info.file_size for info in infos)
+    if total > MOST_BYTES or len(data) > MOST_BYTES:
+        raise Refused("too large", f"{total / 1024 / 1024:,.0f} MB")
+    for info in infos:
+        if info.flag_bits & 1:
+            raise Refused("encrypted", info.filename)
+    return infos, comment
+
+
+def _located(data: bytes, info: zipfile.ZipInfo) -> _Entry:
+    """Find where an entry's bytes begin."""
+    at = info.header_offset
+    head = data[at : at + _LOCAL.size]
+    if len(head) < _LOCAL.size or not head.startswith(b"PK\3\4"):
+        raise Refused("damaged", info.filename)
+    *_, name_length, extra_length = _LOCAL.unpack(head)
+    middle = at + _LOCAL.size + name_length
+    start = middle + extra_length
+    if start + info.compress_size > len(data):
+        raise Refused("damaged", info.filename)
+    return _Entry(info, start, _without_zip64(data[middle:start]))
+
+
+def _refuse_overlap(entries: Iterable[_Entry]) -> None:
+    """Refuse a file whose entries share bytes: a small file that unpacks without end."""
+    end = 0
+    ordered = sorted(entries, key=lambda entry: entry.info.header_offset)
+    for entry in ordered:
+        if entry.info.header_offset < end:
+            raise Refused("damaged", entry.info.filename)
+        end = entry.start + entry.info.compress_size
+
+
+def _without_zip64(extra: bytes) -> bytes:
+    """Give an entry's extra fields without the one for sizes over 4 GB, which are refused anyway."""
+    kept: list[bytes] = []
+    at = 0
+    while at + 4 <= len(extra):
+        kind, length = struct.unpack_from("<HH", extra, at)
+        if at + 4 + length > len(extra):
+            return b""
+        if kind != 1:
+            kept.append(extra[at : at + 4 + length])
+        at += 4 + length
+    return b"".join(kept)
+
+
+def _packed(name: str, content: bytes, offset: int) -> tuple[bytes, bytes]:
+    """Pack one new entry."""
+    packer = zlib.compressobj(6, zlib.DEFLATED, -15)
+    raw = packer.compress(content) + packer.flush()
+    raw_name = name.encode()
+    flags = 0 if raw_name.isascii() else 0x800
+    sizes = (zlib.crc32(content), len(raw), len(content))
+    head = _LOCAL.pack(b"PK\3\4", 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0)
+    record = _CENTRAL.pack(
+        b"PK\1\2", 20, 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0, 0, 0, 0, 0, offset
+    )  # fmt: skip
+    return head + raw_name + raw, record + raw_name

@@ -1,0 +1,302 @@
+"""Reading an .xlsx file: each tab as a Page that holds what its cells hold, and nothing for empty ones."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from typing import NamedTuple
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, plain
+from sheetkit.book.workbook import Refused, Workbook
+from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.looks import Looks
+from sheetkit.book.xlsx.names import block, defined, is_mark, marks
+from sheetkit.book.xlsx.strings import item_text, read_strings, unescaped
+from sheetkit.page import Address, Cell, CellError, Column, Page, Range, Value, column_number
+
+PADDING = 0.7109375
+"""What a file adds to a column's width in characters (5 pixels of 7)."""
+_LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
+_LAST_DAY = 2_958_465
+_REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
+_LONELY_COLUMNS = 64
+"""How many columns right of the last cell a width is taken over for."""
+
+
+class _Source(NamedTuple):
+    """What the cells of any tab need for being understood."""
+
+    space: str
+    texts: list[str]
+    looks: Looks
+    date1904: bool
+
+
+def read(data: bytes) -> Workbook:
+    """Read an .xlsx file.
+
+    Parameters
+    ----------
+    data
+        The file's bytes.
+
+    Returns
+    -------
+    Workbook
+        Its tabs in order, chart sheets and the like passed over, and the marks of earlier runs.
+
+    Raises
+    ------
+    Refused
+        When it is no workbook, is encrypted or damaged, or does not look safe to open.
+    """
+    book = Book(data)
+    source = _source(book)
+    found = marks(book)
+    keys = {title.casefold(): key for key, title in found.tabs.items()}
+    names = _page_names(book)
+    guard = book.child("workbookProtection")
+    locked = guard is not None and any(
+        guard.get(name) in ("1", "true") for name in ("lockStructure", "lockWindows", "lockRevision")
+    )
+    pages = []
+    for sheet in book.sheets():
+        link = book.link_of(sheet)
+        if link is None or link.kind != "worksheet":
+            continue
+        title = sheet.get("name", "")
+        places = {each.id: each.target for each in book.parts.relations(link.target) if not each.inside}
+        tab = _Tab(source, places)
+        tab.take(book.parts.read(link.target))
+        locked = locked or tab.locked
+        pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
+    return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked)
+
+
+def _source(book: Book) -> _Source:
+    strings, styles = book.one("sharedStrings"), book.one("styles")
+    texts = read_strings(book.parts.read(strings), book.space) if strings else []
+    return _Source(book.space, texts, Looks(book.parts.tree(styles) if styles else None), book.date1904)
+
+
+def _page_names(book: Book) -> dict[str, dict[str, Address]]:
+    """Give the workbook-wide names of single cells, by tab."""
+    found: dict[str, dict[str, Address]] = {}
+    for element in defined(book):
+        if element.get("localSheetId") is not None or is_mark(element) or element.get("hidden") == "1":
+            continue
+        place = block(element.text or "")
+        if place is not None and place[1][:2] == place[1][2:]:
+            found.setdefault(place[0].casefold(), {})[element.get("name", "")] = place[1][:2]
+    return found
+
+
+def area(text: str) -> Range | None:
+    """Give the cells of a reference such as ``B3:C9``.
+
+    >>> area("B3")
+    Range(first_row=3, first_column=2, last_row=3, last_column=2)
+    """
+    found = _REF.match(text)
+    if found is None:
+        return None
+    left, top, right, bottom = found.groups()
+    first = (int(top), column_number(left))
+    return Range(*first, *((int(bottom), column_number(right)) if right else first))
+
+
+def moment(serial: float, date1904: bool) -> Value:
+    """Give the day, or the moment, that a number stands for; the number itself where there is none.
+
+    >>> moment(46085.0, False), moment(1.0, False)
+    (datetime.date(2026, 3, 4), datetime.date(1900, 1, 1))
+    """
+    if not 0 <= serial <= _LAST_DAY:
+        return serial
+    if date1904:
+        start = datetime(1904, 1, 1)
+    else:
+        # The numbering has a 29 February 1900 that never was.
+        start = datetime(1899, 12, 31) if serial < 60 else datetime(1899, 12, 30)
+    when = start + timedelta(milliseconds=round(serial * 86_400_000))
+    return when if when.hour or when.minute or when.second or when.microsecond or serial < 1 else when.date()
+
+
+class _Tab:
+    """One tab while it is being read."""
+
+    def __init__(self, source: _Source, places: dict[str, str]) -> None:
+        self._source = source
+        self._places = places
+        self._cells: dict[Address, Cell] = {}
+        self._columns: list[tuple[int, int, Column]] = []
+        self._heights: dict[int, float] = {}
+        self._merged: list[Range] = []
+        self._links: list[tuple[Range, str]] = []
+        self._freeze: Address | None = None
+        self._row = 0
+        self.locked = False
+        space = f"{{{source.space}}}"
+        self._take: dict[str, Callable[[Element], None]] = {
+            f"{space}row": self._take_row,
+            f"{space}col": self._take_column,
+            f"{space}mergeCell": self._take_merged,
+            f"{space}hyperlink": self._take_link,
+            f"{space}pane": self._take_pane,
+            f"{space}sheetProtection": self._take_protection,
+        }
+        self._letters: dict[str, int] = {}
+
+    def take(self, data: bytes) -> None:
+        """Read the tab's part, letting go of each row once it is read."""
+        take = self._take
+        try:
+            for _, element in etree.iterparse(
+                io.BytesIO(plain(data)),
+                tag=list(take),
+                resolve_entities=False,
+                huge_tree=True,
+                remove_comments=True,
+                remove_pis=True,
+            ):
+                take[str(element.tag)](element)
+                element.clear()
+                parent = element.getparent()
+                if parent is not None and element.getprevious() is not None:
+                    del parent[: parent.index(element)]
+        except (etree.XMLSyntaxError, ValueError) as error:
+            raise Refused("damaged", str(error)) from error
+
+    def page(self, title: str, key: str, names: dict[str, Address]) -> Page:
+        """Give what was read."""
+        self._put_links()
+        last = max((column for _, column in self._cells), default=0)
+        columns: dict[int, Column] = {}
+        for first, end, look in self._columns:
+            for number in range(first, min(end, max(last, first + _LONELY_COLUMNS - 1)) + 1):
+                columns[number] = look
+        return Page(
+            title,
+            self._cells,
+            key,
+            columns=columns,
+            heights=self._heights,
+            freeze=self._freeze,
+            merged=tuple(self._merged),
+            names=names,
+        )
+
+    def _take_row(self, row: Element) -> None:
+        number = row.get("r")
+        at = self._row = int(number) if number else self._row + 1
+        height = row.get("ht")
+        if height is not None and row.get("customHeight") in ("1", "true"):
+            self._heights[at] = float(height)
+        space, texts, looks, _ = self._source
+        value_tag, formula_tag, inline_tag = f"{{{space}}}v", f"{{{space}}}f", f"{{{space}}}is"
+        cells, letters = self._cells, self._letters
+        column = 0
+        for c in row:
+            get = c.get
+            name = get("r")
+            if name:
+                head = name.rstrip("0123456789")
+                column = letters.get(head) or letters.setdefault(head, column_number(head))
+            else:
+                column += 1
+            raw: str | None = None
+            formula: str | None = None
+            inline: Element | None = None
+            for child in c:
+                tag = child.tag
+                if tag == value_tag:
+                    raw = child.text or ""
+                elif tag == formula_tag:
+                    formula = child.text or ""
+                elif tag == inline_tag:
+                    inline = child
+            if raw is None and formula is None and inline is None:
+                continue
+            if at > _LAST_ROW or column > _LAST_COLUMN:
+                raise Refused("damaged", name or "")
+            kind = get("t", "n")
+            look = looks[int(get("s") or 0)]
+            value: Value
+            if kind == "s":
+                value = texts[int(raw)] if raw and raw.isdecimal() and int(raw) < len(texts) else None
+            elif kind == "n":
+                value = self._number(raw, look.dated) if raw else None
+            elif inline is not None:
+                value = item_text(inline)
+            else:
+                value = self._other(kind, raw)
+            if value is None and formula is None:
+                continue
+            cells[at, column] = Cell(value, formula, look.style, None, formula is not None and value is None)
+
+    def _number(self, raw: str, dated: bool) -> Value:
+        try:
+            number = float(raw)
+        except ValueError:
+            return raw
+        return moment(number, self._source.date1904) if dated else number
+
+    def _other(self, kind: str, raw: str | None) -> Value:
+        if raw is None:
+            return None
+        if kind == "b":
+            return raw.strip() in ("1", "true")
+        if kind == "e":
+            return CellError(raw)
+        if kind == "d":
+            try:
+                when = datetime.fromisoformat(raw.strip())
+            except ValueError:
+                return raw
+            return when if "T" in raw else date(when.year, when.month, when.day)
+        return unescaped(raw)
+
+    def _take_column(self, column: Element) -> None:
+        first, end = int(column.get("min", "1")), min(int(column.get("max", "1")), _LAST_COLUMN)
+        width = float(column.get("width", "9.140625"))
+        style = self._source.looks[int(column.get("style", "0"))].style
+        self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style)))
+
+    def _take_merged(self, element: Element) -> None:
+        cells = area(element.get("ref", ""))
+        if cells is not None:
+            self._merged.append(cells)
+
+    def _take_link(self, element: Element) -> None:
+        cells = area(element.get("ref", ""))
+        place = element.get("location", "")
+        link = next((str(value) for name, value in element.items() if str(name).endswith("}id")), "")
+        if link:
+            target = self._places.get(link, "")
+            place = target if target.startswith("#") else ""
+        if cells is not None and place:
+            self._links.append((cells, place.removeprefix("#")))
+
+    def _take_pane(self, pane: Element) -> None:
+        if pane.get("state") in ("frozen", "frozenSplit"):
+            rows, columns = (int(float(pane.get(name, "0"))) for name in ("ySplit", "xSplit"))
+            self._freeze = (rows, columns)
+
+    def _take_protection(self, guard: Element) -> None:
+        self.locked = self.locked or guard.get("sheet") in ("1", "true")
+
+    def _put_links(self) -> None:
+        for cells, place in self._links:
+            first = (cells.first_row, cells.first_column)
+            if first == (cells.last_row, cells.last_column):
+                addresses = [first]
+            else:
+                addresses = [address for address in self._cells if cells.__contains__(address)]
+            for address in addresses:
+                cell = self._cells.get(address)
+                if cell is not None:
+                    self._cells[address] = cell._replace(link=place)

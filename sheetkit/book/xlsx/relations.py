@@ -1,0 +1,206 @@
+"""The parts of an .xlsx package: what each is, and which leads to which."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterable
+from typing import NamedTuple
+from urllib.parse import unquote
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, root, tree, written
+from sheetkit.book.package import Package
+from sheetkit.book.workbook import Refused
+
+MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+STRICT_MAIN = "http://purl.oclc.org/ooxml/spreadsheetml/main"
+OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+STRICT_OFFICE = "http://purl.oclc.org/ooxml/officeDocument/relationships"
+STRICT_FAMILIES = {
+    MAIN: STRICT_MAIN,
+    OFFICE: STRICT_OFFICE,
+    "http://schemas.openxmlformats.org/drawingml/2006/": "http://purl.oclc.org/ooxml/drawingml/",
+}
+"""Beginnings of namespaces in ordinary files and in files of the strict kind."""
+
+SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+STYLES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
+STRINGS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
+DRAWING_TYPE = "application/vnd.openxmlformats-officedocument.drawing+xml"
+
+_LINKS = "http://schemas.openxmlformats.org/package/2006/relationships"
+_TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
+
+
+class Relation(NamedTuple):
+    """One part leading to another. ``kind`` is the last word of the relationship's type."""
+
+    id: str
+    kind: str
+    target: str
+    """The other part's name; for what lies outside, or is missing, the target as written."""
+    inside: bool
+    type: str
+
+
+class Parts:
+    """A package together with its table of contents."""
+
+    def __init__(self, data: bytes) -> None:
+        self.package = Package(data)
+        self._folded = {_fold(name): name for name in self.package.names()}
+        contents = self.find("[Content_Types].xml")
+        if contents is None:
+            raise Refused("not a workbook")
+        self._contents_name = contents
+        self._contents = tree(self.package.read(contents), contents)
+        self._contents_changed = False
+
+    def find(self, name: str) -> str | None:
+        """Give the entry that a part name means: upper and lower case, / and \\ are alike."""
+        return self._folded.get(_fold(name))
+
+    def read(self, part: str) -> bytes:
+        """Give a part's content."""
+        return self.package.read(part)
+
+    def tree(self, part: str) -> Element:
+        """Give the root element of an XML part."""
+        return tree(self.package.read(part), part)
+
+    def write(self, part: str, content: bytes, content_type: str = "") -> None:
+        """Put a part in; a content type is needed for a new one."""
+        self.package.write(part, content)
+        self._folded[_fold(part)] = part
+        if content_type and self.content_type(part) != content_type:
+            self._declare(part, content_type)
+
+    def delete(self, part: str) -> None:
+        """Take a part away, with its own relations and its line in the table of contents."""
+        for name in (part, links_name(part)):
+            entry = self.find(name)
+            if entry is not None:
+                self.package.delete(entry)
+                del self._folded[_fold(name)]
+        for line in self._overrides():
+            if _fold(line.get("PartName", "")) == _fold(part):
+                self._contents.remove(line)
+                self._contents_changed = True
+
+    def content_type(self, part: str) -> str:
+        """Give the content type of a part, empty when none is declared."""
+        for line in self._overrides():
+            if _fold(line.get("PartName", "")) == _fold(part):
+                return line.get("ContentType", "")
+        extension = part.rpartition(".")[2].casefold()
+        for line in self._contents.iterchildren(f"{{{_TYPES}}}Default"):
+            if line.get("Extension", "").casefold() == extension:
+                return line.get("ContentType", "")
+        return ""
+
+    def free(self, stem: str, extension: str) -> str:
+        """Give an unused part name such as ``xl/worksheets/sheetkit2.xml``."""
+        number = 1
+        while self.find(f"{stem}{number}{extension}") is not None:
+            number += 1
+        return f"{stem}{number}{extension}"
+
+    def relations(self, part: str) -> list[Relation]:
+        """Give where a part leads; the empty name stands for the package itself."""
+        entry = self.find(links_name(part))
+        if entry is None:
+            return []
+        found = []
+        for line in self.tree(entry).iterchildren(f"{{{_LINKS}}}Relationship"):
+            type_, target = line.get("Type", ""), line.get("Target", "")
+            outside = line.get("TargetMode") == "External"
+            actual = None if outside else self._resolved(part, target)
+            kind = type_.rpartition("/")[2]
+            found.append(Relation(line.get("Id", ""), kind, actual or target, actual is not None, type_))
+        return found
+
+    def relate(self, part: str, type_: str, target: str, link: str = "") -> str:
+        """Let a part lead to another; ``link`` names the relation to be turned there. Gives its name."""
+        name = self.find(links_name(part)) or links_name(part)
+        if self.find(name) is None:
+            box = root(_LINKS, "Relationships")
+        else:
+            box = self.tree(name)
+        lines = list(box.iterchildren(f"{{{_LINKS}}}Relationship"))
+        line = next((each for each in lines if link and each.get("Id") == link), None)
+        if line is None:
+            taken = {each.get("Id", "").casefold() for each in lines}
+            number = len(lines) + 1
+            while f"rid{number}" in taken:
+                number += 1
+            line = etree.SubElement(box, f"{{{_LINKS}}}Relationship", Id=f"rId{number}")
+        line.set("Type", type_)
+        line.set("Target", f"/{target}")
+        if "TargetMode" in line.attrib:
+            del line.attrib["TargetMode"]
+        self.write(name, written(box))
+        return line.get("Id", "")
+
+    def unrelate(self, part: str, links: Iterable[str]) -> None:
+        """Take relations of a part away by their names."""
+        gone = set(links)
+        name = self.find(links_name(part))
+        if name is None or not gone:
+            return
+        box = self.tree(name)
+        for line in list(box.iterchildren(f"{{{_LINKS}}}Relationship")):
+            if line.get("Id") in gone:
+                box.remove(line)
+        self.write(name, written(box))
+
+    def reach(self) -> set[str]:
+        """Give every part that some chain of relations leads to."""
+        found: set[str] = set()
+        waiting = [""]
+        while waiting:
+            for relation in self.relations(waiting.pop()):
+                if relation.inside and relation.target not in found:
+                    found.add(relation.target)
+                    waiting.append(relation.target)
+        return found
+
+    def save(self) -> bytes:
+        """Give the whole package."""
+        if self._contents_changed:
+            self.package.write(self._contents_name, written(self._contents))
+        return self.package.save()
+
+    def _overrides(self) -> list[Element]:
+        return list(self._contents.iterchildren(f"{{{_TYPES}}}Override"))
+
+    def _declare(self, part: str, content_type: str) -> None:
+        line = etree.SubElement(self._contents, f"{{{_TYPES}}}Override")
+        line.set("PartName", f"/{part}")
+        line.set("ContentType", content_type)
+        self._contents_changed = True
+
+    def _resolved(self, part: str, target: str) -> str | None:
+        target = target.replace("\\", "/").partition("#")[0]
+        if not target:
+            return None
+        for form in (target, unquote(target)):
+            path = form if form.startswith("/") else posixpath.join("/", posixpath.dirname(part), form)
+            actual = self.find(posixpath.normpath(path))
+            if actual is not None:
+                return actual
+        return None
+
+
+def links_name(part: str) -> str:
+    """Give the name of the part that holds a part's relations.
+
+    >>> links_name("xl/workbook.xml"), links_name("")
+    ('xl/_rels/workbook.xml.rels', '_rels/.rels')
+    """
+    folder, _, name = part.rpartition("/")
+    return f"{folder}/_rels/{name}.rels" if folder else f"_rels/{name}.rels"
+
+
+def _fold(name: str) -> str:
+    return name.replace("\\", "/").lstrip("/").casefold()

@@ -1,0 +1,1 @@
+"""Pure functions, numbers in and numbers out: no spreadsheet, no file, no clock."""

@@ -1,0 +1,207 @@
+"""Lumber as it is measured and bought: stock thickness, board feet, tally, waste."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+
+def kiln_dried_thickness(nominal: float) -> float:
+    """Give the thickness that rough kiln-dried stock may measure.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal thickness, such as 1 for 4/4 [in].
+
+    Returns
+    -------
+    float
+        Least thickness that still meets the rule [in].
+
+    Raises
+    ------
+    ValueError
+        When the thickness is not positive.
+
+    Notes
+    -----
+    1/16 scant from 3/8 to 1-3/4, 1/8 scant from 2 in. Exact.
+
+    References
+    ----------
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023, Standard Kiln Dried Rule, p. 56.
+
+    Examples
+    --------
+    >>> [kiln_dried_thickness(nominal) for nominal in (1, 1.25, 1.5, 2)]
+    [0.9375, 1.1875, 1.4375, 1.875]
+    """
+    if nominal <= 0:
+        raise ValueError(f"thickness of {nominal}")
+    return nominal - (1 / 16 if nominal < 2 else 1 / 8)
+
+
+def board_feet(nominal: float, width: float, length: float) -> float:
+    """Give the board feet of a piece of lumber.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal thickness by which it is counted [in].
+    width : float
+        Width [in].
+    length : float
+        Length [in].
+
+    Returns
+    -------
+    float
+        Volume [bf].
+
+    Raises
+    ------
+    ValueError
+        When a size is negative.
+
+    Notes
+    -----
+    Thinner than 1 in counts as 1 in. Not rounded.
+
+    References
+    ----------
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+
+    Examples
+    --------
+    >>> board_feet(1, 9, 96), board_feet(1.5, 9, 96), board_feet(0.75, 9, 96)
+    (6.0, 9.0, 6.0)
+    """
+    if min(nominal, width, length) < 0:
+        raise ValueError("negative size")
+    return max(nominal, 1.0) * width * length / 144
+
+
+def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
+    """Give the surface measure of each board of a tally.
+
+    Parameters
+    ----------
+    boards : sequence of (float, float)
+        Width and length of each board, in the order of the tally [in].
+
+    Returns
+    -------
+    list of int
+        Surface measures [sq ft].
+
+    Raises
+    ------
+    ValueError
+        When a size is negative.
+
+    Notes
+    -----
+    Width with its fraction times whole feet of length, over 12, to the nearest whole number. An exact half goes
+    up the first time, down the next, and so on.
+
+    References
+    ----------
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+
+    Examples
+    --------
+    >>> surface_measures([(6.5, 155), (6.5, 155), (7.75, 99)])
+    [7, 6, 5]
+    """
+    measures, upward = [], True
+    for width, length in boards:
+        if min(width, length) < 0:
+            raise ValueError("negative size")
+        exact = width * math.floor(length / 12 + 1e-9) / 12
+        whole = math.floor(exact + 1e-9)
+        rest = exact - whole
+        if abs(rest - 0.5) < 1e-9:
+            whole += upward
+            upward = not upward
+        elif rest > 0.5:
+            whole += 1
+        measures.append(whole)
+    return measures
+
+
+def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
+    """Give the board feet of a bundle of one thickness from its surface measures.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal thickness [in].
+    measures : sequence of int
+        Surface measure of each board [sq ft].
+
+    Returns
+    -------
+    int
+        Board feet of the bundle, to the nearest whole one [bf].
+
+    Raises
+    ------
+    ValueError
+        When the thickness is not positive.
+
+    Notes
+    -----
+    The sum is multiplied once by the thickness (1 in at least) and rounded, an exact half up.
+
+    References
+    ----------
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+
+    Examples
+    --------
+    >>> tally_board_feet(1.5, [7, 6, 5])
+    27
+    """
+    if nominal <= 0:
+        raise ValueError(f"thickness of {nominal}")
+    return math.floor(sum(measures) * max(nominal, 1.0) + 0.5 + 1e-9)
+
+
+def to_buy(net: float, waste: float) -> float:
+    """Give what must be bought so that, after waste, the net amount is left.
+
+    Parameters
+    ----------
+    net : float
+        Amount wanted [bf].
+    waste : float
+        Share of what is bought that is lost [-].
+
+    Returns
+    -------
+    float
+        Amount to buy [bf].
+
+    Raises
+    ------
+    ValueError
+        When the share is not below one.
+
+    Notes
+    -----
+    Not rounded.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> to_buy(40, 0.2)
+    50.0
+    """
+    if not 0 <= waste < 1:
+        raise ValueError(f"waste of {waste}")
+    return net / (1 - waste)

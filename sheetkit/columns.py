@@ -1,0 +1,459 @@
+"""What each input tab asks: the one declaration of every column, and of every labelled setting.
+
+From it come the template's headings, drop-downs, cell formats and help, the reader's heading
+match, the wording of messages, and the column tables in the README.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Kind(StrEnum):
+    """What a cell of a column holds."""
+
+    TEXT = "text"
+    WHOLE = "whole number"
+    NUMBER = "number"
+    LENGTH = "length"
+    SHARE = "percent"
+    MONEY = "money"
+    CHOICE = "one of a list"
+    SPECIES = "species"
+    STOCK = "stock"
+    TEMPERATURE = "temperature"
+    DATE = "date"
+    STEP = "rounding step"
+    TENONS = "tenon lengths"
+    VOLUME = "volume of wood"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table, or one labelled value."""
+
+    name: str
+    """Field of the record in model.py."""
+    heading: str
+    kind: Kind
+    help: str
+    required: bool = False
+    default: str = ""
+    """As a person would write it; what an empty cell means."""
+    example: str = ""
+    synonyms: tuple[str, ...] = ()
+    choices: tuple[str, ...] = ()
+    least: float | None = 0.0
+    """Smallest value allowed, None for any."""
+    zero: bool = True
+    """Whether the smallest value itself is allowed."""
+    wide: float = 11.0
+    """Width on the page in characters."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One input tab: what the maker types, then what is filled in beside it."""
+
+    title: str
+    row_is: str
+    help: tuple[str, ...]
+    asked: tuple[Column, ...]
+    answered: tuple[Column, ...] = ()
+
+    @property
+    def key_column(self) -> Column:
+        """The first required column: where its heading stands is the heading row."""
+        return next(column for column in self.asked if column.required)
+
+
+def heading_key(text: str) -> str:
+    """Give a heading as it is compared: case, spaces, hyphens and closing marks do not count.
+
+    >>> heading_key("Board  feet "), heading_key("Keep-together:")
+    ('boardfeet', 'keeptogether')
+    """
+    return re.sub(r"[\s\-_.:*?()]+", "", text.casefold())
+
+
+def headings_of(column: Column) -> Iterator[str]:
+    """Give all headings by which a column is known, as compared."""
+    yield heading_key(column.heading)
+    for synonym in column.synonyms:
+        yield heading_key(synonym)
+
+
+def _length(
+    name: str,
+    heading: str,
+    help: str,
+    *,
+    required: bool = False,
+    default: str = "",
+    example: str = "",
+    synonyms: tuple[str, ...] = (),
+    least: float | None = 0.0,
+    zero: bool = False,
+) -> Column:
+    return Column(name, heading, Kind.LENGTH, help, required, default, example, synonyms, (), least, zero)
+
+
+def _text(name: str, heading: str, help: str, *, required: bool = False, example: str = "",
+          synonyms: tuple[str, ...] = (), wide: float = 18.0) -> Column:  # fmt: skip
+    return Column(name, heading, Kind.TEXT, help, required, "", example, synonyms, wide=wide)
+
+
+def _choice(name: str, heading: str, help: str, choices: tuple[str, ...], *, default: str = "",
+            required: bool = False, synonyms: tuple[str, ...] = (), wide: float = 12.0) -> Column:  # fmt: skip
+    return Column(name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide)
+
+
+def _qty(help: str = "How many are wanted.", *, required: bool = True) -> Column:
+    return Column("qty", "Qty", Kind.WHOLE, help, required, "1", "4",
+                  ("Quantity", "Pcs", "Pieces", "No.", "Number", "Count", "How many"), zero=False, wide=6)  # fmt: skip
+
+
+def _species(required: bool = True) -> Column:
+    return Column("species", "Species", Kind.SPECIES, "The wood, by a name on the Lists tab.", required, "",
+                  "White oak", ("Wood", "Timber", "Lumber", "Material"), wide=18)  # fmt: skip
+
+
+def _stock(heading: str = "Stock", help: str = "Stock to use, such as 8/4; empty: the thinnest that will do.",
+           required: bool = False) -> Column:  # fmt: skip
+    return Column("stock", heading, Kind.STOCK, help, required, "", "8/4", wide=9)
+
+
+_NOTE = _text("note", "Note", "The shop's own words; never on the client's copy.", synonyms=("Notes", "Comment"), wide=24)
+_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=60)
+_CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
+               ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"))  # fmt: skip
+_BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
+                     synonyms=("Volume m3", "Bd ft", "Bf"))  # fmt: skip
+_FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=12)
+
+PARTS = Tab(
+    "Parts",
+    "a part",
+    (
+        "One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.",
+        "Write sizes as you say them: 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25. The grey columns are filled in by sheetkit.",
+    ),
+    (
+        _text("part", "Part", "Name of the part, as it is called at the bench.", required=True, example="Leg",
+              synonyms=("Name", "Component", "Piece", "Part name", "Description")),
+        _qty(),
+        _species(),
+        _length("thickness", "Thickness", "Finished thickness.", required=True, example="3/4", synonyms=("Thk", "T", "Thick")),
+        _length("width", "Width", "Finished width, across the grain.", required=True, example="2 1/4", synonyms=("W", "Wd")),
+        _length("length", "Length", "Finished length along the grain, from shoulder to shoulder.", required=True, example="29",
+                synonyms=("L", "Len", "Long")),
+        Column("tenons", "Tenons", Kind.TENONS,
+               "Length of the tenon at each end: 1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.",
+               default="none", example="1", synonyms=("Tenon", "Tenon length"), wide=9),
+        _choice("made_as", "Made as", "One piece, plies glued face to face, or staves glued edge to edge.",
+                ("solid", "face-glued", "edge-glued"), default="solid", synonyms=("Make", "Construction", "Made")),
+        Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
+               example="2", synonyms=("Staves", "Layers"), zero=False, wide=7),
+        _CUT,
+        _text("together", "Keep together", "A label shared by the parts that must match in grain and colour.", example="front",
+              synonyms=("Match", "Group"), wide=13),
+        _choice("how", "How", "How the parts with that label lie in the wood.", ("same board", "side by side", "end to end"),
+                default="same board", wide=12),
+        _stock(),
+        _length("rise", "Rise", "Rise of a curve cut into an edge; the blank is that much wider.", example="1/2", zero=True,
+                synonyms=("Curve", "Bow")),
+        _length("round_over", "Round-over", "Radius at the edges; for the shop sheet.", example="1/8", zero=True,
+                synonyms=("Radius", "Roundover", "Edge radius")),
+        _NOTE,
+    ),
+    (
+        _length("blank_thickness", "Blank thickness", "Least thickness of the rough stock for one blank."),
+        _length("blank_width", "Blank width", "Width to rip the blank to."),
+        _length("blank_length", "Blank length", "Length to crosscut the blank to."),
+        Column("blanks", "Blanks", Kind.WHOLE, "How many blanks to cut.", wide=8),
+        _FROM_STOCK,
+        _BOARD_FEET,
+        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=58),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+PANELS = Tab(
+    "Panels",
+    "a frame opening",
+    (
+        "One row for each frame opening. Fill Measured width and height from the dry-assembled frame: until then the panel is provisional.",
+        "Opening sizes are between the inside edges of the frame, without the grooves.",
+    ),
+    (
+        _text("panel", "Panel", "Name of the panel.", required=True, example="Door panel", synonyms=("Name", "Panel name")),
+        _qty(),
+        _species(),
+        _length("opening_width", "Opening width", "Planned width between the stiles.", example="14 1/4"),
+        _length("opening_height", "Opening height", "Planned height between the rails.", example="20"),
+        _length("measured_width", "Measured width", "Width measured in the dry assembly.", example="14 1/4"),
+        _length("measured_height", "Measured height", "Height measured in the dry assembly.", example="20"),
+        _length("groove_sides", "Groove depth sides", "Depth of the groove in the stiles.", required=True, example="1/2",
+                synonyms=("Groove depth", "Groove sides")),
+        _length("groove_ends", "Groove depth ends", "Depth of the groove in the rails.", default="as the sides", example="1/2",
+                synonyms=("Groove ends",)),
+        _length("groove_width", "Groove width", "Width of the groove.", example="1/4"),
+        _length("thickness", "Thickness", "Finished thickness of the panel.", required=True, example="1/4",
+                synonyms=("Thk", "T", "Thick")),
+        _choice("grain", "Grain", "Direction of the grain: up (along the height) or across.", ("up", "across"), default="up"),
+        _CUT,
+        _choice("made_as", "Made as", "Glued from staves, from resawn leaves, or from leaves opened like a book.",
+                ("edge-glued", "resawn", "bookmatched"), default="edge-glued", synonyms=("Make", "Construction")),
+        Column("leaves", "Leaves", Kind.WHOLE, "How many leaves or staves in one panel; empty: as few as will do.", example="2",
+               synonyms=("Staves",), zero=False, wide=8),
+        _NOTE,
+    ),
+    (
+        _length("width", "Panel width", "Width to cut today, at today's moisture."),
+        _length("height", "Panel height", "Height to cut today."),
+        _length("gap", "Gap each side", "Room to leave between panel edge and groove bottom today."),
+        _length("bearing", "Bearing at driest", "How far the panel still stands in the groove at the driest."),
+        _length("clearance", "Clearance at wettest", "Room left at the groove bottom at the wettest."),
+        _length("leaf_width", "Leaf width", "Width to rip each stave or leaf to."),
+        _length("leaf_length", "Leaf length", "Length to crosscut each stave or leaf to."),
+        _FROM_STOCK,
+        _BOARD_FEET,
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+JOINT_KINDS = ("tenon", "loose tenon", "dowel", "groove", "stopped groove", "hardware")
+
+JOINTS = Tab(
+    "Joints",
+    "a kind of joint",
+    (
+        "One row for each kind of joint. Into is the part that is mortised, bored or grooved; From is the part that enters it.",
+        "Thickness and width are those of the tenon, the dowel's diameter (as thickness), or the groove's width (as thickness).",
+    ),
+    (
+        _text("joint", "Joint", "Name of the joint.", required=True, example="Rail to leg", synonyms=("Name", "Joint name")),
+        _qty("How many such joints in the whole piece."),
+        _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True),
+        _text("into", "Into", "Part that takes the mortise or groove, as named on Parts.", example="Leg"),
+        _text("from_part", "From", "Part that enters it, as named on Parts.", example="Rail"),
+        _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
+                example="3/8", synonyms=("Thk", "T", "Diameter")),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise.", example="2", synonyms=("W",)),
+        _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
+        _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
+        _length("at", "At", "Where it begins, from the reference end of the part that takes it.", example="3/4", zero=True,
+                synonyms=("Distance", "From end")),
+        _NOTE,
+    ),
+    (
+        _length("tenon_length", "Tenon length", "Length of one tenon or dowel."),
+        _length("stock_length", "Stock length", "Length of tenon stock to mill for all of them, kerfs included."),
+        _length("wall", "Wall left", "Least wood left beside or behind the mortise."),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+SPACING = Tab(
+    "Spacing",
+    "a run of equal members",
+    ("One row for each run of equally spaced members. Give how many members, or the largest gap allowed.",),
+    (
+        _text("run", "Run", "Name of the run.", required=True, example="Seat slats", synonyms=("Name",)),
+        _length("between", "Between", "Clear distance that the run fills.", required=True, example="36"),
+        Column("members", "Members", Kind.WHOLE, "How many members.", example="5", zero=False, wide=9),
+        _length("largest_gap", "Largest gap", "Largest gap allowed, when the number is free.", example="3", zero=False),
+        _length("member_width", "Member width", "Width of one member.", required=True, example="3/4"),
+        _length("first_at", "First at", "Where the near side of the first member stands; empty: one gap from the end; 0: flush with the end.",
+                example="0", zero=True),
+        _NOTE,
+    ),
+    (
+        Column("members_used", "Members used", Kind.WHOLE, "How many members stand in the run.", wide=9),
+        _length("gap", "Gap", "Clear gap between neighbours."),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+SHAPES = Tab(
+    "Shapes",
+    "a curve or taper",
+    ("One row for each curve or taper. For an arc give its chord as Length and its Rise; for a taper the length tapered, and the small end.",),
+    (
+        _text("shape", "Shape", "Name of the shape.", required=True, example="Apron curve", synonyms=("Name",)),
+        _choice("kind", "Kind", "An arc, the curve of a bent strip, or a taper on one or two faces.",
+                ("arc", "bent strip", "taper", "taper two faces"), required=True),
+        _length("length", "Length", "Chord of the curve, or the whole length of the tapered member.", required=True, example="40",
+                synonyms=("Chord", "L")),
+        _length("rise", "Rise", "Rise of the curve; for a taper the size at the large end.", example="1"),
+        _length("small_end", "Small end", "Size at the small end of the taper.", example="1", zero=True),
+        _length("start", "Start", "Where the taper starts, from the large end.", example="6", zero=True),
+        Column("stations", "Stations", Kind.WHOLE, "Number of equal steps along the length at which offsets are wanted.", example="8",
+               default="8", zero=False, wide=9),
+        _NOTE,
+    ),
+    (
+        _length("radius", "Radius", "Radius of the arc."),
+        Column("angle", "Angle", Kind.NUMBER, "Angle of the taper in degrees, for a wedge or a sled.", wide=9),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+LOADS = Tab(
+    "Loads",
+    "a member that carries",
+    (
+        "One row for each member whose sag is to be looked at. This is advice from beam theory, no certificate.",
+        "Load is the whole load in pounds (kilograms in a mm job) on all the members that share it.",
+    ),
+    (
+        _text("member", "Member", "Name of the member.", required=True, example="Shelf", synonyms=("Name",)),
+        _species(),
+        _length("thickness", "Thickness", "Size in the direction of the load.", required=True, example="3/4", synonyms=("Thk", "T")),
+        _length("width", "Width", "Size across the load.", required=True, example="11 1/4", synonyms=("W",)),
+        _length("span", "Span", "Clear distance between supports.", required=True, example="36"),
+        Column("load", "Load", Kind.NUMBER, "Whole load in lb (kg in a mm job).", True, "", "60", zero=False),
+        _choice("bears_as", "Bears as", "How it is held and how the load lies.",
+                ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end"),
+                default="resting, spread", wide=18),
+        Column("shared_by", "Shared by", Kind.WHOLE, "How many members share the load.", default="1", example="1", zero=False, wide=9),
+        _NOTE,
+    ),
+    (
+        _length("sag", "Sag", "Sag after some years, creep included."),
+        _length("sag_allowed", "Sag allowed", "Sag that the shop allows for this span."),
+        Column("stress", "Stress", Kind.NUMBER, "Bending stress as a share of the wood's strength (MOR).", wide=9),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+ADHESIVES = ("PVA", "hot hide", "liquid hide", "epoxy slow", "urea-formaldehyde")
+
+GLUE_UPS = Tab(
+    "Glue-ups",
+    "a gluing session",
+    ("One row for each time that glue is spread and clamps go on. Give the joints, or the area glued.",),
+    (
+        _text("step", "Step", "Name of the step.", required=True, example="End frames", synonyms=("Name", "Glue-up")),
+        Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
+        Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48"),
+        Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
+        Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False),
+        _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
+                synonyms=("Size across the clamps",)),
+        _length("along", "Along", "Length along which the clamps stand.", example="36"),
+        _NOTE,
+    ),
+    (
+        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Minutes from the first glue to the last clamp."),
+        Column("open_time", "Open time", Kind.NUMBER, "Minutes that the adhesive allows."),
+        Column("clamps", "Clamps", Kind.WHOLE, "How many clamps.", wide=8),
+        _length("clamp_length", "Clamp length", "Least opening of the clamps."),
+        Column("adhesive_needed", "Adhesive needed", Kind.NUMBER, "Amount in fluid ounces (ml in a mm job), waste included."),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+PRODUCTS = ("shellac", "brushing varnish", "wiping varnish", "penetrating oil", "hardwax oil", "water-borne clear")
+
+FINISH = Tab(
+    "Finish",
+    "a coat or step",
+    ("One row for each product or step, in order. Parts names what it goes on: part or panel names with commas between, or all.",),
+    (
+        _text("step", "Step", "Name of the step.", required=True, example="Oil, two coats", synonyms=("Name",)),
+        Column("product", "Product", Kind.CHOICE, "Kind of product; empty for a step that uses none, such as sanding.", False, "", "hardwax oil",
+               choices=PRODUCTS, wide=18),
+        Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),
+        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a litre in a mm job) from the label.", example="400", zero=False),
+        Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12"),
+        _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
+        _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
+        _NOTE,
+    ),
+    (
+        Column("surface", "Surface", Kind.NUMBER, "Surface in square feet (m2 in a mm job)."),
+        Column("needed", "Needed", Kind.NUMBER, "Amount to have, in quarts (litres in a mm job), waste included."),
+        _REMARKS,
+    ),
+)  # fmt: skip
+
+BOARDS = Tab(
+    "Boards",
+    "a board in the rack",
+    ("One row for each board in the rack. Leave the tab empty for an estimate by waste.",
+     "Bad from and Bad to mark a length that cannot be used, measured from the better end; more than one as 20-26; 80-84."),
+    (
+        _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
+        _species(),
+        _stock(help="Stock of the board, such as 8/4.", required=True),
+        _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
+        _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
+        _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
+        _length("bad_to", "Bad to", "Where it ends."),
+        Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),
+        _NOTE,
+    ),
+    (
+        Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=("Volume m3", "Bd ft", "Bf")),
+        _text("used", "Used", "Whether the layout cuts this board.", wide=9),
+        _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
+    ),
+)  # fmt: skip
+
+PRICES = Tab(
+    "Prices",
+    "species and stock",
+    (
+        "One row for each species and stock that can be had. Price is for a board foot; for a cubic metre when Board measure on Job is m3.",
+        "Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.",
+    ),
+    (
+        _species(),
+        _stock(help="Stock, such as 4/4 or 8/4, or a thickness such as 27 mm.", required=True),
+        _length("measures", "Measures", "Thickness that the stock really measures.", example="15/16", synonyms=("Actual thickness",)),
+        Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic metre.", example="9.50", synonyms=("Cost", "Price per bf")),
+        Column("waste", "Waste", Kind.SHARE, "Share of what is bought that is lost, as 20 or 20 %.", default="by grade, else 20 %",
+               example="20 %", wide=8),
+        _text("grade", "Grade", "Grade bought.", example="FAS", wide=14),
+        _NOTE,
+    ),
+)  # fmt: skip
+
+EXTRAS = Tab(
+    "Extras",
+    "hardware and bought parts",
+    ("One row for each thing that is bought for the job besides lumber.",),
+    (
+        _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
+        Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7),
+        Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
+        _NOTE,
+    ),
+    (Column("cost", "Cost", Kind.MONEY, "Quantity times price."),),
+)  # fmt: skip
+
+LABOUR = Tab(
+    "Labour",
+    "an operation",
+    ("One row for each operation. Counted by says what the minutes are multiplied with; sheetkit counts it from the job itself.",),
+    (
+        _text("operation", "Operation", "Name of the operation.", required=True, example="Mill blanks", synonyms=("Name", "Task"), wide=26),
+        _choice("counted_by", "Counted by", "What is counted.", ("job", "part", "blank", "joint", "panel", "surface"), default="job"),
+        Column("minutes", "Minutes each", Kind.NUMBER, "Minutes for one (for surface: for each square foot, or m2 in a mm job).", True, "", "6"),
+        Column("rate", "Rate", Kind.MONEY, "Rate an hour; empty: the hourly rate on Job.", default="hourly rate on Job"),
+        Column("actual_hours", "Actual hours", Kind.NUMBER, "Hours that it really took, for looking back.", synonyms=("Hours taken",)),
+        _NOTE,
+    ),
+    (
+        Column("count", "Count", Kind.NUMBER, "How many were counted.", wide=8),
+        Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8),
+        Column("cost", "Cost", Kind.MONEY, "Hours times rate."),
+    ),
+)  # fmt: skip
+
+TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOUR)
+"""The input tabs that are tables, in the order in which the work needs them."""

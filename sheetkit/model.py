@@ -1,0 +1,416 @@
+"""Frozen records of a job as it was asked, and of everything that the plan answers.
+
+Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+``row`` is the row on the maker's tab, so that an answer finds its way back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from sheetkit.problems import Problem
+from sheetkit.tables import Species
+from sheetkit.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A thickness of lumber as it is bought."""
+
+    name: str
+    """As the trade says it: 4/4, 8/4, 27 mm."""
+    nominal: float
+    """Thickness by which it is counted [in]."""
+
+
+# what was asked ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    row: int
+    part: str
+    qty: int
+    species: Species
+    thickness: float
+    width: float
+    length: float
+    tenons: tuple[float, ...] = ()
+    made_as: str = "solid"
+    plies: int | None = None
+    cut: str = "either"
+    together: str = ""
+    how: str = "same board"
+    stock: Stock | None = None
+    rise: float = 0.0
+    round_over: float = 0.0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    row: int
+    panel: str
+    qty: int
+    species: Species
+    groove_sides: float
+    groove_ends: float
+    thickness: float
+    opening_width: float | None = None
+    opening_height: float | None = None
+    measured_width: float | None = None
+    measured_height: float | None = None
+    groove_width: float | None = None
+    grain: str = "up"
+    cut: str = "either"
+    made_as: str = "edge-glued"
+    leaves: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    row: int
+    joint: str
+    qty: int
+    kind: str
+    thickness: float
+    depth_into: float
+    into: str = ""
+    from_part: str = ""
+    width: float | None = None
+    depth_from: float | None = None
+    at: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    row: int
+    run: str
+    between: float
+    member_width: float
+    members: int | None = None
+    largest_gap: float | None = None
+    first_at: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    row: int
+    shape: str
+    kind: str
+    length: float
+    rise: float | None = None
+    small_end: float | None = None
+    start: float | None = None
+    stations: int = 8
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    row: int
+    member: str
+    species: Species
+    thickness: float
+    width: float
+    span: float
+    load: float
+    """Pounds in an inch job, kilograms in a mm job."""
+    bears_as: str = "resting, spread"
+    shared_by: int = 1
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GlueUp:
+    row: int
+    step: str
+    joints: int | None = None
+    area: float | None = None
+    """Square inches in an inch job, square centimetres in a mm job."""
+    adhesive: str = "PVA"
+    minutes: float = 1.0
+    across: float | None = None
+    along: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FinishStep:
+    row: int
+    step: str
+    product: str = ""
+    coats: int = 1
+    coverage: float | None = None
+    hours: float | None = None
+    grit: str = ""
+    parts: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    row: int
+    board: str
+    species: Species
+    stock: Stock
+    width: float
+    length: float
+    bad: tuple[tuple[float, float], ...] = ()
+    price: Decimal | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    row: int
+    species: Species
+    stock: Stock
+    measures: float | None = None
+    price: Decimal | None = None
+    waste: float | None = None
+    grade: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    row: int
+    item: str
+    qty: float = 1.0
+    unit_price: Decimal | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    row: int
+    operation: str
+    minutes: float
+    counted_by: str = "job"
+    rate: Decimal | None = None
+    actual_hours: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SizeClass:
+    """Extra sizes of a blank, for parts up to a finished length."""
+
+    up_to: float
+    thickness: float
+    width: float
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """What the machines take, and the shop's other settings [in]."""
+
+    classes: tuple[SizeClass, ...]
+    measures_as: str = "kiln-dried"
+    rip_kerf: float = 0.125
+    crosscut_kerf: float = 0.125
+    resaw_kerf: float = 0.0625
+    shortest: float = 12.0
+    thinnest: float = 0.25
+    narrowest: float = 1.0
+    widest_stave: float = 6.0
+    narrowest_stave: float = 2.0
+    edge_joint: float = 0.125
+    panel_trim: float = 0.5
+    panel_length: float = 2.0
+    ply_clean_up: float = 0.125
+    ply_width: float = 0.25
+    resaw_clean_up: float = 0.125
+    end_trim: float = 1.0
+    least_bearing: float = 0.1875
+    least_clearance: float = 0.03125
+    clamp_spacing: float = 8.0
+    longest_clamp: float = 50.0
+    clamp_jaws: float = 4.0
+    glue_gap: float = 0.0625
+    cutter_radius: float = 1.0
+    creep_factor: float = 2.0
+    sag_allowed: float = 0.02
+    least_offcut: float = 18.0
+
+
+@dataclass(frozen=True, slots=True)
+class JobSheet:
+    """The labelled values of the tab Job."""
+
+    job: str
+    unit: Unit
+    step: float
+    """Rounding step [in]."""
+    measure: str
+    number: str = ""
+    client: str = ""
+    piece: str = ""
+    prepared_by: str = ""
+    date: date | None = None
+    moisture_now: float | None = None
+    moisture_driest: float = 6.0
+    moisture_wettest: float = 11.0
+    climate_assumed: bool = False
+    fits: str = ""
+    clearance_side: float = 0.0
+    clearance_end: float = 0.0
+    inside_width: float | None = None
+    inside_length: float | None = None
+    support_height: float | None = None
+    hourly_rate: Decimal | None = None
+    overhead: float = 0.0
+    profit: float = 0.0
+    profit_as: str = "markup"
+    tax: float = 0.0
+    deposit: float = 0.0
+    valid_days: int = 30
+    currency: str = "$"
+    alternatives: tuple[Species, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the tables stand in the maker's file, so that answers and live formulas find their cells."""
+
+    title: str
+    heading_row: int
+    columns: Mapping[str, int] = field(default_factory=dict)
+    """Column name -> its number, for the columns that are there (answers only where the heading is ours)."""
+    last_row: int = 0
+    edge: int = 0
+    """First column to the right of everything that stands on the tab."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A whole job as asked."""
+
+    sheet: JobSheet
+    parts: tuple[Part, ...] = ()
+    panels: tuple[Panel, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    runs: tuple[Run, ...] = ()
+    shapes: tuple[Shape, ...] = ()
+    loads: tuple[Load, ...] = ()
+    glue_ups: tuple[GlueUp, ...] = ()
+    finish: tuple[FinishStep, ...] = ()
+    boards: tuple[Board, ...] = ()
+    prices: tuple[Price, ...] = ()
+    extras: tuple[Extra, ...] = ()
+    labour: tuple[Operation, ...] = ()
+    allowances: Allowances = Allowances(())
+    places: Mapping[str, Place] = field(default_factory=dict)
+    """Title of the input tab as declared -> where it stands."""
+    labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
+    """Name of a labelled value -> tab title, row and column of its value."""
+
+
+# what the plan answers --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """Equal pieces of rough lumber to cut for one part or panel."""
+
+    of: str
+    """Name of the part or panel."""
+    tab: str
+    row: int
+    species: Species
+    stock: Stock
+    count: int
+    thickness: float
+    """Least thickness wanted [in]."""
+    width: float
+    length: float
+    along: int = 1
+    """Pieces that one blank holds end to end."""
+    across: int = 1
+    """Pieces that one blank holds side by side."""
+    layers: int = 1
+    """Leaves that one blank yields by resawing."""
+    role: str = "piece"
+    """``piece``, ``ply``, ``stave`` or ``leaf``."""
+    together: str = ""
+    how: str = ""
+    provisional: bool = False
+    glued_width: float = 0.0
+    """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""
+    per_glue_up: int = 1
+    """Staves in one glue-up."""
+
+    @property
+    def board_feet(self) -> float:
+        """Board feet of all these blanks."""
+        return self.count * max(self.stock.nominal, 1.0) * self.width * self.length / 144
+
+
+@dataclass(frozen=True, slots=True)
+class PartAnswer:
+    part: Part
+    blanks: tuple[Blank, ...]
+    worked_out: str
+    weight: float | None
+    """All pieces of the part at today's moisture [lb]."""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAnswer:
+    panel: Panel
+    width: float
+    height: float
+    gap: float
+    bearing: float
+    clearance: float
+    measured: bool
+    blanks: tuple[Blank, ...]
+    worked_out: str
+    weight: float | None
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LumberLine:
+    """What to buy of one species and stock."""
+
+    species: Species
+    stock: Stock
+    net: float
+    """Board feet in the blanks."""
+    waste: float
+    """Share of what is bought that is lost."""
+    buy: float
+    """Board feet to buy."""
+    price: Decimal | None
+    """Price of a board foot, or of a cubic metre when the job counts so."""
+    cost: Decimal | None
+    least_width: float
+    least_length: float
+    blanks: int
+    price_row: int = 0
+    """Row on Prices that gives price and waste, 0 when none."""
+    own_waste: bool = False
+    """Whether that row states the waste itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """Everything that the plan answers for a job."""
+
+    job: Job
+    parts: tuple[PartAnswer, ...] = ()
+    panels: tuple[PanelAnswer, ...] = ()
+    lumber: tuple[LumberLine, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    weight: float | None = None
+    """The whole piece at today's moisture, without hardware [lb]."""

@@ -1,0 +1,231 @@
+"""A tab as plain data: what was read from the maker's file, and what goes back into it.
+
+Rows and columns count from 1. A formula is text without the leading ``=``, written with
+``Tab!$A$1`` references, ``,`` between arguments and English function names, whatever the file
+format; each format translates it on its own side.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+from typing import NamedTuple
+
+
+class Format(StrEnum):
+    """How a number is shown. The value is the number format of the .xlsx standard."""
+
+    PLAIN = "General"
+    TEXT = "@"
+    WHOLE = "0"
+    FRACTION = "# ??/??"
+    TENTH = "0.0"
+    HUNDREDTH = "0.00"
+    THOUSANDTH = "0.000"
+    TEN_THOUSANDTH = "0.0000"
+    MONEY = "#,##0.00"
+    PERCENT = "0.0%"
+    DATE = "yyyy-mm-dd"
+
+
+class CellError(NamedTuple):
+    """An error value that stands in a cell, such as ``#REF!``."""
+
+    text: str
+
+
+Value = str | float | int | bool | date | datetime | CellError | None
+Address = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """The look of a cell. Two equal styles are one style in the file."""
+
+    format: Format = Format.PLAIN
+    bold: bool = False
+    italic: bool = False
+    size: float = 10.0
+    colour: str = "000000"
+    fill: str = ""
+    align: str = ""
+    """``left``, ``center``, ``right`` or empty: text left, numbers right."""
+    middle: bool = False
+    """Vertically centred; otherwise at the bottom, or at the top when wrapped."""
+    wrap: bool = False
+    line: str = ""
+    """Lines drawn: ``box`` (thin, all four sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
+    locked: bool = True
+
+
+PLAIN = Style()
+
+
+class Cell(NamedTuple):
+    """One cell.
+
+    ``value`` of a formula is its stored result; ``stale`` says that a formula stands here
+    without one. ``link`` names a place in the same workbook, as ``Parts!B7``.
+    """
+
+    value: Value = None
+    formula: str | None = None
+    style: Style = PLAIN
+    link: str | None = None
+    stale: bool = False
+
+
+class Range(NamedTuple):
+    """A block of cells, both corners included."""
+
+    first_row: int
+    first_column: int
+    last_row: int
+    last_column: int
+
+    def __contains__(self, address: object) -> bool:
+        if not (isinstance(address, tuple) and len(address) == 2):
+            return False
+        row, column = address
+        return self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column
+
+
+class Column(NamedTuple):
+    """The look of a whole column: width in characters, style of cells nobody has filled."""
+
+    width: float
+    style: Style = PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A drop-down on a block of cells: the words themselves, or a block that lists them."""
+
+    where: Range
+    words: tuple[str, ...] = ()
+    source: str = ""
+    """Such as ``Lists!$A$2:$A$111``; used when ``words`` is empty."""
+    strict: bool = False
+    """Whether the office program refuses other words."""
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A PNG picture laid over the tab, its top left corner in a cell."""
+
+    png: bytes
+    row: int
+    column: int
+    width: float
+    """Width on the page in points (1/72 in)."""
+    height: float
+    """Height on the page in points (1/72 in)."""
+    alt: str
+    """What the picture shows, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintSetup:
+    """How the tab prints."""
+
+    paper: str = "letter"
+    """``letter`` or ``a4``."""
+    landscape: bool = False
+    repeat_rows: tuple[int, int] | None = None
+    """First and last row repeated on each page."""
+    fit_width: bool = True
+    area: Range | None = None
+    footer: str = ""
+    """Centre footer text; ``&P`` page number, ``&N`` number of pages, ``&A`` tab."""
+    header: str = ""
+    breaks: tuple[int, ...] = ()
+    """Rows after which a new page begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One tab."""
+
+    title: str
+    cells: Mapping[Address, Cell] = field(default_factory=dict)
+    key: str = ""
+    """The lasting name of a tab that sheetkit owns; empty for the maker's tabs."""
+    columns: Mapping[int, Column] = field(default_factory=dict)
+    heights: Mapping[int, float] = field(default_factory=dict)
+    """Row heights in points; rows not named take the height that their text needs."""
+    freeze: Address | None = None
+    """Rows and columns that stay in view, counted from the top left."""
+    merged: tuple[Range, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    names: Mapping[str, Address] = field(default_factory=dict)
+    """Workbook-wide defined names of single cells."""
+    pictures: tuple[Picture, ...] = ()
+    print: PrintSetup = PrintSetup()
+
+    @property
+    def last_row(self) -> int:
+        """The lowest row that holds a cell, 0 when there is none."""
+        return max((row for row, _ in self.cells), default=0)
+
+    @property
+    def last_column(self) -> int:
+        """The rightmost column that holds a cell, 0 when there is none."""
+        return max((column for _, column in self.cells), default=0)
+
+
+def column_letters(column: int) -> str:
+    """Give the letters of a column number.
+
+    >>> column_letters(1), column_letters(28)
+    ('A', 'AB')
+    """
+    letters = ""
+    while column > 0:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def column_number(letters: str) -> int:
+    """Give the number of a column's letters.
+
+    >>> column_number("A"), column_number("AB")
+    (1, 28)
+    """
+    number = 0
+    for letter in letters.upper():
+        number = number * 26 + ord(letter) - 64
+    return number
+
+
+def cell_name(row: int, column: int, *, fixed: bool = False) -> str:
+    """Give the name of a cell.
+
+    >>> cell_name(7, 2), cell_name(7, 2, fixed=True)
+    ('B7', '$B$7')
+    """
+    return f"${column_letters(column)}${row}" if fixed else f"{column_letters(column)}{row}"
+
+
+def quoted(title: str) -> str:
+    """Give a tab's title as it stands in a reference.
+
+    >>> quoted("Parts"), quoted("Shop sheet"), quoted("Ann's")
+    ('Parts', "'Shop sheet'", "'Ann''s'")
+    """
+    if re.fullmatch(r"[A-Za-z_][A-Za-z_0-9]*", title) and not re.fullmatch(r"[A-Za-z]{1,3}\d+|[RrCc]\d*", title):
+        return title
+    return "'" + title.replace("'", "''") + "'"
+
+
+def reference(title: str, row: int, column: int) -> str:
+    """Give a fixed reference to one cell of a tab.
+
+    >>> reference("Shop sheet", 3, 2)
+    "'Shop sheet'!$B$3"
+    """
+    return f"{quoted(title)}!{cell_name(row, column, fixed=True)}"

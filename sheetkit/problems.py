@@ -1,0 +1,160 @@
+"""Every message that a person can see about a workbook, with its code; the wording stands here and nowhere else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sheetkit.page import cell_name
+
+Weight = Literal["error", "warning", "note"]
+"""An error stops the calculation; a warning is worth a look before cutting; a note explains."""
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """The wording of one kind of problem. Braces are filled in where it arises."""
+
+    weight: Weight
+    says: str
+    instead: str
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing to put right or to know: where it stands, what stands there, what to write instead."""
+
+    code: str
+    tab: str
+    row: int = 0
+    column: int = 0
+    stands: str = ""
+    says: str = ""
+    instead: str = ""
+    weight: Weight = "error"
+
+    @property
+    def cell(self) -> str:
+        """The cell's name, empty when the whole tab is meant."""
+        return cell_name(self.row, self.column) if self.row and self.column else ""
+
+    @property
+    def place(self) -> str:
+        """Tab and cell, as a person writes them."""
+        return f"{self.tab}!{self.cell}" if self.cell else self.tab
+
+
+MESSAGES: dict[str, Message] = {
+    # the workbook
+    "tab-missing": Message("error", "There is no tab {tab}.", "Add it with: sheetkit adopt, or rename the tab that is meant."),
+    "heading-missing": Message("error", "The tab has no heading {heading}, so no row can be read.",
+                               "Write {heading} above the column that is meant."),
+    "column-missing": Message("error", "The required column {heading} is missing.", "Add a column headed {heading}."),
+    "heading-double": Message("error", "Two columns are headed {heading}.", "Rename one of them."),
+    "label-double": Message("error", "The label {heading} stands twice.", "Remove one of the two lines."),
+    "nothing-to-do": Message("error", "The tab Parts has no row with a part.", "Fill in at least one part."),
+    # a cell
+    "empty": Message("error", "{heading} is empty.", "Write {expected}."),
+    "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25."),
+    "date-in-length": Message("error", "The office program turned this entry into a date ({reading}).",
+                              "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4."),
+    "date-number": Message("error", "{stands} is far too large for a size: the office program probably turned a fraction into a date ({reading}).",
+                           "Set the cell's format to a fraction or to text and write the size again."),
+    "date-in-number": Message("error", "The office program turned this entry into a date ({reading}).", "Write {expected} again."),
+    "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
+    "not-whole": Message("error", "A whole number is wanted here.", "Write a whole number such as {example}."),
+    "too-small": Message("error", "{heading} must be {limit}.", "Write a value that is {limit}."),
+    "too-large": Message("error", "{heading} is {stands}: more than {limit}.", "Look at the unit: write a value up to {limit}."),
+    "not-in-list": Message("error", "This is not one of the words known here.", "Write one of: {choices}."),
+    "species-unknown": Message("error", "No species of this name is in the table.", "Write one of: {choices}; or any name from the Lists tab."),
+    "stock-unknown": Message("error", "This is not a stock that the tab Prices lists for {species}.", "Write one of: {choices}; or add it on Prices."),
+    "stock-text": Message("error", "This cannot be read as a stock.", "Write quarters such as 4/4 or 8/4, or a thickness such as 27 mm or 1 1/2."),
+    "cell-error": Message("error", "The cell shows the error {stands}.", "Mend the formula, or type the value."),
+    "no-stored-result": Message("error", "The formula here has no stored result.",
+                                "Open the workbook once in your spreadsheet program and save it, or run with --recalc."),
+    "merged": Message("error", "Merged cells cover this row's {heading}.", "Split the merged cells: each row needs a cell of its own."),
+    "bad-moisture": Message("error", "Wood moisture must lie between {low} and {high} per cent.", "Write the reading of the meter, such as 7."),
+    "bad-humidity": Message("error", "Relative humidity must lie between 5 and 95 per cent.", "Write it as 45."),
+    "bad-temperature": Message("error", "The temperature must lie between 30 and 200 °F (-1 and 93 °C).", "Write it as 70 or 21 C."),
+    "drier-than-wettest": Message("error", "The driest moisture ({driest} %) is not below the wettest ({wettest} %).", "Exchange the two, or correct one."),
+    "fits-unknown": Message("error", "No size of this name is on the Lists tab.", "Write one of: {choices}; or own size, with Own width and Own length."),
+    "bad-tenons": Message("error", "This cannot be read as tenon lengths.", "Write the length of each tenon, as 1; or 1 + 0 for one end; or 2 x 1."),
+    "span-backwards": Message("error", "The bad length ends before it begins.", "Write Bad from nearer to the end that you measure from."),
+    "profit-impossible": Message("error", "A margin of 100 % or more of the price cannot be reached.", "Write a margin below 100 %, or set Profit as to markup."),
+    "waste-impossible": Message("error", "Waste is a share of what is bought and must be below 100 %.", "Write it as 20 %."),
+    # the plan
+    "no-opening": Message("error", "The panel has neither a measured nor a planned {which}.", "Fill in Opening {which}, or Measured {which}."),
+    "no-moisture": Message("error", "Panels are listed but today's wood moisture is not known.",
+                           "Fill in Wood moisture now, or Shop humidity, on Job."),
+    "no-shrinkage": Message("error", "No movement figures are known for {species}.", "Choose a species that has them: see sheetkit species."),
+    "no-panel": Message("error", "No panel of this size can stay in its frame: it would be {width} wide.", "Make the groove deeper or the opening larger."),
+    "none-thick-enough": Message("error", "No {species} stock listed measures {need} or more.",
+                                 "Add a thicker stock on Prices, or write face-glued in Made as, with {plies} plies."),
+    "no-leaf": Message("error", "No {species} stock listed yields two leaves of {leaf}.", "Add a thicker stock on Prices, or make the panel edge-glued."),
+    "stock-too-thin": Message("warning", "{stock} measures {measures}, less than the {need} that the blank wants.",
+                              "Leave Stock empty to have one chosen, or mill with care: {short} is missing."),
+    "staves-too-wide": Message("warning", "With {count} staves each is {width} wide, more than the widest allowed ({limit}).", "Use at least {least} staves."),
+    "staves-too-narrow": Message("warning", "With {count} staves each is {width} wide, a sliver below {limit}.", "Use {most} staves or fewer."),
+    "provisional": Message("warning", "Provisional: do not cut. The opening has not been measured.",
+                           "Assemble the frame dry, measure it, and fill in Measured width and height."),
+    "bearing-short": Message("warning", "At the driest the panel stands only {bearing} in its groove ({wanted} wanted).", "{ways}"),
+    "measured-far-off": Message("warning", "The measured {which} differs from the planned one by {difference}.", "Measure again; if it is right, leave it."),
+    "outside-range": Message("note", "Moisture leaves 6 to 14 %: movement is taken from the green shrinkage of {species}.", "Nothing to do."),
+    "unpriced": Message("warning", "No price is listed for {species} {stock}.", "Add the price on Prices; until then the cost leaves it out."),
+    "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
+    "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",
+                               "Fill in Driest and Wettest humidity on Job."),
+    "same-name": Message("note", "The name {name} stands on more than one row.", "Nothing to do, unless other tabs refer to it."),
+    "ganged": Message("note", "{count} pieces are milled in one blank, then cut: shorter than {limit} is not safe through machines.", "Nothing to do."),
+    "wide-solid": Message("note", "{width} is wider than the widest stave ({limit}): a board this wide is rare and cups.", "Write edge-glued in Made as, or keep it."),
+    "regulated": Message("warning", "{name} sounds like a regulated piece: {rule}.",
+                         "The rule must be met and checked by someone qualified; sheetkit does not check it."),
+    # what the maker did to our tabs and columns
+    "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
+    "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
+    "open-range": Message("note", "A formula of yours sums whole columns on {tab}, so result columns were put on the right of it only where it does not reach.",
+                          "Nothing to do."),
+    "depends": Message("note", "Formulas of yours use cells that sheetkit fills in; their shown results may be old.",
+                       "Recalculate in your spreadsheet program."),
+}  # fmt: skip
+
+REFUSALS: dict[str, str] = {
+    "encrypted": "The workbook is locked with a password. Remove the password, then run again.",
+    "signed": "The workbook bears a digital signature, which any change would break. Save an unsigned copy.",
+    "shared workbook": "The workbook is shared with a change history. Stop sharing it, then run again.",
+    "damaged": "The file is damaged. Open it in your spreadsheet program, save it under a new name, and run on that.",
+    "not a workbook": "This is not an .xlsx or .ods workbook. Save it as one of them.",
+    "old format": "This is an old .xls file. Save it as .xlsx or .ods.",
+    "binary format": "This is a binary .xlsb file. Save it as .xlsx.",
+    "flat file": "This is a flat .fods file. Save it as .ods.",
+    "too large": "The workbook claims more than sheetkit will read. Delete empty rows, or save a copy with the job alone.",
+    "duplicate entries": "The file holds two entries of the same name, so programs disagree on what it says. Save it anew.",
+    "declares entities": "The file declares XML entities, which no office program writes. Save it anew from one.",
+    "styles with alternatives": "The styles of this workbook come in several versions. Save it anew from your spreadsheet program.",
+    "no sheets": "The workbook has no sheet. Add one, or begin with sheetkit new.",
+    "formula block": "A result column meets a formula that fills a whole block of cells. Move that formula.",
+    "merged cells": "A result column meets merged cells. Split them.",
+    "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
+    "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
+    "no such file": "There is no such file.",
+    "cannot write": "The file or its folder cannot be written.",
+    "exists": "The file exists already. Choose another name.",
+    "verification": "The result did not read back as it was written; the file was left as it was.",
+    "changed meanwhile": "The file changed while sheetkit was at work; it was left as it is now. Run again.",
+    "no office program": "LibreOffice was not found; install it, or open and save the workbook once in your spreadsheet program.",
+    "office program failed": "LibreOffice could not work on this file.",
+}
+
+
+def problem(code: str, tab: str, row: int = 0, column: int = 0, stands: object = "", **words: object) -> Problem:
+    """Give a problem with its wording filled in.
+
+    Raises
+    ------
+    KeyError
+        When the code, or a word that its message needs, is not there.
+    """
+    message = MESSAGES[code]
+    words = {"stands": stands, "tab": tab, **words}
+    text = "" if stands is None else str(stands)
+    return Problem(code, tab, row, column, text, message.says.format_map(words), message.instead.format_map(words), message.weight)

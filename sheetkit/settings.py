@@ -1,0 +1,138 @@
+"""The labelled values that are asked on Job and on Allowances, declared once like the columns."""
+
+from __future__ import annotations
+
+from sheetkit.columns import Column, Kind
+
+
+def _label(
+    name: str,
+    heading: str,
+    kind: Kind,
+    help: str,
+    *,
+    default: str = "",
+    example: str = "",
+    synonyms: tuple[str, ...] = (),
+    choices: tuple[str, ...] = (),
+    required: bool = False,
+    least: float | None = 0.0,
+    zero: bool = True,
+) -> Column:
+    return Column(name, heading, kind, help, required, default, example, synonyms, choices, least, zero)
+
+
+JOB_TITLE = "Job"
+JOB_HELP = (
+    "Write each value beside its label. Where a value is missing, the default named on the right is used.",
+    "Inside width, Inside length and Support height are live: your own part sizes may use the names "
+    "inside_width, inside_length and support_height in formulas.",
+)
+JOB = (
+    _label("job", "Job", Kind.TEXT, "Name of the job.", required=True, example="Entry bench", synonyms=("Job name",)),
+    _label("number", "Job number", Kind.TEXT, "The shop's own number.", example="2026-14", synonyms=("Number",)),
+    _label("client", "Client", Kind.TEXT, "For whom it is made.", example="A. Client", synonyms=("Customer",)),
+    _label("piece", "Piece", Kind.TEXT, "What is made, in the words of the quote.", example="Bench with drawers"),
+    _label("prepared_by", "Prepared by", Kind.TEXT, "Name of the maker or the shop, as it stands on the quote."),
+    _label("date", "Date", Kind.DATE, "Date of the job; it stands on the quote.", example="2026-11-02"),
+    _label("unit", "Units", Kind.CHOICE, "Unit of every length without one of its own.", default="inch",
+           choices=("inch", "mm"), synonyms=("Unit",)),
+    _label("round_to", "Round to", Kind.STEP, "Step to which results are rounded: blanks up, panels down.",
+           default="1/32, or 0.5 in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",)),
+    _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA, or m3.",
+           default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3")),
+    _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in per cent; wins over the shop's climate.",
+           example="7", synonyms=("Moisture now", "Meter reading")),
+    _label("shop_temperature", "Shop temperature", Kind.TEMPERATURE, "Where the wood lies now, in °F (°C in a mm job).",
+           default="70 °F", example="68", least=None),
+    _label("shop_humidity", "Shop humidity", Kind.NUMBER, "Relative humidity in the shop in per cent.", example="45"),
+    _label("moisture_driest", "Driest wood moisture", Kind.NUMBER, "Driest the piece will get, per cent; wins over humidity.",
+           default="6, common practice for heated homes", example="6", synonyms=("Driest moisture",)),
+    _label("moisture_wettest", "Wettest wood moisture", Kind.NUMBER, "Wettest the piece will get, per cent; wins over humidity.",
+           default="11, common practice without cooling", example="11", synonyms=("Wettest moisture",)),
+    _label("humidity_driest", "Driest humidity", Kind.NUMBER, "Lowest relative humidity where the piece will live.", example="30"),
+    _label("humidity_wettest", "Wettest humidity", Kind.NUMBER, "Highest relative humidity there.", example="60"),
+    _label("indoor_temperature", "Indoor temperature", Kind.TEMPERATURE, "Temperature there, in °F (°C in a mm job).",
+           default="70 °F", example="70", least=None),
+    _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
+           example="own size", synonyms=("Mattress",)),
+    _label("own_width", "Own width", Kind.LENGTH, "Width of what it must fit; wins over the list.", example="18"),
+    _label("own_length", "Own length", Kind.LENGTH, "Length of what it must fit; wins over the list.", example="46"),
+    _label("own_thickness", "Own thickness", Kind.LENGTH, "Thickness of the cushion or mattress.", example="3"),
+    _label("clearance_side", "Clearance each side", Kind.LENGTH, "Room to leave at each side.", example="1/4", least=None),
+    _label("clearance_end", "Clearance each end", Kind.LENGTH, "Room to leave at each end.", example="1/4", least=None),
+    _label("top_height", "Top height", Kind.LENGTH, "Height wanted of the top, from the floor.", example="19"),
+    _label("support_thickness", "Support thickness", Kind.LENGTH, "Thickness of the slats or board that lie on the support.",
+           example="3/4"),
+    _label("inside_width", "Inside width", Kind.LENGTH, "Live: width plus both side clearances."),
+    _label("inside_length", "Inside length", Kind.LENGTH, "Live: length plus both end clearances."),
+    _label("support_height", "Support height", Kind.LENGTH, "Live: top height less own thickness and support thickness."),
+    _label("hourly_rate", "Hourly rate", Kind.MONEY, "Rate for an hour of work.", example="48"),
+    _label("overhead", "Overhead", Kind.SHARE, "Shop costs, as a share of lumber, extras, supplies and labour together.",
+           default="0", example="15 %"),
+    _label("profit", "Profit", Kind.SHARE, "Profit, as a share.", default="0", example="20 %"),
+    _label("profit_as", "Profit as", Kind.CHOICE, "Whether that share is of the cost (markup) or of the price (margin).",
+           default="markup", choices=("markup", "margin")),
+    _label("tax", "Tax", Kind.SHARE, "Tax on the price, as a share.", default="0", example="7 %"),
+    _label("deposit", "Deposit", Kind.SHARE, "Share of the whole price due with the order.", default="0", example="50 %"),
+    _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote holds.", default="30", example="30"),
+    _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount.", default="$", example="$"),
+    _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
+)  # fmt: skip
+LIVE = {"inside_width", "inside_length", "support_height"}
+"""Labels whose value is a formula of the template, not typed."""
+
+ALLOWANCES_TITLE = "Allowances"
+ALLOWANCES_HELP = (
+    "What the machines take. Each size class holds up to its finished length, tenons included; the last row holds beyond.",
+    "All values are common practice and yours to change. An empty cell means the default on the right.",
+)
+BEYOND = "beyond"
+"""Written in place of a length, in the class for the longest parts."""
+CLASS_COLUMNS = (
+    Column("up_to", "Up to length", Kind.LENGTH, "Finished length up to which the row holds; beyond for the last.", required=True),
+    Column("thickness", "Thickness", Kind.LENGTH, "Extra thickness of the blank.", required=True),
+    Column("width", "Width", Kind.LENGTH, "Extra width of the blank.", required=True),
+    Column("length", "Length", Kind.LENGTH, "Extra length of the blank.", required=True),
+)
+CLASSES_INCH = (("24", "1/8", "1/4", "1"), ("48", "3/16", "1/4", "1"), ("72", "3/16", "3/8", "1"), (BEYOND, "3/8", "3/8", "1"))
+CLASSES_MM = (("600", "3", "6", "25"), ("1200", "5", "6", "25"), ("1800", "5", "10", "25"), (BEYOND, "10", "10", "25"))
+"""Defaults of the template, common practice; the mm ones are the shop's round figures."""
+
+ALLOWANCES = (
+    _label("measures_as", "Stock measures as", Kind.CHOICE,
+           "What rough stock measures when Prices does not say: kiln-dried is 1/16 in scant up to 1-3/4 in and 1/8 from 2 in (NHLA).",
+           default="kiln-dried", choices=("kiln-dried", "nominal", "surfaced")),
+    _label("rip_kerf", "Rip kerf", Kind.LENGTH, "Width of the rip saw's cut.", default="1/8"),
+    _label("crosscut_kerf", "Crosscut kerf", Kind.LENGTH, "Width of the crosscut saw's cut.", default="1/8"),
+    _label("resaw_kerf", "Resaw kerf", Kind.LENGTH, "Width of the band saw's cut.", default="1/16"),
+    _label("shortest", "Shortest through machines", Kind.LENGTH, "Shorter parts are milled several in one blank, then cut.",
+           default="12", zero=False),
+    _label("thinnest", "Thinnest through machines", Kind.LENGTH, "Thinner parts are planed on a carrier board.", default="1/4"),
+    _label("narrowest", "Narrowest through machines", Kind.LENGTH, "Narrower parts are milled side by side in one blank.", default="1"),
+    _label("widest_stave", "Widest stave", Kind.LENGTH, "Widest stave in a glued-up panel.", default="6", zero=False),
+    _label("narrowest_stave", "Narrowest stave", Kind.LENGTH, "Narrowest stave; anything less is a sliver.", default="2"),
+    _label("edge_joint", "Edge joint", Kind.LENGTH, "Extra width for each jointed edge of a stave.", default="1/8"),
+    _label("panel_trim", "Panel trim", Kind.LENGTH, "Extra width of a whole glued-up panel.", default="1/2"),
+    _label("panel_length", "Panel length extra", Kind.LENGTH, "Extra length of the staves of a glued-up panel.", default="2"),
+    _label("ply_clean_up", "Ply clean-up", Kind.LENGTH, "Extra thickness of a face-glued part, to clean up after gluing.", default="1/8"),
+    _label("ply_width", "Ply width extra", Kind.LENGTH, "Extra width of a face-glued part, trimmed after gluing.", default="1/4"),
+    _label("resaw_clean_up", "Resaw clean-up", Kind.LENGTH, "Planed off both faces of a resawn leaf together.", default="1/8"),
+    _label("end_trim", "End trim", Kind.LENGTH, "Lost at each end of a board to checks.", default="1"),
+    _label("least_bearing", "Least bearing", Kind.LENGTH, "Least a panel stands in its groove at the driest, each side.", default="3/16"),
+    _label("least_clearance", "Least clearance", Kind.LENGTH, "Least room at the groove bottom at the wettest, each side.", default="1/32"),
+    _label("clamp_spacing", "Clamp spacing", Kind.LENGTH, "Distance from clamp to clamp.", default="8", zero=False),
+    _label("longest_clamp", "Longest clamp", Kind.LENGTH, "Opening of the longest clamp in the shop.", default="50", zero=False),
+    _label("clamp_jaws", "Clamp jaws", Kind.LENGTH, "Room for jaws and pads beyond the size of the work.", default="4"),
+    _label("glue_gap", "Glue gap", Kind.LENGTH, "Room at the bottom of a mortise for glue.", default="1/16"),
+    _label("cutter_radius", "Cutter radius", Kind.LENGTH, "Radius of the grooving cutter, for stopped grooves.", default="1"),
+    _label("creep_factor", "Creep factor", Kind.NUMBER, "Sag after years, as a multiple of the first sag.", default="2"),
+    _label("sag_allowed", "Sag allowed", Kind.LENGTH, "Sag allowed for each foot of span.", default="0.02"),
+    _label("least_offcut", "Shortest offcut kept", Kind.LENGTH, "A left-over at least this long goes back to the rack.",
+           default="18", zero=False),
+)  # fmt: skip
+
+INPUT_ORDER = ("Job", "Parts", "Panels", "Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish", "Boards",
+               "Prices", "Extras", "Labour", "Allowances")  # fmt: skip
+"""Order of the input tabs in the template: the order of the work, then what the shop seldom changes."""
+LISTS_TITLE = "Lists"

@@ -1,0 +1,142 @@
+"""Published data, each table a CSV file with a source key in every row, and the one place that loads them."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+
+@cache
+def rows(name: str) -> tuple[dict[str, str], ...]:
+    """Give the rows of a table, such as ``species``, as text."""
+    text = resources.files(__package__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A species of wood and what is published about it. A value not published is None."""
+
+    id: str
+    name: str
+    botanical: str
+    group: str
+    origin: str
+    shrink_radial: float | None
+    """Radial shrinkage from green to ovendry [% of green size]."""
+    shrink_tangential: float | None
+    """Tangential shrinkage from green to ovendry [% of green size]."""
+    shrink_start: float
+    """Moisture at which shrinkage starts [%]."""
+    coef_radial: float | None
+    """Change per 1 % moisture, printed [fraction of size]."""
+    coef_tangential: float | None
+    gravity_green: float | None
+    """Specific gravity, ovendry weight on green volume."""
+    gravity_12: float | None
+    """Specific gravity, ovendry weight on volume at 12 %."""
+    rupture_psi: float | None
+    elasticity_psi: float | None
+    hardness_lbf: float | None
+    facts: tuple[tuple[str, str], ...] = ()
+    """The row as it stands in the table: sources, what was verified, notes."""
+
+    def __hash__(self) -> int:
+        return hash(self.id)
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
+
+
+def _species(row: dict[str, str]) -> Species:
+    elasticity = _number(row["elasticity_mpsi"])
+    return Species(
+        row["id"],
+        row["name"],
+        row["botanical"],
+        row["group"],
+        row["origin"],
+        _number(row["shrink_radial"]),
+        _number(row["shrink_tangential"]),
+        float(row["shrink_start"] or 30),
+        _number(row["coef_radial"]),
+        _number(row["coef_tangential"]),
+        _number(row["gravity_green"]),
+        _number(row["gravity_12"]),
+        _number(row["rupture_psi"]),
+        None if elasticity is None else elasticity * 1e6,
+        _number(row["hardness_lbf"]),
+        tuple(row.items()),
+    )
+
+
+@cache
+def all_species() -> tuple[Species, ...]:
+    """Give all species, in the order of the table."""
+    return tuple(_species(row) for row in rows("species"))
+
+
+def _words(name: str) -> str:
+    """Give a species name as it is compared: word order, case, hyphens and commas do not count."""
+    return " ".join(sorted(name.casefold().replace(",", " ").replace("-", " ").split()))
+
+
+@cache
+def _names() -> dict[str, Species]:
+    by_id = {species.id: species for species in all_species()}
+    names = {_words(row["also_called"]): by_id[row["species"]] for row in rows("species_names")}
+    names.update((_words(species.name), species) for species in all_species())
+    return names
+
+
+def find_species(name: str) -> Species | None:
+    """Give the species of this name, or None.
+
+    >>> find_species("oak, white").name, find_species("poplar").name, find_species("plastic")
+    ('White oak', 'Yellow-poplar', None)
+    """
+    return _names().get(_words(name))
+
+
+def nearest_species(name: str, count: int = 4) -> list[str]:
+    """Give the names most like this one, for a person to choose from."""
+    known = {_words(species.name): species.name for species in all_species()}
+    close = difflib.get_close_matches(_words(name), known, n=count, cutoff=0.4)
+    return [known[words] for words in close] or ["White oak", "Northern red oak", "White ash", "Sugar maple"]
+
+
+@cache
+def source(key: str) -> str:
+    """Give the full citation of a source key."""
+    for row in rows("SOURCES"):
+        if row["key"] == key:
+            return ", ".join(part for part in (row["title"], row["edition"], row["place"]) if part)
+    raise KeyError(key)
+
+
+@cache
+def surfaced_thickness() -> dict[str, float]:
+    """Give the NHLA standard surfaced (S2S) thickness of each stock [in]."""
+    return {row["stock"]: float(row["surfaced_in"]) for row in rows("thickness")}
+
+
+@cache
+def usual_stocks() -> tuple[str, ...]:
+    """Give the rough thicknesses usually sold, in quarters."""
+    return ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
+
+
+@cache
+def metric_stocks() -> tuple[str, ...]:
+    """Give the preferred thicknesses of sawn hardwood in Europe (EN 1313-2)."""
+    return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock"))
+
+
+@cache
+def grade_waste() -> dict[str, float]:
+    """Give the usual waste by grade, as a share of what is bought (common practice)."""
+    return {row["grade"].casefold(): float(row["waste_share"]) for row in rows("grades")}

@@ -1,0 +1,271 @@
+"""Text <-> length, money, percent: all parsing of what a person types, and all rounding for the page."""
+
+from __future__ import annotations
+
+import math
+import re
+from decimal import ROUND_HALF_EVEN, Decimal, InvalidOperation
+from fractions import Fraction
+from typing import Literal
+
+MM = 25.4
+"""Millimetres in an inch, exactly (international yard and pound agreement, 1959)."""
+
+BOARD_FEET_PER_M3 = 1_000_000_000 / (144 * MM**3)
+"""423.776: one board foot is 144 cubic inches."""
+
+Unit = Literal["in", "mm"]
+
+_GLYPHS = {
+    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3", "⅔": "2/3",
+    "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
+    "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+_MARKS = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "⁄": "/", "∕": "/",
+                        "–": "-", "—": "-", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})  # fmt: skip
+_INCHES = {
+    '"': 1.0, "''": 1.0, "in": 1.0, "in.": 1.0, "inch": 1.0, "inches": 1.0,
+    "'": 12.0, "ft": 12.0, "ft.": 12.0, "foot": 12.0, "feet": 12.0,
+    "mm": 1 / MM, "cm": 10 / MM, "m": 1000 / MM,
+}  # fmt: skip
+_NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d*[.,]\d+|\d+)"
+_TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
+
+
+class NotANumber(ValueError):
+    """Text that cannot be read as the number it should be."""
+
+
+def _plain(text: str) -> str:
+    for glyph, fraction in _GLYPHS.items():
+        text = text.replace(glyph, f" {fraction}")
+    return " ".join(text.translate(_MARKS).split())
+
+
+def _magnitude(text: str) -> float:
+    """Read ``3``, ``3.25``, ``3,25``, ``3/4``, ``3 1/4`` or ``3-1/4``."""
+    match = re.fullmatch(r"(?:(\d+)[ -]+)?(\d+)/(\d+)", text)
+    if match:
+        whole, over, under = match.groups()
+        if int(under) == 0:
+            raise NotANumber(text)
+        return float(int(whole or 0) + Fraction(int(over), int(under)))
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise NotANumber(text) from None
+
+
+def number_from_text(text: str) -> float:
+    """Give the number that a person typed: decimal point or comma, thousands set apart, fractions.
+
+    >>> number_from_text("1,250.50"), number_from_text("1.250,50"), number_from_text("12,5")
+    (1250.5, 1250.5, 12.5)
+    >>> number_from_text("3 1/4")
+    3.25
+    """
+    plain = _plain(text)
+    sign = -1.0 if plain.startswith("-") else 1.0
+    plain = re.sub(r"^[+-] *", "", plain)
+    if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?|\d{1,3},\d{3}\.\d+", plain):
+        plain = plain.replace(",", "")
+    elif re.fullmatch(r"\d{1,3}(\.\d{3})+,\d+|\d{1,3}(\.\d{3}){2,}", plain):
+        plain = plain.replace(".", "").replace(",", ".")
+    elif re.fullmatch(r"\d{1,3}([ '’]\d{3})+([.,]\d+)?", plain):
+        plain = re.sub(r"[ '’]", "", plain)
+    if not re.fullmatch(_NUMBER, plain):
+        raise NotANumber(text)
+    return sign * _magnitude(plain)
+
+
+def length_from_text(text: str, unit: Unit) -> float:
+    """Give a typed length in inches; a unit in the text wins over the job's.
+
+    Parameters
+    ----------
+    text
+        Such as ``3 1/4``, ``3-1/4"``, ``6' 8"``, ``6 ft 8 in``, ``82.5 mm``, ``3,25``.
+    unit
+        Unit of a number that bears none.
+
+    Raises
+    ------
+    NotANumber
+        When the text is not a length.
+
+    Examples
+    --------
+    >>> length_from_text('3-1/4"', "in"), length_from_text("6' 8\\"", "in"), length_from_text("82.55 mm", "in")
+    (3.25, 80.0, 3.25)
+    >>> round(length_from_text("82,5", "mm") * 25.4, 6)
+    82.5
+    """
+    plain = _plain(text)
+    sign = -1.0 if plain.startswith("-") else 1.0
+    rest = re.sub(r"^[+-] *", "", plain)
+    if not rest:
+        raise NotANumber(text)
+    total, last = 0.0, math.inf
+    while rest:
+        match = _TERM.match(rest)
+        if not match or match.end() == 0:
+            raise NotANumber(text)
+        size, word = match.group(1), (match.group(2) or "").lower()
+        rest = rest[match.end() :]
+        if not word and (rest or total):
+            # 6' 8 means feet and inches; 3 4 means nothing
+            if rest or last != 12.0:
+                raise NotANumber(text)
+            word = "in"
+        inches = _INCHES.get(word) if word else (1.0 if unit == "in" else 1 / MM)
+        if inches is None:
+            inches = _inches_in(word, text)
+        if inches >= last:
+            raise NotANumber(text)
+        total += _magnitude(size) * inches
+        last = inches
+    return sign * total
+
+
+def _inches_in(word: str, text: str) -> float:
+    """Give the inches in a unit that is not an everyday one, by the unit registry."""
+    import pint
+
+    try:
+        return float(pint.UnitRegistry().Quantity(1, word).to("inch").magnitude)
+    except Exception:
+        raise NotANumber(text) from None
+
+
+def temperature_from_text(text: str, unit: Unit) -> float:
+    """Give a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
+
+    >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in"), temperature_from_text("20", "mm")
+    (70.0, 69.8, 68.0)
+    """
+    match = re.fullmatch(r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", _plain(text), re.IGNORECASE)
+    if not match:
+        raise NotANumber(text)
+    degrees = number_from_text(match.group(1).rstrip("°"))
+    scale = (match.group(2) or ("f" if unit == "in" else "c")).lower()
+    return degrees if scale == "f" else degrees * 9 / 5 + 32
+
+
+def share_from_text(text: str) -> float:
+    """Give a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
+
+    >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5")
+    (0.2, 0.2, 0.125)
+    """
+    plain = _plain(text)
+    if plain.endswith("%"):
+        return number_from_text(plain[:-1].strip()) / 100
+    return share_from_number(number_from_text(plain))
+
+
+def share_from_number(number: float) -> float:
+    """Give a percentage typed as a bare number as a share: below 1 it is one already.
+
+    >>> share_from_number(20), share_from_number(0.2)
+    (0.2, 0.2)
+    """
+    return number / 100 if abs(number) >= 1 else number
+
+
+def money_from_text(text: str) -> Decimal:
+    """Give a typed amount; a currency sign before or after it is passed over.
+
+    >>> money_from_text("$1,250.50"), money_from_text("9,50 €")
+    (Decimal('1250.5'), Decimal('9.5'))
+    """
+    bare = re.sub(r"^[^\d.,+-]+|[^\d.,]+$", "", _plain(text))
+    if not re.search(r"\d", bare):
+        raise NotANumber(text)
+    return money_from_number(number_from_text(bare))
+
+
+def money_from_number(number: float) -> Decimal:
+    """Give a stored number as an exact amount, without the dust of binary fractions.
+
+    >>> money_from_number(9.1)
+    Decimal('9.1')
+    """
+    try:
+        return Decimal(repr(round(number, 9)))
+    except InvalidOperation:
+        raise NotANumber(str(number)) from None
+
+
+def cents(amount: Decimal) -> Decimal:
+    """Round an amount to the cent, halves to the even cent.
+
+    >>> cents(Decimal("2.345")), cents(Decimal("2.355"))
+    (Decimal('2.34'), Decimal('2.36'))
+    """
+    return amount.quantize(Decimal("0.01"), rounding=ROUND_HALF_EVEN)
+
+
+# A size computed as 3.4999999999 is 3.5: binary dust must not move it by a whole step.
+_DUST = 1e-7
+
+
+def rounded_up(size: float, step: float) -> float:
+    """Round a size up to a whole number of steps; for blanks, which may be large but never small.
+
+    >>> rounded_up(3.51, 1 / 16)
+    3.5625
+    """
+    return math.ceil(size / step - _DUST) * step
+
+
+def rounded_down(size: float, step: float) -> float:
+    """Round a size down to a whole number of steps; for panels, which may be small but never large.
+
+    >>> rounded_down(14.96895, 1 / 32)
+    14.96875
+    """
+    return math.floor(size / step + _DUST) * step
+
+
+def rounded(size: float, step: float) -> float:
+    """Round a size to the nearest whole number of steps, halves up.
+
+    >>> rounded(0.3321, 1 / 64)
+    0.328125
+    """
+    return math.floor(size / step + 0.5 + _DUST) * step
+
+
+def fraction_text(size: float, step: float = 1 / 64) -> str:
+    """Write a size in inches as a whole number and a reduced fraction, to the nearest step.
+
+    >>> fraction_text(3.25), fraction_text(0.75), fraction_text(14.96875), fraction_text(12)
+    ('3 1/4', '3/4', '14 31/32', '12')
+    """
+    exact = Fraction(rounded(abs(size), step)).limit_denominator(128)
+    sign = "-" if size < 0 and exact else ""
+    whole, rest = divmod(exact, 1)
+    if not rest:
+        return f"{sign}{whole}"
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
+
+
+def length_text(size: float, unit: Unit, step: float | None = None) -> str:
+    """Write a size in inches for a person, in the job's unit, without the unit's name.
+
+    >>> length_text(3.25, "in"), length_text(3.25, "mm")
+    ('3 1/4', '82.5')
+    """
+    if unit == "in":
+        return fraction_text(size, step or 1 / 64)
+    millimetres = rounded(size * MM, (step or 0.5 / MM) * MM)
+    return f"{millimetres:.1f}".removesuffix(".0")
+
+
+def shown(size: float, unit: Unit) -> float:
+    """Give a size in inches as the number that stands in a cell of the job's unit.
+
+    >>> shown(3.25, "mm")
+    82.55
+    """
+    return round(size * MM, 6) if unit == "mm" else round(size, 9)
