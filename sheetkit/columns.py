@@ -52,6 +52,8 @@ class Column:
     """Whether the smallest value itself is allowed."""
     wide: float = 11.0
     """Width on the page in characters."""
+    metric: str = ""
+    """What the mm template writes in place of the default."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,7 @@ def _choice(name: str, heading: str, help: str, choices: tuple[str, ...], *, def
     return Column(name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide)
 
 
-def _qty(help: str = "How many are wanted.", *, required: bool = True) -> Column:
+def _qty(help: str = "How many are wanted.", *, required: bool = False) -> Column:
     return Column("qty", "Qty", Kind.WHOLE, help, required, "1", "4",
                   ("Quantity", "Pcs", "Pieces", "No.", "Number", "Count", "How many"), zero=False, wide=6)  # fmt: skip
 

@@ -1,0 +1,298 @@
+"""What one cell says: a value of the kind its column asks for, or the problem to put right."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import Any
+
+from sheetkit.columns import Column, Kind, heading_key
+from sheetkit.model import Stock
+from sheetkit.page import Cell, CellError, Format
+from sheetkit.problems import Problem, problem
+from sheetkit.tables import Species, find_species, nearest_species
+from sheetkit.units import (
+    MM,
+    NotANumber,
+    Unit,
+    length_from_text,
+    money_from_number,
+    money_from_text,
+    number_from_text,
+    share_from_number,
+    share_from_text,
+    temperature_from_text,
+)
+
+LONGEST = 600.0
+"""A size above this is a slip of the unit [in]."""
+DATE_NUMBERS = (36526, 55000)
+"""Day numbers of the years 2000 to 2050: what a fraction turned into a date leaves behind."""
+OTHER_WORDS = {
+    "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
+    "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
+    "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat", "riftsawn": "quarter",
+    "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
+    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
+    "boardfeet": "exact",
+}  # fmt: skip
+
+
+class Wrong(Exception):
+    """A cell that cannot be used; carries the code of the message and its words."""
+
+    def __init__(self, code: str, **words: object) -> None:
+        super().__init__(code)
+        self.code = code
+        self.words = words
+
+
+def _shown(cell: Cell) -> str:
+    value = cell.value
+    if isinstance(value, CellError):
+        return value.text
+    if isinstance(value, datetime | date):
+        return value.isoformat()[:10]
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return str(value)
+
+
+def _readings(day: date) -> str:
+    return f"perhaps {day.month}/{day.day}, or {day.day}/{day.month}"
+
+
+def _bounded(number: float, column: Column) -> float:
+    if column.least is not None and (number < column.least or (number == column.least and not column.zero)):
+        limit = f"{'at least' if column.zero else 'more than'} {column.least:g}"
+        raise Wrong("too-small", heading=column.heading, limit=limit)
+    return number
+
+
+def _number(cell: Cell, expected: str) -> float:
+    value = cell.value
+    if isinstance(value, bool):
+        raise Wrong("not-a-number", expected=expected)
+    if isinstance(value, int | float):
+        return float(value)
+    if isinstance(value, datetime | date):
+        raise Wrong("date-in-number", reading=_readings(value), expected=expected)
+    try:
+        return number_from_text(str(value))
+    except NotANumber:
+        raise Wrong("not-a-number", expected=expected) from None
+
+
+def length(cell: Cell, column: Column, unit: Unit) -> float:
+    """Give a length in inches."""
+    value = cell.value
+    if isinstance(value, datetime | date):
+        raise Wrong("date-in-length", reading=_readings(value))
+    if isinstance(value, bool):
+        raise Wrong("not-a-length")
+    if isinstance(value, int | float):
+        if DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and float(value).is_integer():
+            day = date.fromordinal(date(1899, 12, 30).toordinal() + int(value))
+            raise Wrong("date-number", reading=_readings(day))
+        inches = value if unit == "in" else value / MM
+    else:
+        try:
+            inches = length_from_text(str(value), unit)
+        except NotANumber:
+            raise Wrong("not-a-length") from None
+    if inches > LONGEST:
+        raise Wrong("too-large", heading=column.heading, limit="50 ft (15 m)")
+    return _bounded(inches, column)
+
+
+def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
+    value = cell.value
+    if not isinstance(value, str):
+        each = length(cell, column, unit)
+        return (each, each) if each else ()
+    text = value.strip().casefold()
+    one_end = re.fullmatch(r"(.+?)\s*(?:one|1) end", text)
+    times = re.fullmatch(r"([12])\s*[x×]\s*(.+)", text)
+    try:
+        if text in ("none", "no", "-"):
+            return ()
+        if one_end:
+            lengths = [length_from_text(one_end.group(1), unit)]
+        elif times:
+            lengths = [length_from_text(times.group(2), unit)] * int(times.group(1))
+        elif "+" in text:
+            lengths = [length_from_text(piece, unit) for piece in text.split("+")]
+        else:
+            lengths = [length_from_text(text, unit)] * 2
+    except NotANumber:
+        raise Wrong("bad-tenons") from None
+    if len(lengths) > 2 or min(lengths) < 0 or max(lengths) > LONGEST:
+        raise Wrong("bad-tenons")
+    return tuple(each for each in lengths if each)
+
+
+def stock_named(text: str, unit: Unit) -> Stock:
+    """Give the stock that a text names: quarters, inches or millimetres.
+
+    Raises
+    ------
+    NotANumber
+        When the text names none.
+
+    Examples
+    --------
+    >>> stock_named("8/4", "in"), stock_named("27 mm", "in"), stock_named("41", "mm").name
+    (Stock(name='8/4', nominal=2.0), Stock(name='27 mm', nominal=1.062992125984252), '41 mm')
+    """
+    plain = text.strip().casefold()
+    millimetres = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
+    nominal = length_from_text(plain, "mm" if millimetres else "in")
+    if not 0 < nominal <= 12:
+        raise NotANumber(text)
+    if millimetres:
+        return Stock(f"{nominal * MM:.1f}".removesuffix(".0") + " mm", nominal)
+    quarters = nominal * 4
+    if nominal >= 1 and abs(quarters - round(quarters)) < 1e-9:
+        return Stock(f"{round(quarters)}/4", nominal)
+    return Stock(plain.rstrip('" in'), nominal)
+
+
+def _stock(cell: Cell, unit: Unit) -> Stock:
+    value = cell.value
+    if isinstance(value, datetime | date):
+        raise Wrong("date-in-number", reading=_readings(value), expected="the stock, as 8/4 in a cell set to text,")
+    try:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            return stock_named(f"{value:g}", unit)
+        return stock_named(str(value), unit)
+    except NotANumber:
+        raise Wrong("stock-text") from None
+
+
+_SPECIES: dict[str, Species | None] = {}
+
+
+def _species(cell: Cell) -> Species:
+    name = str(cell.value).strip()
+    if name not in _SPECIES:
+        _SPECIES[name] = find_species(name)
+    found = _SPECIES[name]
+    if found is None:
+        raise Wrong("species-unknown", choices=", ".join(nearest_species(name)))
+    return found
+
+
+def _choice(cell: Cell, column: Column) -> str:
+    key = heading_key(_shown(cell))
+    known = {heading_key(choice): choice for choice in column.choices}
+    other = OTHER_WORDS.get(key, "")
+    if key in known:
+        return known[key]
+    if other in column.choices:
+        return other
+    raise Wrong("not-in-list", choices=", ".join(column.choices))
+
+
+def _whole(cell: Cell, column: Column) -> int:
+    number = _bounded(_number(cell, "a whole number"), column)
+    if abs(number - round(number)) > 1e-9:
+        raise Wrong("not-whole", example=column.example or "1")
+    if number > 100_000:
+        raise Wrong("too-large", heading=column.heading, limit="100000")
+    return round(number)
+
+
+def _share(cell: Cell, column: Column) -> float:
+    value = cell.value
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        share = float(value) if cell.style.format is Format.PERCENT else share_from_number(value)
+    elif isinstance(value, datetime | date):
+        share = _number(cell, "a percentage")
+    else:
+        try:
+            share = share_from_text(str(value))
+        except NotANumber:
+            raise Wrong("not-a-number", expected="a percentage such as 20 %") from None
+    return _bounded(share, column)
+
+
+def _money(cell: Cell, column: Column) -> object:
+    value = cell.value
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        _bounded(value, column)
+        return money_from_number(value)
+    if isinstance(value, datetime | date | bool):
+        raise Wrong("not-a-number", expected="an amount such as 9.50")
+    try:
+        amount = money_from_text(str(value))
+    except NotANumber:
+        raise Wrong("not-a-number", expected="an amount such as 9.50") from None
+    _bounded(float(amount), column)
+    return amount
+
+
+def _temperature(cell: Cell, unit: Unit) -> float:
+    try:
+        degrees = temperature_from_text(_shown(cell), unit)
+    except NotANumber:
+        raise Wrong("bad-temperature") from None
+    if not 30 <= degrees <= 200:
+        raise Wrong("bad-temperature")
+    return degrees
+
+
+def _date(cell: Cell) -> date:
+    value = cell.value
+    if isinstance(value, datetime):
+        return value.date()
+    if isinstance(value, date):
+        return value
+    try:
+        return date.fromisoformat(str(value).strip())
+    except ValueError:
+        raise Wrong("not-a-number", expected="a date as 2026-11-02") from None
+
+
+def _step(cell: Cell, column: Column, unit: Unit) -> float:
+    step = length(cell, column, unit)
+    if step == 0:
+        raise Wrong("too-small", heading=column.heading, limit="more than 0")
+    return step
+
+
+READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
+    Kind.TEXT: lambda cell, column, unit: _shown(cell).strip(),
+    Kind.WHOLE: lambda cell, column, unit: _whole(cell, column),
+    Kind.NUMBER: lambda cell, column, unit: _bounded(_number(cell, "a number"), column),
+    Kind.LENGTH: length,
+    Kind.SHARE: lambda cell, column, unit: _share(cell, column),
+    Kind.MONEY: lambda cell, column, unit: _money(cell, column),
+    Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
+    Kind.SPECIES: lambda cell, column, unit: _species(cell),
+    Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
+    Kind.TEMPERATURE: lambda cell, column, unit: _temperature(cell, unit),
+    Kind.DATE: lambda cell, column, unit: _date(cell),
+    Kind.STEP: _step,
+    Kind.TENONS: _tenons,
+}
+
+
+def is_empty(cell: Cell | None) -> bool:
+    """Whether nothing, or only spaces, stands in a cell."""
+    if cell is None or cell.stale:
+        return cell is None
+    return cell.value is None or (isinstance(cell.value, str) and not cell.value.strip())
+
+
+def entry(cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int) -> tuple[Any, Problem | None]:
+    """Give the value that a cell that is not empty holds, or the problem with it."""
+    try:
+        if cell.stale:
+            raise Wrong("no-stored-result")
+        if isinstance(cell.value, CellError):
+            raise Wrong("cell-error")
+        return READERS[column.kind](cell, column, unit), None
+    except Wrong as wrong:
+        stands = f"={cell.formula}" if cell.stale else _shown(cell)
+        return None, problem(wrong.code, tab, row, number, stands, **{"heading": column.heading, **wrong.words})
