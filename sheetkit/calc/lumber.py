@@ -43,6 +43,81 @@ def kiln_dried_thickness(nominal: float) -> float:
     return nominal - (1 / 16 if nominal < 2 else 1 / 8)
 
 
+def metric_dried_thickness(nominal: float, moisture: float) -> float:
+    """Give what metric sawn stock measures once dried below the 20 % to which its size refers.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal thickness at 20 % moisture [in].
+    moisture : float
+        Moisture now [%].
+
+    Returns
+    -------
+    float
+        Thickness now [in].
+
+    Raises
+    ------
+    ValueError
+        When the thickness is not positive or the moisture is not between 0 and 30 %.
+
+    Notes
+    -----
+    0.25 % of the size for each 1 % below 20 %. Not rounded.
+
+    References
+    ----------
+    EN 1313-1:2010, Round and sawn timber: permitted deviations and preferred sizes, clause 5.
+
+    Examples
+    --------
+    >>> round(metric_dried_thickness(200, 10), 1)
+    195.0
+    """
+    if nominal <= 0 or not 0 <= moisture <= 30:
+        raise ValueError(f"thickness of {nominal} at {moisture} %")
+    return nominal * (1 - 0.0025 * (20 - moisture))
+
+
+def surfaced_thickness(nominal: float) -> float:
+    """Give the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal rough thickness [in].
+
+    Returns
+    -------
+    float
+        Surfaced thickness [in].
+
+    Raises
+    ------
+    ValueError
+        When nothing would be left.
+
+    Notes
+    -----
+    3/16 under the nominal up to 6/4, 1/4 under from 7/4. Exact.
+
+    References
+    ----------
+    National Hardwood Lumber Association, standard surfaced thicknesses: the pattern of the table.
+
+    Examples
+    --------
+    >>> surfaced_thickness(1), surfaced_thickness(2)
+    (0.8125, 1.75)
+    """
+    surfaced = nominal - (3 / 16 if nominal < 1.75 else 1 / 4)
+    if surfaced <= 0:
+        raise ValueError(f"thickness of {nominal}")
+    return surfaced
+
+
 def board_feet(nominal: float, width: float, length: float) -> float:
     """Give the board feet of a piece of lumber.
 

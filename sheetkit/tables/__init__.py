@@ -119,7 +119,7 @@ def source(key: str) -> str:
 
 
 @cache
-def surfaced_thickness() -> dict[str, float]:
+def surfaced_stock() -> dict[str, float]:
     """Give the NHLA standard surfaced (S2S) thickness of each stock [in]."""
     return {row["stock"]: float(row["surfaced_in"]) for row in rows("thickness")}
 

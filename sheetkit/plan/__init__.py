@@ -1,0 +1,31 @@
+"""Job -> Results: which calculation answers what, in order. No formula of the trade stands here."""
+
+from __future__ import annotations
+
+from sheetkit.model import Job, Results
+from sheetkit.plan.lumber import lumber_lines
+from sheetkit.plan.panels import panel_answer
+from sheetkit.plan.parts import part_answer
+from sheetkit.plan.regulated import regulated_notices
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import Problem, problem
+
+
+def answer(job: Job) -> Results:
+    """Answer everything that a job asks."""
+    shop = Shop(job)
+    problems: list[Problem] = list(regulated_notices(job))
+    if job.sheet.moisture_now is None and job.panels:
+        place = job.labels.get("moisture_now", ("Job", 0, 0))
+        problems.append(problem("no-moisture", *place))
+    if job.sheet.climate_assumed and job.panels:
+        problems.append(problem("assumed-climate", *job.labels.get("moisture_driest", ("Job", 0, 0)),
+                                driest=f"{job.sheet.moisture_driest:g}", wettest=f"{job.sheet.moisture_wettest:g}"))  # fmt: skip
+    parts = tuple(found for part in job.parts if (found := part_answer(part, shop, problems)))
+    panels = tuple(found for panel in job.panels if (found := panel_answer(panel, shop, problems)))
+    blanks = [blank for found in (*parts, *panels) for blank in found.blanks]
+    lumber = lumber_lines(blanks, shop, problems)
+    weights = [found.weight for found in (*parts, *panels)]
+    known = [weight for weight in weights if weight is not None]
+    whole = sum(known) if known and len(known) == len(weights) else None
+    return Results(job, parts, panels, lumber, tuple(problems), whole)

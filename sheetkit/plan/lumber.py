@@ -1,0 +1,79 @@
+"""Lumber: blanks gathered by species and stock, with waste, price, and the boards that they need at least."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from sheetkit.calc.lumber import to_buy
+from sheetkit.model import Blank, LumberLine, Price
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import Problem, problem
+from sheetkit.tables import grade_waste
+from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
+
+USUAL_WASTE = 0.20
+"""Share of what is bought, when neither waste nor a known grade stands on Prices (common practice)."""
+
+
+def waste_of(price: Price | None) -> float:
+    """Give the waste of a line of Prices: its own, its grade's, or the usual one."""
+    if price is None:
+        return USUAL_WASTE
+    return grade_waste().get(price.grade.casefold(), USUAL_WASTE) if price.waste is None else price.waste
+
+
+def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
+    """Give the least width and length of board that the widest, longest and matched blanks need."""
+    kerfs = shop.allowances.rip_kerf, shop.allowances.crosscut_kerf
+    width = max(blank.width for blank in blanks)
+    length = max(blank.length for blank in blanks)
+    groups: dict[tuple[str, str], list[Blank]] = {}
+    for blank in blanks:
+        if blank.together and blank.how in ("side by side", "end to end"):
+            groups.setdefault((blank.together, blank.how), []).append(blank)
+    for (_, how), members in groups.items():
+        count = sum(blank.count for blank in members)
+        if how == "side by side":
+            width = max(width, sum(blank.width * blank.count for blank in members) + (count - 1) * kerfs[0])
+        else:
+            length = max(length, sum(blank.length * blank.count for blank in members) + (count - 1) * kerfs[1])
+    return width, length + 2 * shop.allowances.end_trim
+
+
+def lumber_lines(blanks: Sequence[Blank], shop: Shop, problems: list[Problem]) -> tuple[LumberLine, ...]:
+    """Give what to buy of each species and stock, thickest last."""
+    groups: dict[tuple[str, float], list[Blank]] = {}
+    for blank in blanks:
+        groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
+    lines = []
+    title = shop.job.places["Prices"].title if "Prices" in shop.job.places else "Prices"
+    for key in sorted(groups):
+        members = groups[key]
+        first = members[0]
+        offer = shop.named(first.species, first.stock)
+        price = offer.price if offer else None
+        waste = waste_of(price)
+        if waste >= 1:
+            column = shop.job.places["Prices"].columns.get("waste", 0)
+            problems.append(problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}"))
+            continue
+        net = sum(blank.board_feet for blank in members)
+        buy = to_buy(net, waste)
+        each = price.price if price else None
+        if each is None:
+            place = (title, price.row, shop.job.places["Prices"].columns.get("price", 0)) if price else (title, 0, 0)
+            problems.append(problem("unpriced", *place, "", species=first.species.name, stock=first.stock.name))
+        lines.append(LumberLine(
+            first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
+            *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
+            price is not None and price.waste is not None,
+        ))  # fmt: skip
+    for species in {blank.species for blank in blanks if blank.species.id in shop.assumed}:
+        problems.append(problem("assumed-stock", title, species=species.name))
+    return tuple(lines)
+
+
+def _cost(board_feet: float, price: Decimal, shop: Shop) -> Decimal:
+    amount = board_feet / BOARD_FEET_PER_M3 if shop.sheet.measure == "m3" else board_feet
+    return cents(money_from_number(amount) * price)

@@ -1,0 +1,195 @@
+"""Panels: the size to cut today, what is left in the groove at the driest and wettest, and their blanks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sheetkit.calc.movement import (
+    RANGE,
+    Movement,
+    bearing_each_side,
+    groove_depth_needed,
+    panel_size_today,
+    size_ratio,
+)
+from sheetkit.calc.rough import leaves_from, stave_width
+from sheetkit.model import Blank, Panel, PanelAnswer
+from sheetkit.plan.parts import stave_count, stave_words
+from sheetkit.plan.shop import Shop, chosen_stock, joined
+from sheetkit.problems import Problem, problem
+from sheetkit.units import rounded_up
+
+FAR_OFF = 3 / 8
+"""A measured opening that differs this much from the planned one is worth a second look [in]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """An opening along and across the grain of its panel."""
+
+    across: float
+    along: float
+    groove_across: float
+    groove_along: float
+    measured: bool
+
+
+def _where(panel: Panel, shop: Shop, column: str) -> tuple[str, int, int]:
+    place = shop.job.places["Panels"]
+    return place.title, panel.row, place.columns.get(column, place.columns.get("panel", 0))
+
+
+def _frame(panel: Panel, shop: Shop, problems: list[Problem]) -> Frame | None:
+    sizes = {}
+    for which, planned, measured in (
+        ("width", panel.opening_width, panel.measured_width),
+        ("height", panel.opening_height, panel.measured_height),
+    ):
+        size = planned if measured is None else measured
+        if size is None:
+            problems.append(problem("no-opening", *_where(panel, shop, f"opening_{which}"), "", which=which))
+            continue
+        if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
+            problems.append(problem("measured-far-off", *_where(panel, shop, f"measured_{which}"), shop.words(measured),
+                                    which=which, difference=shop.words(abs(measured - planned))))  # fmt: skip
+        sizes[which] = size
+    if len(sizes) < 2:
+        return None
+    measured_both = panel.measured_width is not None and panel.measured_height is not None
+    if panel.grain == "across":
+        return Frame(sizes["height"], sizes["width"], panel.groove_ends, panel.groove_sides, measured_both)
+    return Frame(sizes["width"], sizes["height"], panel.groove_sides, panel.groove_ends, measured_both)
+
+
+def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnswer | None:
+    """Give the size of a panel today and its blanks, or None when it cannot be had."""
+    frame = _frame(panel, shop, problems)
+    movement = shop.movement(panel.species, panel.cut)
+    if movement is None:
+        problems.append(problem("no-shrinkage", *_where(panel, shop, "species"), panel.species.name, species=panel.species.name))
+    if frame is None or movement is None or shop.sheet.moisture_now is None:
+        return None
+    now, driest, wettest = shop.sheet.moisture_now, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    clear = shop.allowances.least_clearance
+    across = shop.down(panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, movement, now, wettest))
+    along = shop.down(frame.along + 2 * frame.groove_along - 2 * clear)
+    if across <= frame.across or along <= frame.along:
+        problems.append(problem("no-panel", *_where(panel, shop, "groove_sides"), "", width=shop.words(across)))
+        return None
+    gap = (frame.across + 2 * frame.groove_across - across) / 2
+    bearing = bearing_each_side(across, frame.across, movement, now, driest)
+    clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
+    remarks = []
+    if not frame.measured:
+        provisional = problem("provisional", *_where(panel, shop, "measured_width"), "")
+        problems.append(provisional)
+        remarks.append(provisional.says)
+    remarks.append(_bearing_remark(panel, frame, bearing, movement, shop, problems))
+    low, high = RANGE
+    if not low <= min(now, driest, wettest) <= max(now, driest, wettest) <= high and movement.shrinkage is not None:
+        note = problem("outside-range", *_where(panel, shop, "species"), "", species=panel.species.name)
+        problems.append(note)
+        remarks.append(note.says)
+    made = (_leaves if panel.made_as in ("resawn", "bookmatched") else _staves)(panel, across, along, frame, shop, problems)
+    if made is None:
+        return None
+    blanks, worked_out, more = made
+    width, height = (along, across) if panel.grain == "across" else (across, along)
+    weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
+    return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
+                       joined((*remarks, *more)))  # fmt: skip
+
+
+def _bearing_remark(
+    panel: Panel, frame: Frame, bearing: float, movement: Movement, shop: Shop, problems: list[Problem]
+) -> str:
+    """Say what would do when the panel stands too little in its groove."""
+    wanted, clear = shop.allowances.least_bearing, shop.allowances.least_clearance
+    if bearing >= wanted - 1e-9:
+        return ""
+    now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    step = shop.sheet.step
+    # the panel is rounded down by up to one step, half of which each side loses
+    depth = rounded_up(groove_depth_needed(frame.across, wanted + step / 2, clear, movement, driest, wettest), step)
+    ways = [f"A groove {shop.words(depth)} deep would do"]
+    others = [("quarter-sawn", panel.species, "quarter")] if panel.cut != "quarter" else []
+    priced = {price.species.id: price.species for price in shop.job.prices if price.species != panel.species}
+    others += [(species.name, species, panel.cut) for species in priced.values()]
+    for name, species, cut in others:
+        other = shop.movement(species, cut)
+        if other is None:
+            continue
+        size = shop.down(panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, other, now, wettest))
+        gives = bearing_each_side(size, frame.across, other, now, driest)
+        if name == "quarter-sawn" or gives >= wanted:
+            ways.append(f"{name} would give {_decimal(gives, shop)} with a panel of {shop.words(size)}")
+    found = problem("bearing-short", *_where(panel, shop, "groove_sides"), shop.words(frame.groove_across),
+                    bearing=_decimal(bearing, shop), wanted=shop.words(wanted), ways="; ".join(ways) + ".")  # fmt: skip
+    problems.append(found)
+    return f"{found.says} {found.instead}"
+
+
+def _decimal(size: float, shop: Shop) -> str:
+    return f"{size:.3f}" if shop.sheet.unit == "in" else f"{size * 25.4:.1f}"
+
+
+Made = tuple[tuple[Blank, ...], str, list[str]]
+
+
+def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]) -> Made | None:
+    allowances = shop.allowances
+    size = shop.size_class(along)
+    need = shop.up(panel.thickness + size.thickness)
+    offer, remark = chosen_stock(panel.species, need, None, 2, shop, _where(panel, shop, "thickness"), problems)
+    if offer is None:
+        return None
+    staves, more = stave_count(across, panel.leaves, shop, _where(panel, shop, "leaves"), problems)
+    width = shop.up(stave_width(across, allowances.panel_trim, staves, allowances.edge_joint))
+    length = shop.up(along + allowances.panel_length)
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need, width, length,
+                  role="stave", provisional=not frame.measured, per_glue_up=staves,
+                  glued_width=across + allowances.panel_trim)  # fmt: skip
+    words = (
+        f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
+        f" = {shop.words(length)} long; {shop.words(panel.thickness)} + {shop.words(size.thickness)}"
+        f" = {shop.words(need)} thick: {offer.stock.name}"
+    )
+    return (blank,), words, [remark, *more]
+
+
+def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]) -> Made | None:
+    """Give the blanks to resaw, from the thinnest stock that yields two leaves."""
+    allowances = shop.allowances
+    flatten = shop.size_class(along).thickness
+    matched = panel.made_as == "bookmatched"
+    leaves, more = stave_count(across, panel.leaves or (2 if matched else None), shop, _where(panel, shop, "leaves"), problems)
+    wanted = min(2, panel.qty * leaves)
+    for offer in shop.offers(panel.species):
+        if offer.measures <= flatten:
+            continue
+        each = leaves_from(offer.measures - flatten, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up)
+        if each >= wanted:
+            break
+    else:
+        problems.append(problem("no-leaf", *_where(panel, shop, "thickness"), shop.words(panel.thickness),
+                                species=panel.species.name, leaf=shop.words(panel.thickness)))  # fmt: skip
+        return None
+    # a matched panel's leaves come from blanks of its own, so that they open like a book
+    count = panel.qty * math.ceil(leaves / each) if matched else math.ceil(panel.qty * leaves / each)
+    width = shop.up(stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint))
+    length = shop.up(along + allowances.panel_length)
+    between = allowances.resaw_kerf + allowances.resaw_clean_up
+    need = shop.up(each * panel.thickness + (each - 1) * between + flatten)
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures), width, length,
+                  layers=each, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
+                  together=panel.panel if matched else "", how="same board" if matched else "")  # fmt: skip
+    words = (
+        f"{leaves} leaves, {each} from one blank of {offer.stock.name}: {each} x {shop.words(panel.thickness)}"
+        f" + {each - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} flattened = {shop.words(need)};"
+        f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
+        f" = {shop.words(length)} long"
+    )
+    if matched:
+        more = [*more, "Mark the blank's face before resawing; keep the leaves in order."]
+    return (blank,), words, more

@@ -1,0 +1,204 @@
+"""Parts: the blanks that each one takes, and how their sizes came about."""
+
+from __future__ import annotations
+
+from sheetkit.calc.movement import seasonal_swing, slot_length
+from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
+from sheetkit.model import Blank, Part, PartAnswer, SizeClass
+from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
+from sheetkit.problems import Problem, problem
+
+WIDE = 8.0
+"""A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
+SCREW = 3 / 16
+
+
+def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer | None:
+    """Give the blanks of a part, or None when no stock can make it."""
+    make = {"solid": _solid, "face-glued": _face_glued, "edge-glued": _edge_glued}[part.made_as]
+    size = shop.size_class(_finished_length(part))
+    made = make(part, size, shop, problems)
+    if made is None:
+        return None
+    blanks, worked_out, remarks = made
+    volume = part.thickness * (part.width + 0.0) * _finished_length(part) * part.qty
+    return PartAnswer(
+        part, blanks, worked_out, shop.weight(part.species, volume), joined((*remarks, *_movement_remarks(part, shop)))
+    )
+
+
+Made = tuple[tuple[Blank, ...], str, list[str]]
+
+
+def _finished_length(part: Part) -> float:
+    return part.length + sum(part.tenons)
+
+
+def _where(part: Part, shop: Shop, column: str) -> tuple[str, int, int]:
+    place = shop.job.places["Parts"]
+    return place.title, part.row, place.columns.get(column, place.columns.get("part", 0))
+
+
+def _stock_for(part: Part, need: float, shop: Shop, problems: list[Problem]) -> tuple[Offer | None, str]:
+    size = shop.size_class(_finished_length(part))
+    plies = least_plies(part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species))
+    where = _where(part, shop, "stock" if part.stock else "thickness")
+    return chosen_stock(part.species, need, part.stock, plies, shop, where, problems)
+
+
+def _length_words(part: Part, extra: float, extra_word: str, shop: Shop) -> str:
+    words = [shop.words(part.length)]
+    if len(part.tenons) == 2 and part.tenons[0] == part.tenons[1]:
+        words.append(f"2 x {shop.words(part.tenons[0])} tenon")
+    else:
+        words += [f"{shop.words(tenon)} tenon" for tenon in part.tenons]
+    words.append(f"{shop.words(extra)} {extra_word}")
+    return " + ".join(words)
+
+
+def _curve_words(part: Part, shop: Shop) -> str:
+    return f" + {shop.words(part.rise)} curve" if part.rise else ""
+
+
+def _blank(part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, **more: object) -> Blank:
+    return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
+                 together=part.together, how=part.how if part.together else "", **more)  # type: ignore[arg-type] # fmt: skip
+
+
+def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+    allowances = shop.allowances
+    need = shop.up(part.thickness + size.thickness)
+    offer, remark = _stock_for(part, need, shop, problems)
+    if offer is None:
+        return None
+    finished, width = _finished_length(part), part.width + part.rise
+    along = gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest)
+    blanks = []
+    for row in along:
+        for rip in gangs(width, row.blanks, size.width, allowances.rip_kerf, allowances.narrowest):
+            blanks.append(_blank(part, offer, rip.blanks, need, shop.up(rip.size), shop.up(row.size),
+                                 along=row.pieces, across=rip.pieces))  # fmt: skip
+    length_words = _length_words(part, size.length, "trim", shop)
+    width_words = f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(size.width)}"
+    words = [
+        f"{length_words} = {shop.words(finished + size.length)} long",
+        f"{width_words} = {shop.words(width + size.width)} wide",
+        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+    ]
+    remarks = [remark, *_gang_remarks(part, blanks, along, shop, problems)]
+    if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
+        note = problem("wide-solid", *_where(part, shop, "width"), shop.words(width), width=shop.words(width),
+                       limit=shop.words(allowances.widest_stave))  # fmt: skip
+        problems.append(note)
+        remarks.append(note.says)
+    if part.thickness < allowances.thinnest - 1e-9:
+        remarks.append("Thin: plane it on a carrier board, or resaw it from thicker stock.")
+    return tuple(blanks), "; ".join(words), remarks
+
+
+def _gang_remarks(part: Part, blanks: list[Blank], along: tuple[Gang, ...], shop: Shop, problems: list[Problem]) -> list[str]:
+    limit = shop.words(shop.allowances.shortest)
+    most = max(blank.along * blank.across for blank in blanks)
+    remarks = []
+    if most > 1:
+        lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
+        problems.append(problem("ganged", *_where(part, shop, "length"), "", count=most, limit=limit))
+        remarks.append(f"Mill long, then cut: {' and '.join(lots)} pieces in one blank.")
+    elif any(row.size <= shop.allowances.shortest and row.pieces == part.qty for row in along) and (
+        _finished_length(part) + shop.size_class(_finished_length(part)).length < shop.allowances.shortest
+    ):
+        remarks.append(f"Mill long ({limit}), then cut to length.")
+    return remarks
+
+
+def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+    allowances = shop.allowances
+    plies = part.plies or 0
+    if plies < 2:
+        thickest = shop.thickest(part.species)
+        wanted = shop.named(part.species, part.stock) if part.stock else None
+        plies = least_plies(part.thickness, allowances.ply_clean_up, size.thickness, wanted.measures if wanted else thickest)
+        plies = plies or 2
+    need = shop.up(ply_thickness(part.thickness, allowances.ply_clean_up, plies, size.thickness))
+    offer, remark = _stock_for(part, need, shop, problems)
+    if offer is None:
+        return None
+    width = shop.up(part.width + part.rise + allowances.ply_width)
+    length = shop.up(_finished_length(part) + size.length)
+    blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
+    words = [
+        f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
+        f" + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.words(width)} wide",
+        f"{_length_words(part, size.length, 'trim', shop)} = {shop.words(length)} long",
+    ]
+    return (blank,), "; ".join(words), [remark]
+
+
+def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+    allowances = shop.allowances
+    need = shop.up(part.thickness + size.thickness)
+    offer, remark = _stock_for(part, need, shop, problems)
+    if offer is None:
+        return None
+    whole = part.width + part.rise
+    staves, stave_remarks = stave_count(whole, part.plies, shop, _where(part, shop, "plies"), problems)
+    width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
+    length = shop.up(_finished_length(part) + allowances.panel_length)
+    blank = _blank(part, offer, part.qty * staves, need, width, length, role="stave", per_glue_up=staves,
+                   glued_width=whole + allowances.panel_trim)  # fmt: skip
+    words = [
+        stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
+        f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",
+        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+    ]
+    return (blank,), "; ".join(words), [remark, *stave_remarks]
+
+
+def stave_words(whole: float, staves: int, width: float, shop: Shop, curve: str = "", bare: float | None = None) -> str:
+    """Say how the width of a stave came about."""
+    allowances = shop.allowances
+    jointed = min(staves - 1, 2)
+    edges = f" + {jointed} x {shop.words(allowances.edge_joint)} jointed" if jointed else ""
+    start = shop.words(whole if bare is None else bare)
+    return (
+        f"{staves} stave{'s' if staves > 1 else ''}: ({start}{curve} + {shop.words(allowances.panel_trim)}) / {staves}"
+        f"{edges} = {shop.words(width)} wide"
+    )
+
+
+def stave_count(
+    whole: float, asked: int | None, shop: Shop, where: tuple[str, int, int], problems: list[Problem]
+) -> tuple[int, list[str]]:
+    """Give the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
+    allowances = shop.allowances
+    least = least_staves(whole, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
+    staves = asked or least
+    width = stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint)
+    found = None
+    if width > allowances.widest_stave + 1e-9:
+        found = problem("staves-too-wide", *where, staves, count=staves, width=shop.words(width),
+                        limit=shop.words(allowances.widest_stave), least=least)  # fmt: skip
+    elif width < allowances.narrowest_stave - 1e-9 and staves > 1:
+        most = staves
+        while most > 1 and stave_width(whole, allowances.panel_trim, most, allowances.edge_joint) < allowances.narrowest_stave:
+            most -= 1
+        found = problem("staves-too-narrow", *where, staves, count=staves, width=shop.words(width),
+                        limit=shop.words(allowances.narrowest_stave), most=most)  # fmt: skip
+    if found is None:
+        return staves, []
+    problems.append(found)
+    return staves, [found.says]
+
+
+def _movement_remarks(part: Part, shop: Shop) -> list[str]:
+    movement = shop.movement(part.species, part.cut)
+    if part.width < WIDE or movement is None:
+        return []
+    sheet = shop.sheet
+    swing = seasonal_swing(part.width, movement, shop.moisture, sheet.moisture_driest, sheet.moisture_wettest)
+    slot = slot_length(swing, SCREW)
+    return [
+        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest: "
+        f"fix it at the middle only; slots for screws {shop.words(shop.up(slot))} long."
+    ]

@@ -1,0 +1,162 @@
+"""The shop as a plan needs it: stock at hand and what it measures, size classes, rounding, words for sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
+from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
+from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
+from sheetkit.entry import stock_named
+from sheetkit.model import Allowances, Job, Price, SizeClass, Stock
+from sheetkit.problems import Problem, problem
+from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
+from sheetkit.units import length_text, rounded_down, rounded_up
+
+USUAL_MOISTURE = 8.0
+"""Moisture of furniture lumber when no reading is given, common practice [%]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A stock that can be had of a species."""
+
+    stock: Stock
+    measures: float
+    price: Price | None = None
+
+
+class Shop:
+    """A job with its look-ups made once."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.sheet = job.sheet
+        self.allowances: Allowances = job.allowances
+        self._offers: dict[str, tuple[Offer, ...]] = {}
+        self._movement: dict[tuple[str, str], Movement | None] = {}
+        self._density: dict[str, float | None] = {}
+        self.assumed: set[str] = set()
+
+    @property
+    def moisture(self) -> float:
+        """Today's wood moisture, or the usual one."""
+        return USUAL_MOISTURE if self.sheet.moisture_now is None else self.sheet.moisture_now
+
+    def size_class(self, finished_length: float) -> SizeClass:
+        """Give the class of a part by its finished length, tenons included."""
+        for size in self.allowances.classes:
+            if finished_length <= size.up_to + 1e-9:
+                return size
+        return self.allowances.classes[-1]
+
+    def up(self, size: float) -> float:
+        """Round a blank's size up to the job's step."""
+        return rounded_up(size, self.sheet.step)
+
+    def down(self, size: float) -> float:
+        """Round a panel's size down to the job's step."""
+        return rounded_down(size, self.sheet.step)
+
+    def words(self, size: float) -> str:
+        """Write a size for a person, in the job's unit."""
+        return length_text(size, self.sheet.unit, 1 / 64 if self.sheet.unit == "in" else None)
+
+    def measures(self, stock: Stock) -> float:
+        """Give what a stock measures when Prices does not say."""
+        way = self.allowances.measures_as
+        if way == "nominal":
+            return stock.nominal
+        if way == "surfaced":
+            return surfaced_stock().get(stock.name) or surfaced_thickness(stock.nominal)
+        if stock.name.endswith("mm"):
+            return metric_dried_thickness(stock.nominal, self.moisture)
+        return kiln_dried_thickness(stock.nominal)
+
+    def offers(self, species: Species) -> tuple[Offer, ...]:
+        """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
+        if species.id not in self._offers:
+            listed = [
+                Offer(price.stock, self.measures(price.stock) if price.measures is None else price.measures, price)
+                for price in self.job.prices
+                if price.species == species
+            ]
+            if not listed:
+                self.assumed.add(species.id)
+                names = usual_stocks() if self.sheet.unit == "in" else metric_stocks()
+                stocks = [stock_named(name, self.sheet.unit) for name in names]
+                listed = [Offer(stock, self.measures(stock)) for stock in stocks]
+            self._offers[species.id] = tuple(sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal)))
+        return self._offers[species.id]
+
+    def thickest(self, species: Species) -> float:
+        """Give the thickest that a species can be had in, as it measures."""
+        return self.offers(species)[-1].measures
+
+    def named(self, species: Species, stock: Stock) -> Offer | None:
+        """Give the offer of a stock by name; one that Prices does not list is None when it lists the species."""
+        for offer in self.offers(species):
+            if abs(offer.stock.nominal - stock.nominal) < 1e-6:
+                return offer
+        return Offer(stock, self.measures(stock)) if species.id in self.assumed else None
+
+    def movement(self, species: Species, cut: str) -> Movement | None:
+        """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
+
+        Imports print coefficients that older shrinkage figures led to: there the larger counts.
+        """
+        key = (species.id, "quarter" if cut == "quarter" else "flat")
+        if key not in self._movement:
+            sides = {
+                "flat": (species.coef_tangential, species.shrink_tangential),
+                "quarter": (species.coef_radial, species.shrink_radial),
+            }
+            printed, shrinkage = sides[key[1]]
+            derived = coefficient_from_shrinkage(shrinkage, species.shrink_start) if shrinkage else None
+            if printed is None or (derived is not None and species.origin == "import"):
+                printed = max(filter(None, (printed, derived)), default=None)
+            self._movement[key] = None if printed is None else Movement(printed, shrinkage, species.shrink_start)
+        return self._movement[key]
+
+    def weight(self, species: Species, volume: float) -> float | None:
+        """Give the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
+        if species.id not in self._density:
+            gravity = species.gravity_12
+            if gravity is None and species.gravity_green is not None:
+                gravity = specific_gravity(species.gravity_green, self.moisture)
+            self._density[species.id] = None if gravity is None else density_lb_ft3(gravity, self.moisture)
+        density = self._density[species.id]
+        return None if density is None else weight_lb(volume, density)
+
+
+def chosen_stock(
+    species: Species, need: float, wanted: Stock | None, plies_hint: int, shop: Shop,
+    where: tuple[str, int, int], problems: list[Problem],
+) -> tuple[Offer | None, str]:  # fmt: skip
+    """Give the thinnest stock that measures enough, or the one asked for, with a remark on it."""
+    offers = shop.offers(species)
+    if wanted is not None:
+        offer = shop.named(species, wanted)
+        if offer is None:
+            choices = ", ".join(dict.fromkeys(other.stock.name for other in offers))
+            problems.append(problem("stock-unknown", *where, wanted.name, species=species.name, choices=choices))
+            return None, ""
+        if offer.measures < need - 1e-9:
+            found = problem("stock-too-thin", *where, wanted.name, stock=offer.stock.name,
+                            measures=shop.words(offer.measures), need=shop.words(need),
+                            short=shop.words(need - offer.measures))  # fmt: skip
+            problems.append(found)
+            return offer, found.says
+        return offer, ""
+    for offer in offers:
+        if offer.measures >= need - 1e-9:
+            return offer, ""
+    problems.append(problem("none-thick-enough", *where, shop.words(need), species=species.name,
+                            need=shop.words(need), plies=plies_hint or 2))  # fmt: skip
+    return None, ""
+
+
+def joined(remarks: Sequence[str]) -> tuple[str, ...]:
+    """Give the remarks that say something, each once."""
+    return tuple(dict.fromkeys(filter(None, remarks)))
