@@ -32,6 +32,8 @@ RECORDS: Mapping[str, tuple[str, type]] = {
     "Labour": ("labour", model.Operation),
 }
 """Title of each table -> field of Job and record of one row."""
+LIVE_TABS = frozenset(("Job", "Prices", "Extras", "Labour"))
+"""Tabs that the live formulas of Lumber, Estimate and Quote point at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -376,5 +378,12 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if tab.title == "Parts" and place and not found and not problems:
             problems.append(problem("nothing-to-do", page.title))
     allowances = _allowances(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
-    job = model.Job(sheet, **records, allowances=allowances, places=places, labels=labels)
+    numeric = frozenset(
+        (page.title, row, number)
+        for page in by_title.values()
+        if page.title.title() in LIVE_TABS
+        for (row, number), cell in page.cells.items()
+        if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
+    )
+    job = model.Job(sheet, **records, allowances=allowances, places=places, labels=labels, numeric=numeric)
     return Intake(job, tuple(problems))

@@ -1,4 +1,4 @@
-"""Frozen records of a job as it was asked, and of everything that the plan answers.
+"""Frozen records of a job as it was asked.
 
 Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
 ``row`` is the row on the maker's tab, so that an answer finds its way back.
@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from sheetkit.problems import Problem
+from sheetkit.page import reference
 from sheetkit.tables import Species
 from sheetkit.units import Unit
 
@@ -24,9 +24,6 @@ class Stock:
     """As the trade says it: 4/4, 8/4, 27 mm."""
     nominal: float
     """Thickness by which it is counted [in]."""
-
-
-# what was asked ---------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,105 +309,18 @@ class Job:
     """Title of the input tab as declared -> where it stands."""
     labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
     """Name of a labelled value -> tab title, row and column of its value."""
+    numeric: frozenset[tuple[str, int, int]] = frozenset()
+    """Cells of the maker that hold plain numbers, so that live formulas may point at them."""
 
+    def live(self, tab: str, row: int, name: str) -> str | None:
+        """Give a reference to a cell of a table that holds a plain number, or None."""
+        place = self.places.get(tab)
+        column = place.columns.get(name, 0) if place else 0
+        if place is None or (place.title, row, column) not in self.numeric:
+            return None
+        return reference(place.title, row, column)
 
-# what the plan answers --------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Blank:
-    """Equal pieces of rough lumber to cut for one part or panel."""
-
-    of: str
-    """Name of the part or panel."""
-    tab: str
-    row: int
-    species: Species
-    stock: Stock
-    count: int
-    thickness: float
-    """Least thickness wanted [in]."""
-    width: float
-    length: float
-    along: int = 1
-    """Pieces that one blank holds end to end."""
-    across: int = 1
-    """Pieces that one blank holds side by side."""
-    layers: int = 1
-    """Leaves that one blank yields by resawing."""
-    role: str = "piece"
-    """``piece``, ``ply``, ``stave`` or ``leaf``."""
-    together: str = ""
-    how: str = ""
-    provisional: bool = False
-    glued_width: float = 0.0
-    """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""
-    per_glue_up: int = 1
-    """Staves in one glue-up."""
-
-    @property
-    def board_feet(self) -> float:
-        """Board feet of all these blanks."""
-        return self.count * max(self.stock.nominal, 1.0) * self.width * self.length / 144
-
-
-@dataclass(frozen=True, slots=True)
-class PartAnswer:
-    part: Part
-    blanks: tuple[Blank, ...]
-    worked_out: str
-    weight: float | None
-    """All pieces of the part at today's moisture [lb]."""
-    remarks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PanelAnswer:
-    panel: Panel
-    width: float
-    height: float
-    gap: float
-    bearing: float
-    clearance: float
-    measured: bool
-    blanks: tuple[Blank, ...]
-    worked_out: str
-    weight: float | None
-    remarks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class LumberLine:
-    """What to buy of one species and stock."""
-
-    species: Species
-    stock: Stock
-    net: float
-    """Board feet in the blanks."""
-    waste: float
-    """Share of what is bought that is lost."""
-    buy: float
-    """Board feet to buy."""
-    price: Decimal | None
-    """Price of a board foot, or of a cubic metre when the job counts so."""
-    cost: Decimal | None
-    least_width: float
-    least_length: float
-    blanks: int
-    price_row: int = 0
-    """Row on Prices that gives price and waste, 0 when none."""
-    own_waste: bool = False
-    """Whether that row states the waste itself."""
-
-
-@dataclass(frozen=True, slots=True)
-class Results:
-    """Everything that the plan answers for a job."""
-
-    job: Job
-    parts: tuple[PartAnswer, ...] = ()
-    panels: tuple[PanelAnswer, ...] = ()
-    lumber: tuple[LumberLine, ...] = ()
-    problems: tuple[Problem, ...] = ()
-    weight: float | None = None
-    """The whole piece at today's moisture, without hardware [lb]."""
+    def live_label(self, name: str) -> str | None:
+        """Give a reference to a labelled value that is a plain number, or None."""
+        place = self.labels.get(name)
+        return reference(*place) if place in self.numeric else None

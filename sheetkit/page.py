@@ -90,7 +90,7 @@ class Range(NamedTuple):
         if not (isinstance(address, tuple) and len(address) == 2):
             return False
         row, column = address
-        return self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column
+        return bool(self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column)
 
 
 class Column(NamedTuple):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from decimal import ROUND_HALF_EVEN, Decimal, InvalidOperation
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Literal
 
@@ -197,12 +197,12 @@ def money_from_number(number: float) -> Decimal:
 
 
 def cents(amount: Decimal) -> Decimal:
-    """Round an amount to the cent, halves to the even cent.
+    """Round an amount to the cent, half a cent up, as ROUND does in office programs: live formulas agree.
 
-    >>> cents(Decimal("2.345")), cents(Decimal("2.355"))
-    (Decimal('2.34'), Decimal('2.36'))
+    >>> cents(Decimal("2.345")), cents(Decimal("2.344"))
+    (Decimal('2.35'), Decimal('2.34'))
     """
-    return amount.quantize(Decimal("0.01"), rounding=ROUND_HALF_EVEN)
+    return amount.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
 
 
 # A size computed as 3.4999999999 is 3.5: binary dust must not move it by a whole step.

@@ -10,7 +10,7 @@ from sheetkit.book.workbook import Refused
 
 Element = etree._Element
 
-_PROLOG = re.compile(rb"\s*(?:<\?.*?\?>\s*|<!--.*?-->\s*)*<!DOCTYPE", re.DOTALL)
+_PROLOG = re.compile(rb"\s*+(?>(?><\?.*?\?>|<!--.*?-->)\s*+)*+<!DOCTYPE", re.DOTALL)
 _WIDE = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
 
 

@@ -1,4 +1,4 @@
-"""Sag and bending stress of slats, rails and shelves, and the thickness or span that passes. Advice, no certificate."""
+"""Sag and bending stress of slats, rails and shelves. Advice from beam theory, no certificate."""
 
 from __future__ import annotations
 
@@ -27,13 +27,6 @@ class Verdict(StrEnum):
     BOTH = "sags and weak"
 
 
-class Limit(StrEnum):
-    """What sets a thickness or span."""
-
-    SAG = "sag"
-    STRENGTH = "strength"
-
-
 # k_b and k_s of deflection by bending and by shear; largest moment as a share of load x span.
 _COEFFICIENTS: dict[Bearing, tuple[float, float, float]] = {
     Bearing.RESTING_SPREAD: (5 / 384, 1 / 8, 1 / 8),
@@ -55,14 +48,6 @@ class BeamCheck:
     sag_allowed: float
     stress: float
     stress_allowed: float
-
-
-@dataclass(frozen=True)
-class Passing:
-    """A thickness or span that just passes [in], and what sets it."""
-
-    size: float
-    limit: Limit
 
 
 def second_moment(width: float, thickness: float) -> float:
@@ -397,118 +382,6 @@ def beam_check(
         Verdict.BOTH if sags and weak else Verdict.SAGS if sags else Verdict.WEAK if weak else Verdict.OK
     )
     return BeamCheck(verdict, sag_new, sag, most, stress, stress_allowed)
-
-
-def least_thickness(
-    load: float,
-    span: float,
-    modulus: float,
-    width: float,
-    bearing: Bearing,
-    sag_per_foot: float,
-    stress_allowed: float,
-    creep: float = 1.0,
-    shared_by: int = 1,
-) -> Passing:
-    """Give the least thickness that passes both for sag and for stress.
-
-    Parameters
-    ----------
-    load, span, modulus, width, bearing, sag_per_foot, stress_allowed, creep, shared_by
-        As `beam_check` [lb, in, psi, in, -, in/ft, psi, -, -]
-
-    Returns
-    -------
-    Passing
-        Least size in the direction of the load, and what sets it.
-
-    Raises
-    ------
-    ValueError
-        As `beam_check`.
-
-    Notes
-    -----
-    In closed form: the sag's cube root and the stress's square root, the larger. Not rounded; round up.
-
-    Examples
-    --------
-    >>> round(least_thickness(60, 36, 1.82e6, 11.25, Bearing.RESTING_SPREAD, 0.02, 2400).size, 4)
-    0.7086
-
-    References
-    ----------
-    As `deflection` and `bending_stress`, solved for the thickness.
-    """
-    _above_zero("load, span, modulus and width", load, span, modulus, width, shared_by)
-    _check_limits(sag_per_foot, stress_allowed, creep)
-    bending, _, moment = _COEFFICIENTS[bearing]
-    each, most = load / shared_by, sag_allowed(span, sag_per_foot)
-    by_sag = math.cbrt(12 * bending * creep * each * span**3 / (modulus * width * most))
-    by_stress = math.sqrt(6 * moment * each * span / (width * stress_allowed))
-    return Passing(by_sag, Limit.SAG) if by_sag >= by_stress else Passing(by_stress, Limit.STRENGTH)
-
-
-def longest_span(
-    load: float,
-    modulus: float,
-    width: float,
-    thickness: float,
-    bearing: Bearing,
-    sag_per_foot: float,
-    stress_allowed: float,
-    creep: float = 1.0,
-    shared_by: int = 1,
-    load_over: float | None = None,
-) -> Passing:
-    """Give the longest span that passes both for sag and for stress.
-
-    Parameters
-    ----------
-    load, modulus, width, thickness, bearing, sag_per_foot, stress_allowed, creep, shared_by
-        As `beam_check` [lb, psi, in, in, -, in/ft, psi, -, -]
-    load_over : float, optional
-        Length over which a spread load lies, when more span brings more load (books); without it the
-        whole load stays the same [in]
-
-    Returns
-    -------
-    Passing
-        Longest span, and what sets it.
-
-    Raises
-    ------
-    ValueError
-        As `beam_check`, or if `load_over` goes with a load that is not spread.
-
-    Notes
-    -----
-    In closed form: roots of the span in the sag per foot and in the stress, the smaller. Not rounded;
-    round down.
-
-    Examples
-    --------
-    >>> round(longest_span(60, 1.82e6, 11.25, 0.75, Bearing.RESTING_SPREAD, 0.02, 2400).size, 2)
-    39.19
-
-    References
-    ----------
-    As `deflection` and `bending_stress`, solved for the span.
-    """
-    _above_zero("load and modulus", load, modulus, shared_by)
-    _check_limits(sag_per_foot, stress_allowed, creep)
-    bending, _, moment = _COEFFICIENTS[bearing]
-    stiffness, strength = modulus * second_moment(width, thickness), section_modulus(width, thickness)
-    square = sag_per_foot / 12 * stiffness / (bending * creep * load / shared_by)
-    first = stress_allowed * strength / (moment * load / shared_by)
-    if load_over is None:
-        by_sag, by_stress = math.sqrt(square), first
-    else:
-        _above_zero("the length loaded", load_over)
-        if bearing in (Bearing.RESTING_CENTRE, Bearing.FIXED_CENTRE, Bearing.CANTILEVER_END):
-            raise ValueError("only a spread load grows with the span")
-        by_sag, by_stress = math.cbrt(square * load_over), math.sqrt(first * load_over)
-    return Passing(by_sag, Limit.SAG) if by_sag <= by_stress else Passing(by_stress, Limit.STRENGTH)
 
 
 def _check_limits(sag_per_foot: float, stress_allowed: float, creep: float) -> None:

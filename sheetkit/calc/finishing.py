@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 _SLACK = 1e-9
 # The grades of coated abrasives a bare-wood sequence is made of.
@@ -216,7 +217,7 @@ def grit_steps(grits: Sequence[int]) -> tuple[GritStep, ...]:
     if not all(grit > 0 for grit in grits):
         raise ValueError("grits must be above 0")
     steps = []
-    for before, grit in zip(grits, grits[1:], strict=False):
+    for before, grit in pairwise(grits):
         skipped = [grade for grade in GRADES if before < grade < grit]
         if grit <= before:
             steps.append(GritStep(Grit.COARSER, before, grit, None))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from sheetkit.model import Job, Results
+from sheetkit.model import Job
 from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
+from sheetkit.results import Results
 
 
 def answer(job: Job) -> Results:

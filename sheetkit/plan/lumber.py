@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from sheetkit.calc.lumber import to_buy
-from sheetkit.model import Blank, LumberLine, Price
+from sheetkit.model import Price
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
+from sheetkit.results import Blank, LumberLine
 from sheetkit.tables import grade_waste
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
 

@@ -42,7 +42,7 @@ _OPEN_REFERENCE = re.compile(
 )
 _OPEN = re.compile(
     r"""(?P<string>"(?:[^"]|"")*")
-    |\[(?P<reference>(?:'(?:[^']|'')*'|[^\]'])*)\]
+    |\[(?P<reference>(?>(?:'(?:[^']|'')*+'|[^\]'])*))\]
     |(?P<error>\#(?:REF!|DIV/0!|VALUE!|NAME\?|NUM!|N/A|NULL!))
     |(?P<truth>TRUE|FALSE)\(\)
     |(?P<word>[^\W\d][\w.]*)
@@ -106,8 +106,7 @@ def from_open(text: str) -> str:
     >>> from_open("of:=[.C4]*[$Parts.$B$2]")
     'C4*Parts!$B$2'
     """
-    prefix = _PREFIX.match(text)
-    body = text[prefix.end() :] if prefix else text
+    body = _body(text)
     out = []
     depth = 0
     for match in _OPEN.finditer(body):
@@ -133,8 +132,7 @@ def literal(text: str) -> str:
 
 def literal_text(expression: str) -> str | None:
     """Give the text that an expression holds when it is a text constant and nothing else."""
-    prefix = _PREFIX.match(expression)
-    body = expression[prefix.end() :] if prefix else expression
+    body = _body(expression)
     if re.fullmatch(r'"(?:[^"]|"")*"', body, re.DOTALL):
         return body[1:-1].replace('""', '"')
     return None
@@ -171,8 +169,35 @@ def block_of(address: str) -> tuple[str, Range] | None:
     return title, Range(*first, *last)
 
 
+def retitled(formula: str, old: str, new: str) -> str:
+    """Give an OpenFormula formula with the references to one tab turned to another.
+
+    >>> retitled("of:=[.A1]+[$Quote.B2]", "Quote", "Quote of May")
+    "of:=[.A1]+[$'Quote of May'.B2]"
+    """
+    return _OPEN.sub(
+        lambda match: match[0] if match["reference"] is None else readdressed(match[0], old, new), formula
+    )
+
+
+def readdressed(addresses: str, old: str, new: str) -> str:
+    """Give addresses, parted by spaces, with those in one tab turned to another."""
+    plain, apart = re.escape(old), re.escape("'" + old.replace("'", "''") + "'")
+    return re.sub(
+        rf"(?<![^\s:\[#])(\$?)(?:{plain}|{apart})(?=\.)", lambda match: match[1] + quoted(new), addresses
+    )
+
+
+def _body(text: str) -> str:
+    """Give a formula without the prefix that says in which grammar it is written."""
+    if text.startswith("of:="):
+        return text[4:]
+    prefix = _PREFIX.match(text)
+    return text[prefix.end() :] if prefix else text
+
+
 def _corner(text: str) -> tuple[int, int] | None:
-    match = re.fullmatch(r"\$?([A-Za-z]+)\$?([0-9]+)", text)
+    match = re.fullmatch(r"\$?([A-Za-z]{1,3})\$?([0-9]{1,7})", text)
     return (int(match[2]), column_number(match[1])) if match else None
 
 

@@ -38,6 +38,7 @@ class Looks:
         self._defaults: dict[str, Element] = {}
         self._data: dict[str, Element] = {}
         self._cells: dict[tuple[str, bool], Style] = {}
+        self._heights: dict[str, float | None] = {}
         for group in groups:
             for child in group:
                 if child.tag == STYLE:
@@ -77,6 +78,11 @@ class Looks:
 
     def height(self, label: str) -> float | None:
         """Give the height of a row style in points, None when the row takes what its text needs."""
+        if label not in self._heights:
+            self._heights[label] = self._height(label)
+        return self._heights[label]
+
+    def _height(self, label: str) -> float | None:
         style = self._styles.get(("table-row", label))
         properties = style.find(name("style:table-row-properties")) if style is not None else None
         if properties is None or properties.get(name("style:use-optimal-row-height")) != "false":
@@ -118,8 +124,8 @@ class Looks:
             bold=get("fo:font-weight") in ("bold", "600", "700", "800", "900"),
             italic=get("fo:font-style") in ("italic", "oblique"),
             size=float(size[1]) if size else 10.0,
-            colour=colour[1:] if re.fullmatch("#[0-9a-fA-F]{6}", colour) else "000000",
-            fill=fill[1:] if re.fullmatch("#[0-9a-fA-F]{6}", fill) else "",
+            colour=colour[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", colour) else "000000",
+            fill=fill[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", fill) else "",
             align=_ALIGNS.get(get("fo:text-align"), "") if fixed else "",
             middle=get("style:vertical-align") == "middle",
             wrap=get("fo:wrap-option") == "wrap",

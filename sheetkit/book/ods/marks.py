@@ -84,7 +84,7 @@ def put_names(expressions: Element, title: str, names: Mapping[str, Address]) ->
         old = known.get(label.casefold())
         if old is None:
             expressions.append(wanted)
-        elif (block_of(old.get(_ADDRESS) or "") or ("",))[0] in (title, ""):
+        elif old.tag == _RANGE and (_is_dead(old) or _tab_of(old) == title):
             _replace(old, wanted)
 
 
@@ -99,12 +99,24 @@ def move_names(expressions: Element, old: str, new: str) -> None:
             _rebase(element, old, new)
 
 
-def drop_names(expressions: Element, title: str) -> None:
-    """Take away the names of cells of a tab that is gone, and start others from elsewhere."""
+def drop_names(expressions: Element, title: str, labels: set[str] | None = None) -> None:
+    """Take away the names of a tab's cells: those that bear one of these labels, or all."""
+    wanted = None if labels is None else {label.casefold() for label in labels}
     for element in list(expressions):
         found = block_of(element.get(_ADDRESS) or "")
-        if found and found[0] == title:
+        label = (element.get(_NAME) or "").casefold()
+        if found and found[0] == title and (wanted is None or label in wanted):
             expressions.remove(element)
+
+
+def _is_dead(element: Element) -> bool:
+    """Say whether the place that a name stood for was deleted."""
+    return "#REF!" in (element.get(_ADDRESS) or "")
+
+
+def _tab_of(element: Element) -> str | None:
+    found = block_of(element.get(_ADDRESS) or "")
+    return found[0] if found else None
 
 
 def _rebase(element: Element, old: str, new: str) -> None:

@@ -31,7 +31,9 @@ NAMESPACES = {
 }
 MIMETYPE = "application/vnd.oasis.opendocument.spreadsheet"
 OURS = "sk-"
-"""Start of the name of every style and picture that sheetkit makes. No underscore: office programs escape it."""
+"""Start of the name of every style and picture that sheetkit makes.
+
+No underscore, which office programs escape."""
 MAX_ROWS = 1_048_576
 MAX_COLUMNS = 16_384
 
@@ -48,9 +50,8 @@ def name(prefixed: str) -> str:
 
 def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: Element) -> Element:
     """Give a new element; the names of its attributes carry their prefixes."""
-    full = name(prefixed)
-    prefix = prefixed.partition(":")[0]
-    element = etree.Element(full, nsmap={prefix: NAMESPACES[prefix]})
+    prefixes = {key.partition(":")[0] for key in (prefixed, *(attributes or ()))}
+    element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in sorted(prefixes)})
     for key, value in (attributes or {}).items():
         element.set(name(key), value)
     element.extend(children)
@@ -65,8 +66,14 @@ def root(prefixed: str, *prefixes: str) -> Element:
 
 
 def fingerprint(element: Element) -> str:
-    """Give ten characters that stand for what an element says."""
-    return hashlib.sha256(etree.tostring(element, method="c14n", exclusive=True)).hexdigest()[:10]
+    """Give ten characters that stand for what an element says, whatever prefixes it says it with."""
+    return hashlib.sha256(repr(_said(element)).encode()).hexdigest()[:10]
+
+
+def _said(element: Element) -> tuple[object, ...]:
+    attributes = sorted((str(key), str(value)) for key, value in element.attrib.items())
+    children = [(_said(child), (child.tail or "").strip()) for child in element if isinstance(child.tag, str)]
+    return element.tag, attributes, (element.text or "").strip(), children
 
 
 def slug(text: str) -> str:

@@ -14,7 +14,6 @@ from sheetkit.book.workbook import Refused
 MANIFEST = "META-INF/manifest.xml"
 CONTENT, STYLES, SETTINGS = "content.xml", "styles.xml", "settings.xml"
 
-_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 _FLAT = re.compile(rb"<(?:[\w-]+:)?document\s[^>]*opendocument|<office:document\b")
 _DOCTYPE = re.compile(rb"<!DOCTYPE[^>\[]*>")
 
@@ -27,8 +26,6 @@ def opened(data: bytes) -> Package:
     Refused
         When it is encrypted, signed, damaged, no .ods workbook, or not safe to work on.
     """
-    if data.startswith(_OLE):
-        raise Refused("old format")
     if _FLAT.search(data[:4096]) and not data.startswith(b"PK"):
         raise Refused("flat file")
     package = Package(data, case_matters=True)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 import re
+from collections.abc import Iterable
 
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.names import OURS, fingerprint, make, name
@@ -11,6 +13,7 @@ from sheetkit.page import PrintSetup
 
 NAME = name("style:name")
 LAYOUT_NAME = name("style:page-layout-name")
+_SHOWN_NAME = name("style:display-name")
 MASTER_PAGE, PAGE_LAYOUT = name("style:master-page"), name("style:page-layout")
 
 _PAPERS = {"letter": ("8.5in", "11in"), "a4": ("210mm", "297mm")}
@@ -37,6 +40,30 @@ def put_master(automatic: Element, masters: Element, label: str, setup: PrintSet
     masters.replace(old, master)
 
 
+def copy_master(masters: Element, label: str, new: str) -> None:
+    """Put a copy of a master page in under a new name."""
+    old = find_master(masters, label)
+    if old is not None:
+        other = copy.deepcopy(old)
+        other.tail = None
+        other.set(NAME, new)
+        other.attrib.pop(_SHOWN_NAME, "")
+        masters.append(other)
+
+
+def drop_master(masters: Element, label: str) -> None:
+    """Take a master page away."""
+    old = find_master(masters, label)
+    if old is not None:
+        masters.remove(old)
+
+
+def layouts_of(masters: Element, labels: Iterable[str]) -> set[str]:
+    """Give the names of the page layouts of these master pages."""
+    found = (find_master(masters, label) for label in labels)
+    return {master.get(LAYOUT_NAME) or "" for master in found if master is not None}
+
+
 def find_master(masters: Element, label: str) -> Element | None:
     """Give the master page of this name."""
     for child in masters:
@@ -50,7 +77,11 @@ def sweep_layouts(automatic: Element, masters: Element, suspects: set[str]) -> N
     used = {child.get(LAYOUT_NAME) for child in masters}
     for child in list(automatic):
         label = child.get(NAME) or ""
-        if child.tag == PAGE_LAYOUT and label not in used and (label.startswith(f"{OURS}p.") or label in suspects):
+        if (
+            child.tag == PAGE_LAYOUT
+            and label not in used
+            and (label.startswith(f"{OURS}p.") or label in suspects)
+        ):
             automatic.remove(child)
 
 
@@ -72,7 +103,8 @@ def _layout(setup: PrintSetup) -> Element:
         "style:writing-mode": "lr-tb",
     }
     if setup.fit_width:
-        page |= {"style:scale-to-X": "1", "style:scale-to-Y": "0"}
+        # Not in the standard; the way in which LibreOffice writes one page wide, as many tall as needed.
+        page["style:scale-to-X"] = "1"
     else:
         page["style:scale-to"] = "100%"
     margins = {"header": "fo:margin-bottom", "footer": "fo:margin-top"}

@@ -11,12 +11,13 @@ from sheetkit.book.markup import Element, plain, tree
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.ods.looks import Looks
 from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of
-from sheetkit.book.ods.names import MAX_COLUMNS, name
+from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, name
 from sheetkit.book.ods.opening import CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.settings import frozen_of
 from sheetkit.book.ods.table import (
     CELL,
     COLUMN,
+    COLUMN_HOLDERS,
     COLUMNS_REPEATED,
     COLUMNS_SPANNED,
     COVERED,
@@ -27,17 +28,21 @@ from sheetkit.book.ods.table import (
     ROWS_SPANNED,
     STYLE_NAME,
     TABLE,
+    times,
+    within,
 )
-from sheetkit.book.ods.text import link_of
-from sheetkit.book.ods.value import FORMULA, KIND, value_of
+from sheetkit.book.ods.text import EXTENDED_KIND, STRING, link_of, plain_words
+from sheetkit.book.ods.value import FORMULA, KIND, NUMBER, number_of, value_of
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Refused, Workbook
-from sheetkit.page import Address, Cell, Column, Page, Range
+from sheetkit.page import Address, Cell, Column, Page, Range, Value
 
 MOST_COPIES = 100_000
 """How often a row or cell that holds something may be repeated."""
 MOST_CELLS = 4_000_000
 """How many cells that hold something a workbook may have."""
+MOST_LIKE_ROWS = 1_000
+"""A longer run of like rows says nothing about those in it that are empty."""
 
 SPREADSHEET = name("office:spreadsheet")
 _AUTOMATIC = name("office:automatic-styles")
@@ -79,45 +84,42 @@ def _workbook(package: Package) -> Workbook:
     groups = _style_groups(package)
     looks: Looks | None = None
     tabs: list[_Tab] = []
-    expressions: list[Element] = []
-    current: _Tab | None = None
-    depth = held = 0
-    locked = found = False
-    for event, element in _events(package.read(CONTENT)):
-        tag = element.tag
-        if tag == ROW:
-            if depth == 1 and current is not None and looks is not None:
-                _read_row(current, element, looks, MOST_CELLS - held)
-                element.clear()
-        elif tag == TABLE:
-            if event == "start":
-                depth += 1
-                parent = element.getparent()
-                if parent is not None and parent.tag == SPREADSHEET:
-                    depth = 1
-                    current = None if is_external(element) else _Tab(element)
-                    locked |= element.get(_PROTECTED) == "true"
-            else:
-                depth -= 1
-                if depth == 0 and current is not None:
-                    held += len(current.cells)
-                    tabs.append(current)
-                    current = None
-        elif tag == SPREADSHEET:
-            found = True
-            if event == "start":
-                groups += [group for group in element.getroottree().iter(_AUTOMATIC)]
-                looks = Looks(groups)
-                locked |= element.get(_STRUCTURE) == "true"
-        elif event == "end":
-            parent = element.getparent()
-            if parent is not None and parent.tag == SPREADSHEET:
-                expressions = list(element)
-    if not found:
+    tab: _Tab | None = None
+    holder: Element | None = None
+    spreadsheet: Element | None = None
+    held = 0
+    for element in _ends(package.read(CONTENT)):
+        if element.tag == SPREADSHEET:
+            spreadsheet = element
+            continue
+        if element.tag == TABLE:
+            if _is_ordinary(element) and (not tabs or tabs[-1].element is not element):
+                tabs.append(_Tab(element))
+            holder = None
+            continue
+        parent = element.getparent()
+        if parent is not holder:
+            holder, tab = parent, None
+            table = _table_of(element)
+            if table is not None and _is_ordinary(table):
+                if not tabs or tabs[-1].element is not table:
+                    held += len(tabs[-1].cells) if tabs else 0
+                    tabs.append(_Tab(table))
+                tab = tabs[-1]
+        if tab is not None:
+            if looks is None:
+                looks = Looks([*groups, *element.getroottree().iter(_AUTOMATIC)])
+            _read_row(tab, element, looks, MOST_CELLS - held)
+            element.clear()
+    if spreadsheet is None:
         raise Refused("not a workbook")
-    if not tabs or looks is None:
+    if not tabs:
         raise Refused("no sheets")
-    marks = marks_of(expressions, [tab.title for tab in tabs])
+    looks = looks or Looks([*groups, *spreadsheet.getroottree().iter(_AUTOMATIC)])
+    protected = any(tab.element.get(_PROTECTED) == "true" for tab in tabs)
+    locked = protected or spreadsheet.get(_STRUCTURE) == "true"
+    expressions = spreadsheet.find(EXPRESSIONS)
+    marks = marks_of([] if expressions is None else expressions, [tab.title for tab in tabs])
     frozen = frozen_of(tree(package.read(SETTINGS), SETTINGS)) if SETTINGS in package else {}
     pages = tuple(_page(tab, looks, marks, frozen.get(tab.title)) for tab in tabs)
     return Workbook(pages, marks.owned, marks.columns, marks.notes, locked)
@@ -128,31 +130,41 @@ def is_external(table: Element) -> bool:
     return _EXTERNAL in (table.get(NAME) or "") and (table.get(NAME) or "").startswith("'")
 
 
+def _is_ordinary(table: Element) -> bool:
+    """Say whether a table is a tab, and not one inside a cell, a change history or a link."""
+    parent = table.getparent()
+    return parent is not None and parent.tag == SPREADSHEET and not is_external(table)
+
+
+def _table_of(row: Element) -> Element | None:
+    return next(row.iterancestors(TABLE), None)
+
+
 def _style_groups(package: Package) -> list[Element]:
     if STYLES not in package:
         return []
     return [part for part in tree(package.read(STYLES), STYLES) if isinstance(part.tag, str)]
 
 
-def _events(content: bytes) -> Iterator[tuple[str, Element]]:
+def _ends(content: bytes) -> Iterator[Element]:
+    """Give each row, each table and the whole as soon as it has been read to its end."""
     events = etree.iterparse(
         io.BytesIO(plain(content)),
-        events=("start", "end"),
-        tag=(TABLE, ROW, SPREADSHEET, EXPRESSIONS),
+        events=("end",),
+        tag=(TABLE, ROW, SPREADSHEET),
         resolve_entities=False,
         no_network=True,
         huge_tree=True,
     )
     try:
-        for event, element in events:
-            if event == "end" or element.tag != ROW:
-                yield event, element
+        for _, element in events:
+            yield element
     except etree.XMLSyntaxError as error:
         raise Refused("damaged", f"{CONTENT}: {error}") from error
 
 
 def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
-    count = _times(row, ROWS_REPEATED)
+    count = times(row, ROWS_REPEATED)
     defaults = tab.defaults
     if defaults is None:
         defaults = tab.defaults = _read_columns(tab)
@@ -163,39 +175,55 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
         tag = element.tag
         if tag != CELL:
             if tag == COVERED:
-                column += _times(element, COLUMNS_REPEATED)
+                column += times(element, COLUMNS_REPEATED)
             continue
-        times = _times(element, COLUMNS_REPEATED) if element.get(COLUMNS_REPEATED) else 1
-        if element.get(COLUMNS_SPANNED) or element.get(ROWS_SPANNED):
+        said: dict[str, str] = dict(element.items())  # type: ignore[arg-type]
+        copies = times(element, COLUMNS_REPEATED) if COLUMNS_REPEATED in said else 1
+        if COLUMNS_SPANNED in said or ROWS_SPANNED in said:
             _read_span(tab, element, number, column)
-        kind = element.get(KIND)
-        if kind is None and not len(element) and element.get(FORMULA) is None:
-            column += times
+        kind, formula = said.get(KIND), said.get(FORMULA)
+        if kind is None and formula is None and not len(element):
+            column += copies
             continue
-        formula = element.get(FORMULA)
-        value, stale = value_of(element, kind, formula)
+        link, stale = None, False
+        value: Value
+        if formula is None and kind == "float" and NUMBER in said:
+            value = number_of(said[NUMBER])
+        elif (
+            formula is None
+            and kind == "string"
+            and STRING not in said
+            and said.get(EXTENDED_KIND) != "error"
+            and (words := plain_words(element))
+        ):
+            value = words
+        else:
+            value, stale = value_of(element, kind, formula)
+            if kind == "string":
+                link = link_of(element)
         if value is not None or formula is not None:
-            if times > MOST_COPIES or count > MOST_COPIES or times * count > room - len(cells):
+            if copies > MOST_COPIES or count > MOST_COPIES or copies * count > room - len(cells):
                 raise Refused("too large", tab.title)
-            label = element.get(STYLE_NAME) or row_style
+            if number + count - 1 > MAX_ROWS or column + copies - 1 > MAX_COLUMNS:
+                raise Refused("too large", tab.title)
+            label = said.get(STYLE_NAME) or row_style
             if label is None:
                 label = defaults[column - 1] if column <= len(defaults) else ""
             cell = Cell(
                 value,
                 None if formula is None else from_open(formula),
                 look(label, kind == "percentage"),
-                link_of(element) if len(element) and len(element[0]) else None,
+                link,
                 stale,
             )
-            if times == count == 1:
+            if copies == count == 1:
                 cells[number, column] = cell
             else:
                 for down in range(count):
-                    for right in range(times):
+                    for right in range(copies):
                         cells[number + down, column + right] = cell
-        column += times
-    height = looks.height(row.get(STYLE_NAME) or "")
-    if height is not None:
+        column += copies
+    if (height := looks.height(row.get(STYLE_NAME) or "")) is not None:
         tab.heights.append((number, count, height))
     tab.row += count
 
@@ -203,8 +231,8 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
 def _read_columns(tab: _Tab) -> list[str]:
     """Read the column declarations; give the style name of unfilled cells by column."""
     defaults: list[str] = []
-    for element in tab.element.iter(COLUMN):
-        count = min(_times(element, COLUMNS_REPEATED), MAX_COLUMNS - len(defaults))
+    for element in within(tab.element, COLUMN, COLUMN_HOLDERS):
+        count = min(times(element, COLUMNS_REPEATED), MAX_COLUMNS - len(defaults))
         width, style = element.get(STYLE_NAME) or "", element.get(DEFAULT_STYLE) or ""
         first = len(defaults) + 1
         defaults += [style] * count
@@ -214,7 +242,7 @@ def _read_columns(tab: _Tab) -> list[str]:
 
 
 def _read_span(tab: _Tab, element: Element, row: int, column: int) -> None:
-    right, down = _times(element, COLUMNS_SPANNED) - 1, _times(element, ROWS_SPANNED) - 1
+    right, down = times(element, COLUMNS_SPANNED) - 1, times(element, ROWS_SPANNED) - 1
     if right or down:
         tab.merged.append(Range(row, column, row + down, column + right))
 
@@ -224,10 +252,12 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
         tab.defaults = _read_columns(tab)
     last_row = max((row for row, _ in tab.cells), default=0)
     last_column = max((column for _, column in tab.cells), default=0)
+    filled = {row for row, _ in tab.cells}
     heights = {
         row: height
         for first, count, height in tab.heights
-        for row in range(first, min(first + count - 1, last_row) + 1)
+        for row in (range(first, first + count) if count <= MOST_LIKE_ROWS else filled)
+        if first <= row < first + count and row <= last_row
     }
     columns: dict[int, Column] = {}
     # The run of like columns to the end of the sheet says nothing about any one of them.
@@ -240,13 +270,3 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
     key = next((key for key, title in marks.owned.items() if title == tab.title), "")
     names = {label: address for label, (title, address) in marks.names.items() if title == tab.title}
     return Page(tab.title, tab.cells, key, columns, heights, freeze, tuple(tab.merged), names=names)
-
-
-def _times(element: Element, attribute: str) -> int:
-    text = element.get(attribute)
-    if text is None:
-        return 1
-    try:
-        return max(1, int(text))
-    except ValueError:
-        return 1

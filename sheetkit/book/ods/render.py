@@ -7,6 +7,7 @@ import zipfile
 from collections.abc import Sequence
 
 from sheetkit.book.markup import Element, written
+from sheetkit.book.ods.entries import manifest_line
 from sheetkit.book.ods.marks import put_names, put_tabs
 from sheetkit.book.ods.names import MIMETYPE, OURS, make, root, slug
 from sheetkit.book.ods.opening import CONTENT, MANIFEST, SETTINGS, STYLES
@@ -106,14 +107,8 @@ def _manifest(entries: Sequence[str]) -> Element:
     whole = {"manifest:full-path": "/", "manifest:version": "1.3", "manifest:media-type": MIMETYPE}
     document.append(make("manifest:file-entry", whole))
     for entry in entries:
-        document.append(manifest_entry(entry))
+        document.append(manifest_line(entry))
     return document
-
-
-def manifest_entry(entry: str) -> Element:
-    """Give the line of the manifest for one entry."""
-    kind = "image/png" if entry.endswith(".png") else "text/xml"
-    return make("manifest:file-entry", {"manifest:full-path": entry, "manifest:media-type": kind})
 
 
 def _packed(entries: dict[str, bytes]) -> bytes:
@@ -124,5 +119,3 @@ def _packed(entries: dict[str, bytes]) -> bytes:
         for entry, data in {**entries, MANIFEST: written(_manifest(list(entries)))}.items():
             archive.writestr(zipfile.ZipInfo(entry, _FIRST_DAY), data, zipfile.ZIP_DEFLATED, 6)
     return out.getvalue()
-
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from sheetkit.book.markup import Element
@@ -89,7 +90,7 @@ def _view(rows: int, columns: int) -> dict[str, int]:
 
 def _split(said: Mapping[str | None, str], mode: str, position: str) -> int:
     text = said.get(position, "")
-    return int(text) if said.get(mode) == "2" and text.isdigit() else 0
+    return int(text) if said.get(mode) == "2" and re.fullmatch("[0-9]{1,7}", text) else 0
 
 
 def _put_item(entry: Element, key: str, value: int) -> None:
@@ -114,7 +115,9 @@ def _tables(settings: Element, *, create: bool) -> Element | None:
     node: Element = holder
     steps = ((_SET, "ooo:view-settings"), (_INDEXED, "Views"), (_ENTRY, None), (_NAMED, "Tables"))
     for kind, label in steps:
-        following = next((part for part in node if part.tag == kind and (label is None or part.get(_NAME) == label)), None)
+        following = next(
+            (part for part in node if part.tag == kind and (label is None or part.get(_NAME) == label)), None
+        )
         if following is None:
             if not create:
                 return None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import copy
 
-
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.names import OURS, fingerprint, make, name
 from sheetkit.page import Format, Style
@@ -33,6 +32,7 @@ class Pool:
         self._known = {_key(child): child for child in automatic if isinstance(child.tag, str)}
         self._cells: dict[Style, str] = {}
         self._columns: dict[float, str] = {}
+        self._rows: dict[tuple[float | None, bool], str] = {}
         self._data: dict[Format, str] = {}
         self._derived: dict[tuple[str, Format], str] = {}
 
@@ -62,13 +62,17 @@ class Pool:
         return self._columns[width]
 
     def row(self, height: float | None, breaks: bool) -> str:
-        """Give the name of the style of a row: its height in points or as its text needs, a page break before it."""
+        """Give the name of the style of a row: height in points or as its text needs, a page break before."""
+        key = height, breaks
+        if key in self._rows:
+            return self._rows[key]
         attributes = {"style:use-optimal-row-height": "true" if height is None else "false"}
         if height is not None:
             attributes["style:row-height"] = f"{height / 72:.4f}in"
         attributes["fo:break-before"] = "page" if breaks else "auto"
         properties = make("style:table-row-properties", attributes)
-        return self._put("r", make("style:style", {"style:family": "table-row"}, properties))
+        self._rows[key] = self._put("r", make("style:style", {"style:family": "table-row"}, properties))
+        return self._rows[key]
 
     def table(self, master: str) -> str:
         """Give the name of the style of a tab that prints on this master page."""
@@ -77,7 +81,7 @@ class Pool:
         return self._put("t", make("style:style", attributes, properties))
 
     def derived(self, base: str, look: Format) -> str:
-        """Give the name of a cell style like ``base`` (empty: the default) that shows numbers in this format."""
+        """Give the name of a cell style like ``base`` (empty: the default) with this number format."""
         key = base, look
         if key not in self._derived:
             element = self.get(base)
@@ -109,9 +113,34 @@ class Pool:
         """Give the names of the master pages that tables print on."""
         return {element.get(MASTER, "") for (family, _), element in self._known.items() if family == "table"}
 
-    def sweep(self, used: set[str], suspects: set[str]) -> None:
-        """Take away our styles, and those of ``suspects``, that nothing refers to any more."""
-        needed, fresh = set(used), set(used)
+    def sweep(self, used: set[str], suspects: set[str]) -> bool:
+        """Take away our styles, and ``suspects`` with what they use, that nothing refers to any more.
+
+        Say whether there were any.
+        """
+        needed, suspects = self._reach(used), self._reach(suspects)
+        before = len(self._known)
+        for key, element in list(self._known.items()):
+            if key[1] not in needed and (key[1].startswith(OURS) or key[1] in suspects):
+                self._automatic.remove(element)
+                del self._known[key]
+        return len(self._known) < before
+
+    def altered(self) -> bool:
+        """Say whether another program changed a style under the name that we gave it."""
+        return any(map(_is_altered, self._known.values()))
+
+    def drop_altered(self, used: set[str]) -> None:
+        """Take away our styles that another program changed and nothing refers to: they hold our names."""
+        needed = self._reach(used)
+        for key, element in list(self._known.items()):
+            if key[1] not in needed and _is_altered(element):
+                self._automatic.remove(element)
+                del self._known[key]
+
+    def _reach(self, labels: set[str]) -> set[str]:
+        """Give these style names and all that their styles refer to, however far."""
+        reached, fresh = set(labels), set(labels)
         while fresh:
             found = {
                 other
@@ -119,23 +148,23 @@ class Pool:
                 if label in fresh
                 for other in references(element)
             }
-            fresh = found - needed
-            needed |= fresh
-        for key, element in list(self._known.items()):
-            if key[1] not in needed and (key[1].startswith(OURS) or key[1] in suspects):
-                self._automatic.remove(element)
-                del self._known[key]
+            fresh = found - reached
+            reached |= fresh
+        return reached
 
     def _put(self, kind: str, element: Element) -> str:
-        label = f"{OURS}{kind}.{fingerprint(element)}"
-        element.set(NAME, label)
-        while (known := self._known.get(_key(element))) is not None:
-            if fingerprint(known) == fingerprint(element):
+        said = fingerprint(element)
+        family = element.get(FAMILY) or ""
+        labels = [f"{OURS}{kind}.{said}{'x' * times}" for times in range(9)]
+        for label in labels:
+            known = self._known.get((family, label))
+            if known is not None and _nameless(known) == said:
                 return label
-            label += "x"
-            element.set(NAME, label)
+        # Another program may have put something else under our name.
+        label = next(label for label in labels if (family, label) not in self._known)
+        element.set(NAME, label)
         self._automatic.append(element)
-        self._known[_key(element)] = element
+        self._known[family, label] = element
         return label
 
 
@@ -162,6 +191,21 @@ def references(element: Element) -> set[str]:
                 if str(key).endswith("style-name"):
                     found.update(str(value).split())
     return found
+
+
+def _is_altered(element: Element) -> bool:
+    """Say whether a style with a name of ours says something else than the name stands for."""
+    label = element.get(NAME) or ""
+    if not label.startswith(OURS):
+        return False
+    return label.partition(".")[2].rstrip("x") != _nameless(element)
+
+
+def _nameless(element: Element) -> str:
+    """Give the fingerprint of a style without its name."""
+    bare = copy.copy(element)
+    bare.attrib.pop(NAME, "")
+    return fingerprint(bare)
 
 
 def _key(element: Element) -> tuple[str, str]:

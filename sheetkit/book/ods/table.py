@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from lxml import etree
 
@@ -24,10 +26,38 @@ COLUMNS_REPEATED, ROWS_REPEATED = name("table:number-columns-repeated"), name("t
 STYLE_NAME, DEFAULT_STYLE = name("table:style-name"), name("table:default-cell-style-name")
 COLUMNS_SPANNED, ROWS_SPANNED = name("table:number-columns-spanned"), name("table:number-rows-spanned")
 HEADER_ROWS, PRINT_RANGES = name("table:table-header-rows"), name("table:print-ranges")
+ROW_HOLDERS = frozenset(
+    (HEADER_ROWS, name("table:table-row-group"), name("table:table-rows"), name("text:soft-page-break"))
+)
+COLUMN_HOLDERS = frozenset(
+    name(f"table:{kind}") for kind in ("table-columns", "table-header-columns", "table-column-group")
+)
 
 USUAL_COLUMNS = 1024
 """Columns declared: what every release of LibreOffice can hold."""
+_COUNT = re.compile("[0-9]{1,18}")
 _PREFIXES = ("table", "office", "text", "style", "draw", "svg", "xlink", "calcext", "of")
+
+
+def times(element: Element, attribute: str) -> int:
+    """Give how often an element stands there, or how far it reaches; once where it does not say."""
+    text = element.get(attribute)
+    if text is None:
+        return 1
+    return max(1, int(text)) if _COUNT.fullmatch(text) else 1
+
+
+def within(element: Element, tag: str, holders: frozenset[str]) -> Iterator[Element]:
+    """Give the elements of a kind below one, not those of tables inside its cells."""
+    stack = [iter(element)]
+    while stack:
+        child = next(stack[-1], None)
+        if child is None:
+            stack.pop()
+        elif child.tag == tag:
+            yield child
+        elif child.tag in holders:
+            stack.append(iter(child))
 
 
 @dataclass
@@ -117,7 +147,7 @@ def _intervals(draft: _Draft) -> Iterator[tuple[int, int]]:
     for first, last in blocks:
         starts.update((first, last + 1))
     ordered = [*sorted(row for row in starts if row <= MAX_ROWS), MAX_ROWS + 1]
-    for row, after in zip(ordered, ordered[1:], strict=False):
+    for row, after in pairwise(ordered):
         yield row, after - row
 
 
@@ -153,12 +183,18 @@ def _put_row(parent: Element, draft: _Draft, row: int, count: int) -> None:
         for places in (draft.covered, draft.spans, draft.pictures):
             starts.update(column + step for at, column in places if at == row for step in (0, 1))
     ordered = [*sorted(column for column in starts if column <= draft.columns), draft.columns + 1]
-    for column, after in zip(ordered, ordered[1:], strict=False):
+    for column, after in pairwise(ordered):
         _put_cell(element, draft, row, column, after - column, cells.get(column), choices)
 
 
 def _put_cell(
-    parent: Element, draft: _Draft, row: int, column: int, count: int, cell: Cell | None, choices: list[Choice]
+    parent: Element,
+    draft: _Draft,
+    row: int,
+    column: int,
+    count: int,
+    cell: Cell | None,
+    choices: list[Choice],
 ) -> None:
     place = row, column
     target = draft.target
@@ -204,5 +240,3 @@ def _frame(picture: Picture, target: Target) -> Element:
 def _repeat(element: Element | None, attribute: str, count: int) -> None:
     if element is not None and count > 1:
         element.set(attribute, str(count))
-
-

@@ -7,8 +7,8 @@ from urllib.parse import unquote
 
 from lxml import etree
 
-from sheetkit.book.ods.formula import Titles, block_of, unquoted
 from sheetkit.book.markup import Element
+from sheetkit.book.ods.formula import Titles, block_of, unquoted
 from sheetkit.book.ods.names import name
 from sheetkit.page import cell_name, quoted
 
@@ -24,10 +24,15 @@ _UNSAID = frozenset(
     name(tag)
     for tag in ("office:annotation", "office:annotation-end", "text:note", "text:ruby-text", "text:bookmark")
 )
+_SHAPES = "{urn:oasis:names:tc:opendocument:xmlns:drawing"
+
+STRING = name("office:string-value")
+EXTENDED_KIND = name("calcext:value-type")
 
 _NO_XML = re.compile("[\x00-\x08\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _NEW_LINE = re.compile("\r\n|[\r\x0b\x0c]")
 _WHITE = re.compile(r"[ \t\r\n]+")
+_DIGITS = re.compile("[0-9]{1,9}")
 _SPECIAL = re.compile(r"\t|^ +|  +| $")
 
 
@@ -60,6 +65,17 @@ def text_of(cell: Element) -> str:
     return lines[0] if len(lines) == 1 else "\n".join(lines)
 
 
+def plain_words(cell: Element) -> str | None:
+    """Give the words of a cell that holds one plain paragraph and nothing else, as most do; else None."""
+    if len(cell) != 1:
+        return None
+    part = cell[0]
+    if part.tag != PARAGRAPH or len(part):
+        return None
+    text = part.text
+    return None if text is None or "\n" in text or "\t" in text else text
+
+
 def link_of(cell: Element) -> str | None:
     """Give the place in the same workbook that the first link of a cell names, as ``Parts!B7``."""
     for part in cell:
@@ -72,9 +88,7 @@ def link_of(cell: Element) -> str | None:
 def _line(paragraph: Element) -> str:
     text = paragraph.text or ""
     if not len(paragraph):
-        if "  " in text or "\n" in text or "\t" in text or text[:1] == " ":
-            text = _WHITE.sub(" ", text).removeprefix(" ")
-        return text
+        return _joined(text).strip(" ") if "\n" in text or "\t" in text else text
     out: list[str] = []
     _collect(paragraph, out)
     return "".join(out)
@@ -86,27 +100,32 @@ def _collect(element: Element, out: list[str]) -> None:
     for part in element:
         tag = part.tag
         if tag == _SPACES:
-            out.append(" " * min(int(part.get(_COUNT) or 1), 10_000))
+            count = part.get(_COUNT) or ""
+            out.append(" " * (min(int(count), 10_000) if _DIGITS.fullmatch(count) else 1))
         elif tag == _TAB:
             out.append("\t")
         elif tag == _BREAK:
             out.append("\n")
-        elif (
-            isinstance(tag, str)
-            and tag not in _UNSAID
-            and not tag.startswith("{" + "urn:oasis:names:tc:opendocument:xmlns:drawing")
-        ):
+        elif isinstance(tag, str) and tag not in _UNSAID and not tag.startswith(_SHAPES):
             _collect(part, out)
         _add(part.tail, out)
 
 
 def _add(text: str | None, out: list[str]) -> None:
     if text:
-        text = _WHITE.sub(" ", text)
-        if text[0] == " " and (not out or out[-1][-1:] == " "):
-            text = text[1:]
-        if text:
-            out.append(text)
+        joined = _joined(text)
+        if joined != text and not out:
+            joined = joined.removeprefix(" ")
+        out.append(joined)
+
+
+def _joined(text: str) -> str:
+    """Give a text without the white space that only lays out the XML.
+
+    The standard asks to join spaces as well, but LibreOffice writes the maker's double spaces as they
+    are, and means them.
+    """
+    return _WHITE.sub(lambda match: match[0] if not match[0].strip(" ") else " ", text)
 
 
 def _put_special(holder: Element, line: str) -> None:

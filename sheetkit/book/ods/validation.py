@@ -29,12 +29,17 @@ class Validations:
             self._known[label] = element
         return label
 
-    def sweep(self, used: set[str], suspects: set[str]) -> None:
-        """Take away our validations, and those of ``suspects``, that no cell bears any more."""
+    def sweep(self, used: set[str], suspects: set[str]) -> bool:
+        """Take away our validations, and those of ``suspects``, that no cell bears any more.
+
+        Say whether there were any.
+        """
+        before = len(self._known)
         for label, element in list(self._known.items()):
             if label not in used and (label.startswith(OURS) or label in suspects):
                 self._holder.remove(element)
                 del self._known[label]
+        return len(self._known) < before
 
 
 def _validation(choice: Choice, title: str, titles: Titles) -> Element:
@@ -42,11 +47,12 @@ def _validation(choice: Choice, title: str, titles: Titles) -> Element:
         words = ";".join(literal(clean(word)) for word in choice.words)
     else:
         words = to_open(choice.source, titles).removeprefix("of:=")
+    corner = cell_name(choice.where.first_row, choice.where.first_column)
     attributes = {
         "table:condition": f"of:cell-content-is-in-list({words})",
         "table:allow-empty-cell": "true",
         "table:display-list": "unsorted",
-        "table:base-cell-address": f"{open_title(title)}.{cell_name(choice.where.first_row, choice.where.first_column)}",
+        "table:base-cell-address": f"{open_title(title)}.{corner}",
     }
     element = make("table:content-validation", attributes)
     if choice.hint:

@@ -8,23 +8,21 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from sheetkit.book.markup import Element
-from sheetkit.book.ods.formula import Titles, from_open, to_open
+from sheetkit.book.ods.formula import Titles, to_open
 from sheetkit.book.ods.names import name
-from sheetkit.book.ods.text import PARAGRAPH, clean, put_text, text_of
+from sheetkit.book.ods.text import EXTENDED_KIND, PARAGRAPH, STRING, clean, put_text, text_of
 from sheetkit.page import Cell, CellError, Format, Value
 
 KIND = name("office:value-type")
 NUMBER = name("office:value")
-STRING = name("office:string-value")
 DATE = name("office:date-value")
 TIME = name("office:time-value")
 TRUTH = name("office:boolean-value")
 FORMULA = name("table:formula")
-EXTENDED_KIND = name("calcext:value-type")
 VALUE_ATTRIBUTES = (KIND, NUMBER, STRING, DATE, TIME, TRUTH, name("office:currency"), FORMULA, EXTENDED_KIND)
 
 _ERROR = re.compile(r"#(?:REF!|DIV/0!|VALUE!|NAME\?|NUM!|N/A|NULL!)|Err:\d{3}")
-_DURATION = re.compile(r"(-?)PT?(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?")
+_DURATION = re.compile(r"(-?)PT?(?:([0-9]{1,9})H)?(?:([0-9]{1,9})M)?(?:([0-9]{1,9}(?:\.[0-9]+)?)S)?")
 _PLACES = {
     Format.WHOLE: ".0f",
     Format.TENTH: ".1f",
@@ -73,7 +71,7 @@ def put_value(element: Element, cell: Cell, titles: Titles | None = None) -> Non
 def clear_value(element: Element) -> None:
     """Take a cell's value, formula and words away; notes, shapes and looks stay."""
     for attribute in VALUE_ATTRIBUTES:
-        element.attrib.pop(attribute, None)
+        element.attrib.pop(attribute, "")
     for part in list(element):
         if isinstance(part.tag, str) and part.tag.startswith(_WORDS):
             part.tail = None
@@ -106,7 +104,8 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
         if formula is None:
             return text or None, False
         if kind is None and not text:
-            return None, True
+            # LibreOffice stores the result "" as an empty paragraph without a kind.
+            return (None, True) if element.find(PARAGRAPH) is None else ("", False)
         return (CellError(text) if _ERROR.fullmatch(text) else text), False
     if formula is not None and element.get(EXTENDED_KIND) == "error":
         return CellError(text_of(element) or "#VALUE!"), False
@@ -118,7 +117,7 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
     elif kind == "time":
         value = _days(element.get(TIME) or "")
     else:
-        value = _number(element.get(NUMBER))
+        value = number_of(element.get(NUMBER))
         if formula is not None and value == 0:
             text = text_of(element)
             if _ERROR.fullmatch(text):
@@ -130,16 +129,13 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
     return value, False
 
 
-def neutral(formula: str) -> str:
-    """Give the formula of a cell as page.py writes it."""
-    return from_open(formula)
-
-
-def _number(text: str | None) -> float | None:
+def number_of(text: str | None) -> float | None:
+    """Give the number that a stored value is, None when it is none."""
     try:
-        return float(text) if text is not None else None
+        number = float(text or "")
     except ValueError:
         return None
+    return number if math.isfinite(number) else None
 
 
 def _date(text: str) -> date | datetime | None:

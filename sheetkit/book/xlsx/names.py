@@ -137,7 +137,7 @@ _TOKEN = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')+\'!|(?<![\w.\]\'!])[^\W\d]
 
 
 def retitled(text: str, titles: Mapping[str, str]) -> str:
-    """Let the references in a formula follow tabs that bear other titles.
+    """Let the references in a formula follow tabs that bear other titles; no title is a dead reference.
 
     >>> retitled('Quote!A1&"Quote!A1"&MyQuote!A1', {"quote": "Quote (2)"})
     '\\'Quote (2)\\'!A1&"Quote!A1"&MyQuote!A1'
@@ -151,7 +151,9 @@ def retitled(text: str, titles: Mapping[str, str]) -> str:
         if title.startswith("'"):
             title = title[1:-1].replace("''", "'")
         new = titles.get(title.casefold())
-        return token if new is None else f"{quoted(new)}!"
+        if new is None:
+            return token
+        return f"{quoted(new)}!" if new else "#REF!"
 
     return _TOKEN.sub(turned, text) if titles and "!" in text else text
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
@@ -13,14 +15,14 @@ from lxml import etree
 from sheetkit.book.markup import Element, plain
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.book.xlsx.book import Book
-from sheetkit.book.xlsx.looks import Looks
+from sheetkit.book.xlsx.looks import Look, Looks
 from sheetkit.book.xlsx.names import block, defined, is_mark, marks
 from sheetkit.book.xlsx.strings import item_text, read_strings, unescaped
 from sheetkit.page import Address, Cell, CellError, Column, Page, Range, Value, column_number
 
 PADDING = 0.7109375
 """What a file adds to a column's width in characters (5 pixels of 7)."""
-_LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
+LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 _LONELY_COLUMNS = 64
@@ -54,7 +56,11 @@ def read(data: bytes) -> Workbook:
     Refused
         When it is no workbook, is encrypted or damaged, or does not look safe to open.
     """
-    book = Book(data)
+    with _no_collecting():
+        return _read(Book(data))
+
+
+def _read(book: Book) -> Workbook:
     source = _source(book)
     found = marks(book)
     keys = {title.casefold(): key for key, title in found.tabs.items()}
@@ -75,6 +81,18 @@ def read(data: bytes) -> Workbook:
         locked = locked or tab.locked
         pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
     return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked)
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Hold off the collector of unused objects: a big tab makes many small ones, none of them unused."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _source(book: Book) -> _Source:
@@ -149,7 +167,9 @@ class _Tab:
             f"{space}pane": self._take_pane,
             f"{space}sheetProtection": self._take_protection,
         }
+        self._cell_tags = (f"{space}v", f"{space}f", f"{space}is")
         self._letters: dict[str, int] = {}
+        self._looks: dict[str | None, Look] = {}
 
     def take(self, data: bytes) -> None:
         """Read the tab's part, letting go of each row once it is read."""
@@ -168,7 +188,7 @@ class _Tab:
                 parent = element.getparent()
                 if parent is not None and element.getprevious() is not None:
                     del parent[: parent.index(element)]
-        except (etree.XMLSyntaxError, ValueError) as error:
+        except (etree.XMLSyntaxError, ValueError, IndexError) as error:
             raise Refused("damaged", str(error)) from error
 
     def page(self, title: str, key: str, names: dict[str, Address]) -> Page:
@@ -196,21 +216,22 @@ class _Tab:
         height = row.get("ht")
         if height is not None and row.get("customHeight") in ("1", "true"):
             self._heights[at] = float(height)
-        space, texts, looks, _ = self._source
-        value_tag, formula_tag, inline_tag = f"{{{space}}}v", f"{{{space}}}f", f"{{{space}}}is"
+        if at > LAST_ROW:
+            raise Refused("damaged", number or "")
+        texts, looks, date1904 = self._source.texts, self._looks, self._source.date1904
+        value_tag, formula_tag, inline_tag = self._cell_tags
         cells, letters = self._cells, self._letters
         column = 0
+        # The innermost loop of reading: written for speed.
         for c in row:
             get = c.get
             name = get("r")
             if name:
                 head = name.rstrip("0123456789")
-                column = letters.get(head) or letters.setdefault(head, column_number(head))
+                column = letters.get(head) or self._column(head)
             else:
                 column += 1
-            raw: str | None = None
-            formula: str | None = None
-            inline: Element | None = None
+            raw = formula = inline = None
             for child in c:
                 tag = child.tag
                 if tag == value_tag:
@@ -219,49 +240,37 @@ class _Tab:
                     formula = child.text or ""
                 elif tag == inline_tag:
                     inline = child
-            if raw is None and formula is None and inline is None:
-                continue
-            if at > _LAST_ROW or column > _LAST_COLUMN:
-                raise Refused("damaged", name or "")
-            kind = get("t", "n")
-            look = looks[int(get("s") or 0)]
-            value: Value
-            if kind == "s":
-                value = texts[int(raw)] if raw and raw.isdecimal() and int(raw) < len(texts) else None
-            elif kind == "n":
-                value = self._number(raw, look.dated) if raw else None
+            form = get("s")
+            style, dated = looks.get(form) or self._look(form)
+            kind = get("t")
+            value: Value = None
+            if kind is None or kind == "n":
+                if raw:
+                    value = moment(float(raw), date1904) if dated else float(raw)
+            elif kind == "s":
+                if raw:
+                    value = texts[int(raw)]
             elif inline is not None:
                 value = item_text(inline)
             else:
-                value = self._other(kind, raw)
-            if value is None and formula is None:
-                continue
-            cells[at, column] = Cell(value, formula, look.style, None, formula is not None and value is None)
+                value = _other(kind, raw)
+            if formula is not None:
+                cells[at, column] = Cell(value, formula, style, None, value is None)
+            elif value is not None:
+                cells[at, column] = Cell(value, None, style)
 
-    def _number(self, raw: str, dated: bool) -> Value:
-        try:
-            number = float(raw)
-        except ValueError:
-            return raw
-        return moment(number, self._source.date1904) if dated else number
+    def _column(self, head: str) -> int:
+        column = self._letters[head] = column_number(head.lstrip("$"))
+        if not 1 <= column <= LAST_COLUMN:
+            raise Refused("damaged", head)
+        return column
 
-    def _other(self, kind: str, raw: str | None) -> Value:
-        if raw is None:
-            return None
-        if kind == "b":
-            return raw.strip() in ("1", "true")
-        if kind == "e":
-            return CellError(raw)
-        if kind == "d":
-            try:
-                when = datetime.fromisoformat(raw.strip())
-            except ValueError:
-                return raw
-            return when if "T" in raw else date(when.year, when.month, when.day)
-        return unescaped(raw)
+    def _look(self, form: str | None) -> Look:
+        look = self._looks[form] = self._source.looks[int(form or 0)]
+        return look
 
     def _take_column(self, column: Element) -> None:
-        first, end = int(column.get("min", "1")), min(int(column.get("max", "1")), _LAST_COLUMN)
+        first, end = int(column.get("min", "1")), min(int(column.get("max", "1")), LAST_COLUMN)
         width = float(column.get("width", "9.140625"))
         style = self._source.looks[int(column.get("style", "0"))].style
         self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style)))
@@ -300,3 +309,20 @@ class _Tab:
                 cell = self._cells.get(address)
                 if cell is not None:
                     self._cells[address] = cell._replace(link=place)
+
+
+def _other(kind: str, raw: str | None) -> Value:
+    """Give the value of a cell that is neither a number nor a shared text."""
+    if raw is None:
+        return None
+    if kind == "b":
+        return raw.strip() in ("1", "true")
+    if kind == "e":
+        return CellError(raw)
+    if kind == "d":
+        try:
+            when = datetime.fromisoformat(raw.strip())
+        except ValueError:
+            return raw
+        return when if "T" in raw else date(when.year, when.month, when.day)
+    return unescaped(raw)

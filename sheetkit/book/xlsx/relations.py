@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 from urllib.parse import unquote
 
@@ -78,13 +78,13 @@ class Parts:
 
     def delete(self, part: str) -> None:
         """Take a part away, with its own relations and its line in the table of contents."""
-        for name in (part, links_name(part)):
-            entry = self.find(name)
+        gone = {_fold(name) for name in (part, links_name(part))}
+        for name in gone:
+            entry = self._folded.pop(name, None)
             if entry is not None:
                 self.package.delete(entry)
-                del self._folded[_fold(name)]
         for line in self._overrides():
-            if _fold(line.get("PartName", "")) == _fold(part):
+            if _fold(line.get("PartName", "")) in gone:
                 self._contents.remove(line)
                 self._contents_changed = True
 
@@ -123,10 +123,7 @@ class Parts:
     def relate(self, part: str, type_: str, target: str, link: str = "") -> str:
         """Let a part lead to another; ``link`` names the relation to be turned there. Gives its name."""
         name = self.find(links_name(part)) or links_name(part)
-        if self.find(name) is None:
-            box = root(_LINKS, "Relationships")
-        else:
-            box = self.tree(name)
+        box = root(_LINKS, "Relationships") if self.find(name) is None else self.tree(name)
         lines = list(box.iterchildren(f"{{{_LINKS}}}Relationship"))
         line = next((each for each in lines if link and each.get("Id") == link), None)
         if line is None:
@@ -154,13 +151,14 @@ class Parts:
                 box.remove(line)
         self.write(name, written(box))
 
-    def reach(self) -> set[str]:
-        """Give every part that some chain of relations leads to."""
+    def reach(self, without: Collection[tuple[str, str]] = ()) -> set[str]:
+        """Give every part that some chain of relations leads to, some (part, name) of them left out."""
         found: set[str] = set()
         waiting = [""]
         while waiting:
-            for relation in self.relations(waiting.pop()):
-                if relation.inside and relation.target not in found:
+            part = waiting.pop()
+            for relation in self.relations(part):
+                if relation.inside and relation.target not in found and (part, relation.id) not in without:
                     found.add(relation.target)
                     waiting.append(relation.target)
         return found

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterable
 
 from lxml import etree
 
@@ -91,8 +90,9 @@ class Strings:
         self._space = space
         self._root = root(space, "sst") if data is None else tree(data)
         self._items = list(self._root.iterchildren(f"{{{space}}}si"))
-        self._held = len(self._items)
-        self.kept = self._held if keep is None else min(keep, self._held)
+        held = len(self._items)
+        self.kept = held if keep is None else min(keep, held)
+        self.changed = data is None or self.kept < held
         for item in self._items[self.kept :]:
             self._root.remove(item)
         del self._items[self.kept :]
@@ -108,6 +108,7 @@ class Strings:
         found = self._index.get(text)
         if found is None:
             found = self._index[text] = len(self._items)
+            self.changed = True
             item = etree.Element(f"{{{self._space}}}si")
             holder = etree.SubElement(item, f"{{{self._space}}}t")
             holder.text = escaped(text)
@@ -120,14 +121,13 @@ class Strings:
             self._items.append(item)
         return found
 
-    @property
-    def used(self) -> bool:
-        """Whether the table holds any text."""
-        return bool(self._items)
+    def text(self, index: int) -> str | None:
+        """Give the text at an index."""
+        return item_text(self._items[index]) if index < len(self._items) else None
 
-    def written(self, uses: Iterable[int]) -> bytes:
-        """Give the part's bytes; ``uses`` is how often each tab uses the table."""
-        self._root.set("count", str(sum(uses)))
+    def written(self, uses: int) -> bytes:
+        """Give the part's bytes; ``uses`` is how many cells use the table."""
+        self._root.set("count", str(uses))
         self._root.set("uniqueCount", str(len(self._items)))
         return written(self._root)
 

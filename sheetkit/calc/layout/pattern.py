@@ -28,6 +28,7 @@ class StripCut:
     staves: list[StaveCut] = field(default_factory=list)
     composite: int = -1
     subs: list[StripCut] = field(default_factory=list)
+    y: int = -1  # from the straightened edge when it is fixed (lanes around bad spots), else -1
 
     def all_kinds(self) -> Iterator[int]:
         """Every kind of the strip and its parts."""
@@ -46,7 +47,7 @@ class StripCut:
     def copy(self) -> StripCut:
         """A copy that can be changed by itself."""
         staves = [StaveCut(s.glue, s.unit, s.net) for s in self.staves]
-        return StripCut(self.width, list(self.kinds), staves, self.composite, [s.copy() for s in self.subs])
+        return StripCut(self.width, list(self.kinds), staves, self.composite, [s.copy() for s in self.subs], self.y)
 
 
 @dataclass(slots=True)
@@ -56,7 +57,6 @@ class SectionCut:
     x: int
     length: int
     strips: list[StripCut]
-    lanes: tuple[tuple[int, int], ...] = ()  # (from, to) across the board when bad spots are ripped around
 
 
 @dataclass(slots=True)
@@ -83,5 +83,5 @@ class Pattern:
 
     def copy(self, bin_index: int | None = None) -> Pattern:
         """A copy that can be changed by itself, for another board when given."""
-        sections = [SectionCut(s.x, s.length, [t.copy() for t in s.strips], s.lanes) for s in self.sections]
+        sections = [SectionCut(s.x, s.length, [t.copy() for t in s.strips]) for s in self.sections]
         return Pattern(self.bin if bin_index is None else bin_index, sections)

@@ -88,8 +88,9 @@ def share_out(glue: Glue, nets: list[int]) -> tuple[list[tuple[int, int]], list[
             cut = min(excess, max(0, nets[i] - glue.least_net))
             excess -= cut
             got = min(nets[i] - cut, unit.rest)
-            out[i] = (n, got)
-            take(unit, got)
+            if got > 0:
+                out[i] = (n, got)
+                take(unit, got)
         free = [i for i in free if i not in members]
     return out, units
 

@@ -84,6 +84,15 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
+class Region:
+    """A length of a board that becomes one section, ripped in lanes (from, to) that avoid the bad spots."""
+
+    x0: int
+    x1: int
+    lanes: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Bin:
     """The usable wood of one board: `width` from the straightened edge, clear lengths `cells` = (from, to)."""
 
@@ -93,6 +102,7 @@ class Bin:
     cells: tuple[tuple[int, int], ...]
     spots: tuple[Spot, ...]
     cost: int
+    regions: tuple[Region, ...] = ()  # lengths ripped around bad spots, each one section
 
     @property
     def length(self) -> int:
@@ -128,7 +138,7 @@ def task_of(pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw) -> Task:
         (up(p.glue_up.narrowest if p.glue_up else p.width, scale) for p in pieces),
         default=1,
     )
-    bins = [_bin_of(i, b, scale, rip, cross, shortest, narrowest) for i, b in enumerate(boards)]
+    bins = [_bin_of(i, b, scale, (rip, cross), shortest, narrowest) for i, b in enumerate(boards)]
     task = Task(scale, rip, cross, saw.rip_first, up(saw.least_offcut, scale), [], [], [], bins, [])
     _add_pieces(task, pieces)
     return task
@@ -148,7 +158,10 @@ def _check(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
             raise ValueError(f"board {b.id!r}: the cost is below 0")
 
 
-def _bin_of(index: int, b: Board, scale: int, rip: int, cross: int, shortest: int, narrowest: int) -> Bin:
+def _bin_of(
+    index: int, b: Board, scale: int, kerfs: tuple[int, int], shortest: int, narrowest: int
+) -> Bin:
+    rip, cross = kerfs
     start, end = up(b.trim_start, scale), down(b.length, scale) - up(b.trim_end, scale)
     edge = up(b.edge, scale)
     width = max(0, down(b.width, scale) - edge)

@@ -1,0 +1,8 @@
+"""The .xlsx side: reading, new workbooks, grafting, and what the maker has laid over our tabs."""
+
+from sheetkit.book.xlsx.decorated import decorated
+from sheetkit.book.xlsx.graft import graft
+from sheetkit.book.xlsx.read import read
+from sheetkit.book.xlsx.render import render
+
+__all__ = ["decorated", "graft", "read", "render"]

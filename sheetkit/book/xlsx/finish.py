@@ -1,0 +1,46 @@
+"""What the workbook writer leaves to be put right: true sizes of pictures, results that are empty text."""
+
+from __future__ import annotations
+
+import copy
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, tree, written
+from sheetkit.book.package import Package
+
+EMPTY_RESULT = "sheetkit-empty-result"
+"""Stands for a stored result that is a text of no characters, which the writer cannot say."""
+_DRAWING = "http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing"
+_SHAPES = "http://schemas.openxmlformats.org/drawingml/2006/main"
+
+
+def finished(data: bytes) -> bytes:
+    """Give a newly written workbook put right."""
+    package = Package(data)
+    mark = f"<v>{EMPTY_RESULT}</v>".encode()
+    for name in package.names():
+        if name.startswith("xl/worksheets/sheet"):
+            content = package.read(name)
+            if mark in content:
+                package.write(name, content.replace(mark, b"<v></v>"))
+        elif name.startswith("xl/drawings/drawing"):
+            package.write(name, _sized(package.read(name)))
+    return package.save()
+
+
+def _sized(drawing: bytes) -> bytes:
+    """Anchor pictures by one corner and a size, so that rows growing with their text do not stretch them."""
+    root = tree(drawing)
+    for anchor in list(root.iterchildren(f"{{{_DRAWING}}}twoCellAnchor")):
+        size = anchor.find(f".//{{{_SHAPES}}}xfrm/{{{_SHAPES}}}ext")
+        corner = anchor.find(f"{{{_DRAWING}}}from")
+        if size is None or corner is None:
+            continue
+        fixed = etree.Element(f"{{{_DRAWING}}}oneCellAnchor")
+        fixed.append(copy.deepcopy(corner))
+        etree.SubElement(fixed, f"{{{_DRAWING}}}ext", cx=size.get("cx", ""), cy=size.get("cy", ""))
+        rest: list[Element] = list(anchor)[2:]
+        fixed.extend(rest)
+        root.replace(anchor, fixed)
+    return written(root)

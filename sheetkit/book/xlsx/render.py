@@ -1,0 +1,267 @@
+"""A whole new .xlsx workbook from pages; the same pages always give the same bytes."""
+
+from __future__ import annotations
+
+import io
+import re
+import warnings
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+
+from sheetkit.book.markup import written
+from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.finish import EMPTY_RESULT, finished
+from sheetkit.book.xlsx.names import Marks, write_marks
+from sheetkit.book.xlsx.strings import escaped
+from sheetkit.page import PLAIN, Cell, CellError, Choice, Format, Page, Picture, PrintSetup, Style, reference
+
+if TYPE_CHECKING:
+    from xlsxwriter.format import Format as Look
+    from xlsxwriter.workbook import Workbook
+    from xlsxwriter.worksheet import Worksheet
+
+FONT = "Arial"
+LONGEST_TEXT = 32_767
+LONGEST_LIST = 255
+_BORN = datetime(2000, 1, 1)
+_PAPERS = {"letter": 1, "a4": 9}
+_DAY_ONE = datetime(1899, 12, 30)
+
+
+def render(pages: Sequence[Page]) -> bytes:
+    """Give a new workbook.
+
+    Parameters
+    ----------
+    pages
+        Its tabs, the first one shown on opening. A page with a key is marked as sheetkit's own.
+
+    Returns
+    -------
+    bytes
+        The .xlsx file.
+
+    Raises
+    ------
+    ValueError
+        For what the file format cannot hold: no page at all, a text over 32,767 characters, a list of
+        words over 255.
+    """
+    if not pages:
+        raise ValueError("a workbook needs a tab")
+    from xlsxwriter import Workbook
+
+    out = io.BytesIO()
+    options = {"in_memory": True, "default_format_properties": {"font_name": FONT, "font_size": PLAIN.size}}
+    workbook = Workbook(out, options)
+    workbook.set_properties({"created": _BORN})
+    looks = _Looks(workbook)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", UserWarning)
+        try:
+            for page in pages:
+                _write_page(workbook.add_worksheet(page.title), page, looks)
+            for page in pages:
+                for name, address in page.names.items():
+                    _done(workbook.define_name(name, f"={reference(page.title, *address)}"), name)
+            workbook.close()
+        except UserWarning as warning:
+            raise ValueError(str(warning)) from warning
+    return _marked(finished(out.getvalue()), pages)
+
+
+def serial(when: date, date1904: bool = False) -> float:
+    """Give the number that stands for a day or a moment.
+
+    >>> serial(date(2026, 3, 4)), serial(date(1900, 1, 1))
+    (46085.0, 1.0)
+    """
+    moment = when if isinstance(when, datetime) else datetime(when.year, when.month, when.day)
+    if date1904:
+        passed = moment - datetime(1904, 1, 1)
+    else:
+        passed = moment - _DAY_ONE
+        if passed.days <= 60:  # before the 29 February 1900 that the numbering has and the year had not
+            passed = moment - datetime(1899, 12, 31)
+    return passed.days + (passed.seconds + passed.microseconds / 1e6) / 86_400
+
+
+class _Looks:
+    """The formats of the new workbook, one for each style."""
+
+    def __init__(self, workbook: Workbook) -> None:
+        self._workbook = workbook
+        self._known: dict[Style, Look] = {}
+
+    def __getitem__(self, style: Style) -> Look:
+        known = self._known.get(style)
+        if known is None:
+            known = self._known[style] = self._workbook.add_format(_properties(style))
+        return known
+
+
+def _properties(style: Style) -> dict[str, Any]:
+    wanted: dict[str, Any] = {
+        "font_name": FONT,
+        "font_size": style.size,
+        "font_color": f"#{style.colour}",
+        "num_format": style.format.value,
+        "bold": style.bold,
+        "italic": style.italic,
+        "text_wrap": style.wrap,
+        "locked": style.locked,
+    }
+    if style.fill:
+        wanted["bg_color"] = f"#{style.fill}"
+        wanted["pattern"] = 1
+    if style.align:
+        wanted["align"] = style.align
+    if style.middle:
+        wanted["valign"] = "vcenter"
+    elif style.wrap:
+        wanted["valign"] = "top"
+    wanted.update({"box": {"border": 1}, "under": {"bottom": 1}, "heavy": {"bottom": 5}}.get(style.line, {}))
+    return wanted
+
+
+def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
+    for column, look in page.columns.items():
+        style = None if look.style == PLAIN else looks[look.style]
+        _done(sheet.set_column(column - 1, column - 1, look.width, style), page.title)
+    for row, height in page.heights.items():
+        _done(sheet.set_row(row - 1, height), page.title)
+    for cells in page.merged:
+        if cells[:2] != cells[2:]:
+            corner = page.cells.get((cells.first_row, cells.first_column), Cell())
+            top, left, bottom, right = (number - 1 for number in cells)
+            sheet.merge_range(top, left, bottom, right, "", looks[corner.style])
+    # Row by row, as the file lists them: the order decides how texts are numbered.
+    for row, column in sorted(page.cells):
+        _write_cell(sheet, row - 1, column - 1, page.cells[row, column], looks)
+    for choice in page.choices:
+        _write_choice(sheet, choice)
+    for picture in page.pictures:
+        _write_picture(sheet, picture)
+    if page.freeze is not None and page.freeze != (0, 0):
+        sheet.freeze_panes(*page.freeze)
+    _write_print_setup(sheet, page.print)
+
+
+def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Looks) -> None:
+    value, formula, style, link, _ = cell
+    if isinstance(value, date) and style.format is Format.PLAIN:
+        style = replace(style, format=Format.DATE)
+    look = looks[style]
+    if link is not None:
+        _done(sheet.write_url(row, column, f"internal:{link}", look, ""), link)
+    if formula is not None:
+        code = sheet.write_formula(row, column, formula, look, _result(value))
+    elif value is None or value == "":
+        code = sheet.write_blank(row, column, None, look)
+    elif isinstance(value, CellError):
+        code = sheet.write_formula(row, column, value.text, look, value.text)
+    elif isinstance(value, str):
+        code = sheet.write_string(row, column, _text(value), look)
+    elif isinstance(value, bool):
+        code = sheet.write_boolean(row, column, value, look)
+    elif isinstance(value, date):
+        code = sheet.write_number(row, column, serial(value), look)
+    else:
+        code = sheet.write_number(row, column, value, look)
+    _done(code, str(value)[:40])
+
+
+def _text(value: object) -> str:
+    """Give text in such a form that the writer takes it for nothing but text."""
+    text = value if isinstance(value, str) else ""
+    if len(text) > LONGEST_TEXT:
+        raise ValueError(f"a cell holds at most {LONGEST_TEXT:,} characters")
+    if text.startswith("<r>") and text.endswith("</r>"):
+        safe = escaped(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+        return f'<r><t xml:space="preserve">{safe}</t></r>'
+    return text
+
+
+def _result(value: object) -> object:
+    """Give a formula's stored result as the writer wants it; empty is how it writes none."""
+    if value is None:
+        return ""
+    if isinstance(value, CellError):
+        return value.text
+    if isinstance(value, str):
+        return escaped(value) if value else EMPTY_RESULT
+    return serial(value) if isinstance(value, date) else value
+
+
+def _write_choice(sheet: Worksheet, choice: Choice) -> None:
+    options: dict[str, Any] = {"validate": "any", "show_error": choice.strict}
+    if choice.words:
+        if any("," in word for word in choice.words) or len(",".join(choice.words)) > LONGEST_LIST:
+            raise ValueError("a list of words with commas, or over 255 characters, needs a block of cells")
+        doubled = [word.replace('"', '""') for word in choice.words]
+        options.update(validate="list", source=doubled)
+    elif choice.source:
+        options.update(validate="list", source=f"={choice.source}")
+    elif not choice.hint:
+        return
+    if choice.hint:
+        options["input_message"] = choice.hint[:LONGEST_LIST]
+    top, left, bottom, right = (number - 1 for number in choice.where)
+    _done(sheet.data_validation(top, left, bottom, right, options), "drop-down")
+
+
+def _write_picture(sheet: Worksheet, picture: Picture) -> None:
+    from xlsxwriter.image import Image
+
+    image = Image(io.BytesIO(picture.png))
+    options = {
+        "image_data": io.BytesIO(picture.png),
+        "x_scale": picture.width / 72 * image.x_dpi / image.width,
+        "y_scale": picture.height / 72 * image.y_dpi / image.height,
+        "description": picture.alt,
+        "object_position": 2,
+    }
+    _done(sheet.insert_image(picture.row - 1, picture.column - 1, "picture.png", options), picture.alt)
+
+
+def _write_print_setup(sheet: Worksheet, setup: PrintSetup) -> None:
+    sheet.set_paper(_PAPERS[setup.paper])
+    if setup.landscape:
+        sheet.set_landscape()
+    if setup.fit_width:
+        sheet.fit_to_pages(1, 0)
+    sheet.set_margins(left=0.5, right=0.5, top=0.75, bottom=0.75)
+    if setup.repeat_rows is not None:
+        sheet.repeat_rows(setup.repeat_rows[0] - 1, setup.repeat_rows[1] - 1)
+    if setup.header:
+        sheet.set_header(f"&C{_running(setup.header)}")
+    if setup.footer:
+        sheet.set_footer(f"&C{_running(setup.footer)}")
+    if setup.breaks:
+        sheet.set_h_pagebreaks(list(setup.breaks))
+    if setup.area is not None:
+        top, left, bottom, right = (number - 1 for number in setup.area)
+        sheet.print_area(top, left, bottom, right)
+
+
+def _running(text: str) -> str:
+    """Give a header or footer in which only the codes we know are codes."""
+    return re.sub(r"&(?![PNA](?![a-z]))", "&&", text)[:250]
+
+
+def _done(code: int | None, what: str) -> None:
+    if code is not None and code < 0:
+        raise ValueError(f"cannot be written: {what}")
+
+
+def _marked(data: bytes, pages: Sequence[Page]) -> bytes:
+    """Add the marks by which a later run knows its own tabs."""
+    tabs = {page.key: page.title for page in pages if page.key}
+    if not tabs:
+        return data
+    book = Book(data)
+    write_marks(book, Marks(tabs=tabs))
+    book.parts.write(book.main, written(book.root))
+    return book.parts.save()

@@ -1,0 +1,96 @@
+"""Places of tabs in a workbook, and what hangs on them: positions, local names, references by title."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, tree, written
+from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.names import defined, remove, retitled
+from sheetkit.page import quoted
+
+
+def titled(book: Book, title: str) -> Element | None:
+    """Give the tab that bears a title, upper and lower case alike."""
+    wanted = title.casefold()
+    return next((each for each in book.sheets() if each.get("name", "").casefold() == wanted), None)
+
+
+def forget_local_names(book: Book, sheet: Element) -> None:
+    """Take away the names that hold for one tab only: its print area, repeated rows and the like."""
+    position = str(book.sheets().index(sheet))
+    remove(book, [each for each in defined(book) if each.get("localSheetId") == position])
+
+
+def rename(book: Book, sheet: Element, title: str, *, everywhere: bool) -> None:
+    """Give a tab another title; its references to itself follow, and all names if ``everywhere``."""
+    old = sheet.get("name", "")
+    titles = {old.casefold(): title}
+    position = str(book.sheets().index(sheet))
+    sheet.set("name", title)
+    for name in defined(book):
+        if everywhere or name.get("localSheetId") == position:
+            name.text = retitled(name.text or "", titles)
+    link = book.link_of(sheet)
+    if link is None:
+        return
+    content = tree(book.parts.read(link.target))
+    for element in content.iter(etree.Element):
+        kind = etree.QName(element).localname
+        if kind in ("f", "formula", "formula1", "formula2") and element.text:
+            element.text = retitled(element.text, titles)
+        elif kind == "hyperlink" and element.get("location"):
+            element.set("location", retitled(element.get("location", ""), titles))
+    book.parts.write(link.target, written(content))
+
+
+def drop(book: Book, sheet: Element) -> None:
+    """Take a tab out of the list; positions move up, and names that spoke of it lose their place."""
+    position = book.sheets().index(sheet)
+    forget_local_names(book, sheet)
+    titles = {sheet.get("name", "").casefold(): ""}
+    for name in defined(book):
+        local = name.get("localSheetId")
+        if local is not None and int(local) > position:
+            name.set("localSheetId", str(int(local) - 1))
+        if local is None:
+            name.text = retitled(name.text or "", titles)
+    box = sheet.getparent()
+    assert box is not None
+    box.remove(sheet)
+    remaining = book.sheets()
+    views = book.child("bookViews")
+    for view in [] if views is None else list(views):
+        for name_ in ("activeTab", "firstSheet"):
+            at = int(view.get(name_, "0"))
+            if at > position or (at == position and at >= len(remaining) > 0):
+                at -= 1
+            if view.get(name_) is not None or at:
+                view.set(name_, str(at))
+
+
+def without_chain(book: Book) -> None:
+    """Take the order of calculation away; the office program makes a new one."""
+    chain = next((link for link in book.links.values() if link.kind == "calcChain"), None)
+    if chain is not None:
+        book.parts.unrelate(book.main, [chain.id])
+        if chain.inside:
+            book.parts.delete(chain.target)
+        book.relink()
+
+
+def recalculate(book: Book) -> None:
+    """Ask the office program to calculate everything when it opens the file."""
+    book.made("calcPr").set("fullCalcOnLoad", "1")
+
+
+def speak_of(contents: Iterable[bytes], titles: Iterable[str]) -> bool:
+    """Whether a formula in some tab's bytes names one of these tabs."""
+    wanted = set()
+    for title in titles:
+        doubled = title.replace("'", "''")
+        wanted |= {f"{quoted(title)}!", f"'{doubled}'!"}
+    forms = [form.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").encode() for form in wanted]
+    return any(form in content for content in contents for form in forms)

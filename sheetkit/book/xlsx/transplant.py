@@ -1,0 +1,123 @@
+"""Tabs built apart put into the maker's package as parts of their own, under free names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lxml import etree
+
+from sheetkit.book.markup import Element, root, tree, written
+from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.names import defined
+from sheetkit.book.xlsx.relations import (
+    DRAWING_TYPE,
+    MAIN,
+    SHEET_TYPE,
+    STRICT_FAMILIES,
+    STRICT_MAIN,
+    Relation,
+    links_name,
+)
+from sheetkit.book.xlsx.render import render
+from sheetkit.book.xlsx.strings import Strings, item_text
+from sheetkit.book.xlsx.styles import Styles
+from sheetkit.page import Page
+
+_TYPES = {"drawing": DRAWING_TYPE, "image": "image/png"}
+_STEMS = {"drawing": "drawings/sheetkit", "image": "media/sheetkit"}
+
+
+class Nursery:
+    """Result tabs built apart, ready to be moved one by one."""
+
+    def __init__(self, pages: Sequence[Page]) -> None:
+        self._book = Book(render(pages))
+        styles, texts = self._book.one("styles"), self._book.one("sharedStrings")
+        self._styles = Styles(self._book.parts.read(styles) if styles else None, MAIN)
+        self._texts: list[str] = []
+        if texts:
+            self._texts = [
+                item_text(each) for each in self._book.parts.tree(texts).iterchildren(f"{{{MAIN}}}si")
+            ]
+        self._sheets = self._book.sheets()
+
+    def move(self, number: int, book: Book, styles: Styles, strings: Strings, *, selected: bool) -> str:
+        """Put a tab into the maker's package; gives the name of its part there."""
+        link = self._book.link_of(self._sheets[number])
+        assert link is not None
+        sheet = tree(self._book.parts.read(link.target))
+        _renumbered(sheet, self._texts, self._styles, styles, strings)
+        for view in sheet.iter(f"{{{MAIN}}}sheetView"):
+            if "tabSelected" in view.attrib:
+                del view.attrib["tabSelected"]
+            if selected:
+                view.set("tabSelected", "1")
+        name = book.parts.free(f"{book.folder}worksheets/sheetkit", ".xml")
+        book.parts.write(name, _own_kind(written(sheet), book), SHEET_TYPE)
+        self._bring_links(link.target, name, book)
+        return name
+
+    def local_names(self, number: int) -> list[tuple[str, str]]:
+        """Give the names that hold for one tab only: its print area and repeated rows."""
+        return [
+            (each.get("name", ""), each.text or "")
+            for each in defined(self._book)
+            if each.get("localSheetId") == str(number)
+        ]
+
+    def _bring_links(self, source: str, target: str, book: Book) -> None:
+        relations = self._book.parts.relations(source)
+        if not relations:
+            return
+        box = root("http://schemas.openxmlformats.org/package/2006/relationships", "Relationships")
+        for relation in relations:
+            line = etree.SubElement(box, f"{{{etree.QName(box).namespace}}}Relationship", Id=relation.id)
+            line.set("Type", f"{book.office}/{relation.kind}")
+            line.set("Target", f"/{self._bring(relation, book)}")
+        book.parts.write(links_name(target), written(box))
+
+    def _bring(self, relation: Relation, book: Book) -> str:
+        extension = relation.target[relation.target.rindex(".") :]
+        content = self._book.parts.read(relation.target)
+        name = book.parts.free(f"{book.folder}{_STEMS[relation.kind]}", extension)
+        if relation.kind == "drawing":
+            content = _own_kind(content, book)
+        book.parts.write(name, content, _TYPES[relation.kind])
+        self._bring_links(relation.target, name, book)
+        return name
+
+
+def _renumbered(sheet: Element, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> None:
+    """Let a tab's cells, rows and columns name the looks and texts of the maker's file."""
+    looks: dict[str, str] = {}
+    numbers: dict[str, str] = {}
+
+    def look(index: str) -> str:
+        known = looks.get(index)
+        if known is None:
+            known = looks[index] = str(styles.adopt(theirs, int(index)))
+        return known
+
+    for column in sheet.iter(f"{{{MAIN}}}col"):
+        if column.get("style"):
+            column.set("style", look(column.get("style", "0")))
+    for row in sheet.iter(f"{{{MAIN}}}row"):
+        if row.get("s"):
+            row.set("s", look(row.get("s", "0")))
+        for c in row:
+            c.set("s", look(c.get("s", "0")))
+            if c.get("t") == "s":
+                v = c[0]
+                raw = v.text or "0"
+                known = numbers.get(raw)
+                if known is None:
+                    known = numbers[raw] = str(strings.add(texts[int(raw)]))
+                v.text = known
+
+
+def _own_kind(content: bytes, book: Book) -> bytes:
+    """Give a part in the namespaces that the maker's file uses."""
+    if book.space == STRICT_MAIN:
+        for ordinary, strict in STRICT_FAMILIES.items():
+            content = content.replace(ordinary.encode(), strict.encode())
+    return content

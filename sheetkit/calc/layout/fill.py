@@ -1,0 +1,394 @@
+"""Filling one board: the nested knapsacks at given prices on what is still wanted, then cutting it strip by strip."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .grid import Grid
+from .knapsacks import Composite, Ints, SectionTable, StaveItem, StripTable, board_values, sections_of
+from .pattern import Pattern, SectionCut, StaveCut, StripCut
+from .staves import Unit, adds, best_unit, take
+from .task import Bin, Region, Task
+
+
+@dataclass(slots=True)
+class Prices:
+    """What a blank of each kind and a tick of net stave width are worth (whole numbers, floats for staves)."""
+
+    kinds: list[int]
+    staves: list[float]
+
+
+@dataclass(slots=True)
+class Wanted:
+    """What is still to be cut: counts of kinds and glued-up blanks on their way."""
+
+    kinds: list[int]
+    units: list[list[Unit]]
+    held: set[int] = field(default_factory=set)  # kinds of same-board groups that must wait for their turn
+    cache: dict[tuple[int, int, int], Ints] = field(default_factory=dict)
+
+    def open_kinds(self) -> list[int]:
+        """Counts without those that must wait."""
+        if not self.held:
+            return self.kinds
+        return [0 if i in self.held else n for i, n in enumerate(self.kinds)]
+
+    def copy(self) -> Wanted:
+        """A copy that can be changed by itself (the cache is shared)."""
+        units = [[u.copy() for u in us] for us in self.units]
+        return Wanted(list(self.kinds), units, set(self.held), self.cache)
+
+    def done(self) -> bool:
+        """Whether nothing is wanted."""
+        return not any(self.kinds) and all(u.rest <= 0 for us in self.units for u in us)
+
+    def worth(self, prices: Prices) -> int:
+        """Value of all that is wanted."""
+        total = sum(n * v for n, v in zip(self.kinds, prices.kinds, strict=True) if n)
+        for us, p in zip(self.units, prices.staves, strict=True):
+            total += int(p * sum(u.rest for u in us if u.rest > 0))
+        return total
+
+
+class Filler:
+    """Plans and cuts boards of one task on one grid."""
+
+    def __init__(self, grid: Grid) -> None:
+        self.grid = grid
+        self.task: Task = grid.task
+        self.work = 0.0  # roughly microseconds: the measure of work, counted, never timed
+        self.narrowest = min(grid.kind_w, default=1 << 20)
+        for n, nets in enumerate(grid.class_nets):
+            if self.task.glues[n].count:
+                first = int(np.argmax(nets > 0))
+                self.narrowest = min(self.narrowest, grid.classes[first])
+
+    def strips(self, wanted: Wanted, prices: Prices, reach: int, height: int) -> tuple[StripTable, list[Composite]]:
+        """F on what is still wanted."""
+        grid = self.grid
+        items, composites = grid.items(prices.kinds, wanted.open_kinds())
+        items = [i for i in items if i.l <= reach and i.w <= height]
+        composites = [c for c in composites if c.l <= reach and c.w <= height]
+        staves = [s for g in range(len(wanted.units)) if (s := self._stave_item(wanted, prices, g, reach))]
+        used = {i.w for i in items} | {grid.classes[k] for c in composites for k in c.subs}
+        if staves:
+            used |= set(grid.classes)
+        keep = [k for k, c in enumerate(grid.classes) if c in used and c <= height]
+        if staves:
+            for s in staves:
+                object.__setattr__(s, "values", s.values[keep])
+        at = {k: n for n, k in enumerate(keep)}
+        composites = [
+            Composite(c.w, c.l, c.value, c.label, tuple(at[k] for k in c.subs)) for c in composites
+        ]
+        table = StripTable([grid.classes[k] for k in keep], items, staves, reach)
+        self.work += 60 + len(table.stages) * (4 + reach / 700)
+        self.work += len(table.stave_stages) * (8 + len(keep) * reach / 1000)
+        return table, composites
+
+    def _stave_item(self, wanted: Wanted, prices: Prices, g: int, reach: int) -> StaveItem | None:
+        length = self.grid.glue_l[g]
+        if length > reach:
+            return None
+        glue = self.task.glues[g]
+        gains: Ints | None = None
+        copies = 0
+        seen: set[tuple[int, int]] = set()
+        for u in wanted.units[g]:
+            if u.rest <= 0 or u.staves <= 0:
+                continue
+            copies += min(u.staves, -(-u.rest // glue.least_net))
+            if (u.rest, u.staves) in seen:
+                continue
+            seen.add((u.rest, u.staves))
+            key = (g, u.rest, u.staves)
+            row = wanted.cache.get(key)
+            if row is None:
+                row = np.array([adds(glue, u, int(n)) for n in self.grid.class_nets[g]], dtype=np.int32)
+                wanted.cache[key] = row
+            gains = row if gains is None else np.maximum(gains, row)
+        if gains is None:
+            return None
+        return StaveItem(length, (gains * prices.staves[g]).astype(np.int32), copies, g)
+
+    def section(
+        self, wanted: Wanted, prices: Prices, width: int, length: int, first: tuple[SectionTable, int] | None = None
+    ) -> list[StripCut]:
+        """Cut a section of raw size width x length; planned strips are used while what they need is still wanted."""
+        out: list[StripCut] = []
+        room = width
+        table, column = first if first else (None, 0)
+        while True:
+            height = self.grid.width(room)
+            if height < self.narrowest:
+                return out
+            if table is None:
+                reach = self.grid.length(length)
+                strips, composites = self.strips(wanted, prices, reach, height)
+                table = SectionTable(strips, composites, height, np.array([reach]))
+                self.work += 100 + table.work
+                column = 0
+            cuts = table.cuts(min(height, table.height), column)
+            made = 0
+            for k, _ in sorted(cuts, key=lambda c: -c[1]):
+                strip = self._strip(wanted, prices, table, k, column, length, room)
+                if strip is None:
+                    break
+                out.append(strip)
+                room -= strip.width + self.task.rip
+                made += 1
+            if not made and first is None:
+                return out
+            table, first = None, None
+
+    def _strip(
+        self,
+        wanted: Wanted,
+        prices: Prices,
+        table: SectionTable,
+        k: int,
+        column: int,
+        length: int,
+        room: int,
+    ) -> StripCut | None:
+        """Cut one planned strip if all it needs is still wanted (a composite comes with empty strips behind it)."""
+        strips, task = table.strips, self.task
+        if k < 0:
+            c = table.composites[-1 - k]
+            kind = task.kinds[c.label]
+            if wanted.kinds[c.label] < 1 or kind.w > room:
+                return None
+            wanted.kinds[c.label] -= 1
+            subs = [self._behind(wanted, prices, w, length - kind.l - task.cross) for w in kind.subs]
+            return StripCut(kind.w, [], [], c.label, subs)
+        columns = table.columns
+        reach = int(columns[column]) if column < len(columns) else strips.reach
+        kinds, staves = strips.contents(k, min(reach, strips.reach))
+        for kd in set(kinds):
+            if kinds.count(kd) > wanted.kinds[kd]:
+                return None
+        return self.cut_strip(wanted, kinds, staves, strips.classes[k], room)
+
+    def _behind(self, wanted: Wanted, prices: Prices, width: int, length: int) -> StripCut:
+        """What a strip of a side-by-side composite yields behind it."""
+        reach, height = self.grid.length(length), self.grid.width(width)
+        if length <= 0 or reach <= 0 or height < self.narrowest:
+            return StripCut(width)
+        strip = _behind_band(self, wanted, prices, height, reach, width)
+        strip.width = width
+        return strip
+
+    def cut_strip(
+        self, wanted: Wanted, kinds: list[int], staves: list[int], size: int, room: int
+    ) -> StripCut | None:
+        """Take what a strip of a class yields off the wanted; None when it comes to nothing."""
+        task = self.task
+        width = max((task.kinds[kd].w for kd in kinds), default=0)
+        given: list[StaveCut] = []
+        offered = min(size * self.grid.wstep - task.rip, room)
+        for g in sorted(staves, key=lambda g: -task.glues[g].l):
+            glue = task.glues[g]
+            could = min(offered, glue.most) - glue.joint
+            unit, got = best_unit(glue, wanted.units[g], could)
+            if unit < 0 or (2 * got < could and not kinds and not given):
+                continue
+            take(wanted.units[g][unit], got)
+            given.append(StaveCut(g, unit, got))
+            width = max(width, glue.least, got + glue.joint)
+        if (not kinds and not given) or width > room:
+            for s in given:
+                wanted.units[s.glue][s.unit].rest += s.net
+                wanted.units[s.glue][s.unit].staves += 1
+            return None
+        for kd in kinds:
+            wanted.kinds[kd] -= 1
+        return StripCut(width, kinds, given)
+
+    def length_of(self, strip: StripCut) -> int:
+        """Raw length that a strip takes."""
+        return strip_length(self.task, strip)
+
+
+def strip_length(task: Task, strip: StripCut) -> int:
+    """Raw length that the contents of a strip take."""
+    sizes = [task.kinds[k].l for k in strip.kinds] + [task.glues[s.glue].l for s in strip.staves]
+    own = sum(sizes) + task.cross * max(0, len(sizes) - 1)
+    if strip.composite >= 0:
+        behind = max((strip_length(task, s) for s in strip.subs), default=0)
+        own = task.kinds[strip.composite].l + (behind + task.cross if behind else 0)
+    return own
+
+
+class Prospect:
+    """What each of some boards is worth at given prices on what is still wanted, and the plan behind it."""
+
+    def __init__(
+        self, filler: Filler, wanted: Wanted, prices: Prices, bins: Sequence[Bin], coarse: int
+    ) -> None:
+        self.filler, self.coarse = filler, coarse
+        grid = filler.grid
+        self.task = filler.task
+        cells = [(b, [grid.length(y - x) for x, y in b.cells]) for b in bins]
+        lanes = [(grid.width(y1 - y0), grid.length(r.x1 - r.x0)) for b in bins for r in b.regions for y0, y1 in r.lanes]
+        reach = max([n for _, ls in cells for n in ls] + [n for _, n in lanes], default=0)
+        height = max((grid.width(b.width) for b in bins), default=0)
+        strips, composites = filler.strips(wanted, prices, reach, height)
+        whole = sorted({n for _, ls in cells for n in ls} | {n for _, n in lanes})
+        self.steps = reach // coarse
+        columns = np.array([coarse * j for j in range(self.steps + 1)] + whole)
+        self.whole = {n: self.steps + 1 + i for i, n in enumerate(whole)}
+        extra = None
+        self.rip_column: dict[int, int] = {}
+        if self.task.rip_first:
+            many = [(b, ls) for b, ls in cells if len(ls) > 1]
+            if many:
+                f = strips.values
+                extra = np.stack([f[:, ls].sum(axis=1, dtype=np.int32) for _, ls in many], axis=1)
+                self.rip_column = {b.index: len(columns) + i for i, (b, _) in enumerate(many)}
+        self.table = SectionTable(strips, composites, height, columns, extra)
+        filler.work += 100 + self.table.work + self.steps * (7 + len(bins) * self.steps / 2500)
+        self.heights = {b.index: grid.width(b.width) for b in bins}
+        rows = sorted(set(self.heights.values()))
+        self.row = {h: i for i, h in enumerate(rows)}
+        self.g = self.table.g[rows]
+        self.h = self.g[:, : self.steps + 1]
+        if not self.task.rip_first:
+            self.h = board_values(self.g[:, : self.steps + 1])
+        self.value = {b.index: self._worth(b, ls) for b, ls in cells}
+
+    def _worth(self, b: Bin, lengths: list[int]) -> int:
+        row = self.row[self.heights[b.index]]
+        if self.task.rip_first:
+            column = self.rip_column.get(b.index, self.whole[lengths[0]] if lengths else 0)
+            total = int(self.g[row, column])
+        else:
+            total = sum(self.cell_worth(row, n) for n in lengths)
+        grid = self.filler.grid
+        for r in b.regions:
+            column = self.whole[grid.length(r.x1 - r.x0)]
+            total += sum(int(self.table.g[grid.width(y1 - y0), column]) for y0, y1 in r.lanes)
+        return total
+
+    def cell_worth(self, row: int, n: int) -> int:
+        """Value of one clear length of n grid steps in a width row."""
+        return max(int(self.h[row, n // self.coarse]), int(self.g[row, self.whole[n]]))
+
+    def plan(self, b: Bin, n: int) -> list[tuple[int, int]]:
+        """The sections planned for a clear length of n grid steps: (grid length, column), densest first."""
+        row = self.row[self.heights[b.index]]
+        if int(self.g[row, self.whole[n]]) >= int(self.h[row, n // self.coarse]):
+            return [(n, self.whole[n])]
+        g = self.g[row, : self.steps + 1]
+        lengths = sections_of(g, self.h[row], n // self.coarse)
+        lengths.sort(key=lambda s: -int(g[s]) / s)
+        return [(s * self.coarse, s) for s in lengths]
+
+
+def fill(filler: Filler, wanted: Wanted, prices: Prices, b: Bin, prospect: Prospect) -> Pattern:
+    """Cut one board; what it yields is taken off `wanted`."""
+    pattern = Pattern(b.index)
+    if filler.task.rip_first and len(b.cells) > 1:
+        _rip_through(filler, wanted, prices, b, pattern)
+        return pattern
+    grid = filler.grid
+    for x, end in b.cells:
+        at, plan = x, prospect.plan(b, grid.length(end - x))
+        table: SectionTable = prospect.table
+        while end - at > 0:
+            before = at
+            for size, column in plan:
+                at = _add_section(filler, wanted, prices, b, pattern, (at, end), size, (table, column))
+            if at == before or filler.task.rip_first or grid.length(end - at) < 1:
+                break
+            rest = Prospect(filler, wanted, prices, [_rest_of(b, at, end)], prospect.coarse)
+            if rest.value[b.index] <= 0:
+                break
+            plan, table = rest.plan(b, grid.length(end - at)), rest.table
+    for region in b.regions:
+        _add_region(filler, wanted, prices, pattern, region)
+    return pattern
+
+
+def _rest_of(b: Bin, at: int, end: int) -> Bin:
+    return Bin(b.index, b.width, b.edge, ((at, end),), (), b.cost)
+
+
+def _add_section(
+    filler: Filler,
+    wanted: Wanted,
+    prices: Prices,
+    b: Bin,
+    pattern: Pattern,
+    room: tuple[int, int],
+    size: int,
+    first: tuple[SectionTable, int],
+) -> int:
+    """Cut one section at the start of the room left; where the next one may start."""
+    at, end = room
+    length = min(size * filler.grid.lstep - filler.task.cross, end - at)
+    strips = filler.section(wanted, prices, b.width, length, first) if length > 0 else []
+    if not strips:
+        return at
+    real = max(filler.length_of(s) for s in strips)
+    pattern.sections.append(SectionCut(at, real, strips))
+    return at + real + filler.task.cross
+
+
+def _add_region(filler: Filler, wanted: Wanted, prices: Prices, pattern: Pattern, region: Region) -> None:
+    """Cut a length around bad spots as one section, lane by lane."""
+    made: list[StripCut] = []
+    for y0, y1 in region.lanes:
+        at = y0
+        for strip in filler.section(wanted, prices, y1 - y0, region.x1 - region.x0):
+            strip.y = at
+            at += strip.width + filler.task.rip
+            made.append(strip)
+    if made:
+        pattern.sections.append(SectionCut(region.x0, max(filler.length_of(s) for s in made), made))
+
+
+def _rip_through(filler: Filler, wanted: Wanted, prices: Prices, b: Bin, pattern: Pattern) -> None:
+    """Rip first on a board with bad lengths: the same strips run through all its clear lengths."""
+    task, grid = filler.task, filler.grid
+    sections = [SectionCut(x, end - x, []) for x, end in b.cells]
+    room = b.width
+    while (height := grid.width(room)) >= filler.narrowest:
+        lengths = [grid.length(end - x) for x, end in b.cells]
+        strips, _ = filler.strips(wanted, prices, max(lengths), height)
+        if not strips.classes:
+            break
+        worth = strips.values[:, lengths].sum(axis=1)
+        table = SectionTable(strips, [], height, np.array([0]), worth[:, None].astype(np.int32))
+        filler.work += 100 + table.work
+        cuts = table.cuts(height, 1)
+        if not cuts:
+            break
+        k = max(cuts, key=lambda c: c[1])[0]
+        made = [_behind_band(filler, wanted, prices, strips.classes[k], n, room) for n in lengths]
+        width = max(s.width for s in made)
+        if width <= 0:
+            break
+        for section, strip in zip(sections, made, strict=True):
+            strip.width = width
+            section.strips.append(strip)
+        room -= width + task.rip
+    if any(t.kinds or t.staves for s in sections for t in s.strips):
+        pattern.sections += sections
+
+
+def _behind_band(
+    filler: Filler, wanted: Wanted, prices: Prices, size: int, reach: int, room: int
+) -> StripCut:
+    """What one clear length of a strip yields (an empty strip when nothing fits)."""
+    strips, _ = filler.strips(wanted, prices, reach, size)
+    if strips.classes and int(strips.values[-1, reach]) > 0:
+        kinds, staves = strips.contents(len(strips.classes) - 1, reach)
+        if all(kinds.count(kd) <= wanted.kinds[kd] for kd in set(kinds)):
+            strip = filler.cut_strip(wanted, kinds, staves, size, room)
+            if strip is not None:
+                return strip
+    return StripCut(0)

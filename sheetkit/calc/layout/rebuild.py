@@ -1,0 +1,209 @@
+"""Laying out what is wanted on some boards: which boards to take is a small covering knapsack on what each is worth."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from .fill import Filler, Prices, Prospect, Wanted, fill
+from .pattern import Pattern
+from .task import Bin, Region, Spot, Task
+
+_NEVER = 1 << 60
+
+
+def area_prices(task: Task) -> Prices:
+    """Prices by area, kerfs included (a stave carries its joint and kerf on an average width)."""
+    kinds = [float((k.w + task.rip) * (k.l + task.cross)) for k in task.kinds]
+    staves = []
+    for g in task.glues:
+        net = (g.least_net + g.most_net) / 2
+        staves.append((g.l + task.cross) * (net + g.joint + task.rip) / net)
+    return scaled(task, kinds, staves)
+
+
+def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Prices:
+    """Whole-number prices, as fine as the table's numbers allow: the best filled board is worth below 2**29."""
+    areas = [(k.w + task.rip) * (k.l + task.cross) for k in task.kinds] + [g.l + task.cross for g in task.glues]
+    density = max((v / a for v, a in zip([*kinds, *staves], areas, strict=True)), default=1.0)
+    largest = max(((b.width + task.rip) * (b.length + 4 * task.cross) for b in task.bins), default=1)
+    f = (1 << 28) / max(density * largest, 1e-9)
+    return Prices([max(1, round(v * f)) for v in kinds], [max(1e-3, p * f) for p in staves])
+
+
+def cheapest_cover(values: Sequence[int], costs: Sequence[int], need: int) -> list[int] | None:
+    """Positions of the boards of least cost whose values add up to `need`; None when all together do not.
+
+    The values are counted in about a thousandth of the need, so the answer is near the cheapest, not proven.
+    """
+    if need <= 0:
+        return []
+    if sum(values) < need:
+        return None
+    mean = max(values) or 1
+    levels = int(min(1500, 60 + 30 * need / mean))
+    best = np.full(levels + 1, _NEVER, dtype=np.int64)
+    best[0] = 0
+    rows = [best]
+    steps = [min(levels, round(v * levels / need)) for v in values]
+    for s, c in zip(steps, costs, strict=True):
+        new = best.copy()
+        if s > 0:
+            np.minimum(new[s:], best[: levels + 1 - s] + c, out=new[s:])
+            np.minimum(new[levels], int(best[levels - s :].min()) + c, out=new[levels : levels + 1])
+        rows.append(new)
+        best = new
+    if best[levels] >= _NEVER:
+        return list(range(len(values)))
+    out, at = [], levels
+    for i in range(len(values) - 1, -1, -1):
+        if rows[i + 1][at] == rows[i][at]:
+            continue
+        out.append(i)
+        if at == levels:
+            low = levels - steps[i]
+            at = low + int(np.argmin(rows[i][low:]))
+        else:
+            at -= steps[i]
+    return out
+
+
+def least_cost(values: Sequence[int], costs: Sequence[int], need: int) -> float:
+    """What covering `need` costs at least: the boards that give most for their cost first, the last one in part."""
+    total = 0.0
+    for c, v in sorted((c / v, v) for v, c in zip(values, costs, strict=True) if v > 0):
+        if need <= v:
+            return total + c * need
+        need -= v
+        total += c * v
+    return float(_NEVER) if need > 0 else total
+
+
+def around_spots(b: Bin, task: Task, rng: random.Random) -> Bin:
+    """One way, drawn at random, to deal with the bad spots of a board: cut a length out, or rip it in lanes."""
+    cells: list[tuple[int, int]] = []
+    regions: list[Region] = []
+    if task.rip_first and len(b.cells) == 1 and rng.random() < 0.5:
+        return replace(b, cells=(), regions=(Region(*b.cells[0], _lanes(b.width, b.spots)),))
+    lengths = sorted({k.l for k in task.kinds} | {g.l for g in task.glues})
+    for x, end in b.cells:
+        at = x
+        for s in b.spots:
+            if s.x1 <= at or s.x0 >= end:
+                continue
+            way = 0 if task.rip_first else rng.randrange(5)
+            low, high = max(at, s.x0), min(end, s.x1)
+            if way == 1:  # the whole length
+                low, high = at, end
+            elif way == 2:  # all that lies before it, or behind it
+                low = at
+            elif way == 3:
+                high = end
+            elif way == 4:  # about one piece long
+                size = max(rng.choice(lengths), high - low)
+                low = max(at, high - size) if rng.random() < 0.5 else low
+                high = min(end, low + size)
+            if low - at > task.cross:
+                cells.append((at, low - (task.cross if way else 0)))
+            if way:
+                inside = [t for t in b.spots if t.x0 < high and t.x1 > low]
+                regions.append(Region(low, high, _lanes(b.width, inside)))
+            at = high + (task.cross if way else 0)
+        if end > at:
+            cells.append((at, end))
+    return replace(b, cells=tuple(cells), regions=tuple(regions))
+
+
+def _lanes(width: int, spots: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
+    """The clear lanes (from, to) across the board beside some spots."""
+    out, at = [], 0
+    for s in sorted(spots, key=lambda s: s.y0):
+        if s.y0 > at:
+            out.append((at, s.y0))
+        at = max(at, s.y1)
+    if width > at:
+        out.append((at, width))
+    return tuple(out)
+
+
+class Rebuilder:
+    """Lays out what is wanted on free boards, within a cost limit, guided by prices and a seeded generator."""
+
+    def __init__(self, filler: Filler, rng: random.Random) -> None:
+        self.filler, self.rng = filler, rng
+        self.task = filler.task
+
+    def run(
+        self, wanted: Wanted, free: Sequence[Bin], prices: Prices, limit: float, coarse: int, partial: bool
+    ) -> list[Pattern] | None:
+        """Patterns for all that is wanted; None when the limit is passed or (unless `partial`) something is left."""
+        rng = self.rng
+        avail = {b.index: around_spots(b, self.task, rng) if b.spots else b for b in free if b.cells}
+        out: list[Pattern] = []
+        cost = 0
+        wanted.held = {k for g in self.task.groups for k in g}
+        for group in rng.sample(self.task.groups, len(self.task.groups)):
+            if not any(wanted.kinds[k] for k in group):
+                continue
+            pattern = self._place_group(wanted, group, list(avail.values()), prices, coarse)
+            if pattern is not None:
+                out.append(pattern)
+                cost += avail.pop(pattern.bin).cost
+            elif not partial:
+                return None
+        slack = rng.choice((0.0, 0.01, 0.02, 0.04))
+        while avail and not wanted.done():
+            prospect = Prospect(self.filler, wanted, prices, list(avail.values()), coarse)
+            indices = [i for i in avail if prospect.value[i] > 0]
+            if not indices:
+                break
+            need = wanted.worth(prices)
+            values = [prospect.value[i] for i in indices]
+            costs = [avail[i].cost for i in indices]
+            if cost + least_cost(values, costs, need) > limit and not partial:
+                return None
+            chosen = cheapest_cover(values, costs, int(need * (1 + slack)))
+            if chosen is None:
+                chosen = list(range(len(indices)))
+            if cost + sum(costs[i] for i in chosen) > limit and not partial:
+                chosen = cheapest_cover(values, costs, need) or chosen
+            at = max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * rng.random()))
+            b = avail.pop(indices[at])
+            pattern = fill(self.filler, wanted, prices, b, prospect)
+            if pattern.sections:
+                out.append(pattern)
+                cost += b.cost
+                if cost > limit and not partial:
+                    return None
+        return out if partial or wanted.done() else None
+
+    def _place_group(
+        self, wanted: Wanted, group: Sequence[int], free: list[Bin], prices: Prices, coarse: int
+    ) -> Pattern | None:
+        """Cut one board that holds a whole same-board group."""
+        raised = Prices(list(prices.kinds), prices.staves)
+        for k in group:
+            raised.kinds[k] *= 3
+        trial = wanted.copy()
+        trial.held = wanted.held - set(group)
+        prospect = Prospect(self.filler, trial, raised, free, coarse)
+        order = sorted(
+            (b for b in free if prospect.value[b.index] > 0),
+            key=lambda b: -prospect.value[b.index] / max(1, b.cost) * (1 + 0.3 * self.rng.random()),
+        )
+        alone = [k for k in range(len(wanted.kinds)) if k not in group]
+        for n, b in enumerate(order[:8]):
+            attempt = wanted.copy()
+            attempt.held = wanted.held - set(group)
+            worth = raised
+            if n >= 4:  # nothing but the group itself
+                worth = Prices([0 if k in alone else v for k, v in enumerate(raised.kinds)], [0.0] * len(prices.staves))
+            look = Prospect(self.filler, attempt, worth, [b], coarse) if n >= 4 else prospect
+            pattern = fill(self.filler, attempt, worth, b, look)
+            if not any(attempt.kinds[k] for k in group):
+                wanted.kinds, wanted.units = attempt.kinds, attempt.units
+                return pattern
+        return None

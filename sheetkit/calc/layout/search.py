@@ -1,0 +1,286 @@
+"""The search: lay out, free some boards, lay those out again, recombine; bounded by counted work and steered by the bound."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from .bound import Bounder, Proof
+from .fill import Filler, Prices, Wanted
+from .grid import grid_of
+from .pattern import Pattern
+from .rebuild import Rebuilder, area_prices, scaled
+from .recombine import Pool
+from .staves import fresh_units, give_back
+from .task import MONEY, Task
+
+Progress = Callable[[float, float, float], bool | None]
+
+
+@dataclass(slots=True)
+class Solution:
+    """Patterns by board and what is still wanted."""
+
+    patterns: dict[int, Pattern]
+    wanted: Wanted
+    cost: int
+    missing: int
+    key: tuple[int, int, int, int] = (0, 0, 0, 0)
+
+
+@dataclass(slots=True)
+class Answer:
+    """What the search hands back."""
+
+    solution: Solution
+    proof: Proof
+    stopped: str = ""
+    work: dict[str, int] = field(default_factory=dict)
+
+
+class Search:
+    """One run of the search on a task."""
+
+    def __init__(self, task: Task, effort: float, progress: Progress | None = None, seed: int = 1) -> None:
+        self.task, self.progress = task, progress
+        self.rng = random.Random(seed)
+        self.filler = Filler(grid_of(task, relaxed=False, stave_step=2))
+        self.rebuilder = Rebuilder(self.filler, self.rng)
+        self.area = area_prices(task)
+        self.cost = {b.index: b.cost for b in task.bins}
+        self.bounder = Bounder(task)
+        blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
+        self.effort = effort
+        self.budget = effort * 1e6 * (1.0 + 0.03 * blanks)
+        self.pool = Pool(task)
+        # ripped first, the strips of a board with bad lengths belong together and cannot be narrowed one by one
+        self.fixed_strips = task.rip_first and any(len(b.cells) > 1 or b.spots for b in task.bins)
+        self.best: Solution | None = None
+        self.rounds = 0
+        self.cache: dict[tuple[int, int, int], object] = {}
+
+    # -- solutions
+
+    def fresh(self) -> Wanted:
+        """All that is wanted."""
+        wanted = Wanted([k.count for k in self.task.kinds], fresh_units(self.task))
+        wanted.cache = self.cache  # type: ignore[assignment]
+        return wanted
+
+    def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
+        """A solution with its key: missing, cost, then left-overs (more is better) and rip settings (fewer)."""
+        missing = wanted.worth(self.area)
+        cost = sum(self.cost[i] for i in patterns)
+        s = Solution(patterns, wanted, cost, missing)
+        s.key = (missing, cost, -self.left_over(patterns), len({t.width for p in patterns.values() for t in p.strips()}))
+        return s
+
+    def left_over(self, patterns: dict[int, Pattern]) -> int:
+        """Score of the reusable left-overs: full width, long ones count more."""
+        total = 0
+        for i, p in patterns.items():
+            b = self.task.bins[i]
+            for x, end in b.cells:
+                ends = [s.x + s.length + self.task.cross for s in p.sections if x <= s.x < end]
+                clear = end - max(ends, default=x)
+                if clear >= self.task.least_offcut:
+                    total += b.width * clear * clear
+        return total // (self.task.scale**3)
+
+    def prices(self) -> Prices:
+        """Prices between area and the duals of the bound, with some noise and a leaning to large pieces."""
+        rng, proof = self.rng, self.bounder.proof
+        share = rng.choice((0.3, 0.6, 1.0, 1.0)) if proof.kinds else 0.0
+        kinds, staves = [float(v) for v in self.area.kinds], list(self.area.staves)
+        if share:
+            total = sum(k.count * v for k, v in zip(self.task.kinds, proof.kinds, strict=True))
+            total += sum(g.count * g.net * v for g, v in zip(self.task.glues, proof.staves, strict=True))
+            base = self.fresh().worth(self.area)
+            f = base / max(total, 1e-9)
+            kinds = [share * p * f + (1 - share) * a for p, a in zip(proof.kinds, kinds, strict=True)]
+            staves = [share * p * f + (1 - share) * a for p, a in zip(proof.staves, staves, strict=True)]
+        lean = rng.choice((0.0, 0.04, 0.08, 0.15))
+        noise = rng.choice((0.0, 0.02, 0.04))
+        kinds = [
+            v * (1 + noise * max(-2.0, min(2.0, rng.gauss(0, 1)))) * (k.w * k.l) ** lean
+            for v, k in zip(kinds, self.task.kinds, strict=True)
+        ]
+        staves = [
+            v * (1 + noise * max(-2.0, min(2.0, rng.gauss(0, 1)))) * (g.l * g.most) ** lean
+            for v, g in zip(staves, self.task.glues, strict=True)
+        ]
+        return scaled(self.task, kinds, staves)
+
+    def coarse(self) -> int:
+        """How many grid steps one step of the section plan takes."""
+        return self.rng.choice((4, 8, 8))
+
+    # -- moves
+
+    def construct(self, limit: float, partial: bool = False) -> Solution | None:
+        """A layout from nothing."""
+        wanted = self.fresh()
+        made = self.rebuilder.run(wanted, self.task.bins, self.prices(), limit, self.coarse(), partial)
+        return None if made is None else self.solution({p.bin: p for p in made}, wanted)
+
+    def change(self, s: Solution, limit: float) -> Solution | None:
+        """Free a few boards of a layout and lay out again what they held."""
+        rng = self.rng
+        n = len(s.patterns)
+        k = min(n, rng.choices((2, 3, 4, 5, 6), (1, 3, 3, 2, 1))[0])
+        if rng.random() < 0.8:
+            filled = {i: self.share_filled(p) for i, p in s.patterns.items()}
+            order = sorted(s.patterns, key=lambda i: filled[i] + 0.25 * rng.random())
+            freed = order[:k]
+        else:
+            freed = rng.sample(sorted(s.patterns), k)
+        return self.relay(s, freed, limit)
+
+    def relay(self, s: Solution, freed: list[int], limit: float) -> Solution | None:
+        """Lay out again what the freed boards held and what is missing, on these and the unused boards."""
+        wanted = s.wanted.copy()
+        for i in freed:
+            self.release(s.patterns[i], wanted)
+        kept = {i: p for i, p in s.patterns.items() if i not in freed}
+        free = [b for b in self.task.bins if b.index not in kept]
+        spent = sum(self.cost[i] for i in kept)
+        made = self.rebuilder.run(
+            wanted, free, self.prices(), limit - spent, self.coarse(), partial=s.missing > 0
+        )
+        if made is None:
+            return None
+        return self.solution(kept | {p.bin: p for p in made}, wanted)
+
+    def release(self, p: Pattern, wanted: Wanted) -> None:
+        """Put back among the wanted what a board held."""
+        for kind in p.kinds():
+            wanted.kinds[kind] += 1
+        for st in p.staves():
+            give_back(wanted.units[st.glue][st.unit], st.net)
+
+    def share_filled(self, p: Pattern) -> float:
+        """Value cut from a board for its cost."""
+        worth = sum(self.area.kinds[k] for k in p.kinds()) + sum(
+            self.area.staves[s.glue] * s.net for s in p.staves()
+        )
+        b = self.task.bins[p.bin]
+        return worth / max(1, b.cost) * self.unit_cost
+
+    # -- the run
+
+    def spent(self) -> float:
+        """Work done so far."""
+        return self.filler.work + self.bounder.filler.work + self.pool.work
+
+    def offer(self, s: Solution | None) -> bool:
+        """Keep a solution if it is the best so far; its patterns join the pool."""
+        if s is None:
+            return False
+        self.pool.add(s.patterns.values())
+        if self.best is None or s.key < self.best.key:
+            self.best = s
+            return True
+        return False
+
+    def proven(self) -> bool:
+        """Whether nothing cheaper is possible."""
+        b = self.best
+        return b is not None and not b.missing and b.cost <= self.bounder.proof.least * MONEY * (1 + 1e-6) + 1
+
+    def run(self) -> Answer:
+        """Search until the budget is spent; Ctrl-C keeps the best so far."""
+        stopped = ""
+        try:
+            self._run()
+        except KeyboardInterrupt:
+            stopped = "interrupted"
+        best = self.best
+        if best is None:
+            best = self.solution({}, self.fresh())
+        work = {"plans": round(self.spent()), "rounds": self.rounds}
+        return Answer(best, self.bounder.proof, stopped, work)
+
+    def _run(self) -> None:
+        task = self.task
+        if not any(b.cells for b in task.bins) or self.fresh().done():
+            return
+        worth = self.fresh().worth(self.area)
+        self.unit_cost = sum(self.cost.values()) / max(1, worth)
+        self.offer(self.construct(1e30))
+        if self.best is None:
+            self.offer(self.construct(1e30, partial=True))
+        self.bounder.generate(int(8 + 12 * min(1.0, self.effort)))
+        self.pool.add_raw(self.bounder.proof.patterns)
+        boards = self.bounder.cover(1000)
+        if self.best and not self.best.missing and boards:
+            self.tighten(boards, 0.15)
+        for _ in range(5):
+            self.offer(self.construct(self.limit(1.01)))
+        merges = [0.45, 0.8] if self.effort <= 2 else [0.15, 0.3, 0.45, 0.6, 0.75, 0.9]
+        at = self.best
+        while self.spent() < self.budget and not self.proven():
+            done = self.spent() / self.budget
+            if self.progress and self.progress(done, self.best.cost / MONEY if self.best else 0.0, self.bounder.proof.least) is False:
+                raise KeyboardInterrupt
+            if merges and done >= merges[0]:
+                merges.pop(0)
+                if self.merge():
+                    at = self.best
+                continue
+            self.rounds += 1
+            if at is None or self.rng.random() < 0.12:
+                new = self.construct(self.limit(1.008), partial=at is None or at.missing > 0)
+            else:
+                new = self.change(at, self.limit(1.008))
+            self.offer(new)
+            if new is not None and (at is None or self.accepts(new, at)):
+                at = new
+            elif self.rng.random() < 0.01:
+                at = self.best
+        if not self.proven():
+            self.merge()
+
+    def accepts(self, new: Solution, at: Solution) -> bool:
+        """Record to record: not worse than where we are, or near the best."""
+        best = self.best
+        if best is None or new.missing > at.missing:
+            return False
+        return new.key <= at.key or (new.missing <= best.missing and new.cost <= best.cost * 1.008)
+
+    def limit(self, factor: float) -> float:
+        """The cost beyond which a layout is of no interest."""
+        return 1e30 if self.best is None or self.best.missing else self.best.cost * factor
+
+    def tighten(self, boards: list, share: float) -> None:  # type: ignore[type-arg]
+        """Refute board sets that the statements still allow, as long as that pays."""
+        stop = self.bounder.filler.work + share * self.budget
+        while boards and self.bounder.filler.work < stop and not self.proven():
+            if not self.bounder.refute(boards, 12):
+                break
+            boards = self.bounder.cover(1000) or []
+        self.pool.add_raw(self.bounder.proof.patterns)
+
+    def merge(self) -> bool:
+        """Recombine the patterns seen; a layout that comes out short is completed by laying out the rest."""
+        if self.best is None or self.best.missing or self.fixed_strips:
+            return False
+        found = self.pool.recombine(self.bounder.proof, list(self.best.patterns.values()))
+        if found is None:
+            return False
+        patterns, wanted = found
+        s = self.solution({p.bin: p for p in patterns}, wanted)
+        if s.missing:
+            full: Solution | None = None
+            for n in range(6):
+                worst = sorted(s.patterns, key=lambda i: self.share_filled(s.patterns[i]) + 0.3 * self.rng.random())
+                full = self.relay_short(s, worst[: n % 3 + (n > 2)])
+                if full is not None and self.offer(full):
+                    return True
+            return False
+        return self.offer(s)
+
+    def relay_short(self, s: Solution, freed: list[int]) -> Solution | None:
+        """Complete a layout with something missing, within the limit."""
+        full = Solution(s.patterns, s.wanted, s.cost, 0)
+        return self.relay(full, freed, self.limit(1.0))

@@ -1,0 +1,112 @@
+"""Frozen records of everything that the plan answers for a job.
+
+Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from sheetkit.model import Job, Panel, Part, Stock
+from sheetkit.problems import Problem
+from sheetkit.tables import Species
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """Equal pieces of rough lumber to cut for one part or panel."""
+
+    of: str
+    """Name of the part or panel."""
+    tab: str
+    row: int
+    species: Species
+    stock: Stock
+    count: int
+    thickness: float
+    """Least thickness wanted [in]."""
+    width: float
+    length: float
+    along: int = 1
+    """Pieces that one blank holds end to end."""
+    across: int = 1
+    """Pieces that one blank holds side by side."""
+    layers: int = 1
+    """Leaves that one blank yields by resawing."""
+    role: str = "piece"
+    """``piece``, ``ply``, ``stave`` or ``leaf``."""
+    together: str = ""
+    how: str = ""
+    provisional: bool = False
+    glued_width: float = 0.0
+    """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""
+    per_glue_up: int = 1
+    """Staves in one glue-up."""
+
+    @property
+    def board_feet(self) -> float:
+        """Board feet of all these blanks."""
+        return self.count * max(self.stock.nominal, 1.0) * self.width * self.length / 144
+
+
+@dataclass(frozen=True, slots=True)
+class PartAnswer:
+    part: Part
+    blanks: tuple[Blank, ...]
+    worked_out: str
+    weight: float | None
+    """All pieces of the part at today's moisture [lb]."""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAnswer:
+    panel: Panel
+    width: float
+    height: float
+    gap: float
+    bearing: float
+    clearance: float
+    measured: bool
+    blanks: tuple[Blank, ...]
+    worked_out: str
+    weight: float | None
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LumberLine:
+    """What to buy of one species and stock."""
+
+    species: Species
+    stock: Stock
+    net: float
+    """Board feet in the blanks."""
+    waste: float
+    """Share of what is bought that is lost."""
+    buy: float
+    """Board feet to buy."""
+    price: Decimal | None
+    """Price of a board foot, or of a cubic metre when the job counts so."""
+    cost: Decimal | None
+    least_width: float
+    least_length: float
+    blanks: int
+    price_row: int = 0
+    """Row on Prices that gives price and waste, 0 when none."""
+    own_waste: bool = False
+    """Whether that row states the waste itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """Everything that the plan answers for a job."""
+
+    job: Job
+    parts: tuple[PartAnswer, ...] = ()
+    panels: tuple[PanelAnswer, ...] = ()
+    lumber: tuple[LumberLine, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    weight: float | None = None
+    """The whole piece at today's moisture, without hardware [lb]."""

@@ -1,0 +1,185 @@
+"""The drawing board of every result tab: styles, numbers in the maker's unit, and a page filled line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from sheetkit.model import JobSheet
+from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value
+from sheetkit.units import BOARD_FEET_PER_M3, shown
+
+INK = "222222"
+FAINT = "5F5F5F"
+PAPER = "E9E5DC"
+GREY = "EFEFEF"
+
+TITLE = Style(bold=True, size=17, colour=INK)
+SUBTITLE = Style(size=11, colour=FAINT)
+STAMP = Style(italic=True, size=8.5, colour=FAINT)
+SECTION = Style(bold=True, size=12.5, colour=INK, line="heavy")
+HEADING = Style(bold=True, colour=INK, fill=PAPER, align="left", wrap=True, line="under", middle=True)
+TEXT = Style(colour=INK, wrap=True)
+FACT = Style(colour=INK)
+STRONG = Style(bold=True, colour=INK)
+CAUTION = Style(italic=True, colour=INK, wrap=True)
+TICK = Style(colour=INK, align="center", line="box")
+BLANK_LINE = Style(colour=INK, line="under")
+TOTAL = Style(bold=True, colour=INK, line="heavy")
+
+
+def number(style: Style, format: Format) -> Style:
+    """Give a style with numbers shown in a format, right-aligned and on one line."""
+    return replace(style, format=format, align="right", wrap=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How sizes and volumes stand on the page: the job's unit, its formats and its words."""
+
+    sheet: JobSheet
+
+    @property
+    def size_format(self) -> Format:
+        """Format of a size."""
+        return Format.FRACTION if self.sheet.unit == "in" else Format.TENTH
+
+    @property
+    def fine_format(self) -> Format:
+        """Format of a bearing or a clearance."""
+        return Format.THOUSANDTH if self.sheet.unit == "in" else Format.HUNDREDTH
+
+    @property
+    def unit(self) -> str:
+        """The unit's short name."""
+        return self.sheet.unit
+
+    @property
+    def volume_word(self) -> str:
+        """What a volume of lumber is called."""
+        return "m3" if self.sheet.measure == "m3" else "board feet"
+
+    def size(self, inches: float) -> float:
+        """Give a size as the number on the page."""
+        return shown(inches, self.sheet.unit)
+
+    def volume(self, board_feet: float) -> float:
+        """Give a volume as the number on the page."""
+        return round(board_feet / BOARD_FEET_PER_M3 if self.sheet.measure == "m3" else board_feet, 9)
+
+    @property
+    def volume_format(self) -> Format:
+        """Format of a volume."""
+        return Format.TEN_THOUSANDTH if self.sheet.measure == "m3" else Format.HUNDREDTH
+
+    @property
+    def total_format(self) -> Format:
+        """Format of a sum of volumes: m3 to three decimals."""
+        return Format.THOUSANDTH if self.sheet.measure == "m3" else Format.HUNDREDTH
+
+    def weight(self, pounds: float) -> str:
+        """Write a weight for a person."""
+        return f"{pounds * 0.45359237:.1f} kg" if self.sheet.unit == "mm" else f"{pounds:.1f} lb"
+
+    @property
+    def paper(self) -> str:
+        """Paper of the maker's country, as far as the unit tells."""
+        return "letter" if self.sheet.unit == "in" else "a4"
+
+
+class Draft:
+    """A page being filled from the top."""
+
+    def __init__(self, title: str, key: str, widths: Sequence[float], stamp: str, heading: str = "") -> None:
+        self.title = title
+        self.key = key
+        self.cells: dict[Address, Cell] = {}
+        self.heights: dict[int, float] = {}
+        self.merged: list[Range] = []
+        self.pictures: list[Picture] = []
+        self.breaks: list[int] = []
+        self.columns = {number: Column(width) for number, width in enumerate(widths, 1)}
+        self.row = 1
+        self.put(1, heading or title, TITLE)
+        self.heights[1] = 25.0
+        self.row = 2
+        self.put(1, stamp, STAMP)
+        self.row = 4
+
+    @property
+    def last(self) -> int:
+        """Number of the rightmost column."""
+        return len(self.columns)
+
+    def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
+            link: str | None = None) -> None:  # fmt: skip
+        """Write one cell in the current row."""
+        self.cells[self.row, column] = Cell(value, formula, style, link)
+
+    def line(self, *values: Value, style: Style = FACT, styles: Mapping[int, Style] | None = None) -> None:
+        """Write a row from the left and go to the next."""
+        for column, value in enumerate(values, 1):
+            if value is not None:
+                self.put(column, value, (styles or {}).get(column, style))
+        self.row += 1
+
+    def fit(self, column: int, size: float = 10.0, to: int | None = None) -> None:
+        """Make the current row as high as the wrapped text in a column (or across columns) needs."""
+        cell = self.cells.get((self.row, column))
+        if cell is None or not isinstance(cell.value, str):
+            return
+        room = sum(self.columns[number].width for number in range(column, (to or column) + 1)) * 1.08
+        lines = sum(_lines(paragraph, room) for paragraph in cell.value.split("\n"))
+        self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * 1.3 + 2.5)
+
+    def across(self, text: str, style: Style = TEXT, first: int = 1, last: int | None = None) -> None:
+        """Write text across several columns in a merged cell of the height that it needs; go to the next row."""
+        last = last or self.last
+        self.put(first, text, style)
+        if last > first:
+            self.merged.append(Range(self.row, first, self.row, last))
+        self.fit(first, style.size, last)
+        self.row += 1
+
+    def section(self, text: str) -> None:
+        """Begin a section: a blank row, then its title under a line."""
+        if self.row > 4:
+            self.row += 1
+        for column in range(1, self.last + 1):
+            self.put(column, text if column == 1 else None, SECTION)
+        self.heights[self.row] = 19.0
+        self.row += 1
+
+    def headings(self, *texts: str) -> None:
+        """Write column headings."""
+        most = 1
+        for column, text in enumerate(texts, 1):
+            self.put(column, text, HEADING)
+            most = max(most, _lines(text, self.columns[column].width * 1.0))
+        self.heights[self.row] = most * 13.0 + 5
+        self.row += 1
+
+    def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
+        """Give the finished page."""
+        setup = print or PrintSetup()
+        return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
+                    pictures=tuple(self.pictures), print=replace(setup, breaks=tuple(self.breaks)))  # fmt: skip
+
+
+def _lines(text: str, room: float) -> int:
+    """Give how many lines a text fills when it wraps at words."""
+    lines, used = 1, 0.0
+    for word in text.split(" "):
+        need = len(word) + (1 if used else 0)
+        if used and used + need > room:
+            lines, used = lines + 1, float(len(word))
+        else:
+            used += need
+        while used > room:
+            lines, used = lines + 1, used - room
+    return lines
+
+
+def footer(sheet: JobSheet) -> str:
+    """Give the footer of a printed tab."""
+    return f"{sheet.job} · &A · page &P of &N".replace("&&", "&")

@@ -1,0 +1,59 @@
+"""The tab Lumber: what to buy, live on the maker's own prices and waste."""
+
+from __future__ import annotations
+
+from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.results import LumberLine, Results
+from sheetkit.tabs.draft import CAUTION, FACT, TOTAL, Draft, Measure, footer, number
+
+
+def lumber_page(results: Results, stamp: str) -> Page:
+    """Give the tab Lumber."""
+    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    word = measure.volume_word
+    draft = Draft("Lumber", "lumber", (24, 9, 9, 12, 9, 12, 11, 13, 12, 12), stamp)
+    draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
+                   f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
+                   f"Least length ({measure.unit})")  # fmt: skip
+    top = draft.row
+    for line in results.lumber:
+        _line(draft, line, results, measure)
+    if results.lumber:
+        end = draft.row - 1
+        for column in range(1, draft.last + 1):
+            draft.put(column, None, TOTAL)
+        draft.put(1, "All", TOTAL)
+        for column, value, format in (
+            ("C", sum(line.blanks for line in results.lumber), Format.WHOLE),
+            ("D", measure.volume(sum(line.net for line in results.lumber)), measure.total_format),
+            ("F", measure.volume(sum(line.buy for line in results.lumber)), measure.total_format),
+            ("H", float(sum(line.cost for line in results.lumber if line.cost is not None)), Format.MONEY),
+        ):
+            draft.put(ord(column) - 64, value, number(TOTAL, format), formula=f"SUM({column}{top}:{column}{end})")
+        draft.row += 2
+    draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
+                 "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
+    draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
+    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    return draft.page(setup, freeze=(top - 1, 1))
+
+
+def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) -> None:
+    job, row = results.job, draft.row
+    size, volume = number(FACT, measure.size_format), number(FACT, measure.total_format)
+    draft.put(1, line.species.name)
+    draft.put(2, line.stock.name)
+    draft.put(3, line.blanks, number(FACT, Format.WHOLE))
+    draft.put(4, measure.volume(line.net), volume)
+    waste = job.live("Prices", line.price_row, "waste")
+    draft.put(5, line.waste, number(FACT, Format.PERCENT), formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None)
+    draft.put(6, measure.volume(line.buy), volume, formula=f"D{row}/(1-E{row})")
+    if line.price is not None and line.cost is not None:
+        price = job.live("Prices", line.price_row, "price")
+        draft.put(7, float(line.price), number(FACT, Format.MONEY), formula=price)
+        draft.put(8, float(line.cost), number(FACT, Format.MONEY), formula=f"ROUND(F{row}*G{row},2)")
+    else:
+        draft.put(7, "unpriced", FACT)
+    draft.put(9, measure.size(line.least_width), size)
+    draft.put(10, measure.size(line.least_length), size)
+    draft.row += 1

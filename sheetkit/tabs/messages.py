@@ -1,0 +1,46 @@
+"""The tab Messages: everything to put right or to know, each with a link to its cell; and the pages shown meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sheetkit.model import JobSheet
+from sheetkit.page import Page, PrintSetup, quoted
+from sheetkit.problems import Problem
+from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
+
+ORDER = {"error": 0, "warning": 1, "note": 2}
+WORDS = {"error": "To put right", "warning": "Worth a look", "note": "To know"}
+
+
+def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> Page:
+    """Give the tab Messages."""
+    draft = Draft("Messages", "messages", (13, 20, 18, 52, 52), stamp)
+    errors = sum(problem.weight == "error" for problem in problems)
+    if errors:
+        draft.across(f"{errors} thing{'s' if errors > 1 else ''} to put right first: nothing was calculated.", STRONG)
+    elif not problems:
+        draft.across("No messages: nothing is amiss.", STRONG)
+    draft.headings("Weight", "Where", "What stands there", "What it means", "What to write instead")
+    top = draft.row
+    for problem in sorted(problems, key=lambda found: ORDER[found.weight]):
+        draft.put(1, WORDS[problem.weight], STRONG if problem.weight == "error" else TEXT)
+        link = f"{quoted(problem.tab)}!{problem.cell}" if problem.cell else None
+        draft.put(2, problem.place, TEXT, link=link)
+        draft.put(3, problem.stands, TEXT)
+        draft.put(4, problem.says, TEXT)
+        draft.put(5, problem.instead, TEXT)
+        for column in (2, 3, 4, 5):
+            draft.fit(column)
+        draft.row += 1
+    measure = Measure(sheet)
+    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    return draft.page(setup, freeze=(top - 1, 0))
+
+
+def not_calculated_page(title: str, key: str, sheet: JobSheet, stamp: str) -> Page:
+    """Give the page that stands in place of a result while something is to be put right."""
+    draft = Draft(title, key, (90,), stamp)
+    draft.line("Not calculated", style=STRONG)
+    draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)
+    return draft.page(PrintSetup(paper=Measure(sheet).paper, footer=footer(sheet)))

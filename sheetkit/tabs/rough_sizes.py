@@ -1,0 +1,59 @@
+"""The tab Rough sizes: every blank to cut, and how its sizes came about."""
+
+from __future__ import annotations
+
+from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.results import Blank, Results
+from sheetkit.tabs.draft import FACT, TEXT, TOTAL, Draft, Measure, footer, number
+
+
+def yields(blank: Blank) -> str:
+    """Say what one blank gives."""
+    pieces = blank.along * blank.across
+    if blank.layers > 1:
+        return f"{blank.layers} leaves"
+    if pieces > 1:
+        return f"{pieces} pieces"
+    return blank.role
+
+
+def rough_sizes_page(results: Results, stamp: str) -> Page:
+    """Give the tab Rough sizes."""
+    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    unit = measure.unit
+    draft = Draft("Rough sizes", "rough", (22, 8, 11, 11, 11, 8, 20, 12, 11, 62), stamp)
+    draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
+                   "Each gives", measure.volume_word.capitalize(), "Worked out")  # fmt: skip
+    top = draft.row
+    words = {("Parts", found.part.row): found.worked_out for found in results.parts}
+    words.update((("Panels", found.panel.row), found.worked_out) for found in results.panels)
+    blanks = [blank for found in (*results.parts, *results.panels) for blank in found.blanks]
+    blanks.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.width, -blank.length, blank.row))
+    size, whole = number(FACT, measure.size_format), number(FACT, Format.WHOLE)
+    volume = number(FACT, measure.volume_format)
+    places = results.job.places
+    for blank in blanks:
+        place = places[blank.tab]
+        name = f"{blank.of} (provisional)" if blank.provisional else blank.of
+        draft.put(1, name, TEXT, link=f"{place.title}!A{blank.row}")
+        draft.put(2, blank.count, whole)
+        draft.put(3, measure.size(blank.thickness), size)
+        draft.put(4, measure.size(blank.width), size)
+        draft.put(5, measure.size(blank.length), size)
+        draft.put(6, blank.stock.name)
+        draft.put(7, blank.species.name)
+        draft.put(8, yields(blank))
+        draft.put(9, measure.volume(blank.board_feet), volume)
+        draft.put(10, words[blank.tab, blank.row], TEXT)
+        draft.fit(10)
+        draft.fit(1)
+        draft.row += 1
+    if blanks:
+        total = measure.volume(sum(blank.board_feet for blank in blanks))
+        for column in range(1, draft.last + 1):
+            draft.put(column, None, TOTAL)
+        draft.put(1, "All", TOTAL)
+        draft.put(2, sum(blank.count for blank in blanks), number(TOTAL, Format.WHOLE), formula=f"SUM(B{top}:B{draft.row - 1})")
+        draft.put(9, total, number(TOTAL, measure.total_format), formula=f"SUM(I{top}:I{draft.row - 1})")
+    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    return draft.page(setup, freeze=(top - 1, 1))

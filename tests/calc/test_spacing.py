@@ -1,0 +1,104 @@
+"""Equal spacing: against exact rationals, and the worked example of 5 members of 3/4 in between 36 in."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sheetkit.calc.spacing import Run, equal_spacing, exact
+
+SIXTEENTHS = st.integers(1, 2000).map(lambda n: Fraction(n, 16))
+MILLIMETRES = st.integers(1, 3000).map(lambda n: Fraction(n * 10, 254))
+WIDTHS = st.one_of(SIXTEENTHS, MILLIMETRES)
+
+
+def test_five_members_of_three_quarters_between_three_feet() -> None:
+    run = equal_spacing(36, 0.75, members=5)  # (36 - 3.75) / 6
+    assert run.gap == 5.375
+    assert run.centres == (5.75, 11.875, 18.0, 24.125, 30.25)
+    assert (run.gaps, run.reason) == (6, Run.OK)
+
+
+@given(WIDTHS, WIDTHS, st.integers(1, 60))
+def test_members_and_gaps_fill_the_run_exactly(between: Fraction, width: Fraction, members: int) -> None:
+    run = equal_spacing(between, width, members)
+    gap = (between - members * width) / (members + 1)
+    assert run.gap == float(gap)
+    for place, centre in enumerate(run.centres):
+        assert centre == float((place + 1) * gap + place * width + width / 2)
+    assert run.reason is (Run.OVERLAP if members * width > between else Run.OK)
+
+
+@given(WIDTHS, WIDTHS, st.integers(1, 60))
+def test_a_float_gives_the_same_places_as_the_fraction_it_was_rounded_from(
+    between: Fraction, width: Fraction, members: int
+) -> None:
+    assert equal_spacing(float(between), float(width), members) == equal_spacing(between, width, members)
+
+
+@given(WIDTHS, WIDTHS, WIDTHS)
+def test_the_largest_gap_is_kept_by_the_fewest_members(
+    between: Fraction, width: Fraction, most: Fraction
+) -> None:
+    run = equal_spacing(between, width, largest_gap=most)
+    fewer = run.members - 1
+    assert (between - run.members * width) / (run.members + 1) <= most
+    assert fewer == 0 or (between - fewer * width) / (fewer + 1) > most
+
+
+@given(WIDTHS, WIDTHS, st.integers(2, 60), st.fractions(0, Fraction(1, 2), max_denominator=64))
+def test_a_first_place_leaves_one_gap_fewer_than_members_and_mirrors_at_the_far_end(
+    between: Fraction, width: Fraction, members: int, share: Fraction
+) -> None:
+    first = between * share
+    run = equal_spacing(between, width, members, first_at=first)
+    assert run.gaps == members - 1
+    assert run.sides[0][0] == float(first)
+    assert run.sides[-1][1] == float(between - first)
+    assert run.gap == float((between - 2 * first - members * width) / (members - 1))
+
+
+@given(WIDTHS, WIDTHS, WIDTHS)
+def test_the_largest_gap_holds_between_members_flush_with_the_ends(
+    between: Fraction, width: Fraction, most: Fraction
+) -> None:
+    run = equal_spacing(between, width, largest_gap=most, first_at=0)
+    assert (between - run.members * width) / (run.members - 1) <= most
+    fewer = run.members - 1
+    assert fewer < 2 or (between - fewer * width) / (fewer - 1) > most
+
+
+def test_a_metric_run_that_just_keeps_the_largest_gap_needs_no_extra_member() -> None:
+    # 820 between, 20 wide, gap 100: (820 - 100) / 120 = 6 members, exactly
+    assert equal_spacing(820 / 25.4, 20 / 25.4, largest_gap=100 / 25.4).members == 6
+    assert exact(0.1) == Fraction(1, 10)
+
+
+def test_one_member_stands_in_the_middle_or_where_it_is_put() -> None:
+    assert equal_spacing(10, 1, members=1).centres == (5.0,)
+    assert equal_spacing(10, 1, members=1, first_at=2).centres == (2.5,)
+
+
+def test_members_that_do_not_fit_and_a_wide_end_gap_come_back_with_their_reason() -> None:
+    assert equal_spacing(3, 1, members=4).reason is Run.OVERLAP
+    assert equal_spacing(30, 1, largest_gap=2, first_at=4).reason is Run.END_GAP
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        {"between": 0, "member_width": 1, "members": 2},
+        {"between": 9, "member_width": -1, "members": 2},
+        {"between": 9, "member_width": 1, "members": 0},
+        {"between": 9, "member_width": 1},
+        {"between": 9, "member_width": 1, "largest_gap": 0},
+        {"between": 9, "member_width": 1, "members": 2, "first_at": 5},
+        {"between": float("nan"), "member_width": 1, "members": 2},
+    ],
+)
+def test_senseless_runs_are_refused(arguments: dict[str, float]) -> None:
+    with pytest.raises(ValueError):
+        equal_spacing(**arguments)  # type: ignore[arg-type]
