@@ -305,9 +305,9 @@ def _against(data: bytes, before: bytes) -> list[str]:
             if name not in new:
                 found.append(f"{name} is gone")
                 continue
-            fresh = {_local(e): [_text(x) for x in e] for e in _lists(new[name])}
+            fresh = {_local(e): [_text(x) for x in e.iterchildren(etree.Element)] for e in _lists(new[name])}
             for box in _lists(content):
-                entries = [_text(x) for x in box]
+                entries = [_text(x) for x in box.iterchildren(etree.Element)]
                 if _local(box) == "sst" and own is not None:
                     entries = entries[: int(own.group(1))]
                 counted = _local(box) in (

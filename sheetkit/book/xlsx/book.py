@@ -112,3 +112,12 @@ def placed(parent: Element, tag: str, order: tuple[str, ...]) -> Element:
     made = etree.Element(tag)
     parent.insert(index, made)
     return made
+
+
+def whole(text: str | None, default: int = 0) -> int:
+    """Give the whole number that an attribute holds; ``Refused`` when it holds something else."""
+    if text is None:
+        return default
+    if not text.strip().isdecimal():
+        raise Refused("damaged", text[:40])
+    return int(text)

@@ -12,7 +12,7 @@ from lxml import etree
 
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.workbook import Refused
-from sheetkit.book.xlsx.book import placed
+from sheetkit.book.xlsx.book import placed, whole
 from sheetkit.book.xlsx.read import LAST_COLUMN, LAST_ROW, area
 from sheetkit.book.xlsx.render import LONGEST_TEXT, serial
 from sheetkit.book.xlsx.strings import Strings, escaped
@@ -67,7 +67,7 @@ class Sheet:
             if (cells := area(each.get("ref", ""))) is not None
         ]
         self._columns = [
-            (int(each.get("min", "1")), int(each.get("max", "1")), int(each.get("style", "0")))
+            (whole(each.get("min"), 1), whole(each.get("max"), 1), whole(each.get("style")))
             for each in self._root.iter(self._tag("col"))
         ]
         self._links: dict[str, Element] = {
@@ -76,11 +76,15 @@ class Sheet:
 
     def text_uses(self, patches: Mapping[Address, Cell]) -> list[int]:
         """Give the shared texts used by the cells that will not be written over."""
+        kept = self._covered(patches).union(*(_met(cells, patches) for cells in self._headings))
         found = []
         for number, row in zip(self._rows, self._row_elements, strict=True):
             for c in row.iterchildren(self._cell_tag):
-                if c.get("t") == "s" and (number, _column(c.get("r", ""))) not in patches:
-                    raw = c.findtext(self._tag("v"))
+                if c.get("t") == "s":
+                    address = (number, _column(c.get("r", "")))
+                    raw = (
+                        c.findtext(self._content_tags[1]) if address not in patches or address in kept else ""
+                    )
                     if raw and raw.strip().isdecimal():
                         found.append(int(raw))
         return found
@@ -96,9 +100,10 @@ class Sheet:
             ``formula block``, ``merged cells`` or ``table heading``, when the file does not allow it.
         """
         self._refuse_blocks(patches)
+        covered = self._covered(patches)
         by_row: dict[int, dict[int, Cell]] = {}
         for address, cell in patches.items():
-            if not self._is_covered(address, cell):
+            if address not in covered:
                 by_row.setdefault(address[0], {})[address[1]] = cell
         for row, cells in sorted(by_row.items()):
             self._write_row(row, cells, styles, strings, date1904)
@@ -117,7 +122,7 @@ class Sheet:
         last = 0
         for row in self._box.iterchildren(self._tag("row")):
             said = row.get("r")
-            number = last + 1 if said is None else int(said) if said.isdecimal() else 0
+            number = last + 1 if said is None else whole(said)
             if not last < number <= LAST_ROW:
                 raise Refused("damaged", f"{self._title}: row {said or number} after {last}")
             last = number
@@ -154,35 +159,31 @@ class Sheet:
     def _refuse_blocks(self, patches: Mapping[Address, Cell]) -> None:
         """Refuse to break a formula that fills several cells at once."""
         for cells, formula in self._blocks:
-            rows = range(cells.first_row, cells.last_row + 1)
-            columns = range(cells.first_column, cells.last_column + 1)
-            size = len(rows) * len(columns)
-            if size <= len(patches):
-                hit = [(row, column) for row in rows for column in columns if (row, column) in patches]
-            else:
-                hit = [address for address in patches if cells.__contains__(address)]
+            hit = _met(cells, patches)
             if not hit:
                 continue
             corner = (cells.first_row, cells.first_column)
-            shared = formula.get("t") == "shared"
-            if len(hit) < size and (not shared or corner in patches):
+            size = (cells.last_row - corner[0] + 1) * (cells.last_column - corner[1] + 1)
+            if len(hit) < size and (formula.get("t") != "shared" or corner in patches):
                 raise Refused("formula block", f"{self._title}!{cell_name(*min(hit))}")
 
-    def _is_covered(self, address: Address, cell: Cell) -> bool:
-        """Whether a cell lies under a merged one, where there is nothing to empty."""
+    def _covered(self, patches: Mapping[Address, Cell]) -> set[Address]:
+        """Give the cells that lie under merged ones, where nothing can be written or emptied."""
+        found: set[Address] = set()
         for cells in self._merged:
-            if cells.__contains__(address) and address != (cells.first_row, cells.first_column):
-                if cell.value is None and cell.formula is None:
-                    return True
-                raise Refused("merged cells", f"{self._title}!{cell_name(*address)}")
-        return False
+            hit = _met(cells, patches) - {(cells.first_row, cells.first_column)}
+            for address in sorted(hit):
+                if not _is_empty(patches[address]):
+                    raise Refused("merged cells", f"{self._title}!{cell_name(*address)}")
+            found |= hit
+        return found
 
     def _write_row(
         self, row: int, cells: Mapping[int, Cell], styles: Styles, strings: Strings, date1904: bool
     ) -> None:
         at = bisect_left(self._rows, row)
         there = at < len(self._rows) and self._rows[at] == row
-        if not there and all(cell.value is None and cell.formula is None for cell in cells.values()):
+        if not there and all(_is_empty(cell) for cell in cells.values()):
             return
         element = self._row_elements[at] if there else self._new_row(at, row)
         held = self._cells(element)
@@ -190,7 +191,7 @@ class Sheet:
         for column, cell in sorted(cells.items()):
             c = held.get(column)
             if c is None:
-                if cell.value is None and cell.formula is None:
+                if _is_empty(cell):
                     continue
                 c = self._new_cell(element, row, column, held, columns)
             self._write_cell(c, (row, column), cell, styles, strings, date1904)
@@ -198,7 +199,7 @@ class Sheet:
                 self._write_link(c.get("r", ""), cell.link)
         spans = element.get("spans", "").split(":")
         if len(spans) == 2 and columns:
-            low, high = min(int(spans[0]), columns[0]), max(int(spans[1]), columns[-1])
+            low, high = min(whole(spans[0]), columns[0]), max(whole(spans[1]), columns[-1])
             element.set("spans", f"{low}:{high}")
 
     def _new_cell(
@@ -233,23 +234,23 @@ class Sheet:
     def _look_at(self, row: Element, column: int) -> int:
         """Give the look of a cell nobody has written: its row's, else its column's."""
         if row.get("customFormat") in _ON:
-            return int(row.get("s", "0"))
+            return whole(row.get("s"))
         return next((look for first, last, look in self._columns if first <= column <= last), 0)
 
     def _write_cell(
         self, c: Element, address: Address, cell: Cell, styles: Styles, strings: Strings, date1904: bool
     ) -> None:
-        value, formula, style, *_ = cell
+        value, formula, style, _, stale = cell
         if self._headings and any(block.__contains__(address) for block in self._headings):
             if formula is not None or value is None or value != self._text_of(c, strings):
                 raise Refused("table heading", f"{self._title}!{cell_name(*address)}")
             return
-        look = int(c.get("s", "0"))
+        look = whole(c.get("s"))
         if style.format is not Format.PLAIN:
             look = styles.with_format(look, style.format.value)
         elif isinstance(value, date) and not styles.is_dated(look):
             look = styles.with_format(look, Format.DATE.value)
-        kind, raw = _stored(value, formula, strings, date1904)
+        kind, raw = _stored(None if stale else value, formula, strings, date1904)
         if self._holds(c, look, kind, raw, formula):
             return
         self.changed = True
@@ -319,9 +320,7 @@ class Sheet:
         """Let the extent that the tab claims take in what was written."""
         claim = self._root.find(self._tag("dimension"))
         claimed = area(claim.get("ref", "")) if claim is not None else None
-        filled = [
-            address for address, cell in patches.items() if cell.value is not None or cell.formula is not None
-        ]
+        filled = [address for address, cell in patches.items() if not _is_empty(cell)]
         if claim is None or claimed is None or not filled:
             return
         rows, columns = [row for row, _ in filled], [column for _, column in filled]
@@ -330,9 +329,22 @@ class Sheet:
         claim.set("ref", first if first == last else f"{first}:{last}")
 
 
+def _is_empty(cell: Cell) -> bool:
+    return cell.formula is None and (cell.value is None or cell.value == "")
+
+
+def _met(cells: Range, patches: Mapping[Address, Cell]) -> set[Address]:
+    """Give those of the patched cells that lie in a block."""
+    rows = range(cells.first_row, cells.last_row + 1)
+    columns = range(cells.first_column, cells.last_column + 1)
+    if len(rows) * len(columns) <= len(patches):
+        return {(row, column) for row in rows for column in columns if (row, column) in patches}
+    return {address for address in patches if address[0] in rows and address[1] in columns}
+
+
 def _stored(value: object, formula: str | None, strings: Strings, date1904: bool) -> tuple[str, str | None]:
     """Give the kind of a value and the value, both as a file holds them."""
-    if value is None:
+    if value is None or (value == "" and formula is None):
         return "", None
     if isinstance(value, str):
         if len(value) > LONGEST_TEXT:

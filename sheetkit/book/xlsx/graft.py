@@ -36,6 +36,7 @@ from sheetkit.page import Address, Cell, Page, Range, reference
 Patches = Mapping[str, Mapping[Address, Cell]]
 _TEXT_TABS = ("worksheet", "dialogsheet", "xlMacrosheet", "xlIntlMacrosheet")
 """Kinds of tab whose cells may use the shared texts."""
+_SELECTED = re.compile(rb"""\stabSelected\s*=\s*["'](?:1|true)["']""")
 _FORMULA = re.compile(rb"<(?:[\w.\-]+:)?f[\s>]")
 
 
@@ -231,7 +232,10 @@ class _Work:
         """Give the part of this kind and its content, making room for one where there is none."""
         there = self.book.one(kind)
         if there is not None:
-            return there, self.book.parts.read(there)
+            data = self.book.parts.read(there)
+            if not self.book.parts.content_type(there):
+                self.book.parts.write(there, data, content_type)
+            return there, data
         name = f"{self.book.folder}{kind}.xml"
         if self.book.parts.find(name) is not None:
             name = self.book.parts.free(f"{self.book.folder}{kind}-sheetkit", ".xml")
@@ -283,7 +287,7 @@ class _Work:
         for number, page in enumerate(pages):
             ours = number < marked
             before = self._before.get(page.key, b"") if ours else b""
-            part = nursery.move(number, book, styles, strings, selected=b'tabSelected="1"' in before)
+            part = nursery.move(number, book, styles, strings, selected=_SELECTED.search(before) is not None)
             if book.parts.read(part) != before:
                 changed.append(page.title)
             self._seat(page, part, ours)
@@ -306,10 +310,8 @@ class _Work:
         if seat is not None:
             book.parts.relate(book.main, kind, part, seat.get(f"{{{book.office}}}id", ""))
         else:
-            number = max(int(each.get("sheetId", "0")) for each in book.sheets()) + 1 if book.sheets() else 1
-            seat = etree.SubElement(
-                book.made("sheets"), book.tag("sheet"), name=page.title, sheetId=str(number)
-            )
+            number = str(seats.free_identity(book))
+            seat = etree.SubElement(book.made("sheets"), book.tag("sheet"), name=page.title, sheetId=number)
             seat.set(f"{{{book.office}}}id", book.parts.relate(book.main, kind, part))
             if ours:
                 self._seats[page.key] = seat

@@ -25,6 +25,7 @@ PADDING = 0.7109375
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
+_NO_NUMBERS = (float("inf"), float("-inf"))
 _LONELY_COLUMNS = 64
 """How many columns right of the last cell a width is taken over for."""
 
@@ -211,13 +212,13 @@ class _Tab:
         )
 
     def _take_row(self, row: Element) -> None:
-        number = row.get("r")
-        at = self._row = int(number) if number else self._row + 1
+        said = row.get("r")
+        at = self._row = int(said) if said else self._row + 1
         height = row.get("ht")
         if height is not None and row.get("customHeight") in ("1", "true"):
             self._heights[at] = float(height)
         if at > LAST_ROW:
-            raise Refused("damaged", number or "")
+            raise Refused("damaged", said or "")
         texts, looks, date1904 = self._source.texts, self._looks, self._source.date1904
         value_tag, formula_tag, inline_tag = self._cell_tags
         cells, letters = self._cells, self._letters
@@ -247,9 +248,14 @@ class _Tab:
             if kind is None or kind == "n":
                 if raw:
                     value = moment(float(raw), date1904) if dated else float(raw)
+                    if value in _NO_NUMBERS or value != value:
+                        value = CellError("#NUM!")
             elif kind == "s":
                 if raw:
-                    value = texts[int(raw)]
+                    number = int(raw)
+                    if number < 0:
+                        raise IndexError(raw)
+                    value = texts[number]
             elif inline is not None:
                 value = item_text(inline)
             else:

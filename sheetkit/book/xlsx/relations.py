@@ -173,8 +173,11 @@ class Parts:
         return list(self._contents.iterchildren(f"{{{_TYPES}}}Override"))
 
     def _declare(self, part: str, content_type: str) -> None:
-        line = etree.SubElement(self._contents, f"{{{_TYPES}}}Override")
-        line.set("PartName", f"/{part}")
+        lines = (each for each in self._overrides() if _fold(each.get("PartName", "")) == _fold(part))
+        line = next(lines, None)
+        if line is None:
+            line = etree.SubElement(self._contents, f"{{{_TYPES}}}Override")
+            line.set("PartName", f"/{part}")
         line.set("ContentType", content_type)
         self._contents_changed = True
 

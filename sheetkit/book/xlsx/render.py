@@ -8,6 +8,7 @@ import warnings
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from sheetkit.book.markup import written
@@ -150,14 +151,16 @@ def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
 
 
 def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Looks) -> None:
-    value, formula, style, link, _ = cell
+    value, formula, style, link, stale = cell
+    if isinstance(value, float) and not isfinite(value):
+        raise ValueError(f"not a number that a cell can hold: {value}")
     if isinstance(value, date) and style.format is Format.PLAIN:
         style = replace(style, format=Format.DATE)
     look = looks[style]
     if link is not None:
         _done(sheet.write_url(row, column, f"internal:{link}", look, ""), link)
     if formula is not None:
-        code = sheet.write_formula(row, column, formula, look, _result(value))
+        code = sheet.write_formula(row, column, formula, look, _result(None if stale else value))
     elif value is None or value == "":
         code = sheet.write_blank(row, column, None, look)
     elif isinstance(value, CellError):

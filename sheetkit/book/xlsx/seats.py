@@ -7,15 +7,24 @@ from collections.abc import Iterable
 from lxml import etree
 
 from sheetkit.book.markup import Element, tree, written
-from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.book import Book, whole
 from sheetkit.book.xlsx.names import defined, remove, retitled
 from sheetkit.page import quoted
+
+LAST_IDENTITY = 65_534
 
 
 def titled(book: Book, title: str) -> Element | None:
     """Give the tab that bears a title, upper and lower case alike."""
     wanted = title.casefold()
     return next((each for each in book.sheets() if each.get("name", "").casefold() == wanted), None)
+
+
+def free_identity(book: Book) -> int:
+    """Give a number that no tab is known by; after the highest, as long as office programs take it."""
+    taken = {whole(each.get("sheetId")) for each in book.sheets()}
+    after = max(taken, default=0) + 1
+    return after if after <= LAST_IDENTITY else min(set(range(1, len(taken) + 2)) - taken)
 
 
 def forget_local_names(book: Book, sheet: Element) -> None:
@@ -53,8 +62,8 @@ def drop(book: Book, sheet: Element) -> None:
     titles = {sheet.get("name", "").casefold(): ""}
     for name in defined(book):
         local = name.get("localSheetId")
-        if local is not None and int(local) > position:
-            name.set("localSheetId", str(int(local) - 1))
+        if local is not None and whole(local) > position:
+            name.set("localSheetId", str(whole(local) - 1))
         if local is None:
             name.text = retitled(name.text or "", titles)
     box = sheet.getparent()
@@ -64,7 +73,7 @@ def drop(book: Book, sheet: Element) -> None:
     views = book.child("bookViews")
     for view in [] if views is None else list(views):
         for name_ in ("activeTab", "firstSheet"):
-            at = int(view.get(name_, "0"))
+            at = whole(view.get(name_))
             if at > position or (at == position and at >= len(remaining) > 0):
                 at -= 1
             if view.get(name_) is not None or at:

@@ -14,7 +14,7 @@ _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)")
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 _USE = re.compile(
-    rb"""<(?:[\w.\-]+:)?c(?=\s)[^>]*?\st\s*=\s*["']s["'][^>]*>.*?<(?:[\w.\-]+:)?v(?:\s[^>]*)?>\s*(\d+)""",
+    rb"""<(?:[\w.\-]+:)?c(?=\s)[^>]*?\st\s*=\s*["']s["'][^>]*(?<!/)>.*?<(?:[\w.\-]+:)?v(?:\s[^>]*)?>\s*(\d+)""",
     re.DOTALL,
 )
 

@@ -7,7 +7,7 @@ import copy
 from lxml import etree
 
 from sheetkit.book.markup import Element, root, tree, written
-from sheetkit.book.xlsx.book import placed
+from sheetkit.book.xlsx.book import placed, whole
 from sheetkit.book.xlsx.looks import BUILT_IN, shown_as, table_lists
 
 _ORDER = (
@@ -154,7 +154,7 @@ class Styles:
         """Give the place of the style named Normal, which need not be the first."""
         for style in self._root.iter(f"{{{self._space}}}cellStyle"):
             if style.get("builtinId") == "0":
-                return int(style.get("xfId", "0"))
+                return whole(style.get("xfId"))
         return 0
 
     def _brought(self, element: Element) -> Element:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -129,56 +129,110 @@ def _lanes(width: int, spots: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
     return tuple(out)
 
 
+@dataclass(slots=True)
+class _State:
+    """How far a layout has come."""
+
+    wanted: Wanted
+    avail: dict[int, Bin]
+    made: list[Pattern]
+    cost: int
+
+    def copy(self) -> _State:
+        """A copy that can be gone back to."""
+        return _State(self.wanted.copy(), dict(self.avail), list(self.made), self.cost)
+
+
 class Rebuilder:
     """Lays out what is wanted on free boards, within a cost limit, guided by prices and a seeded generator."""
 
     def __init__(self, filler: Filler, rng: random.Random) -> None:
         self.filler, self.rng = filler, rng
         self.task = filler.task
+        self.retries = 3
 
     def run(
-        self, wanted: Wanted, free: Sequence[Bin], prices: Prices, limit: float, coarse: int, partial: bool
+        self,
+        wanted: Wanted,
+        free: Sequence[Bin],
+        draw: Callable[[], tuple[Prices, int]],
+        limit: float,
+        partial: bool,
     ) -> list[Pattern] | None:
-        """Patterns for all that is wanted; None when the limit is passed or (unless `partial`) something is left."""
-        rng = self.rng
-        avail = {b.index: around_spots(b, self.task, rng) if b.spots else b for b in free if b.cells}
-        out: list[Pattern] = []
-        cost = 0
+        """Patterns for all that is wanted; None when the limit is passed or (unless `partial`) something is left.
+
+        `draw` gives prices and the step of the section plan. Where the last boards do not come out, they are laid out
+        again a few times before the attempt is given up.
+        """
+        avail = {b.index: around_spots(b, self.task, self.rng) if b.spots else b for b in free if b.cells}
+        prices, coarse = draw()
+        state = _State(wanted, avail, [], 0)
         wanted.held = {k for g in self.task.groups for k in g}
-        for group in rng.sample(self.task.groups, len(self.task.groups)):
-            if not any(wanted.kinds[k] for k in group):
+        if not self._groups(state, prices, coarse, partial):
+            return None
+        firm = len(state.made)
+        before: list[_State] = []
+        tries = self.retries
+        slack = self.rng.choice((0.0, 0.01, 0.02, 0.04))
+        while state.avail and not state.wanted.done():
+            before.append(state.copy())
+            if self._next_board(state, prices, coarse, limit, partial, slack):
                 continue
-            pattern = self._place_group(wanted, group, list(avail.values()), prices, coarse)
-            if pattern is not None:
-                out.append(pattern)
-                cost += avail.pop(pattern.bin).cost
-            elif not partial:
-                return None
-        slack = rng.choice((0.0, 0.01, 0.02, 0.04))
-        while avail and not wanted.done():
-            prospect = Prospect(self.filler, wanted, prices, list(avail.values()), coarse)
-            indices = [i for i in avail if prospect.value[i] > 0]
-            if not indices:
+            if partial:
                 break
-            need = wanted.worth(prices)
-            values = [prospect.value[i] for i in indices]
-            costs = [avail[i].cost for i in indices]
-            if cost + least_cost(values, costs, need) > limit and not partial:
+            if tries == 0 or len(state.made) == firm:
                 return None
-            chosen = cheapest_cover(values, costs, int(need * (1 + slack)))
-            if chosen is None:
-                chosen = list(range(len(indices)))
-            if cost + sum(costs[i] for i in chosen) > limit and not partial:
-                chosen = cheapest_cover(values, costs, need) or chosen
-            at = max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * rng.random()))
-            b = avail.pop(indices[at])
-            pattern = fill(self.filler, wanted, prices, b, prospect)
-            if pattern.sections:
-                out.append(pattern)
-                cost += b.cost
-                if cost > limit and not partial:
-                    return None
-        return out if partial or wanted.done() else None
+            tries -= 1
+            keep = max(0, len(before) - 1 - self.rng.choice((1, 2, 2, 3)))
+            state = before[keep]
+            del before[keep:]
+            prices, coarse = draw()
+            slack = self.rng.choice((0.0, 0.01, 0.02, 0.04))
+        if not partial and not state.wanted.done():
+            return None
+        wanted.kinds, wanted.units = state.wanted.kinds, state.wanted.units
+        return state.made
+
+    def _groups(self, state: _State, prices: Prices, coarse: int, partial: bool) -> bool:
+        """Place the same-board groups first."""
+        for group in self.rng.sample(self.task.groups, len(self.task.groups)):
+            if not any(state.wanted.kinds[k] for k in group):
+                continue
+            pattern = self._place_group(state.wanted, group, list(state.avail.values()), prices, coarse)
+            if pattern is not None:
+                state.made.append(pattern)
+                state.cost += state.avail.pop(pattern.bin).cost
+            elif not partial:
+                return False
+        return True
+
+    def _next_board(
+        self, state: _State, prices: Prices, coarse: int, limit: float, partial: bool, slack: float
+    ) -> bool:
+        """Choose a board and cut it; False when nothing more fits or the limit cannot be kept."""
+        avail, wanted, cost = state.avail, state.wanted, state.cost
+        prospect = Prospect(self.filler, wanted, prices, list(avail.values()), coarse)
+        indices = [i for i in avail if prospect.value[i] > 0]
+        if not indices:
+            return False
+        need = wanted.worth(prices)
+        values = [prospect.value[i] for i in indices]
+        costs = [avail[i].cost for i in indices]
+        if not partial and cost + least_cost(values, costs, need) > limit:
+            return False
+        chosen = cheapest_cover(values, costs, int(need * (1 + slack)))
+        if chosen is None:
+            chosen = list(range(len(indices)))
+        if not partial and cost + sum(costs[i] for i in chosen) > limit:
+            chosen = cheapest_cover(values, costs, need) or chosen
+        noise = self.rng.random
+        at = max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * noise()))
+        b = avail.pop(indices[at])
+        pattern = fill(self.filler, wanted, prices, b, prospect)
+        if pattern.sections:
+            state.made.append(pattern)
+            state.cost += b.cost
+        return partial or state.cost <= limit
 
     def _place_group(
         self, wanted: Wanted, group: Sequence[int], free: list[Bin], prices: Prices, coarse: int

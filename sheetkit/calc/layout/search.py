@@ -112,16 +112,16 @@ class Search:
         ]
         return scaled(self.task, kinds, staves)
 
-    def coarse(self) -> int:
-        """How many grid steps one step of the section plan takes."""
-        return self.rng.choice((4, 8, 8))
+    def draw(self) -> tuple[Prices, int]:
+        """Prices, and how many grid steps one step of the section plan takes."""
+        return self.prices(), self.rng.choice((4, 8, 8, 16))
 
     # -- moves
 
     def construct(self, limit: float, partial: bool = False) -> Solution | None:
         """A layout from nothing."""
         wanted = self.fresh()
-        made = self.rebuilder.run(wanted, self.task.bins, self.prices(), limit, self.coarse(), partial)
+        made = self.rebuilder.run(wanted, self.task.bins, self.draw, limit, partial)
         return None if made is None else self.solution({p.bin: p for p in made}, wanted)
 
     def change(self, s: Solution, limit: float) -> Solution | None:
@@ -145,9 +145,7 @@ class Search:
         kept = {i: p for i, p in s.patterns.items() if i not in freed}
         free = [b for b in self.task.bins if b.index not in kept]
         spent = sum(self.cost[i] for i in kept)
-        made = self.rebuilder.run(
-            wanted, free, self.prices(), limit - spent, self.coarse(), partial=s.missing > 0
-        )
+        made = self.rebuilder.run(wanted, free, self.draw, limit - spent, partial=s.missing > 0)
         if made is None:
             return None
         return self.solution(kept | {p.bin: p for p in made}, wanted)

@@ -1,0 +1,24 @@
+"""Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from sheetkit.run import Outcome, run
+
+__all__ = ["Outcome", "__version__", "run"]
+
+
+def __getattr__(name: str) -> Any:
+    """Load the flow only when it is asked for, so that importing the package costs nothing."""
+    if name in ("run", "Outcome"):
+        from sheetkit import run as flow
+
+        value = getattr(flow, name)
+        # the submodule of the same name would otherwise hide the function
+        globals()[name] = value
+        return value
+    raise AttributeError(name)

@@ -1,0 +1,66 @@
+"""Which of the two file formats a workbook is in, by what the file holds and not by its name."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from sheetkit.book.workbook import Change, Refused, Workbook
+from sheetkit.page import Page
+
+OLE2 = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+
+
+@dataclass(frozen=True, slots=True)
+class FileFormat:
+    """A file format and its three functions."""
+
+    ending: str
+    read: Callable[[bytes], Workbook]
+    render: Callable[[Sequence[Page]], bytes]
+    graft: Callable[[bytes, Change], bytes]
+
+
+def by_ending(ending: str) -> FileFormat:
+    """Give the format of a file ending, ``.xlsx`` or ``.ods``.
+
+    Raises
+    ------
+    Refused
+        For any other ending.
+    """
+    if ending.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
+        from sheetkit.book import xlsx
+
+        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft)
+    if ending.lower() in (".ods", ".ots"):
+        from sheetkit.book import ods
+
+        return FileFormat(".ods", ods.read, ods.render, ods.graft)
+    raise Refused("not a workbook", ending)
+
+
+def by_content(data: bytes, ending: str) -> FileFormat:
+    """Give the format that a file's bytes are in; the ending decides only where they do not tell.
+
+    Raises
+    ------
+    Refused
+        When they are in neither format.
+    """
+    if data.startswith(OLE2):
+        return by_ending(ending if ending.lower() in (".xlsx", ".ods") else ".xlsx")
+    if data[:512].lstrip().startswith(b"<?xml") and b"office:document" in data[:2000]:
+        raise Refused("flat file")
+    if not data.startswith(b"PK"):
+        raise Refused("not a workbook")
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            names = package.namelist()
+    except (zipfile.BadZipFile, ValueError, OSError):
+        raise Refused("damaged") from None
+    if "mimetype" in names or "content.xml" in names:
+        return by_ending(".ods")
+    return by_ending(".xlsx")

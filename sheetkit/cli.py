@@ -1,0 +1,98 @@
+"""Arguments in, one call of the library, words and exit code out."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from sheetkit import __version__
+
+EPILOG_RUN = "Example: sheetkit run bench.xlsx"
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="sheetkit")
+def main() -> None:
+    """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
+
+
+def _refuse(reason: str, detail: str) -> None:
+    from sheetkit.problems import REFUSALS
+
+    text = REFUSALS.get(reason, reason)
+    click.echo(f"sheetkit: {text}" + (f" ({detail})" if detail else ""), err=True)
+    sys.exit(2)
+
+
+@main.command(epilog=EPILOG_RUN)
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--check", is_flag=True, help="Only look for problems; write nothing.")
+@click.option("--out", type=click.Path(path_type=Path), help="Write to this file and leave PATH as it is.")
+@click.option("--recalc", is_flag=True, help="Have LibreOffice compute formulas that have no stored result.")
+@click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
+def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool) -> None:
+    """Work out the job in PATH and put the answers into the same workbook."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.report import outcome_lines
+    from sheetkit.run import run as work_out
+
+    try:
+        outcome = work_out(path, check=check, out=out, recalc=recalc, force=force)
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail)
+        return
+    for line in outcome_lines(outcome, check=check):
+        click.echo(line)
+    sys.exit(0 if outcome.ok else 1)
+
+
+@main.command(epilog="Example: sheetkit new bench.xlsx --example")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
+@click.option("--example", is_flag=True, help="Filled with an example job.")
+@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
+    """Make a new workbook at PATH, .xlsx or .ods."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.new import new_workbook
+
+    try:
+        for line in new_workbook(path, metric=metric, example=example, parts=parts):
+            click.echo(line)
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail)
+
+
+@main.command(epilog="Example: sheetkit adopt shop.ods")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
+@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+@click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
+def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
+    """Put the input tabs into the workbook PATH that you keep already."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.new import adopted
+
+    try:
+        for line in adopted(path, metric=metric, parts=parts, force=force):
+            click.echo(line)
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail)
+
+
+@main.command(epilog="Example: sheetkit species white oak")
+@click.argument("name", nargs=-1)
+def species(name: tuple[str, ...]) -> None:
+    """Show the data that the tool uses for each species, or all about one."""
+    from sheetkit.report import species_lines
+
+    lines = species_lines(" ".join(name))
+    for line in lines:
+        click.echo(line)
+    sys.exit(0 if lines else 2)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,187 @@
+"""The example job: an entry bench with drawers and framed panels, invented for this purpose."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from sheetkit.columns import TABLES, Kind
+from sheetkit.settings import JOB
+from sheetkit.units import MM, Unit, length_from_text
+
+LABELS = {
+    "job": "Entry bench",
+    "number": "26-014",
+    "client": "The Harbour Street house",
+    "piece": "Entry bench with two drawers and framed ends",
+    "prepared_by": "The bench by the window",
+    "date": "2026-11-02",
+    "round_to": "1/32",
+    "moisture_now": "7",
+    "moisture_driest": "6",
+    "moisture_wettest": "11",
+    "fits": "own size",
+    "own_width": "17",
+    "own_length": "46",
+    "own_thickness": "3",
+    "clearance_side": "1/4",
+    "clearance_end": "1/4",
+    "top_height": "20",
+    "support_thickness": "3/4",
+    "hourly_rate": "48",
+    "overhead": "15 %",
+    "profit": "20 %",
+    "profit_as": "markup",
+    "tax": "7 %",
+    "deposit": "50 %",
+    "valid_days": "30",
+    "currency": "$",
+    "alternatives": "White ash, Sugar maple",
+}
+
+TABLES_TEXT = {
+    "Parts": """
+part             | qty | species   | thickness | width | length | tenons  | made_as    | plies | cut     | together | how          | rise | round_over | note
+Leg              | 4   | White oak | 2 1/4     | 2 1/4 | 19 1/4 |         | face-glued | 2     | quarter |          |              |      | 1/8        |
+Front rail, top  | 1   | White oak | 7/8       | 1 1/2 | 46 1/2 | 1       | solid      |       | flat    | front    | same board   |      |            |
+Front rail, low  | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 1       | solid      |       | flat    | front    | same board   | 1/2  |            | gentle curve below
+Back rail, top   | 1   | White oak | 7/8       | 3     | 46 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+Back rail, low   | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+Back muntin      | 1   | White oak | 7/8       | 2 1/4 | 8 1/2  | 3/4     | solid      |       | flat    |          |              |      |            |
+End rail, top    | 2   | White oak | 7/8       | 3     | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+End rail, low    | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+Seat             | 1   | White oak | 7/8       | 18    | 51     |         | edge-glued |       | flat    | seat     | same board   |      | 1/8        |
+Seat support     | 3   | White ash | 3/4       | 2     | 15 1/2 |         | solid      |       | either  |          |              |      |            |
+Drawer front     | 2   | White oak | 3/4       | 5     | 22     |         | solid      |       | flat    | front    | same board   |      |            |
+Drawer side      | 4   | White ash | 1/2       | 4 3/4 | 14     |         | solid      |       | quarter |          |              |      |            |
+Drawer back      | 2   | White ash | 1/2       | 4     | 21 1/2 |         | solid      |       | either  |          |              |      |            |
+Drawer runner    | 4   | White ash | 1/2       | 3/4   | 14     |         | solid      |       | either  |          |              |      |            |
+Drawer stop      | 4   | White ash | 1/2       | 1     | 3      |         | solid      |       | either  |          |              |      |            |
+Peg              | 16  | White oak | 3/8       | 3/8   | 2 1/2  |         | solid      |       | either  |          |              |      |            | split and whittled
+""",
+    "Panels": """
+panel       | qty | species   | opening_width | opening_height | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain | cut     | made_as     | leaves
+End panel   | 2   | White oak | 14 1/2        | 8 1/2          | 14 1/2         | 8 15/32         | 1/2          | 1/2         | 1/4          | 5/16      | up    | flat    | edge-glued  |
+Back, left  | 1   | White oak | 22 1/8        | 8 1/2          | 22 1/8         | 8 1/2           | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
+Back, right | 1   | White oak | 22 1/8        | 8 1/2          |                |                 | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
+""",
+    "Joints": """
+joint             | qty | kind           | into | from_part        | thickness | width | depth_into | depth_from | at    | note
+Front rail to leg | 2   | tenon          | Leg  | Front rail, low  | 3/8       | 2     | 1 1/16     |            | 3     |
+End rail to leg   | 4   | tenon          | Leg  | End rail, top    | 3/8       | 2 1/4 | 1 1/16     |            | 3/4   |
+Muntin            | 2   | tenon          | Back rail, top | Back muntin | 5/16   | 1 1/2 | 13/16      |            | 22 1/8 |
+Panel groove      | 8   | groove         | End rail, top | End panel   | 1/4     |       | 1/2        |            |       |
+""",
+    "Spacing": """
+run           | between | members | largest_gap | member_width | first_at
+Seat supports | 46 1/2  | 3       |             | 2            |
+""",
+    "Shapes": """
+shape       | kind  | length | rise  | small_end | start | stations
+Front curve | arc   | 46 1/2 | 1/2   |           |       | 8
+Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 6 | 4
+""",
+    "Loads": """
+member       | species   | thickness | width | span   | load | bears_as        | shared_by
+Seat, across | White oak | 7/8       | 51    | 15 1/2 | 500  | resting, spread | 1
+Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, centre | 3
+""",
+    "Glue-ups": """
+step          | joints | adhesive    | minutes | across | along
+Leg plies     | 4      | PVA         | 1       | 2 1/4  | 20
+Seat          | 3      | PVA         | 1       | 18     | 51
+End frames    | 8      | PVA         | 1       | 18 3/4 | 14
+Whole frame   | 10     | liquid hide | 1       | 51     | 18 3/4
+""",
+    "Finish": """
+step                | product    | coats | hours | grit | parts
+Sand                |            | 1     | 1     | 180  | all
+Hardwax oil, first  | hardwax oil | 1    | 24    |      | all
+Hardwax oil, second | hardwax oil | 1    | 24    | 320  | all
+""",
+    "Boards": """
+board | species   | stock | width | length | bad_from | bad_to | price
+A1    | White oak | 4/4   | 7 1/2 | 98     |          |        |
+A2    | White oak | 4/4   | 6 3/4 | 120    | 41       | 44     |
+A3    | White oak | 4/4   | 8 1/4 | 96     |          |        |
+A4    | White oak | 4/4   | 5 1/2 | 110    |          |        |
+A5    | White oak | 4/4   | 9     | 84     |          |        |
+B1    | White oak | 6/4   | 7     | 60     |          |        |
+B2    | White oak | 6/4   | 6 1/4 | 72     |          |        |
+C1    | White oak | 5/4   | 8     | 96     |          |        |
+C2    | White oak | 5/4   | 7     | 120    |          |        |
+C3    | White oak | 5/4   | 6     | 108    |          |        |
+D1    | White ash | 4/4   | 6 1/2 | 96     |          |        |
+D2    | White ash | 4/4   | 7     | 72     |          |        |
+""",
+    "Prices": """
+species   | stock | measures | price | waste | grade
+White oak | 4/4   | 15/16    | 9.50  | 20 %  | FAS
+White oak | 5/4   |          | 10.40 | 20 %  | FAS
+White oak | 6/4   |          | 11.20 | 25 %  | FAS
+White oak | 8/4   |          | 12.60 | 25 %  | FAS
+White ash | 4/4   |          | 5.80  | 20 %  | FAS
+White ash | 8/4   |          | 7.20  |       | FAS
+""",
+    "Extras": """
+item                  | qty | unit_price | note
+Drawer pull           | 2   | 14.50      |
+Figure-eight fastener | 8   | 0.65       | for the seat
+Felt pad              | 4   | 0.40       |
+""",
+    "Labour": """
+operation      | counted_by | minutes | rate | actual_hours
+Choose lumber  | job        | 90      |      | 1.75
+Mill blanks    | blank      | 6       |      | 6.5
+Cut joints     | joint      | 18      |      |
+Fit panels     | panel      | 25      |      |
+Sand           | surface    | 4       |      |
+Finish         | surface    | 3       | 40   |
+Assemble       | job        | 240     |      |
+""",
+}  # fmt: skip
+
+
+def _rows(text: str) -> list[dict[str, str]]:
+    lines = [[cell.strip() for cell in line.split("|")] for line in text.strip().splitlines()]
+    return [{name: cell for name, cell in zip(lines[0], line, strict=False) if cell} for line in lines[1:]]
+
+
+def _metric(text: str) -> str:
+    """Give a size in whole millimetres (half ones below 25 mm), as a European shop would have drawn it."""
+    millimetres = length_from_text(text, "in") * MM
+    return f"{round(millimetres) if millimetres >= 25 else round(millimetres * 2) / 2:g}"
+
+
+METRIC_STOCK = {"4/4": "27", "5/4": "34", "6/4": "41", "8/4": "54"}
+METRIC_LABELS = {"round_to": "0.5 mm", "currency": "€", "unit": "mm", "hourly_rate": "44"}
+EUROPEAN = {"White oak": "European oak", "White ash": "European ash"}
+
+
+def example_job(unit: Unit) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
+    """Give the labels and table rows of the example, as a person would type them."""
+    filled = {title: _rows(text) for title, text in TABLES_TEXT.items()}
+    labels = dict(LABELS)
+    if unit == "in":
+        return labels, filled
+    kinds = {tab.title: {column.name: column.kind for column in tab.asked} for tab in TABLES}
+    for title, rows in filled.items():
+        for row in rows:
+            for name, text in row.items():
+                kind = kinds[title][name]
+                if kind in (Kind.LENGTH, Kind.TENONS):
+                    row[name] = _metric(text)
+                elif kind is Kind.STOCK:
+                    row[name] = f"{METRIC_STOCK[text]} mm"
+                elif kind is Kind.SPECIES:
+                    row[name] = EUROPEAN[text]
+                elif name == "price" and title == "Prices":
+                    row[name] = f"{float(text) * 250:.0f}"
+                elif name == "load":
+                    row[name] = f"{float(text) * 0.4536:.0f}"
+            if title == "Prices":
+                row.pop("measures", None)
+    for column in JOB:
+        if column.kind is Kind.LENGTH and column.name in labels:
+            labels[column.name] = _metric(labels[column.name])
+    labels.update(METRIC_LABELS, alternatives="European beech, Sugar maple")
+    return labels, filled

@@ -1,0 +1,158 @@
+"""Where answers go in the maker's tabs, and how our own tabs and columns are told from the maker's."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from sheetkit.book.workbook import Workbook
+from sheetkit.columns import TABLES, Column, Tab, heading_key
+from sheetkit.model import Job, Place
+from sheetkit.page import Address, Cell, CellError, Page, Range, Style
+from sheetkit.problems import Problem, problem
+from sheetkit.units import BOARD_FEET_PER_M3
+
+Answers = Mapping[str, Mapping[int, Mapping[str, Cell]]]
+HEADING = Style(bold=True)
+
+
+def fingerprint(page: Page) -> str:
+    """Give a short print of what a page says: constants, and where formulas stand, but not their results."""
+    digest = hashlib.blake2s(digest_size=10)
+    for address in sorted(page.cells):
+        cell = page.cells[address]
+        said = "=" if cell.formula is not None else _said(cell)
+        if said:
+            digest.update(f"{address}{said}\n".encode())
+    return digest.hexdigest()
+
+
+def _said(cell: Cell) -> str:
+    value = cell.value
+    if value is None or value == "":
+        return ""
+    if isinstance(value, bool | date):
+        return f"{value}"
+    if isinstance(value, int | float):
+        return f"{value:.10g}"
+    if isinstance(value, CellError):
+        return value.text
+    return value
+
+
+def print_of_answers(pages: Sequence[Page], patches: Mapping[str, Mapping[Address, Cell]]) -> str:
+    """Give a print of everything that a run says, so that the stamp changes only when a result does."""
+    digest = hashlib.blake2s(digest_size=10)
+    for page in pages:
+        digest.update(f"{page.key}".encode())
+        for address in sorted(page.cells):
+            cell = page.cells[address]
+            digest.update(f"{address}{cell.formula}{_said(cell)}\n".encode())
+        for picture in page.pictures:
+            digest.update(picture.png)
+    for title in sorted(patches):
+        for address in sorted(patches[title]):
+            digest.update(f"{title}{address}{_said(patches[title][address])}\n".encode())
+    return digest.hexdigest()
+
+
+@dataclass(slots=True)
+class Placed:
+    """Cells to write in the maker's tabs, and the marks of the columns that they fill."""
+
+    patches: dict[str, dict[Address, Cell]] = field(default_factory=dict)
+    columns: dict[str, tuple[str, Range]] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def mark_key(tab: Tab, column: Column) -> str:
+    """Give the lasting key of a result column."""
+    return f"{heading_key(tab.title)}.{column.name}"
+
+
+def place_answers(job: Job, answers: Answers, workbook: Workbook) -> Placed:
+    """Give where every answer goes: under its own heading, or in a new column beside the rows.
+
+    A column that already bears our mark is ours; one under the heading is ours when nothing of the maker's
+    stands in it. Answers of an earlier run that no row claims now are emptied.
+    """
+    placed = Placed()
+    for tab in TABLES:
+        place = job.places.get(tab.title)
+        page = workbook.page(place.title) if place else None
+        rows = answers.get(tab.title, {})
+        if page is None or place is None:
+            continue
+        edge = _free_edge(page, place, workbook)
+        for column in tab.answered:
+            marked = workbook.columns.get(mark_key(tab, column))
+            number, heading, edge = _column_for(tab, column, place, page, marked, edge, bool(rows), placed)
+            if number:
+                _fill(tab, column, number, heading, place, page, marked, rows, placed)
+    return placed
+
+
+def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:
+    """Give the first column right of everything, and right of whatever a whole-column formula reaches."""
+    ours = [block.last_column for title, block in workbook.columns.values() if title.casefold() == page.title.casefold()]
+    return max([place.edge, *(column + 1 for column in ours)])
+
+
+def _column_for(
+    tab: Tab, column: Column, place: Place, page: Page, marked: tuple[str, Range] | None, edge: int, wanted: bool, placed: Placed
+) -> tuple[int, str | None, int]:
+    """Give the column to write in, the heading to write when it is a new one, and the next free column."""
+    if marked and marked[0].casefold() == page.title.casefold():
+        return marked[1].first_column, None, edge
+    number = place.columns.get(column.name, 0)
+    if number:
+        stands = any(
+            row > place.heading_row and at == number and cell.value is not None for (row, at), cell in page.cells.items()
+        )
+        if not stands:
+            return number, None, edge
+        placed.problems.append(problem("column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading))
+        return (edge, f"{column.heading} (calculated)", edge + 1) if wanted else (0, None, edge)
+    return (edge, column.heading, edge + 1) if wanted else (0, None, edge)
+
+
+def _fill(
+    tab: Tab, column: Column, number: int, heading: str | None, place: Place, page: Page,
+    marked: tuple[str, Range] | None, rows: Mapping[int, Mapping[str, Cell]], placed: Placed,
+) -> None:  # fmt: skip
+    patches = placed.patches.setdefault(page.title, {})
+    if heading:
+        patches[place.heading_row, number] = Cell(heading, style=HEADING)
+    stands = page.cells.get((place.heading_row, number))
+    metric = column.name == "volume" and stands is not None and "m3" in str(stands.value).casefold().replace("³", "3")
+    if marked:
+        block = marked[1]
+        for row in range(block.first_row, min(block.last_row, page.last_row) + 1):
+            if (row, number) in page.cells and row > place.heading_row:
+                patches[row, number] = Cell()
+    last = place.heading_row
+    for row, cells in rows.items():
+        cell = cells.get(column.name)
+        if cell is None:
+            continue
+        if metric and isinstance(cell.value, float):
+            cell = Cell(round(cell.value / BOARD_FEET_PER_M3, 9), style=cell.style)
+        if cell.value is not None or (row, number) in page.cells:
+            patches[row, number] = cell
+        last = max(last, row)
+    if last > place.heading_row or marked:
+        first = place.heading_row + 1
+        placed.columns[mark_key(tab, column)] = (page.title, Range(first, number, max(last, first), number))
+
+
+def decorated_title(title: str, taken: set[str]) -> str:
+    """Give the title under which the maker's changed version of our tab is kept."""
+    count = 1
+    while True:
+        name = f"{title} (yours)" if count == 1 else f"{title} (yours {count})"
+        if name.casefold() not in taken:
+            return name
+        count += 1
+

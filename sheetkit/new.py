@@ -1,0 +1,59 @@
+"""New workbooks, and input tabs put into a workbook that the maker already keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from sheetkit import settings
+from sheetkit.book import save
+from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.workbook import Change
+from sheetkit.template import template_pages
+from sheetkit.units import Unit
+
+
+def new_workbook(path: Path, *, metric: bool = False, example: bool = False, parts: Path | None = None) -> list[str]:
+    """Write a new workbook, blank or filled, and say what it holds.
+
+    Raises
+    ------
+    Refused
+        When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
+    """
+    unit: Unit = "mm" if metric else "in"
+    file_format = by_ending(path.suffix)
+    labels: Mapping[str, str] = {}
+    filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
+    said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
+    if example:
+        from sheetkit.example import example_job
+
+        labels, filled = example_job(unit)
+        said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
+    save.create(path, file_format.render(template_pages(unit, labels, filled)))
+    return said
+
+
+def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
+    """Put the input tabs that are missing into a workbook, and say which.
+
+    Raises
+    ------
+    Refused
+        When the workbook cannot be worked on.
+    """
+    data = save.load(path)
+    if not force:
+        save.refuse_if_open(path)
+    file_format = by_content(data, path.suffix)
+    workbook = file_format.read(data)
+    unit: Unit = "mm" if metric else "in"
+    there = {page.title.casefold() for page in workbook.pages}
+    missing = tuple(page for page in template_pages(unit) if page.title.casefold() not in there)
+    if not missing:
+        return [f"{path} has all input tabs already."]
+    after = file_format.graft(data, Change(added=missing))
+    save.replace(path, data, after, lambda written: None if file_format.read(written) else None)
+    names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
+    return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}"]

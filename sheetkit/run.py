@@ -1,0 +1,186 @@
+"""The whole flow on one screen: read, intake, plan, tabs, write back. The only module that sees both ends."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from sheetkit import __version__
+from sheetkit.book import save
+from sheetkit.book.formats import FileFormat, by_content
+from sheetkit.book.workbook import Change, Refused, Workbook
+from sheetkit.intake import Intake, take_in
+from sheetkit.marking import decorated_title, fingerprint, place_answers, print_of_answers
+from sheetkit.model import JobSheet
+from sheetkit.page import Cell, Page
+from sheetkit.plan import answer
+from sheetkit.problems import Problem, problem
+from sheetkit.results import Results
+from sheetkit.tabs.pages import answers_of, not_calculated_pages, result_pages
+from sheetkit.units import length_text
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a run did."""
+
+    path: Path
+    """Where the answers stand (or would, after a check)."""
+    written: bool
+    problems: tuple[Problem, ...]
+    results: Results | None
+    """None when something is to be put right first."""
+    backup: Path | None = None
+
+    @property
+    def ok(self) -> bool:
+        """Whether everything was calculated."""
+        return self.results is not None
+
+
+def run(
+    path: str | os.PathLike[str],
+    *,
+    check: bool = False,
+    out: str | os.PathLike[str] | None = None,
+    recalc: bool = False,
+    force: bool = False,
+    now: datetime | None = None,
+) -> Outcome:
+    """Work out a job's workbook and put the answers into it.
+
+    Parameters
+    ----------
+    path
+        The workbook, .xlsx or .ods.
+    check
+        Only look for problems; write nothing.
+    out
+        Write the result to this file, and leave ``path`` as it is.
+    recalc
+        Have LibreOffice compute formulas that have no stored result (on a copy).
+    force
+        Go on although an office program's lock file stands.
+    now
+        Time for the stamp; the clock's when not given.
+
+    Raises
+    ------
+    Refused
+        When the file cannot be worked on; it is then as it was.
+    """
+    source = Path(path)
+    target = Path(out) if out else source
+    data = save.load(source)
+    if not (check or force):
+        save.refuse_if_open(target)
+    file_format = by_content(data, source.suffix)
+    workbook = file_format.read(data)
+    intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
+    after, results, problems = _worked_out(data, workbook, intake, file_format, now or datetime.now())
+    written = False
+    if not check and (after != data or target != source):
+        if target == source or (target.exists() and target.resolve() == source.resolve()):
+            save.replace(source, data, after, _verifier(file_format, after))
+        else:
+            _verifier(file_format, after)(after)
+            save.create(target, after, over=True)
+        written = True
+    backup = save.backup_name(source.resolve()) if written and target == source else None
+    return Outcome(target, written, problems, results, backup)
+
+
+def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[Page, ...]:
+    """Give the pages with the missing results of formulas taken from LibreOffice."""
+    if not any(cell.stale for page in workbook.pages for cell in page.cells.values()):
+        return workbook.pages
+    from sheetkit.book.office import recalculated
+
+    computed = file_format.read(recalculated(data, file_format.ending))
+    pages = []
+    for page in workbook.pages:
+        other = computed.page(page.title)
+        cells = {
+            address: replace_stale(cell, other.cells.get(address)) if cell.stale and other else cell
+            for address, cell in page.cells.items()
+        }
+        pages.append(replace(page, cells=cells))
+    return tuple(pages)
+
+
+def replace_stale(cell: Cell, computed: Cell | None) -> Cell:
+    """Give a formula's cell with the result that the office program computed."""
+    return cell if computed is None or computed.stale else cell._replace(value=computed.value, stale=False)
+
+
+def _worked_out(
+    data: bytes, workbook: Workbook, intake: Intake, file_format: FileFormat, now: datetime
+) -> tuple[bytes, Results | None, tuple[Problem, ...]]:
+    """Give the workbook with the answers in it, the answers, and every problem."""
+    problems = list(intake.problems)
+    results: Results | None = None
+    if not any(found.weight == "error" for found in problems):
+        results = answer(intake.job)
+        problems += results.problems
+        if any(found.weight == "error" for found in problems):
+            results = None
+    changed = _changed_by_maker(workbook)
+    taken = {page.title.casefold() for page in workbook.pages}
+    kept = {}
+    for key in changed:
+        kept[key] = decorated_title(workbook.owned[key], taken)
+        taken.add(kept[key].casefold())
+        problems.append(problem("kept-copy", workbook.owned[key], kept=kept[key]))
+    answers = answers_of(results) if results else {}
+    placed = place_answers(intake.job, answers, workbook)
+    problems += placed.problems
+    found = tuple(problems)
+
+    def pages(stamp: str) -> tuple[Page, ...]:
+        made = result_pages(results, found, stamp) if results else not_calculated_pages(intake.job.sheet, found, stamp)
+        return tuple(made)
+
+    said = print_of_answers(pages(""), placed.patches)
+    stamp = workbook.notes.get("stamp", "") if workbook.notes.get("said") == said else _stamp(intake.job.sheet, now)
+    tabs = pages(stamp)
+    notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
+    dropped = frozenset(workbook.owned) - {page.key for page in tabs}
+    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    return file_format.graft(data, change), results, found
+
+
+def _changed_by_maker(workbook: Workbook) -> list[str]:
+    """Give the keys of our tabs that no longer say what was written to them."""
+    keys = []
+    for key, title in workbook.owned.items():
+        page = workbook.page(title)
+        if page and workbook.notes.get(f"print.{key}") not in (None, fingerprint(page)):
+            keys.append(key)
+    return keys
+
+
+def _stamp(sheet: JobSheet, now: datetime) -> str:
+    unit = "inch" if sheet.unit == "in" else "mm"
+    step = length_text(sheet.step, sheet.unit)
+    moisture = "" if sheet.moisture_now is None else (
+        f", wood at {sheet.moisture_now:.1f} %, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
+    )  # fmt: skip
+    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {__version__}: {unit}, rounded to {step}{moisture}"
+
+
+def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:
+    """Give the check made on the written file before it takes the old one's place."""
+
+    def verify(written: bytes) -> None:
+        if written != after:
+            raise Refused("verification")
+        again = file_format.read(written)
+        for key, title in again.owned.items():
+            page = again.page(title)
+            if page is None or again.notes.get(f"print.{key}") != fingerprint(page):
+                raise Refused("verification", title)
+
+    return verify

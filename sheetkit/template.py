@@ -1,0 +1,281 @@
+"""columns.py and settings.py -> the input tabs, blank or filled, with help, drop-downs and cell formats."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from sheetkit import settings
+from sheetkit.columns import TABLES, Column, Kind, Tab
+from sheetkit.entry import entry
+from sheetkit.page import Address, Cell, Choice, Format, Page, PrintSetup, Range, Style, Value, cell_name, column_letters
+from sheetkit.page import Column as Look
+from sheetkit.tables import all_species, metric_stocks, rows, usual_stocks
+from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
+from sheetkit.units import MM, Unit
+
+FIRST_LISTED = 7
+"""First column on Lists of the words that hold commas."""
+LAST_ROW = 2000
+"""Rows down to which drop-downs reach."""
+HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
+YOURS = Style(bold=True, size=9, colour=INK, line="under")
+FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
+ANSWER_HEADING = Style(bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True)
+LABEL = Style(bold=True, colour=INK, fill=HEADING.fill, line="box")
+
+Filled = Mapping[str, Sequence[Mapping[str, str]]]
+"""Title of a table -> rows as a person would type them, by column name."""
+
+
+def cell_format(column: Column, unit: Unit) -> Format:
+    """Give the number format of a column's cells, under which a typed size stays a size."""
+    by_kind = {
+        Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
+        Kind.SHARE: Format.PERCENT,
+        Kind.MONEY: Format.MONEY,
+        Kind.WHOLE: Format.WHOLE,
+        Kind.NUMBER: Format.PLAIN,
+        Kind.DATE: Format.DATE,
+        Kind.VOLUME: Format.HUNDREDTH if unit == "in" else Format.TEN_THOUSANDTH,
+    }
+    return by_kind.get(column.kind, Format.TEXT)
+
+
+def typed(column: Column, text: str, unit: Unit) -> Value:
+    """Give what stands in a cell after a person typed a text into it."""
+    if cell_format(column, unit) is Format.TEXT:
+        return text
+    value, wrong = entry(Cell(text), column, unit, "", 1, 1)
+    if wrong:
+        raise ValueError(f"{column.heading}: {text}")
+    if column.kind is Kind.LENGTH:
+        return round(value * MM, 6) if unit == "mm" else float(value)
+    return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
+
+
+def _listed_columns() -> list[Column]:
+    """Give the columns whose words hold commas: no list inside a drop-down can, so they stand on Lists."""
+    return [column for tab in TABLES for column in tab.asked if any("," in word for word in column.choices)]
+
+
+def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
+    for number, listed in enumerate(_listed_columns(), FIRST_LISTED):
+        if listed == column:
+            source = _lists_range(column_letters(number), len(column.choices))
+            return Choice(where, source=source, hint=column.help)
+    if column.choices:
+        return Choice(where, column.choices, hint=column.help)
+    if column.kind is Kind.SPECIES:
+        return Choice(where, source=_lists_range("A", len(all_species())), hint=column.help)
+    if column.kind is Kind.STOCK:
+        return Choice(where, usual_stocks() if unit == "in" else metric_stocks(), hint=column.help)
+    return None
+
+
+def _lists_range(letter: str, count: int) -> str:
+    return f"{settings.LISTS_TITLE}!${letter}$2:${letter}${count + 1}"
+
+
+def _paper(unit: Unit) -> str:
+    return "letter" if unit == "in" else "a4"
+
+
+def _height(texts: Sequence[tuple[str, float]], size: float) -> float:
+    lines = max((-(-len(text) // max(int(width * 1.15), 1)) for text, width in texts), default=1)
+    return (lines + 0.4) * size * 1.32 + 3
+
+
+def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -> Page:
+    """Give one input table."""
+    columns = (*tab.asked, *tab.answered)
+    cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
+    heights = {1: 25.0}
+    for row, text in enumerate(tab.help, 2):
+        cells[row, 1] = Cell(text, style=STAMP)
+    band = len(tab.help) + 3
+    heading = band + 2
+    first_answer = len(tab.asked) + 1
+    looks, choices = {}, []
+    for number, column in enumerate(columns, 1):
+        answer = number >= first_answer
+        format = cell_format(column, unit)
+        wrap = column.kind is Kind.TEXT and column.wide > 20
+        looks[number] = Look(column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, wrap=wrap))
+        cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
+        cells[band + 1, number] = Cell(_help(column, answer), style=HELP)
+        cells[heading, number] = Cell(column.heading, style=ANSWER_HEADING if answer else HEADING)
+        if not answer and (choice := _choice(column, Range(heading + 1, number, LAST_ROW, number), unit)):
+            choices.append(choice)
+    cells[band, 1] = Cell("You fill in", style=YOURS)
+    if tab.answered:
+        cells[band, first_answer] = Cell("sheetkit fills in", style=FILLED)
+    heights[band + 1] = _height([(_help(column, number >= first_answer), column.wide * 1.1) for number, column in enumerate(columns, 1)], 8.5)
+    heights[heading] = 31.0
+    for row, values in enumerate(filled, heading + 1):
+        for number, column in enumerate(tab.asked, 1):
+            if column.name in values:
+                style = looks[number].style
+                text = values[column.name]
+                if text.startswith("="):
+                    formula, _, stored = text[1:].partition("=>")
+                    cells[row, number] = Cell(float(stored), formula.strip(), style)
+                else:
+                    cells[row, number] = Cell(typed(column, text, unit), style=style)
+    setup = PrintSetup(paper=_paper(unit), landscape=True, repeat_rows=(heading, heading), footer="&A · page &P of &N")
+    return Page(tab.title, cells, columns=looks, heights=heights, freeze=(heading, 1), choices=tuple(choices), print=setup)
+
+
+def _help(column: Column, answer: bool) -> str:
+    if answer:
+        return column.help
+    more = ["needed"] if column.required else [f"empty: {column.default}"] if column.default else []
+    return f"{column.help} ({', '.join(more)})" if more else column.help
+
+
+def _fit_formulas(at: Mapping[str, str], sizes: int) -> dict[str, str]:
+    """Give the live formulas of the fit, by label."""
+    table = f"{settings.LISTS_TITLE}!$C$2:$E${sizes + 1}"
+
+    def across(own: str, column: int, clearance: str) -> str:
+        listed = f"VLOOKUP({at['fits']},{table},{column},FALSE)"
+        return f'IF({at[own]}>0,{at[own]}+2*{at[clearance]},IFERROR({listed}+2*{at[clearance]},""))'
+
+    height = f'IF({at["top_height"]}>0,{at["top_height"]}-{at["own_thickness"]}-{at["support_thickness"]},"")'
+    return {
+        "inside_width": across("own_width", 2, "clearance_side"),
+        "inside_length": across("own_length", 3, "clearance_end"),
+        "support_height": height,
+    }
+
+
+def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
+    """Give the tab Job, with the live fit."""
+    values = {"unit": "inch" if unit == "in" else "mm", **(values or {})}
+    cells: dict[Address, Cell] = {(1, 1): Cell("The job", style=TITLE)}
+    for row, text in enumerate(settings.JOB_HELP, 2):
+        cells[row, 1] = Cell(text, style=STAMP)
+    heading = len(settings.JOB_HELP) + 3
+    for number, text in enumerate(("Label", "Value", "What it means"), 1):
+        cells[heading, number] = Cell(text, style=HEADING)
+    rows_of = {column.name: heading + number for number, column in enumerate(settings.JOB, 1)}
+    at = {name: cell_name(row, 2, fixed=True) for name, row in rows_of.items()}
+    sizes = size_rows(unit)
+    formulas = _fit_formulas(at, len(sizes))
+    stored = _fit_results(values, unit)
+    choices = []
+    for column in settings.JOB:
+        row = rows_of[column.name]
+        live = column.name in settings.LIVE
+        style = Style(format=cell_format(column, unit), colour=INK, line="box", align="left", fill=GREY if live else "", italic=live)
+        cells[row, 1] = Cell(column.heading, style=LABEL)
+        cells[row, 3] = Cell(_help(column, False), style=Style(colour="5F5F5F", size=9))
+        if live:
+            cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
+        else:
+            text = values.get(column.name)
+            cells[row, 2] = Cell(None if text is None else typed(column, text, unit), style=style)
+        here = Range(row, 2, row, 2)
+        if column.choices:
+            choices.append(Choice(here, column.choices, hint=column.help))
+        elif column.name == "fits":
+            choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help))
+    looks = {1: Look(24), 2: Look(24), 3: Look(88)}
+    names = {name: (rows_of[name], 2) for name in settings.LIVE}
+    return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
+                names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
+
+
+def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
+    """Give the stored results of the fit's formulas, as an office program would compute them."""
+    columns = {column.name: column for column in settings.JOB}
+
+    def number(name: str) -> float:
+        text = values.get(name)
+        found = typed(columns[name], text, unit) if text else 0.0
+        return found if isinstance(found, float) else 0.0
+
+    listed = {name: (width, length) for name, width, length in size_rows(unit)}
+    results: dict[str, Value] = {}
+    for name, own, index, clearance in (
+        ("inside_width", "own_width", 0, "clearance_side"),
+        ("inside_length", "own_length", 1, "clearance_end"),
+    ):
+        size = number(own) or (listed.get(values.get("fits", ""), (None, None))[index] or 0.0)
+        results[name] = size + 2 * number(clearance) if size else ""
+    top = number("top_height")
+    results["support_height"] = top - number("own_thickness") - number("support_thickness") if top else ""
+    return results
+
+
+def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
+    """Give the sizes that a piece may have to fit, in the job's unit: own size first."""
+    listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
+    for row in rows("mattresses"):
+        scale = 1.0 if unit == "in" else MM
+        listed.append((row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3)))
+    return listed
+
+
+def lists_page(unit: Unit) -> Page:
+    """Give the tab Lists: the words behind the drop-downs, and the sizes that the fit looks up."""
+    cells: dict[Address, Cell] = {}
+    word = "in" if unit == "in" else "mm"
+    for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
+        cells[1, number] = Cell(text, style=HEADING)
+    for row, species in enumerate(all_species(), 2):
+        cells[row, 1] = Cell(species.name)
+    size = Style(format=Format.FRACTION if unit == "in" else Format.TENTH)
+    for row, (name, width, length) in enumerate(size_rows(unit), 2):
+        cells[row, 3] = Cell(name)
+        if width is not None:
+            cells[row, 4] = Cell(width, style=size)
+            cells[row, 5] = Cell(length, style=size)
+    for number, column in enumerate(_listed_columns(), FIRST_LISTED):
+        cells[1, number] = Cell(column.heading, style=HEADING)
+        for row, word in enumerate(column.choices, 2):
+            cells[row, number] = Cell(word)
+    return Page(settings.LISTS_TITLE, cells, columns={1: Look(30), 3: Look(26), 4: Look(12), 5: Look(12), 7: Look(20)}, freeze=(1, 0),
+                print=PrintSetup(paper=_paper(unit)))  # fmt: skip
+
+
+def allowances_page(unit: Unit) -> Page:
+    """Give the tab Allowances, filled with the shop's defaults."""
+    cells: dict[Address, Cell] = {(1, 1): Cell("What the machines take", style=TITLE)}
+    for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
+        cells[row, 1] = Cell(text, style=STAMP)
+    heading = len(settings.ALLOWANCES_HELP) + 3
+    box = Style(format=Format.FRACTION if unit == "in" else Format.PLAIN, colour=INK, line="box", align="left")
+    for number, column in enumerate(settings.CLASS_COLUMNS, 1):
+        cells[heading, number] = Cell(column.heading, style=HEADING)
+    row = heading
+    for texts in settings.CLASSES_INCH if unit == "in" else settings.CLASSES_MM:
+        row += 1
+        for number, (column, text) in enumerate(zip(settings.CLASS_COLUMNS, texts, strict=True), 1):
+            cells[row, number] = Cell(text if text == settings.BEYOND else typed(column, text, unit), style=box)
+    row += 2
+    for number, text in enumerate(("Setting", "Value", "What it means"), 1):
+        cells[row, number] = Cell(text, style=HEADING)
+    choices = []
+    for column in settings.ALLOWANCES:
+        row += 1
+        style = Style(format=cell_format(column, unit), colour=INK, line="box", align="left")
+        if unit == "in" and column.name == "sag_allowed":
+            style = Style(format=Format.THOUSANDTH, colour=INK, line="box", align="left")
+        cells[row, 1] = Cell(column.heading, style=LABEL)
+        text = column.metric if unit == "mm" and column.metric else column.default
+        cells[row, 2] = Cell(typed(column, text, unit), style=style)
+        cells[row, 3] = Cell(column.help, style=Style(colour="5F5F5F", size=9))
+        if column.choices:
+            choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=column.help))
+    looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}
+    return Page(settings.ALLOWANCES_TITLE, cells, columns=looks, heights={1: 25.0}, choices=tuple(choices),
+                print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
+
+
+def template_pages(unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None) -> tuple[Page, ...]:
+    """Give the whole input workbook, blank or filled."""
+    filled = filled or {}
+    tables = {tab.title: table_page(tab, unit, filled.get(tab.title, ())) for tab in TABLES}
+    by_title = {**tables, settings.JOB_TITLE: job_page(unit, labels), settings.ALLOWANCES_TITLE: allowances_page(unit)}
+    return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit))
+
