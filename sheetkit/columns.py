@@ -129,7 +129,7 @@ def _stock(heading: str = "Stock", help: str = "Stock to use, such as 8/4; empty
 
 
 _NOTE = _text("note", "Note", "The shop's own words; never on the client's copy.", synonyms=("Notes", "Comment"), wide=24)
-_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=60)
+_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
                ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"))  # fmt: skip
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
@@ -178,7 +178,7 @@ PARTS = Tab(
         Column("blanks", "Blanks", Kind.WHOLE, "How many blanks to cut.", wide=8),
         _FROM_STOCK,
         _BOARD_FEET,
-        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=58),
+        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=100),
         _REMARKS,
     ),
 )  # fmt: skip

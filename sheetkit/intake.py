@@ -122,6 +122,7 @@ def _table(page: Page, tab: Tab, unit: Unit, problems: list[Problem]) -> tuple[l
             problems.append(problem("column-missing", page.title, heading, 0, heading=column.heading))
     problems += _merged_problems(page, tab, placed, heading)
     asked = [(column, placed[column.name]) for column in tab.asked if column.name in placed]
+    counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
     found = []
     last = heading
     for row in sorted(grouped):
@@ -132,7 +133,7 @@ def _table(page: Page, tab: Tab, unit: Unit, problems: list[Problem]) -> tuple[l
         if not filled:
             continue
         last = row
-        values: dict[str, Any] = {"row": row}
+        values: dict[str, Any] = {"row": row, **counted}
         whole = True
         for column, number in asked:
             if number in filled:

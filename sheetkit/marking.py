@@ -42,7 +42,7 @@ def _said(cell: Cell) -> str:
     return value
 
 
-def print_of_answers(pages: Sequence[Page], patches: Mapping[str, Mapping[Address, Cell]]) -> str:
+def print_of_answers(pages: Sequence[Page], answers: Answers) -> str:
     """Give a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
     for page in pages:
@@ -52,9 +52,10 @@ def print_of_answers(pages: Sequence[Page], patches: Mapping[str, Mapping[Addres
             digest.update(f"{address}{cell.formula}{_said(cell)}\n".encode())
         for picture in page.pictures:
             digest.update(picture.png)
-    for title in sorted(patches):
-        for address in sorted(patches[title]):
-            digest.update(f"{title}{address}{_said(patches[title][address])}\n".encode())
+    for title, rows in sorted(answers.items()):
+        for row, cells in sorted(rows.items()):
+            for name, cell in sorted(cells.items()):
+                digest.update(f"{title}{row}{name}{cell.formula}{_said(cell)}\n".encode())
     return digest.hexdigest()
 
 
@@ -104,16 +105,19 @@ def _column_for(
     tab: Tab, column: Column, place: Place, page: Page, marked: tuple[str, Range] | None, edge: int, wanted: bool, placed: Placed
 ) -> tuple[int, str | None, int]:
     """Give the column to write in, the heading to write when it is a new one, and the next free column."""
-    if marked and marked[0].casefold() == page.title.casefold():
-        return marked[1].first_column, None, edge
     number = place.columns.get(column.name, 0)
+    elsewhere = problem("column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading)
+    if marked and marked[0].casefold() == page.title.casefold():
+        if number and number != marked[1].first_column:
+            placed.problems.append(elsewhere)
+        return marked[1].first_column, None, edge
     if number:
         stands = any(
             row > place.heading_row and at == number and cell.value is not None for (row, at), cell in page.cells.items()
         )
         if not stands:
             return number, None, edge
-        placed.problems.append(problem("column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading))
+        placed.problems.append(elsewhere)
         return (edge, f"{column.heading} (calculated)", edge + 1) if wanted else (0, None, edge)
     return (edge, column.heading, edge + 1) if wanted else (0, None, edge)
 

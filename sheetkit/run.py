@@ -143,7 +143,7 @@ def _worked_out(
         made = result_pages(results, found, stamp) if results else not_calculated_pages(intake.job.sheet, found, stamp)
         return tuple(made)
 
-    said = print_of_answers(pages(""), placed.patches)
+    said = print_of_answers(pages(""), answers)
     stamp = workbook.notes.get("stamp", "") if workbook.notes.get("said") == said else _stamp(intake.job.sheet, now)
     tabs = pages(stamp)
     notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}

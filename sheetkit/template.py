@@ -17,6 +17,8 @@ FIRST_LISTED = 7
 """First column on Lists of the words that hold commas."""
 LAST_ROW = 2000
 """Rows down to which drop-downs reach."""
+LAST_PRINTED = 120
+"""Rows of an input table that print."""
 HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
 YOURS = Style(bold=True, size=9, colour=INK, line="under")
 FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
@@ -99,8 +101,8 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     for number, column in enumerate(columns, 1):
         answer = number >= first_answer
         format = cell_format(column, unit)
-        wrap = column.kind is Kind.TEXT and column.wide > 20
-        looks[number] = Look(column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, wrap=wrap))
+        align = "center" if column.kind is Kind.WHOLE else ""
+        looks[number] = Look(column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align))
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
         cells[band + 1, number] = Cell(_help(column, answer), style=HELP)
         cells[heading, number] = Cell(column.heading, style=ANSWER_HEADING if answer else HEADING)
@@ -121,7 +123,10 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
                     cells[row, number] = Cell(float(stored), formula.strip(), style)
                 else:
                     cells[row, number] = Cell(typed(column, text, unit), style=style)
-    setup = PrintSetup(paper=_paper(unit), landscape=True, repeat_rows=(heading, heading), footer="&A · page &P of &N")
+    # the words beside a row print on Rough sizes and Messages; here they would make the paper too small to read
+    shown = [number for number, column in enumerate(columns, 1) if column.wide < 50]
+    area = Range(1, 1, LAST_PRINTED, max(shown)) if len(shown) < len(columns) else None
+    setup = PrintSetup(paper=_paper(unit), landscape=True, repeat_rows=(heading, heading), footer="&A · page &P of &N", area=area)
     return Page(tab.title, cells, columns=looks, heights=heights, freeze=(heading, 1), choices=tuple(choices), print=setup)
 
 
@@ -224,7 +229,7 @@ def lists_page(unit: Unit) -> Page:
         cells[1, number] = Cell(text, style=HEADING)
     for row, species in enumerate(all_species(), 2):
         cells[row, 1] = Cell(species.name)
-    size = Style(format=Format.FRACTION if unit == "in" else Format.TENTH)
+    size = Style(format=Format.HUNDREDTH if unit == "in" else Format.TENTH)
     for row, (name, width, length) in enumerate(size_rows(unit), 2):
         cells[row, 3] = Cell(name)
         if width is not None:

@@ -21,7 +21,7 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
     """Give the tab Rough sizes."""
     sheet, measure = results.job.sheet, Measure(results.job.sheet)
     unit = measure.unit
-    draft = Draft("Rough sizes", "rough", (22, 8, 11, 11, 11, 8, 20, 12, 11, 62), stamp)
+    draft = Draft("Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp)
     draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
                    "Each gives", measure.volume_word.capitalize(), "Worked out")  # fmt: skip
     top = draft.row

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from sheetkit.model import Part
 from sheetkit.page import Page, PrintSetup
 from sheetkit.results import Blank, PanelAnswer, PartAnswer, Results
-from sheetkit.tabs.draft import BLANK_LINE, CAUTION, STRONG, TEXT, TICK, Draft, Measure, footer
+from sheetkit.tabs.draft import BLANK_LINE, CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
 from sheetkit.units import length_text
 
 BOX = "☐"
@@ -30,7 +30,7 @@ def shop_sheet_page(results: Results, stamp: str, more: Mapping[str, Sequence[tu
     ``more`` holds lines (quantity, setting, what, note) for the steps joints, glue and finish.
     """
     sheet, measure = results.job.sheet, Measure(results.job.sheet)
-    draft = Draft("Shop sheet", "shop", (4, 7, 24, 46, 34), stamp, sheet.job or "Shop sheet")
+    draft = Draft("Shop sheet", "shop", (4, 6, 27, 42, 31), stamp, sheet.job or "Shop sheet")
     facts = [text for text in (sheet.piece, sheet.number) if text]
     if facts:
         draft.across(" · ".join(facts), STRONG)
@@ -74,7 +74,7 @@ class _Steps:
             draft = self.draft
             draft.put(1, BOX, TICK)
             if count is not None:
-                draft.put(2, count, STRONG)
+                draft.put(2, count, COUNT)
             draft.put(3, setting, STRONG)
             draft.put(4, what, TEXT)
             draft.put(5, note, TEXT)
@@ -209,7 +209,7 @@ def _dry_assembly(step: _Steps, results: Results) -> None:
     draft.across("Assemble the frame dry and measure each opening; write it here, then on Panels, and run sheetkit again.", CAUTION, 3)
     for found in results.panels:
         draft.put(1, BOX, TICK)
-        draft.put(2, found.panel.qty, STRONG)
+        draft.put(2, found.panel.qty, COUNT)
         draft.put(3, found.panel.panel, STRONG)
         for column in (4, 5):
             draft.put(column, "width:" if column == 4 else "height:", BLANK_LINE)

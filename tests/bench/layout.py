@@ -77,7 +77,15 @@ def groups_of(job: dict[str, Any]) -> dict[tuple[str, str], Job]:
         feet = s["width"] * s["length"] * max(1.0, float(Fraction(s["thickness"]))) / 144
         bad = tuple(BadSpot(d["x0"], d["x1"], d.get("y0"), d.get("y1")) for d in s.get("defects") or [])
         board = Board(
-            str(s["id"]), s["width"], s["length"], feet, feet, bad, s["trim_start"], s["trim_end"], s["edge_allow"]
+            str(s["id"]),
+            s["width"],
+            s["length"],
+            feet,
+            feet,
+            bad,
+            s["trim_start"],
+            s["trim_end"],
+            s["edge_allow"],
         )
         out.setdefault((s["species"], s["thickness"]), ([], []))[1].append(board)
     return out

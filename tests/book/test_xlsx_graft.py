@@ -54,6 +54,7 @@ CHANGE = Change(
     columns={"parts.blank": ("Parts", Range(2, 9, 7, 9))},
     notes={"stamp": 'run "one" & <two>'},
 )
+OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 ALLOWED = {
     "[Content_Types].xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels", "xl/styles.xml",
     "xl/sharedStrings.xml", "xl/worksheets/sheet1.xml",
@@ -179,6 +180,39 @@ def test_emptied_cells_keep_their_look(first: bytes) -> None:
     assert b"29 + 1 trim" not in parts_of(out)["xl/sharedStrings.xml"], "an old result stays readable"
 
 
+def test_a_text_of_no_characters_empties_a_cell(first: bytes) -> None:
+    out = grafted(first, replace(CHANGE, patches={"Parts": {(2, 9): Cell(""), (40, 1): Cell("")}}))
+    assert not {(2, 9), (40, 1)} & values(out, "Parts").keys()
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), "x" * 32_768])
+def test_what_no_cell_can_hold_is_a_bad_call(maker: bytes, value: float | str) -> None:
+    with pytest.raises(ValueError):
+        graft(maker, Change(patches={"Parts": {(2, 9): Cell(value)}}))
+    with pytest.raises(ValueError):
+        graft(maker, Change(tabs=(Page("Q", {(1, 1): Cell(value)}, key="q"),)))
+
+
+def test_a_table_heading_may_be_written_as_it_stands(maker: bytes, first: bytes) -> None:
+    for data in (maker, first):
+        out = grafted(data, replace(CHANGE, patches={"Money": {(2, 3): Cell("Price"), (2, 2): Cell("Item")}}))
+        assert parts_of(out)["xl/worksheets/sheet3.xml"] == parts_of(data)["xl/worksheets/sheet3.xml"]
+
+
+def test_cells_under_a_merged_one_may_be_emptied(maker: bytes) -> None:
+    out = grafted(maker, Change(patches={"Parts": {(12, 2): Cell(), (12, 1): Cell("new words")}}))
+    assert values(out, "Parts")[12, 1] == "new words"
+
+
+def test_a_tab_whose_place_led_nowhere_is_put_right(first: bytes) -> None:
+    root = etree.fromstring(parts_of(first)["xl/workbook.xml"])
+    link = next(each.get(f"{{{OFFICE}}}id") for each in root.iter("{*}sheet") if each.get("name") == "Quote")
+    lost = replaced(first, ("xl/workbook.xml", f'r:id="{link}"', 'r:id="rId77"'))
+    out = graft(lost, CHANGE)
+    assert values(out, "Quote") == {(1, 1): "For the client", (2, 1): 25.0}
+    assert graft(out, CHANGE) == out
+
+
 def test_a_patch_without_a_format_leaves_the_makers(maker: bytes) -> None:
     out = grafted(maker, Change(patches={"Lists": {(1, 3): Cell(0.5), (1, 4): Cell(date(2027, 1, 2))}}))
     theirs = openpyxl.load_workbook(io.BytesIO(out))["Lists"]
@@ -188,8 +222,12 @@ def test_a_patch_without_a_format_leaves_the_makers(maker: bytes) -> None:
 
 
 def test_dates_follow_the_files_own_start() -> None:
-    out = grafted(makers_workbook(date1904=True), Change(patches={"Lists": {(1, 4): Cell(date(2027, 1, 2))}}))
+    patches = {"Lists": {(1, 4): Cell(date(2027, 1, 2))}}
+    out = grafted(makers_workbook(date1904=True), Change(tabs=(ESTIMATE,), patches=patches))
     assert values(out, "Lists")[1, 4] == date(2027, 1, 2)
+    assert values(out, "Estimate")[5, 1] == date(2026, 3, 4)
+    rows = CalamineWorkbook.from_filelike(io.BytesIO(out)).get_sheet_by_name("Estimate").to_python()
+    assert rows[4][0] == date(2026, 3, 4)
 
 
 def test_links_and_errors_can_be_patched_and_taken_back(maker: bytes) -> None:

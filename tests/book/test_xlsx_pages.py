@@ -216,8 +216,9 @@ def test_every_font_says_its_name_and_size() -> None:
         Page("T", choices=(Choice(Range(1, 1, 1, 1), words=("w" * 130, "v" * 130)),)),
         Page("T", names={"not a name": (1, 1)}),
         Page("T", {(1_048_577, 1): Cell(1.0)}),
+        Page("T", {(1, 1): Cell(float("inf"), "1/0")}),
     ],
-    ids=["long text", "comma", "long list", "bad name", "too many rows"],
+    ids=["long text", "comma", "long list", "bad name", "too many rows", "no number"],
 )
 def test_what_a_file_cannot_hold_is_a_bad_call(page: Page) -> None:
     with pytest.raises(ValueError):
@@ -275,6 +276,17 @@ def test_cells_without_coordinates_stand_one_after_the_other() -> None:
         (6, 2): Cell(None, "A1", stale=True),
         (6, 3): Cell(2.0, ""),
     }
+
+
+def test_a_number_beyond_all_numbers_is_an_error_in_its_cell() -> None:
+    rows = '<sheetData><row r="1"><c r="A1"><v>1e999</v></c><c r="B1"><v>NaN</v></c></row></sheetData>'
+    data = replaced(render([Page("T")]), "xl/worksheets/sheet1.xml", "<sheetData/>", rows)
+    assert {cell.value for cell in read(data).pages[0].cells.values()} == {CellError("#NUM!")}
+
+
+def test_a_stale_formula_is_written_without_a_result() -> None:
+    page = Page("T", {(1, 1): Cell(5.0, "2+2", stale=True)})
+    assert again(page).cells == {(1, 1): Cell(None, "2+2", stale=True)}
 
 
 def test_a_protected_workbook_says_so() -> None:

@@ -102,6 +102,13 @@ def test_a_file_that_cannot_be_read_is_refused(data: bytes, reason: str) -> None
         graft(data, Change(tabs=(Page("Q", key="q"),), patches={"Parts": {(1, 2): Cell("x")}}))
 
 
+@pytest.mark.parametrize("index", ["-1", "7", "x"])
+def test_a_text_that_is_not_in_the_table_is_damage(index: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        read(edited("xl/worksheets/sheet1.xml", lambda text: text.replace("<v>0</v>", f"<v>{index}</v>")))
+    assert refusal.value.reason == "damaged"
+
+
 def test_entities_in_a_wide_encoding_are_found_too() -> None:
     package = Package(PLAIN)
     text = package.read("xl/worksheets/sheet1.xml").decode().replace("UTF-8", "UTF-16")

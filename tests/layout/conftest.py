@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -109,7 +110,9 @@ def _check_groups(pieces: Any, seen: Any, saw: Any, missing: Any) -> None:
         if p.group and p.count:
             groups.setdefault((p.group, p.how), []).append(p)
     for (name, how), members in groups.items():
-        placed = [(p, board, section, strip) for m in members for p, board, section, strip in seen.get(m.id, [])]
+        placed = [
+            (p, board, section, strip) for m in members for p, board, section, strip in seen.get(m.id, [])
+        ]
         if not placed:
             continue
         assert not any(missing[m.id] for m in members), f"group {name} is torn"
@@ -119,13 +122,13 @@ def _check_groups(pieces: Any, seen: Any, saw: Any, missing: Any) -> None:
             row = sorted((p for p, *_ in placed), key=lambda p: p.x)
             order = [m.id for m in members for p, *_ in placed if p.piece == m.id]
             assert [p.piece for p in row] == order, "not in order"
-            for a, b in zip(row, row[1:], strict=False):
+            for a, b in pairwise(row):
                 assert abs(b.x - a.x - a.length - saw.crosscut_kerf) < 0.02, "something between them"
         if how == "side by side":
             assert len({s for _, _, s, _ in placed}) == 1, "not in one section"
             assert max(p.x for p, *_ in placed) - min(p.x for p, *_ in placed) < EPS, "not level"
             col = sorted((p for p, *_ in placed), key=lambda p: p.y)
-            for a, b in zip(col, col[1:], strict=False):
+            for a, b in pairwise(col):
                 assert abs(b.y - a.y - a.width - saw.rip_kerf) < 0.02, "something between them"
 
 

@@ -53,7 +53,17 @@ def jobs(draw: Any) -> tuple[list[Piece], list[Board], Saw]:
             y0 = draw(st.one_of(st.none(), st.floats(0, 8)))
             bad.append(BadSpot(x0, x1, y0, None if y0 is None else y0 + draw(st.floats(0.2, 3))))
         trim = draw(st.sampled_from([0.0, 1.0]))
-        board = Board(f"b{i}", width, length, width * length / 144, width * length / 144, tuple(bad), trim, trim, trim / 4)
+        board = Board(
+            f"b{i}",
+            width,
+            length,
+            width * length / 144,
+            width * length / 144,
+            tuple(bad),
+            trim,
+            trim,
+            trim / 4,
+        )
         boards.append(board)
     kerf = draw(st.sampled_from([0.0, 0.125, 3.2 / 25.4]))
     return pieces, boards, Saw(kerf, kerf, draw(st.booleans()), 18.0)

@@ -193,7 +193,8 @@ class _Work:
             recalculate = recalculate or seats.speak_of(others, changed)
         if styles.changed:
             parts.write(styles_part, styles.written(), STYLES_TYPE)
-        self._strings = strings.kept
+        if self._strings is None:
+            self._strings = strings.kept
         if strings.changed:
             used = sum(len(uses(content)) for _, content in self._text_tabs())
             parts.write(strings_part, strings.written(used), STRINGS_TYPE)
@@ -281,7 +282,7 @@ class _Work:
     def _put_in(self, pages: list[Page], marked: int, styles: Styles, strings: Strings) -> list[str]:
         """Put in tabs; gives the titles of those that differ from what stood there."""
         book = self.book
-        nursery = Nursery(pages)
+        nursery = Nursery(pages, book.date1904)
         changed: list[str] = []
         names: list[tuple[str, str, int | None]] = []
         for number, page in enumerate(pages):
@@ -308,7 +309,8 @@ class _Work:
         kind = f"{book.office}/worksheet"
         seat = self._seats.get(page.key) if ours else None
         if seat is not None:
-            book.parts.relate(book.main, kind, part, seat.get(f"{{{book.office}}}id", ""))
+            link = book.parts.relate(book.main, kind, part, seat.get(f"{{{book.office}}}id", ""))
+            seat.set(f"{{{book.office}}}id", link)
         else:
             number = str(seats.free_identity(book))
             seat = etree.SubElement(book.made("sheets"), book.tag("sheet"), name=page.title, sheetId=number)

@@ -82,7 +82,8 @@ def marks(book: Book) -> Marks:
         elif (place := block(text)) is not None and place[0].casefold() in titles:
             title = titles[place[0].casefold()]
             if name.startswith(TAB_MARK):
-                tabs[name.removeprefix(TAB_MARK)] = title
+                if title not in tabs.values():
+                    tabs[name.removeprefix(TAB_MARK)] = title
             else:
                 columns[name.removeprefix(COLUMN_MARK)] = (title, place[1])
     return Marks(tabs, columns, notes, strings)

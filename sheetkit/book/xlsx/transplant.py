@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
 
 from lxml import etree
 
@@ -18,10 +20,10 @@ from sheetkit.book.xlsx.relations import (
     Relation,
     links_name,
 )
-from sheetkit.book.xlsx.render import render
+from sheetkit.book.xlsx.render import render, serial
 from sheetkit.book.xlsx.strings import Strings, item_text
 from sheetkit.book.xlsx.styles import Styles
-from sheetkit.page import Page
+from sheetkit.page import Format, Page
 
 _TYPES = {"drawing": DRAWING_TYPE, "image": "image/png"}
 _STEMS = {"drawing": "drawings/sheetkit", "image": "media/sheetkit"}
@@ -30,8 +32,8 @@ _STEMS = {"drawing": "drawings/sheetkit", "image": "media/sheetkit"}
 class Nursery:
     """Result tabs built apart, ready to be moved one by one."""
 
-    def __init__(self, pages: Sequence[Page]) -> None:
-        self._book = Book(render(pages))
+    def __init__(self, pages: Sequence[Page], date1904: bool) -> None:
+        self._book = Book(render([_from_1904(page) for page in pages] if date1904 else pages))
         styles, texts = self._book.one("styles"), self._book.one("sharedStrings")
         self._styles = Styles(self._book.parts.read(styles) if styles else None, MAIN)
         self._texts: list[str] = []
@@ -85,6 +87,17 @@ class Nursery:
         book.parts.write(name, content, _TYPES[relation.kind])
         self._bring_links(relation.target, name, book)
         return name
+
+
+def _from_1904(page: Page) -> Page:
+    """Give a page whose days are numbers counted from 1904, for a file that counts them so."""
+    cells = {}
+    for address, cell in page.cells.items():
+        if isinstance(cell.value, date):
+            form = Format.DATE if cell.style.format is Format.PLAIN else cell.style.format
+            cell = cell._replace(value=serial(cell.value, True), style=replace(cell.style, format=form))
+        cells[address] = cell
+    return replace(page, cells=cells)
 
 
 def _renumbered(sheet: Element, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> None:

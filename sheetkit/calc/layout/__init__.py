@@ -3,6 +3,7 @@
 Pure: numbers in, numbers out. numpy and highspy load only when a layout is worked out.
 """
 
+from .buy import USUAL_LENGTHS, USUAL_WIDTHS, missing_pieces, to_buy
 from .laying import lay_out
 from .model import (
     END_TO_END,
@@ -29,6 +30,8 @@ __all__ = [
     "END_TO_END",
     "SAME_BOARD",
     "SIDE_BY_SIDE",
+    "USUAL_LENGTHS",
+    "USUAL_WIDTHS",
     "BadSpot",
     "Board",
     "BoardLaid",
@@ -45,4 +48,6 @@ __all__ = [
     "Strip",
     "ToBuy",
     "lay_out",
+    "missing_pieces",
+    "to_buy",
 ]

@@ -14,11 +14,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from .fill import Filler, Prices, Prospect, Wanted
+from .fill import Filler, Prices, Wanted
 from .grid import grid_of
 from .knapsacks import StaveItem
 from .pattern import Pattern, SectionCut, StaveCut, StripCut
 from .programs import Entry, GrowingProgram, choose
+from .prospect import Prospect
 from .staves import fresh_units
 from .task import MONEY, Bin, Task
 
@@ -143,7 +144,9 @@ class Bounder:
         for turn in range(rounds):
             values, need, scale, prospect = self.price(self.bins, smooth)
             self.note(values, need)
-            gain = need / scale - sum(max(0.0, v / scale - b.cost / MONEY) for v, b in zip(values, self.bins, strict=True))
+            gain = need / scale - sum(
+                max(0.0, v / scale - b.cost / MONEY) for v, b in zip(values, self.bins, strict=True)
+            )
             if gain > best:
                 best = gain
                 self.proof.kinds = list(smooth[: len(self.task.kinds)])
@@ -163,7 +166,9 @@ class Bounder:
         entries = []
         last = self.proof.statements[-40:]
         for i, b in enumerate(self.bins):
-            entries.append(Entry(b.cost / MONEY, range(len(last)), [s.values[i] / s.need * (1 + 1e-9) for s in last]))
+            entries.append(
+                Entry(b.cost / MONEY, range(len(last)), [s.values[i] / s.need * (1 + 1e-9) for s in last])
+            )
         answer = choose(entries, [1 - 1e-9] * len(last), [float("inf")] * len(last), nodes)
         if answer.impossible:
             self.proof.impossible = True

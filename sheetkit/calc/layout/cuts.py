@@ -18,9 +18,7 @@ def cuts_of(board: Board, sections: Sequence[Section], saw: Saw) -> tuple[Cut, .
     rows: list[Cut] = []
     crosscuts = [] if saw.rip_first else _section_cuts(board, sections, saw)
     edges = [
-        Cut(0, "rip", "straighten edge", board.edge, 0.0, s.number)
-        for s in sections
-        if board.edge > _NEAR
+        Cut(0, "rip", "straighten edge", board.edge, 0.0, s.number) for s in sections if board.edge > _NEAR
     ]
     rips = [c for s in sections for c in _rips(board, s, saw)]
     rips.sort(key=lambda c: (-round(c.size, 6), c.section, c.strip) if c.size else (-1e9, c.section, c.strip))

@@ -156,7 +156,9 @@ class BoardLaid:
     @property
     def rip_settings(self) -> tuple[float, ...]:
         """The different fence settings of its rips, widest first."""
-        return tuple(sorted({round(c.size, 4) for c in self.cuts if c.kind == "rip" and c.size > 0}, reverse=True))
+        return tuple(
+            sorted({round(c.size, 4) for c in self.cuts if c.kind == "rip" and c.size > 0}, reverse=True)
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,7 +47,9 @@ class StripCut:
     def copy(self) -> StripCut:
         """A copy that can be changed by itself."""
         staves = [StaveCut(s.glue, s.unit, s.net) for s in self.staves]
-        return StripCut(self.width, list(self.kinds), staves, self.composite, [s.copy() for s in self.subs], self.y)
+        return StripCut(
+            self.width, list(self.kinds), staves, self.composite, [s.copy() for s in self.subs], self.y
+        )
 
 
 @dataclass(slots=True)

@@ -20,13 +20,13 @@ def _solver() -> Any:
     """A quiet solver. Its first one in a process prints a banner on file descriptor 1, which is held shut for it."""
     global _greeted
     if _greeted:
-        return _quiet(highspy.Highs())
+        return _quiet(_new())
     sys.stdout.flush()
     kept = os.dup(1)
     shut = os.open(os.devnull, os.O_WRONLY)
     try:
         os.dup2(shut, 1)
-        h = _quiet(highspy.Highs())
+        h = _quiet(_new())
         h.addCol(1.0, 0.0, 1.0, 0, [], [])
         h.run()
     finally:
@@ -36,6 +36,11 @@ def _solver() -> Any:
     _greeted = True
     h.clearModel()
     return h
+
+
+def _new() -> Any:
+    make: Any = highspy.Highs
+    return make()
 
 
 def _quiet(h: Any) -> Any:

@@ -60,15 +60,16 @@ def _sections(supply: _Supply, p: Pattern) -> tuple[Section, ...]:
     b = task.bins[p.bin]
     if task.rip_first:
         return (_ripped(supply, p),)
-    out = []
+    out: list[Section] = []
     for cut in _in_order(task, p):
-        strips: list[Strip] = []
-        for strip, y in _stacked(task, cut):
-            for width, placed in _contents(supply, strip, cut.x, y + b.edge):
-                first = min(q[1].y for q in placed) if placed else 0.0
-                strips.append(Strip(len(strips) + 1, first, width, tuple(q[1] for q in placed)))
-        strips = [Strip(n + 1, s.y, s.width, s.placed) for n, s in enumerate(s for s in strips if s.placed)]
-        out.append(Section(len(out) + 1, cut.x / task.scale, cut.length / task.scale, tuple(strips)))
+        rows = [
+            (width, placed)
+            for strip, y in _stacked(task, cut)
+            for width, placed in _contents(supply, strip, cut.x, y + b.edge)
+            if placed
+        ]
+        strips = tuple(Strip(n + 1, row[0].y, width, tuple(row)) for n, (width, row) in enumerate(rows))
+        out.append(Section(len(out) + 1, cut.x / task.scale, cut.length / task.scale, strips))
     return tuple(out)
 
 
@@ -88,7 +89,8 @@ def _in_order(task: Task, p: Pattern) -> list[SectionCut]:
 
 def _stacked(task: Task, cut: SectionCut) -> list[tuple[StripCut, int]]:
     """Strips with their near edge: the widest first, or where lanes around bad spots put them."""
-    out, at = [], 0
+    out: list[tuple[StripCut, int]] = []
+    at = 0
     for strip in sorted(cut.strips, key=lambda t: (t.y, -t.width)):
         y = at if strip.y < 0 else strip.y
         out.append((strip, y))
@@ -96,23 +98,20 @@ def _stacked(task: Task, cut: SectionCut) -> list[tuple[StripCut, int]]:
     return out
 
 
-def _contents(
-    supply: _Supply, strip: StripCut, x: int, y: int
-) -> list[tuple[float, list[tuple[int, Placed]]]]:
-    """(width, [(end, placed)]) of a strip, or of each strip of a side-by-side composite."""
+def _contents(supply: _Supply, strip: StripCut, x: int, y: int) -> list[tuple[float, list[Placed]]]:
+    """(width, what is placed) of a strip, or of each strip of a side-by-side composite."""
     task = supply.task
     if strip.composite < 0:
         return [(strip.width / task.scale, _row(supply, strip, x, y))]
     out = []
     behind = x + task.kinds[strip.composite].l + task.cross
     for ref, sub in zip(supply.blanks(strip.composite), strip.subs, strict=True):
-        own = [(x + ref.l, _placed(supply, ref, x, y))]
-        out.append((ref.w / task.scale, own + _row(supply, sub, behind, y)))
+        out.append((ref.w / task.scale, [_placed(supply, ref, x, y), *_row(supply, sub, behind, y)]))
         y += ref.w + task.rip
     return out
 
 
-def _row(supply: _Supply, strip: StripCut, x: int, y: int) -> list[tuple[int, Placed]]:
+def _row(supply: _Supply, strip: StripCut, x: int, y: int) -> list[Placed]:
     """What is crosscut from a strip, the longest first."""
     task = supply.task
     blanks = [supply.blanks(k) for k in strip.kinds]
@@ -121,7 +120,7 @@ def _row(supply: _Supply, strip: StripCut, x: int, y: int) -> list[tuple[int, Pl
     out = []
     for refs in blanks:
         for r in refs:
-            out.append((x + r.l, _placed(supply, r, x, y)))
+            out.append(_placed(supply, r, x, y))
             x += r.l + task.cross
     return out
 
@@ -141,7 +140,7 @@ def _ripped(supply: _Supply, p: Pattern) -> Section:
         for strip, y in _stacked(task, cut):
             at = y + b.edge
             for width, placed in _contents(supply, strip, cut.x, at):
-                rows.setdefault(at, (width, []))[1].extend(q[1] for q in placed)
+                rows.setdefault(at, (width, []))[1].extend(placed)
                 at += round(width * task.scale) + task.rip
     strips = [
         Strip(n + 1, y / task.scale, width, tuple(placed))

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .fill import Filler, Prices, Prospect, Wanted, fill
+from .fill import Filler, Prices, Wanted
 from .pattern import Pattern
+from .prospect import Prospect, fill
 from .task import Bin, Region, Spot, Task
 
 _NEVER = 1 << 60
@@ -27,7 +28,9 @@ def area_prices(task: Task) -> Prices:
 
 def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Prices:
     """Whole-number prices, as fine as the table's numbers allow: the best filled board is worth below 2**29."""
-    areas = [(k.w + task.rip) * (k.l + task.cross) for k in task.kinds] + [g.l + task.cross for g in task.glues]
+    areas = [(k.w + task.rip) * (k.l + task.cross) for k in task.kinds] + [
+        g.l + task.cross for g in task.glues
+    ]
     density = max((v / a for v, a in zip([*kinds, *staves], areas, strict=True)), default=1.0)
     largest = max(((b.width + task.rip) * (b.length + 4 * task.cross) for b in task.bins), default=1)
     f = (1 << 28) / max(density * largest, 1e-9)
@@ -149,7 +152,7 @@ class Rebuilder:
     def __init__(self, filler: Filler, rng: random.Random) -> None:
         self.filler, self.rng = filler, rng
         self.task = filler.task
-        self.retries = 3
+        self.retries = 4
 
     def run(
         self,
@@ -254,7 +257,9 @@ class Rebuilder:
             attempt.held = wanted.held - set(group)
             worth = raised
             if n >= 4:  # nothing but the group itself
-                worth = Prices([0 if k in alone else v for k, v in enumerate(raised.kinds)], [0.0] * len(prices.staves))
+                worth = Prices(
+                    [0 if k in alone else v for k, v in enumerate(raised.kinds)], [0.0] * len(prices.staves)
+                )
             look = Prospect(self.filler, attempt, worth, [b], coarse) if n >= 4 else prospect
             pattern = fill(self.filler, attempt, worth, b, look)
             if not any(attempt.kinds[k] for k in group):

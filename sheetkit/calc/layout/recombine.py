@@ -42,7 +42,11 @@ class Pool:
     def add_raw(self, patterns: list[Pattern]) -> None:
         """Keep those patterns of the bound that fit in ticks on their board; the list is emptied."""
         for p in patterns:
-            if not self.task.bins[p.bin].spots and not self.task.rip_first and self._fits(p, self.task.bins[p.bin]):
+            if (
+                not self.task.bins[p.bin].spots
+                and not self.task.rip_first
+                and self._fits(p, self.task.bins[p.bin])
+            ):
                 self._keep(p)
         patterns.clear()
 
@@ -94,7 +98,9 @@ class Pool:
         moved = Pattern(b.index, sections)
         return moved.copy() if self._fits(moved, b) else None
 
-    def recombine(self, proof: Proof, start: list[Pattern], most: int = 450) -> tuple[list[Pattern], Wanted] | None:
+    def recombine(
+        self, proof: Proof, start: list[Pattern], most: int = 450
+    ) -> tuple[list[Pattern], Wanted] | None:
         """The cheapest combination of patterns found, cleared of surplus, with what is then still wanted."""
         task = self.task
         self.add(start)
@@ -237,7 +243,9 @@ class Pool:
             for t in strips:
                 if t.composite < 0:
                     widths = [task.kinds[k].w for k in t.kinds]
-                    widths += [max(task.glues[c.glue].least, c.net + task.glues[c.glue].joint) for c in t.staves]
+                    widths += [
+                        max(task.glues[c.glue].least, c.net + task.glues[c.glue].joint) for c in t.staves
+                    ]
                     t.width = max(widths)
             length = max(strip_length(task, t) for t in strips)
             cell = next((i for i, (x, end) in enumerate(task.bins[p.bin].cells) if x <= s.x < end), 0)

@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
+from .knapsacks import Ints
 from .pattern import Pattern
 from .rebuild import Rebuilder, area_prices, scaled
 from .recombine import Pool
 from .staves import fresh_units, give_back
-from .task import MONEY, Task
+from .task import MONEY, Bin, Task
 
 Progress = Callable[[float, float, float], bool | None]
 
@@ -58,22 +59,25 @@ class Search:
         self.fixed_strips = task.rip_first and any(len(b.cells) > 1 or b.spots for b in task.bins)
         self.best: Solution | None = None
         self.rounds = 0
-        self.cache: dict[tuple[int, int, int], object] = {}
+        self.cache: dict[tuple[int, int, int], Ints] = {}
 
     # -- solutions
 
     def fresh(self) -> Wanted:
         """All that is wanted."""
-        wanted = Wanted([k.count for k in self.task.kinds], fresh_units(self.task))
-        wanted.cache = self.cache  # type: ignore[assignment]
-        return wanted
+        return Wanted([k.count for k in self.task.kinds], fresh_units(self.task), cache=self.cache)
 
     def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
         """A solution with its key: missing, cost, then left-overs (more is better) and rip settings (fewer)."""
         missing = wanted.worth(self.area)
         cost = sum(self.cost[i] for i in patterns)
         s = Solution(patterns, wanted, cost, missing)
-        s.key = (missing, cost, -self.left_over(patterns), len({t.width for p in patterns.values() for t in p.strips()}))
+        s.key = (
+            missing,
+            cost,
+            -self.left_over(patterns),
+            len({t.width for p in patterns.values() for t in p.strips()}),
+        )
         return s
 
     def left_over(self, patterns: dict[int, Pattern]) -> int:
@@ -219,7 +223,13 @@ class Search:
         at = self.best
         while self.spent() < self.budget and not self.proven():
             done = self.spent() / self.budget
-            if self.progress and self.progress(done, self.best.cost / MONEY if self.best else 0.0, self.bounder.proof.least) is False:
+            if (
+                self.progress
+                and self.progress(
+                    done, self.best.cost / MONEY if self.best else 0.0, self.bounder.proof.least
+                )
+                is False
+            ):
                 raise KeyboardInterrupt
             if merges and done >= merges[0]:
                 merges.pop(0)
@@ -250,7 +260,7 @@ class Search:
         """The cost beyond which a layout is of no interest."""
         return 1e30 if self.best is None or self.best.missing else self.best.cost * factor
 
-    def tighten(self, boards: list, share: float) -> None:  # type: ignore[type-arg]
+    def tighten(self, boards: list[Bin], share: float) -> None:
         """Refute board sets that the statements still allow, as long as that pays."""
         stop = self.bounder.filler.work + share * self.budget
         while boards and self.bounder.filler.work < stop and not self.proven():
@@ -271,7 +281,9 @@ class Search:
         if s.missing:
             full: Solution | None = None
             for n in range(6):
-                worst = sorted(s.patterns, key=lambda i: self.share_filled(s.patterns[i]) + 0.3 * self.rng.random())
+                worst = sorted(
+                    s.patterns, key=lambda i: self.share_filled(s.patterns[i]) + 0.3 * self.rng.random()
+                )
                 full = self.relay_short(s, worst[: n % 3 + (n > 2)])
                 if full is not None and self.offer(full):
                     return True

@@ -130,7 +130,9 @@ def task_of(pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw) -> Task:
     """Turn pieces, boards and saw into ticks."""
     _check(pieces, boards)
     sizes = [v for p in pieces for v in (p.width, p.length)] + [saw.rip_kerf, saw.crosscut_kerf]
-    sizes += [v for p in pieces if p.glue_up for v in (p.glue_up.narrowest, p.glue_up.widest, p.glue_up.joint)]
+    sizes += [
+        v for p in pieces if p.glue_up for v in (p.glue_up.narrowest, p.glue_up.widest, p.glue_up.joint)
+    ]
     scale = ticks_per_inch(sizes)
     rip, cross = up(saw.rip_kerf, scale), up(saw.crosscut_kerf, scale)
     shortest = min((up(p.length, scale) for p in pieces), default=1)
@@ -149,7 +151,9 @@ def _check(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
         if p.width <= 0 or p.length <= 0 or p.count < 0:
             raise ValueError(f"piece {p.id!r}: width and length must be above 0 and the count not below 0")
         if p.how not in HOWS or bool(p.how) != bool(p.group):
-            raise ValueError(f"piece {p.id!r}: a group needs one of {HOWS[1:]}, got {p.how!r} for {p.group!r}")
+            raise ValueError(
+                f"piece {p.id!r}: a group needs one of {HOWS[1:]}, got {p.how!r} for {p.group!r}"
+            )
         g = p.glue_up
         if g and not 0 <= g.joint < g.narrowest <= g.widest:
             raise ValueError(f"piece {p.id!r}: staves need joint < narrowest <= widest")
@@ -158,9 +162,7 @@ def _check(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
             raise ValueError(f"board {b.id!r}: the cost is below 0")
 
 
-def _bin_of(
-    index: int, b: Board, scale: int, kerfs: tuple[int, int], shortest: int, narrowest: int
-) -> Bin:
+def _bin_of(index: int, b: Board, scale: int, kerfs: tuple[int, int], shortest: int, narrowest: int) -> Bin:
     rip, cross = kerfs
     start, end = up(b.trim_start, scale), down(b.length, scale) - up(b.trim_end, scale)
     edge = up(b.edge, scale)
@@ -242,9 +244,7 @@ def _refs(task: Task, index: int, p: Piece) -> list[Ref]:
     length = up(p.length, scale)
     if g is None:
         return [Ref(index, n + 1, 0, up(p.width, scale), length) for n in range(p.count)]
-    n, w = equal_staves(
-        up(p.width, scale), up(g.narrowest, scale), down(g.widest, scale), up(g.joint, scale)
-    )
+    n, w = equal_staves(up(p.width, scale), up(g.narrowest, scale), down(g.widest, scale), up(g.joint, scale))
     return [Ref(index, k + 1, s + 1, w, length) for k in range(p.count) for s in range(n)]
 
 
