@@ -110,7 +110,9 @@ def _text(name: str, heading: str, help: str, *, required: bool = False, example
 
 def _choice(name: str, heading: str, help: str, choices: tuple[str, ...], *, default: str = "",
             required: bool = False, synonyms: tuple[str, ...] = (), wide: float = 12.0) -> Column:  # fmt: skip
-    return Column(name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide)
+    return Column(
+        name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide
+    )
 
 
 def _qty(help: str = "How many are wanted.", *, required: bool = False) -> Column:
@@ -128,7 +130,13 @@ def _stock(heading: str = "Stock", help: str = "Stock to use, such as 8/4; empty
     return Column("stock", heading, Kind.STOCK, help, required, "", "8/4", wide=9)
 
 
-_NOTE = _text("note", "Note", "The shop's own words; never on the client's copy.", synonyms=("Notes", "Comment"), wide=24)
+_NOTE = _text(
+    "note",
+    "Note",
+    "The shop's own words; never on the client's copy.",
+    synonyms=("Notes", "Comment"),
+    wide=24,
+)
 _REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
                ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"))  # fmt: skip
@@ -359,7 +367,14 @@ GLUE_UPS = Tab(
     ),
 )  # fmt: skip
 
-PRODUCTS = ("shellac", "brushing varnish", "wiping varnish", "penetrating oil", "hardwax oil", "water-borne clear")
+PRODUCTS = (
+    "shellac",
+    "brushing varnish",
+    "wiping varnish",
+    "penetrating oil",
+    "hardwax oil",
+    "water-borne clear",
+)
 
 FINISH = Tab(
     "Finish",

@@ -161,7 +161,9 @@ def stock_named(text: str, unit: Unit) -> Stock:
 def _stock(cell: Cell, unit: Unit) -> Stock:
     value = cell.value
     if isinstance(value, datetime | date):
-        raise Wrong("date-in-number", reading=_readings(value), expected="the stock, as 8/4 in a cell set to text,")
+        raise Wrong(
+            "date-in-number", reading=_readings(value), expected="the stock, as 8/4 in a cell set to text,"
+        )
     try:
         if isinstance(value, int | float) and not isinstance(value, bool):
             return stock_named(f"{value:g}", unit)
@@ -285,7 +287,9 @@ def is_empty(cell: Cell | None) -> bool:
     return cell.value is None or (isinstance(cell.value, str) and not cell.value.strip())
 
 
-def entry(cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int) -> tuple[Any, Problem | None]:
+def entry(
+    cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int
+) -> tuple[Any, Problem | None]:
     """Give the value that a cell that is not empty holds, or the problem with it."""
     try:
         if cell.stale:
@@ -295,4 +299,6 @@ def entry(cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: in
         return READERS[column.kind](cell, column, unit), None
     except Wrong as wrong:
         stands = f"={cell.formula}" if cell.stale else _shown(cell)
-        return None, problem(wrong.code, tab, row, number, stands, **{"heading": column.heading, **wrong.words})
+        return None, problem(
+            wrong.code, tab, row, number, stands, **{"heading": column.heading, **wrong.words}
+        )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -81,7 +81,9 @@ def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[
         if column is None:
             continue
         if column.name in placed:
-            problems.append(problem("heading-double", tab.title, row, number, cells[number].value, heading=column.heading))
+            problems.append(
+                problem("heading-double", tab.title, row, number, cells[number].value, heading=column.heading)
+            )
         else:
             placed[column.name] = number
     taken = set(placed.values())
@@ -108,7 +110,9 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
     return problems
 
 
-def _table(page: Page, tab: Tab, unit: Unit, problems: list[Problem]) -> tuple[list[dict[str, Any]], model.Place | None]:
+def _table(
+    page: Page, tab: Tab, unit: Unit, problems: list[Problem]
+) -> tuple[list[dict[str, Any]], model.Place | None]:
     grouped = _rows(page)
     heading = heading_row(grouped, tab)
     if heading is None:
@@ -172,7 +176,9 @@ def _labels(page: Page, labels: Sequence[Column], problems: list[Problem]) -> di
             continue
         if column.name in places and key in first:
             if column.name in exact:
-                problems.append(problem("label-double", page.title, row, number, cell.value, heading=column.heading))
+                problems.append(
+                    problem("label-double", page.title, row, number, cell.value, heading=column.heading)
+                )
                 continue
             places.pop(column.name)
         if column.name not in places:
@@ -183,7 +189,11 @@ def _labels(page: Page, labels: Sequence[Column], problems: list[Problem]) -> di
 
 
 def _label_values(
-    page: Page, labels: Sequence[Column], places: Mapping[str, tuple[str, int, int]], unit: Unit, problems: list[Problem]
+    page: Page,
+    labels: Sequence[Column],
+    places: Mapping[str, tuple[str, int, int]],
+    unit: Unit,
+    problems: list[Problem],
 ) -> dict[str, Any]:
     values = {}
     for column in labels:
@@ -192,7 +202,11 @@ def _label_values(
         if cell is None or is_empty(cell):
             if column.required:
                 place = (row, number) if row else (0, 0)
-                problems.append(problem("empty", page.title, *place, "", heading=column.heading, expected=_expected(column)))
+                problems.append(
+                    problem(
+                        "empty", page.title, *place, "", heading=column.heading, expected=_expected(column)
+                    )
+                )
             continue
         if column.name in settings.LIVE and isinstance(cell.value, CellError):
             continue
@@ -214,7 +228,12 @@ def _unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
 
 
 def _moisture(
-    values: dict[str, Any], name: str, humidity: str, temperature: str, at: Any, problems: list[Problem]
+    values: dict[str, Any],
+    name: str,
+    humidity: str,
+    temperature: str,
+    at: Callable[[str], tuple[str, int, int]],
+    problems: list[Problem],
 ) -> float | None:
     """Give a moisture: the one typed in, else the one that the climate leads to."""
     typed = values.pop(name, None)
@@ -222,7 +241,8 @@ def _moisture(
     degrees = values.get(temperature, 70.0)
     if typed is not None:
         if not 2 <= typed <= 28:
-            problems.append(problem("bad-moisture", *at(name), typed, low=2, high=28))
+            tab, row, column = at(name)
+            problems.append(problem("bad-moisture", tab, row, column, typed, low=2, high=28))
             return None
         return float(typed)
     if percent is None:
@@ -230,7 +250,8 @@ def _moisture(
     if 0 < percent < 1:
         percent *= 100
     if not 5 <= percent <= 95:
-        problems.append(problem("bad-humidity", *at(humidity), percent))
+        tab, row, column = at(humidity)
+        problems.append(problem("bad-humidity", tab, row, column, percent))
         return None
     return equilibrium_moisture(degrees, percent)
 
@@ -261,7 +282,11 @@ def _job_sheet(
     for name in filter(None, (piece.strip() for piece in values.pop("alternatives", "").split(","))):
         species = find_species(name)
         if species is None:
-            problems.append(problem("species-unknown", *at("alternatives"), name, choices=", ".join(nearest_species(name))))
+            problems.append(
+                problem(
+                    "species-unknown", *at("alternatives"), name, choices=", ".join(nearest_species(name))
+                )
+            )
         else:
             alternatives.append(species)
     fields = model.JobSheet.__dataclass_fields__
@@ -331,7 +356,9 @@ def _allowances(page: Page | None, unit: Unit, problems: list[Problem]) -> model
     return model.Allowances(ordered, **values)
 
 
-def _boards(found: list[dict[str, Any]], place: model.Place | None, problems: list[Problem]) -> list[dict[str, Any]]:
+def _boards(
+    found: list[dict[str, Any]], place: model.Place | None, problems: list[Problem]
+) -> list[dict[str, Any]]:
     """Turn Bad from and Bad to into spans."""
     for values in found:
         start, end = values.pop("bad_from", None), values.pop("bad_to", None)

@@ -97,23 +97,37 @@ def place_answers(job: Job, answers: Answers, workbook: Workbook) -> Placed:
 
 def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:
     """Give the first column right of everything, and right of whatever a whole-column formula reaches."""
-    ours = [block.last_column for title, block in workbook.columns.values() if title.casefold() == page.title.casefold()]
+    ours = [
+        block.last_column
+        for title, block in workbook.columns.values()
+        if title.casefold() == page.title.casefold()
+    ]
     return max([place.edge, *(column + 1 for column in ours)])
 
 
 def _column_for(
-    tab: Tab, column: Column, place: Place, page: Page, marked: tuple[str, Range] | None, edge: int, wanted: bool, placed: Placed
+    tab: Tab,
+    column: Column,
+    place: Place,
+    page: Page,
+    marked: tuple[str, Range] | None,
+    edge: int,
+    wanted: bool,
+    placed: Placed,
 ) -> tuple[int, str | None, int]:
     """Give the column to write in, the heading to write when it is a new one, and the next free column."""
     number = place.columns.get(column.name, 0)
-    elsewhere = problem("column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading)
+    elsewhere = problem(
+        "column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading
+    )
     if marked and marked[0].casefold() == page.title.casefold():
         if number and number != marked[1].first_column:
             placed.problems.append(elsewhere)
         return marked[1].first_column, None, edge
     if number:
         stands = any(
-            row > place.heading_row and at == number and cell.value is not None for (row, at), cell in page.cells.items()
+            row > place.heading_row and at == number and cell.value is not None
+            for (row, at), cell in page.cells.items()
         )
         if not stands:
             return number, None, edge
@@ -130,7 +144,11 @@ def _fill(
     if heading:
         patches[place.heading_row, number] = Cell(heading, style=HEADING)
     stands = page.cells.get((place.heading_row, number))
-    metric = column.name == "volume" and stands is not None and "m3" in str(stands.value).casefold().replace("³", "3")
+    metric = (
+        column.name == "volume"
+        and stands is not None
+        and "m3" in str(stands.value).casefold().replace("³", "3")
+    )
     if marked:
         block = marked[1]
         for row in range(block.first_row, min(block.last_row, page.last_row) + 1):
@@ -159,4 +177,3 @@ def decorated_title(title: str, taken: set[str]) -> str:
         if name.casefold() not in taken:
             return name
         count += 1
-

@@ -8,12 +8,14 @@ from pathlib import Path
 from sheetkit import settings
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
-from sheetkit.book.workbook import Change
+from sheetkit.book.workbook import Change, Refused
 from sheetkit.template import template_pages
 from sheetkit.units import Unit
 
 
-def new_workbook(path: Path, *, metric: bool = False, example: bool = False, parts: Path | None = None) -> list[str]:
+def new_workbook(
+    path: Path, *, metric: bool = False, example: bool = False, parts: Path | None = None
+) -> list[str]:
     """Write a new workbook, blank or filled, and say what it holds.
 
     Raises
@@ -31,6 +33,12 @@ def new_workbook(path: Path, *, metric: bool = False, example: bool = False, par
 
         labels, filled = example_job(unit)
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
+    if parts:
+        from sheetkit.partlist import parts_from
+
+        rows, matched = parts_from(parts)
+        filled = {**filled, "Parts": rows}
+        said += matched
     save.create(path, file_format.render(template_pages(unit, labels, filled)))
     return said
 
@@ -50,10 +58,25 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     workbook = file_format.read(data)
     unit: Unit = "mm" if metric else "in"
     there = {page.title.casefold() for page in workbook.pages}
-    missing = tuple(page for page in template_pages(unit) if page.title.casefold() not in there)
+    filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
+    matched: list[str] = []
+    if parts:
+        from sheetkit.partlist import parts_from
+
+        rows, matched = parts_from(parts)
+        filled = {"Parts": rows}
+    missing = tuple(
+        page for page in template_pages(unit, filled=filled) if page.title.casefold() not in there
+    )
     if not missing:
         return [f"{path} has all input tabs already."]
     after = file_format.graft(data, Change(added=missing))
-    save.replace(path, data, after, lambda written: None if file_format.read(written) else None)
+
+    def verify(written: bytes) -> None:
+        titles = {page.title for page in file_format.read(written).pages}
+        if written != after or not {page.title for page in missing} <= titles:
+            raise Refused("verification")
+
+    save.replace(path, data, after, verify)
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}"]
+    return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]

@@ -90,7 +90,9 @@ class Range(NamedTuple):
         if not (isinstance(address, tuple) and len(address) == 2):
             return False
         row, column = address
-        return bool(self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column)
+        return bool(
+            self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column
+        )
 
 
 class Column(NamedTuple):
@@ -217,7 +219,9 @@ def quoted(title: str) -> str:
     >>> quoted("Parts"), quoted("Shop sheet"), quoted("Ann's")
     ('Parts', "'Shop sheet'", "'Ann''s'")
     """
-    if re.fullmatch(r"[A-Za-z_][A-Za-z_0-9]*", title) and not re.fullmatch(r"[A-Za-z]{1,3}\d+|[RrCc]\d*", title):
+    if re.fullmatch(r"[A-Za-z_][A-Za-z_0-9]*", title) and not re.fullmatch(
+        r"[A-Za-z]{1,3}\d+|[RrCc]\d*", title
+    ):
         return title
     return "'" + title.replace("'", "''") + "'"
 

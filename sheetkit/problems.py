@@ -136,6 +136,8 @@ REFUSALS: dict[str, str] = {
     "merged cells": "A result column meets merged cells. Split them.",
     "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
+    "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
+    "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no such file": "There is no such file.",
     "cannot write": "The file or its folder cannot be written.",
     "exists": "The file exists already. Choose another name.",
@@ -146,7 +148,9 @@ REFUSALS: dict[str, str] = {
 }
 
 
-def problem(code: str, tab: str, row: int = 0, column: int = 0, stands: object = "", **words: object) -> Problem:
+def problem(
+    code: str, tab: str, row: int = 0, column: int = 0, stands: object = "", **words: object
+) -> Problem:
     """Give a problem with its wording filled in.
 
     Raises
@@ -157,4 +161,13 @@ def problem(code: str, tab: str, row: int = 0, column: int = 0, stands: object =
     message = MESSAGES[code]
     words = {"stands": stands, "tab": tab, **words}
     text = "" if stands is None else str(stands)
-    return Problem(code, tab, row, column, text, message.says.format_map(words), message.instead.format_map(words), message.weight)
+    return Problem(
+        code,
+        tab,
+        row,
+        column,
+        text,
+        message.says.format_map(words),
+        message.instead.format_map(words),
+        message.weight,
+    )

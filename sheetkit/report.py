@@ -25,7 +25,7 @@ def problem_lines(problems: tuple[Problem, ...]) -> list[str]:
 def result_lines(results: Results) -> list[str]:
     """Give the job in a few lines."""
     measure = Measure(results.job.sheet)
-    blanks = sum(blank.count for found in (*results.parts, *results.panels) for blank in found.blanks)
+    blanks = sum(blank.count for blank in results.blanks)
     lines = [
         f"{results.job.sheet.job}: {sum(part.qty for part in results.job.parts)} parts, "
         f"{sum(found.panel.qty for found in results.panels)} panels, {blanks} blanks"
@@ -66,7 +66,9 @@ def species_lines(name: str = "") -> list[str]:
                 for value in (each.coef_radial, each.coef_tangential, each.gravity_12, each.hardness_lbf)
             ]
             lines.append(f"{each.name:<26} {cells[0]:>8} {cells[1]:>11} {cells[2]:>8} {cells[3]:>9}")
-        lines.append("Change per 1 % moisture; gravity at 12 %; side hardness in lbf. One in full: sheetkit species NAME")
+        lines.append(
+            "Change per 1 % moisture; gravity at 12 %; side hardness in lbf. One in full: sheetkit species NAME"
+        )
         return lines
     species = find_species(name)
     if species is None:

@@ -110,3 +110,10 @@ class Results:
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
     """The whole piece at today's moisture, without hardware [lb]."""
+
+    @property
+    def blanks(self) -> tuple[Blank, ...]:
+        """Every blank of the job, parts first."""
+        of_parts = (blank for found in self.parts for blank in found.blanks)
+        of_panels = (blank for panel in self.panels for blank in panel.blanks)
+        return (*of_parts, *of_panels)

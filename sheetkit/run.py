@@ -140,11 +140,19 @@ def _worked_out(
     found = tuple(problems)
 
     def pages(stamp: str) -> tuple[Page, ...]:
-        made = result_pages(results, found, stamp) if results else not_calculated_pages(intake.job.sheet, found, stamp)
+        made = (
+            result_pages(results, found, stamp)
+            if results
+            else not_calculated_pages(intake.job.sheet, found, stamp)
+        )
         return tuple(made)
 
     said = print_of_answers(pages(""), answers)
-    stamp = workbook.notes.get("stamp", "") if workbook.notes.get("said") == said else _stamp(intake.job.sheet, now)
+    stamp = (
+        workbook.notes.get("stamp", "")
+        if workbook.notes.get("said") == said
+        else _stamp(intake.job.sheet, now)
+    )
     tabs = pages(stamp)
     notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}

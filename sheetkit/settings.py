@@ -20,7 +20,9 @@ def _label(
     zero: bool = True,
     metric: str = "",
 ) -> Column:
-    return Column(name, heading, kind, help, required, default, example, synonyms, choices, least, zero, metric=metric)
+    return Column(
+        name, heading, kind, help, required, default, example, synonyms, choices, least, zero, metric=metric
+    )
 
 
 JOB_TITLE = "Job"
@@ -91,13 +93,29 @@ ALLOWANCES_HELP = (
 BEYOND = "beyond"
 """Written in place of a length, in the class for the longest parts."""
 CLASS_COLUMNS = (
-    Column("up_to", "Up to length", Kind.LENGTH, "Finished length up to which the row holds; beyond for the last.", required=True),
+    Column(
+        "up_to",
+        "Up to length",
+        Kind.LENGTH,
+        "Finished length up to which the row holds; beyond for the last.",
+        required=True,
+    ),
     Column("thickness", "Thickness", Kind.LENGTH, "Extra thickness of the blank.", required=True),
     Column("width", "Width", Kind.LENGTH, "Extra width of the blank.", required=True),
     Column("length", "Length", Kind.LENGTH, "Extra length of the blank.", required=True),
 )
-CLASSES_INCH = (("24", "1/8", "1/4", "1"), ("48", "3/16", "1/4", "1"), ("72", "3/16", "3/8", "1"), (BEYOND, "3/8", "3/8", "1"))
-CLASSES_MM = (("600", "3", "6", "25"), ("1200", "5", "6", "25"), ("1800", "5", "10", "25"), (BEYOND, "10", "10", "25"))
+CLASSES_INCH = (
+    ("24", "1/8", "1/4", "1"),
+    ("48", "3/16", "1/4", "1"),
+    ("72", "3/16", "3/8", "1"),
+    (BEYOND, "3/8", "3/8", "1"),
+)
+CLASSES_MM = (
+    ("600", "3", "6", "25"),
+    ("1200", "5", "6", "25"),
+    ("1800", "5", "10", "25"),
+    (BEYOND, "10", "10", "25"),
+)
 """Defaults of the template, common practice; the mm ones are the shop's round figures."""
 
 ALLOWANCES = (

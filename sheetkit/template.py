@@ -7,7 +7,19 @@ from collections.abc import Mapping, Sequence
 from sheetkit import settings
 from sheetkit.columns import TABLES, Column, Kind, Tab
 from sheetkit.entry import entry
-from sheetkit.page import Address, Cell, Choice, Format, Page, PrintSetup, Range, Style, Value, cell_name, column_letters
+from sheetkit.page import (
+    Address,
+    Cell,
+    Choice,
+    Format,
+    Page,
+    PrintSetup,
+    Range,
+    Style,
+    Value,
+    cell_name,
+    column_letters,
+)
 from sheetkit.page import Column as Look
 from sheetkit.tables import all_species, metric_stocks, rows, usual_stocks
 from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
@@ -22,7 +34,9 @@ LAST_PRINTED = 120
 HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
 YOURS = Style(bold=True, size=9, colour=INK, line="under")
 FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
-ANSWER_HEADING = Style(bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True)
+ANSWER_HEADING = Style(
+    bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True
+)
 LABEL = Style(bold=True, colour=INK, fill=HEADING.fill, line="box")
 
 Filled = Mapping[str, Sequence[Mapping[str, str]]]
@@ -44,12 +58,12 @@ def cell_format(column: Column, unit: Unit) -> Format:
 
 
 def typed(column: Column, text: str, unit: Unit) -> Value:
-    """Give what stands in a cell after a person typed a text into it."""
+    """Give what stands in a cell after a person typed a text into it; text that is no number stays text."""
     if cell_format(column, unit) is Format.TEXT:
         return text
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
     if wrong:
-        raise ValueError(f"{column.heading}: {text}")
+        return text
     if column.kind is Kind.LENGTH:
         return round(value * MM, 6) if unit == "mm" else float(value)
     return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
@@ -102,7 +116,9 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         answer = number >= first_answer
         format = cell_format(column, unit)
         align = "center" if column.kind is Kind.WHOLE else ""
-        looks[number] = Look(column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align))
+        looks[number] = Look(
+            column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
+        )
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
         cells[band + 1, number] = Cell(_help(column, answer), style=HELP)
         cells[heading, number] = Cell(column.heading, style=ANSWER_HEADING if answer else HEADING)
@@ -111,7 +127,13 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     cells[band, 1] = Cell("You fill in", style=YOURS)
     if tab.answered:
         cells[band, first_answer] = Cell("sheetkit fills in", style=FILLED)
-    heights[band + 1] = _height([(_help(column, number >= first_answer), column.wide * 1.1) for number, column in enumerate(columns, 1)], 8.5)
+    heights[band + 1] = _height(
+        [
+            (_help(column, number >= first_answer), column.wide * 1.1)
+            for number, column in enumerate(columns, 1)
+        ],
+        8.5,
+    )
     heights[heading] = 31.0
     for row, values in enumerate(filled, heading + 1):
         for number, column in enumerate(tab.asked, 1):
@@ -126,8 +148,22 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     # the words beside a row print on Rough sizes and Messages; here they would make the paper too small to read
     shown = [number for number, column in enumerate(columns, 1) if column.wide < 50]
     area = Range(1, 1, LAST_PRINTED, max(shown)) if len(shown) < len(columns) else None
-    setup = PrintSetup(paper=_paper(unit), landscape=True, repeat_rows=(heading, heading), footer="&A · page &P of &N", area=area)
-    return Page(tab.title, cells, columns=looks, heights=heights, freeze=(heading, 1), choices=tuple(choices), print=setup)
+    setup = PrintSetup(
+        paper=_paper(unit),
+        landscape=True,
+        repeat_rows=(heading, heading),
+        footer="&A · page &P of &N",
+        area=area,
+    )
+    return Page(
+        tab.title,
+        cells,
+        columns=looks,
+        heights=heights,
+        freeze=(heading, 1),
+        choices=tuple(choices),
+        print=setup,
+    )
 
 
 def _help(column: Column, answer: bool) -> str:
@@ -171,14 +207,21 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     for column in settings.JOB:
         row = rows_of[column.name]
         live = column.name in settings.LIVE
-        style = Style(format=cell_format(column, unit), colour=INK, line="box", align="left", fill=GREY if live else "", italic=live)
+        style = Style(
+            format=cell_format(column, unit),
+            colour=INK,
+            line="box",
+            align="left",
+            fill=GREY if live else "",
+            italic=live,
+        )
         cells[row, 1] = Cell(column.heading, style=LABEL)
         cells[row, 3] = Cell(_help(column, False), style=Style(colour="5F5F5F", size=9))
         if live:
             cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
         else:
-            text = values.get(column.name)
-            cells[row, 2] = Cell(None if text is None else typed(column, text, unit), style=style)
+            written = values.get(column.name)
+            cells[row, 2] = Cell(None if written is None else typed(column, written, unit), style=style)
         here = Range(row, 2, row, 2)
         if column.choices:
             choices.append(Choice(here, column.choices, hint=column.help))
@@ -217,7 +260,9 @@ def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
     for row in rows("mattresses"):
         scale = 1.0 if unit == "in" else MM
-        listed.append((row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3)))
+        listed.append(
+            (row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3))
+        )
     return listed
 
 
@@ -249,14 +294,18 @@ def allowances_page(unit: Unit) -> Page:
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
     heading = len(settings.ALLOWANCES_HELP) + 3
-    box = Style(format=Format.FRACTION if unit == "in" else Format.PLAIN, colour=INK, line="box", align="left")
+    box = Style(
+        format=Format.FRACTION if unit == "in" else Format.PLAIN, colour=INK, line="box", align="left"
+    )
     for number, column in enumerate(settings.CLASS_COLUMNS, 1):
         cells[heading, number] = Cell(column.heading, style=HEADING)
     row = heading
     for texts in settings.CLASSES_INCH if unit == "in" else settings.CLASSES_MM:
         row += 1
         for number, (column, text) in enumerate(zip(settings.CLASS_COLUMNS, texts, strict=True), 1):
-            cells[row, number] = Cell(text if text == settings.BEYOND else typed(column, text, unit), style=box)
+            cells[row, number] = Cell(
+                text if text == settings.BEYOND else typed(column, text, unit), style=box
+            )
     row += 2
     for number, text in enumerate(("Setting", "Value", "What it means"), 1):
         cells[row, number] = Cell(text, style=HEADING)
@@ -277,10 +326,15 @@ def allowances_page(unit: Unit) -> Page:
                 print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
 
 
-def template_pages(unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None) -> tuple[Page, ...]:
+def template_pages(
+    unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None
+) -> tuple[Page, ...]:
     """Give the whole input workbook, blank or filled."""
     filled = filled or {}
     tables = {tab.title: table_page(tab, unit, filled.get(tab.title, ())) for tab in TABLES}
-    by_title = {**tables, settings.JOB_TITLE: job_page(unit, labels), settings.ALLOWANCES_TITLE: allowances_page(unit)}
+    by_title = {
+        **tables,
+        settings.JOB_TITLE: job_page(unit, labels),
+        settings.ALLOWANCES_TITLE: allowances_page(unit),
+    }
     return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit))
-

@@ -143,7 +143,9 @@ def temperature_from_text(text: str, unit: Unit) -> float:
     >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in"), temperature_from_text("20", "mm")
     (70.0, 69.8, 68.0)
     """
-    match = re.fullmatch(r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", _plain(text), re.IGNORECASE)
+    match = re.fullmatch(
+        r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", _plain(text), re.IGNORECASE
+    )
     if not match:
         raise NotANumber(text)
     degrees = number_from_text(match.group(1).rstrip("°"))

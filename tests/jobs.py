@@ -48,7 +48,9 @@ def page(title: str, table: str) -> Page:
 
 def pages(tables: Mapping[str, str]) -> list[Page]:
     """Give the tabs of a workbook; Job and Prices are the usual ones unless given."""
-    return [page(title, table) for title, table in {"Job": BENCH, "Prices": PRICES, **tables}.items() if table]
+    return [
+        page(title, table) for title, table in {"Job": BENCH, "Prices": PRICES, **tables}.items() if table
+    ]
 
 
 def write(path: Path, tables: Mapping[str, str]) -> Path:
@@ -68,4 +70,7 @@ def column(workbook: Workbook, tab: str, heading: str) -> list[Value]:
     found = workbook.page(tab)
     assert found is not None, tab
     row, number = next(address for address, cell in sorted(found.cells.items()) if cell.value == heading)
-    return [cell.value if (cell := found.cells.get((below, number))) else None for below in range(row + 1, found.last_row + 1)]
+    return [
+        cell.value if (cell := found.cells.get((below, number))) else None
+        for below in range(row + 1, found.last_row + 1)
+    ]

@@ -52,7 +52,9 @@ def test_panels_come_out_as_worked_by_hand_beside_their_openings(tmp_path: Path,
     after = read(path)
     assert column(after, "Panels", "Panel width") == [14.96875, 22.34375, 22.4375, 22.34375]
     assert column(after, "Panels", "Gap each side")[0] == 9 / 64
-    assert column(after, "Panels", "Bearing at driest")[:3] == pytest.approx([0.332, 0.131, 0.191], abs=0.0005)
+    assert column(after, "Panels", "Bearing at driest")[:3] == pytest.approx(
+        [0.332, 0.131, 0.191], abs=0.0005
+    )
     assert column(after, "Panels", "Clearance at wettest")[0] == pytest.approx(0.0314, abs=0.00005)
     remarks = column(after, "Panels", "Remarks")
     assert "deep would do" in str(remarks[1])
@@ -143,7 +145,10 @@ def test_inch_and_mm_and_both_formats_give_the_same_sizes(tmp_path: Path) -> Non
     found = {}
     for ending in (".xlsx", ".ods"):
         for unit, parts in (("inch", inch), ("mm", metric)):
-            job = BENCH.replace("inch", unit) + f"\n    Round to | {'1/64' if unit == 'inch' else '0.396875 mm'}"
+            job = (
+                BENCH.replace("inch", unit)
+                + f"\n    Round to | {'1/64' if unit == 'inch' else '0.396875 mm'}"
+            )
             path = write(tmp_path / f"{unit}{ending}", {"Job": job, "Parts": parts})
             assert run(path, now=NOW).ok
             scale = 1.0 if unit == "inch" else 25.4

@@ -88,7 +88,9 @@ def change_by_coefficient(size: float, coefficient: float, moisture: float, late
     return size * coefficient * (later - moisture)
 
 
-def change_by_shrinkage(size: float, shrinkage: float, moisture: float, later: float, start: float = 30.0) -> float:
+def change_by_shrinkage(
+    size: float, shrinkage: float, moisture: float, later: float, start: float = 30.0
+) -> float:
     """Give the change of a size over any range below the start of shrinkage.
 
     Parameters
@@ -234,9 +236,7 @@ def panel_size_today(
     return (opening + grooves - clearances) / size_ratio(movement, now, wettest)
 
 
-def bearing_each_side(
-    size: float, opening: float, movement: Movement, now: float, driest: float
-) -> float:
+def bearing_each_side(size: float, opening: float, movement: Movement, now: float, driest: float) -> float:
     """Give how far a panel stands in its groove at each side at the driest.
 
     Parameters

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sheetkit.model import Job
 from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.panels import panel_answer
@@ -22,11 +24,15 @@ def answer(job: Job) -> Results:
     if job.sheet.climate_assumed and job.panels:
         problems.append(problem("assumed-climate", *job.labels.get("moisture_driest", ("Job", 0, 0)),
                                 driest=f"{job.sheet.moisture_driest:g}", wettest=f"{job.sheet.moisture_wettest:g}"))  # fmt: skip
-    parts = tuple(found for part in job.parts if (found := part_answer(part, shop, problems)))
-    panels = tuple(found for panel in job.panels if (found := panel_answer(panel, shop, problems)))
-    blanks = [blank for found in (*parts, *panels) for blank in found.blanks]
-    lumber = lumber_lines(blanks, shop, problems)
-    weights = [found.weight for found in (*parts, *panels)]
+    parts = tuple(made for part in job.parts if (made := part_answer(part, shop, problems)))
+    panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, problems)))
+    results = Results(job, parts, panels)
+    lumber = lumber_lines(results.blanks, shop, problems)
+    return replace(results, lumber=lumber, weight=_whole_weight(results), problems=tuple(problems))
+
+
+def _whole_weight(results: Results) -> float | None:
+    """Give the weight of all parts and panels, None when one is not known."""
+    weights = [part.weight for part in results.parts] + [panel.weight for panel in results.panels]
     known = [weight for weight in weights if weight is not None]
-    whole = sum(known) if known and len(known) == len(weights) else None
-    return Results(job, parts, panels, lumber, tuple(problems), whole)
+    return sum(known) if known and len(known) == len(weights) else None

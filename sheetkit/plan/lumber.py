@@ -38,7 +38,9 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
         if how == "side by side":
             width = max(width, sum(blank.width * blank.count for blank in members) + (count - 1) * kerfs[0])
         else:
-            length = max(length, sum(blank.length * blank.count for blank in members) + (count - 1) * kerfs[1])
+            length = max(
+                length, sum(blank.length * blank.count for blank in members) + (count - 1) * kerfs[1]
+            )
     return width, length + 2 * shop.allowances.end_trim
 
 
@@ -57,14 +59,22 @@ def lumber_lines(blanks: Sequence[Blank], shop: Shop, problems: list[Problem]) -
         waste = waste_of(price)
         if waste >= 1:
             column = shop.job.places["Prices"].columns.get("waste", 0)
-            problems.append(problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}"))
+            problems.append(
+                problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}")
+            )
             continue
         net = sum(blank.board_feet for blank in members)
         buy = to_buy(net, waste)
         each = price.price if price else None
         if each is None:
-            place = (title, price.row, shop.job.places["Prices"].columns.get("price", 0)) if price else (title, 0, 0)
-            problems.append(problem("unpriced", *place, "", species=first.species.name, stock=first.stock.name))
+            place = (
+                (title, price.row, shop.job.places["Prices"].columns.get("price", 0))
+                if price
+                else (title, 0, 0)
+            )
+            problems.append(
+                problem("unpriced", *place, "", species=first.species.name, stock=first.stock.name)
+            )
         lines.append(LumberLine(
             first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
             *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,

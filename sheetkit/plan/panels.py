@@ -68,15 +68,26 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
     frame = _frame(panel, shop, problems)
     movement = shop.movement(panel.species, panel.cut)
     if movement is None:
-        problems.append(problem("no-shrinkage", *_where(panel, shop, "species"), panel.species.name, species=panel.species.name))
+        problems.append(
+            problem(
+                "no-shrinkage",
+                *_where(panel, shop, "species"),
+                panel.species.name,
+                species=panel.species.name,
+            )
+        )
     if frame is None or movement is None or shop.sheet.moisture_now is None:
         return None
     now, driest, wettest = shop.sheet.moisture_now, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
     clear = shop.allowances.least_clearance
-    across = shop.down(panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, movement, now, wettest))
+    across = shop.down(
+        panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, movement, now, wettest)
+    )
     along = shop.down(frame.along + 2 * frame.groove_along - 2 * clear)
     if across <= frame.across or along <= frame.along:
-        problems.append(problem("no-panel", *_where(panel, shop, "groove_sides"), "", width=shop.words(across)))
+        problems.append(
+            problem("no-panel", *_where(panel, shop, "groove_sides"), "", width=shop.words(across))
+        )
         return None
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
@@ -88,11 +99,16 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
         remarks.append(provisional.says)
     remarks.append(_bearing_remark(panel, frame, bearing, movement, shop, problems))
     low, high = RANGE
-    if not low <= min(now, driest, wettest) <= max(now, driest, wettest) <= high and movement.shrinkage is not None:
+    if (
+        not low <= min(now, driest, wettest) <= max(now, driest, wettest) <= high
+        and movement.shrinkage is not None
+    ):
         note = problem("outside-range", *_where(panel, shop, "species"), "", species=panel.species.name)
         problems.append(note)
         remarks.append(note.says)
-    made = (_leaves if panel.made_as in ("resawn", "bookmatched") else _staves)(panel, across, along, frame, shop, problems)
+    made = (_leaves if panel.made_as in ("resawn", "bookmatched") else _staves)(
+        panel, across, along, frame, shop, problems
+    )
     if made is None:
         return None
     blanks, worked_out, more = made
@@ -112,7 +128,9 @@ def _bearing_remark(
     now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
     step = shop.sheet.step
     # the panel is rounded down by up to one step, half of which each side loses
-    depth = rounded_up(groove_depth_needed(frame.across, wanted + step / 2, clear, movement, driest, wettest), step)
+    depth = rounded_up(
+        groove_depth_needed(frame.across, wanted + step / 2, clear, movement, driest, wettest), step
+    )
     ways = [f"A groove {shop.words(depth)} deep would do"]
     others = [("quarter-sawn", panel.species, "quarter")] if panel.cut != "quarter" else []
     priced = {price.species.id: price.species for price in shop.job.prices if price.species != panel.species}
@@ -121,7 +139,9 @@ def _bearing_remark(
         other = shop.movement(species, cut)
         if other is None:
             continue
-        size = shop.down(panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, other, now, wettest))
+        size = shop.down(
+            panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, other, now, wettest)
+        )
         gives = bearing_each_side(size, frame.across, other, now, driest)
         if name == "quarter-sawn" or gives >= wanted:
             ways.append(f"{name} would give {_decimal(gives, shop)} with a panel of {shop.words(size)}")
@@ -138,11 +158,15 @@ def _decimal(size: float, shop: Shop) -> str:
 Made = tuple[tuple[Blank, ...], str, list[str]]
 
 
-def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]) -> Made | None:
+def _staves(
+    panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]
+) -> Made | None:
     allowances = shop.allowances
     size = shop.size_class(along)
     need = shop.up(panel.thickness + size.thickness)
-    offer, remark = chosen_stock(panel.species, need, None, 2, shop, _where(panel, shop, "thickness"), problems)
+    offer, remark = chosen_stock(
+        panel.species, need, None, 2, shop, _where(panel, shop, "thickness"), problems
+    )
     if offer is None:
         return None
     staves, more = stave_count(across, panel.leaves, shop, _where(panel, shop, "leaves"), problems)
@@ -159,17 +183,23 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     return (blank,), words, [remark, *more]
 
 
-def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]) -> Made | None:
+def _leaves(
+    panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]
+) -> Made | None:
     """Give the blanks to resaw, from the thinnest stock that yields two leaves."""
     allowances = shop.allowances
     flatten = shop.size_class(along).thickness
     matched = panel.made_as == "bookmatched"
-    leaves, more = stave_count(across, panel.leaves or (2 if matched else None), shop, _where(panel, shop, "leaves"), problems)
+    leaves, more = stave_count(
+        across, panel.leaves or (2 if matched else None), shop, _where(panel, shop, "leaves"), problems
+    )
     wanted = min(2, panel.qty * leaves)
     for offer in shop.offers(panel.species):
         if offer.measures <= flatten:
             continue
-        each = leaves_from(offer.measures - flatten, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up)
+        each = leaves_from(
+            offer.measures - flatten, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up
+        )
         if each >= wanted:
             break
     else:

@@ -24,7 +24,11 @@ def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer |
     blanks, worked_out, remarks = made
     volume = part.thickness * (part.width + 0.0) * _finished_length(part) * part.qty
     return PartAnswer(
-        part, blanks, worked_out, shop.weight(part.species, volume), joined((*remarks, *_movement_remarks(part, shop)))
+        part,
+        blanks,
+        worked_out,
+        shop.weight(part.species, volume),
+        joined((*remarks, *_movement_remarks(part, shop))),
     )
 
 
@@ -42,7 +46,9 @@ def _where(part: Part, shop: Shop, column: str) -> tuple[str, int, int]:
 
 def _stock_for(part: Part, need: float, shop: Shop, problems: list[Problem]) -> tuple[Offer | None, str]:
     size = shop.size_class(_finished_length(part))
-    plies = least_plies(part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species))
+    plies = least_plies(
+        part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species)
+    )
     where = _where(part, shop, "stock" if part.stock else "thickness")
     return chosen_stock(part.species, need, part.stock, plies, shop, where, problems)
 
@@ -61,7 +67,9 @@ def _curve_words(part: Part, shop: Shop) -> str:
     return f" + {shop.words(part.rise)} curve" if part.rise else ""
 
 
-def _blank(part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, **more: object) -> Blank:
+def _blank(
+    part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, **more: object
+) -> Blank:
     return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
                  together=part.together, how=part.how if part.together else "", **more)  # type: ignore[arg-type] # fmt: skip
 
@@ -97,7 +105,9 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     return tuple(blanks), "; ".join(words), remarks
 
 
-def _gang_remarks(part: Part, blanks: list[Blank], along: tuple[Gang, ...], shop: Shop, problems: list[Problem]) -> list[str]:
+def _gang_remarks(
+    part: Part, blanks: list[Blank], along: tuple[Gang, ...], shop: Shop, problems: list[Problem]
+) -> list[str]:
     limit = shop.words(shop.allowances.shortest)
     most = max(blank.along * blank.across for blank in blanks)
     remarks = []
@@ -118,7 +128,9 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     if plies < 2:
         thickest = shop.thickest(part.species)
         wanted = shop.named(part.species, part.stock) if part.stock else None
-        plies = least_plies(part.thickness, allowances.ply_clean_up, size.thickness, wanted.measures if wanted else thickest)
+        plies = least_plies(
+            part.thickness, allowances.ply_clean_up, size.thickness, wanted.measures if wanted else thickest
+        )
         plies = plies or 2
     need = shop.up(ply_thickness(part.thickness, allowances.ply_clean_up, plies, size.thickness))
     offer, remark = _stock_for(part, need, shop, problems)
@@ -156,7 +168,9 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     return (blank,), "; ".join(words), [remark, *stave_remarks]
 
 
-def stave_words(whole: float, staves: int, width: float, shop: Shop, curve: str = "", bare: float | None = None) -> str:
+def stave_words(
+    whole: float, staves: int, width: float, shop: Shop, curve: str = "", bare: float | None = None
+) -> str:
     """Say how the width of a stave came about."""
     allowances = shop.allowances
     jointed = min(staves - 1, 2)
@@ -182,7 +196,11 @@ def stave_count(
                         limit=shop.words(allowances.widest_stave), least=least)  # fmt: skip
     elif width < allowances.narrowest_stave - 1e-9 and staves > 1:
         most = staves
-        while most > 1 and stave_width(whole, allowances.panel_trim, most, allowances.edge_joint) < allowances.narrowest_stave:
+        while (
+            most > 1
+            and stave_width(whole, allowances.panel_trim, most, allowances.edge_joint)
+            < allowances.narrowest_stave
+        ):
             most -= 1
         found = problem("staves-too-narrow", *where, staves, count=staves, width=shop.words(width),
                         limit=shop.words(allowances.narrowest_stave), most=most)  # fmt: skip

@@ -78,7 +78,11 @@ class Shop:
         """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
         if species.id not in self._offers:
             listed = [
-                Offer(price.stock, self.measures(price.stock) if price.measures is None else price.measures, price)
+                Offer(
+                    price.stock,
+                    self.measures(price.stock) if price.measures is None else price.measures,
+                    price,
+                )
                 for price in self.job.prices
                 if price.species == species
             ]
@@ -87,7 +91,9 @@ class Shop:
                 names = usual_stocks() if self.sheet.unit == "in" else metric_stocks()
                 stocks = [stock_named(name, self.sheet.unit) for name in names]
                 listed = [Offer(stock, self.measures(stock)) for stock in stocks]
-            self._offers[species.id] = tuple(sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal)))
+            self._offers[species.id] = tuple(
+                sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal))
+            )
         return self._offers[species.id]
 
     def thickest(self, species: Species) -> float:
@@ -116,7 +122,9 @@ class Shop:
             derived = coefficient_from_shrinkage(shrinkage, species.shrink_start) if shrinkage else None
             if printed is None or (derived is not None and species.origin == "import"):
                 printed = max(filter(None, (printed, derived)), default=None)
-            self._movement[key] = None if printed is None else Movement(printed, shrinkage, species.shrink_start)
+            self._movement[key] = (
+                None if printed is None else Movement(printed, shrinkage, species.shrink_start)
+            )
         return self._movement[key]
 
     def weight(self, species: Species, volume: float) -> float | None:
@@ -140,7 +148,9 @@ def chosen_stock(
         offer = shop.named(species, wanted)
         if offer is None:
             choices = ", ".join(dict.fromkeys(other.stock.name for other in offers))
-            problems.append(problem("stock-unknown", *where, wanted.name, species=species.name, choices=choices))
+            problems.append(
+                problem("stock-unknown", *where, wanted.name, species=species.name, choices=choices)
+            )
             return None, ""
         if offer.measures < need - 1e-9:
             found = problem("stock-too-thin", *where, wanted.name, stock=offer.stock.name,

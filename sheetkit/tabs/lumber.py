@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.results import LumberLine, Results
 from sheetkit.tabs.draft import CAUTION, FACT, TOTAL, Draft, Measure, footer, number
 
@@ -20,8 +20,8 @@ def lumber_page(results: Results, stamp: str) -> Page:
         _line(draft, line, results, measure)
     if results.lumber:
         end = draft.row - 1
-        for column in range(1, draft.last + 1):
-            draft.put(column, None, TOTAL)
+        for each in range(1, draft.last + 1):
+            draft.put(each, None, TOTAL)
         draft.put(1, "All", TOTAL)
         for column, value, format in (
             ("C", sum(line.blanks for line in results.lumber), Format.WHOLE),
@@ -29,12 +29,19 @@ def lumber_page(results: Results, stamp: str) -> Page:
             ("F", measure.volume(sum(line.buy for line in results.lumber)), measure.total_format),
             ("H", float(sum(line.cost for line in results.lumber if line.cost is not None)), Format.MONEY),
         ):
-            draft.put(ord(column) - 64, value, number(TOTAL, format), formula=f"SUM({column}{top}:{column}{end})")
+            draft.put(
+                column_number(column),
+                value,
+                number(TOTAL, format),
+                formula=f"SUM({column}{top}:{column}{end})",
+            )
         draft.row += 2
     draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
-    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    setup = PrintSetup(
+        paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
+    )
     return draft.page(setup, freeze=(top - 1, 1))
 
 
@@ -46,7 +53,12 @@ def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) ->
     draft.put(3, line.blanks, number(FACT, Format.WHOLE))
     draft.put(4, measure.volume(line.net), volume)
     waste = job.live("Prices", line.price_row, "waste")
-    draft.put(5, line.waste, number(FACT, Format.PERCENT), formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None)
+    draft.put(
+        5,
+        line.waste,
+        number(FACT, Format.PERCENT),
+        formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None,
+    )
     draft.put(6, measure.volume(line.buy), volume, formula=f"D{row}/(1-E{row})")
     if line.price is not None and line.cost is not None:
         price = job.live("Prices", line.price_row, "price")

@@ -18,7 +18,9 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
     draft = Draft("Messages", "messages", (13, 20, 18, 52, 52), stamp)
     errors = sum(problem.weight == "error" for problem in problems)
     if errors:
-        draft.across(f"{errors} thing{'s' if errors > 1 else ''} to put right first: nothing was calculated.", STRONG)
+        draft.across(
+            f"{errors} thing{'s' if errors > 1 else ''} to put right first: nothing was calculated.", STRONG
+        )
     elif not problems:
         draft.across("No messages: nothing is amiss.", STRONG)
     draft.headings("Weight", "Where", "What stands there", "What it means", "What to write instead")
@@ -34,7 +36,9 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
             draft.fit(column)
         draft.row += 1
     measure = Measure(sheet)
-    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    setup = PrintSetup(
+        paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
+    )
     return draft.page(setup, freeze=(top - 1, 0))
 
 

@@ -27,8 +27,10 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
     top = draft.row
     words = {("Parts", found.part.row): found.worked_out for found in results.parts}
     words.update((("Panels", found.panel.row), found.worked_out) for found in results.panels)
-    blanks = [blank for found in (*results.parts, *results.panels) for blank in found.blanks]
-    blanks.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.width, -blank.length, blank.row))
+    blanks = sorted(
+        results.blanks,
+        key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.width, -blank.length, blank.row),
+    )
     size, whole = number(FACT, measure.size_format), number(FACT, Format.WHOLE)
     volume = number(FACT, measure.volume_format)
     places = results.job.places
@@ -53,7 +55,14 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
         for column in range(1, draft.last + 1):
             draft.put(column, None, TOTAL)
         draft.put(1, "All", TOTAL)
-        draft.put(2, sum(blank.count for blank in blanks), number(TOTAL, Format.WHOLE), formula=f"SUM(B{top}:B{draft.row - 1})")
+        draft.put(
+            2,
+            sum(blank.count for blank in blanks),
+            number(TOTAL, Format.WHOLE),
+            formula=f"SUM(B{top}:B{draft.row - 1})",
+        )
         draft.put(9, total, number(TOTAL, measure.total_format), formula=f"SUM(I{top}:I{draft.row - 1})")
-    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet))
+    setup = PrintSetup(
+        paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
+    )
     return draft.page(setup, freeze=(top - 1, 1))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
 
 from sheetkit.model import Part
 from sheetkit.page import Page, PrintSetup
-from sheetkit.results import Blank, PanelAnswer, PartAnswer, Results
+from sheetkit.results import Blank, Results
 from sheetkit.tabs.draft import BLANK_LINE, CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
 from sheetkit.units import length_text
 
@@ -24,7 +25,9 @@ CAUTIONS = {
 }  # fmt: skip
 
 
-def shop_sheet_page(results: Results, stamp: str, more: Mapping[str, Sequence[tuple[int | None, str, str, str]]] | None = None) -> Page:
+def shop_sheet_page(
+    results: Results, stamp: str, more: Mapping[str, Sequence[tuple[int | None, str, str, str]]] | None = None
+) -> Page:
     """Give the tab Shop sheet.
 
     ``more`` holds lines (quantity, setting, what, note) for the steps joints, glue and finish.
@@ -51,7 +54,10 @@ def shop_sheet_page(results: Results, stamp: str, more: Mapping[str, Sequence[tu
             draft.across("Finish the panels before they go into the frame.", CAUTION, 3)
         step.lines(more["finish"])
     step.begin("Glue-up", "glue")
-    step.lines(more.get("glue") or [(1, "last", "Glue the frame, panels loose in their grooves", "check for square and wind")])
+    step.lines(
+        more.get("glue")
+        or [(1, "last", "Glue the frame, panels loose in their grooves", "check for square and wind")]
+    )
     draft.row += 1
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
@@ -91,44 +97,55 @@ def _names(counts: Mapping[str, int]) -> str:
     return ", ".join(f"{name} ({count})" for name, count in counts.items())
 
 
-def _add(groups: dict[tuple[object, ...], dict[str, int]], key: tuple[object, ...], name: str, count: int) -> None:
-    members = groups.setdefault(key, {})
+Settings = dict[tuple[float, str], dict[str, int]]
+"""Setting of a machine and what to note -> pieces by name."""
+
+
+def _add(settings: Settings, size: float, note: str, name: str, count: int) -> None:
+    members = settings.setdefault((size, note), {})
     members[name] = members.get(name, 0) + count
 
 
-def _blanks(results: Results) -> list[Blank]:
-    return [blank for found in (*results.parts, *results.panels) for blank in found.blanks]
+def _print(step: _Steps, words: str, settings: Settings, measure: Measure) -> None:
+    """Print one line a setting, the largest first."""
+    for size, note in sorted(settings, key=lambda key: (-key[0], key[1])):
+        members = settings[size, note]
+        step.lines([(sum(members.values()), f"{words} {_size(size, measure)}", _names(members), note)])
 
 
 def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
     step.begin("Rough cut", "rough")
-    groups: dict[tuple[object, ...], dict[str, int]] = {}
-    notes: dict[tuple[object, ...], list[str]] = {}
-    for blank in sorted(_blanks(results), key=lambda each: (each.species.name, each.stock.nominal, -each.length, -each.width)):
-        if blank.provisional:
-            continue
-        key = (blank.species.name, blank.stock.name, blank.length, blank.width)
-        _add(groups, key, blank.of, blank.count)
-        if blank.along * blank.across > 1:
-            notes.setdefault(key, []).append(f"{blank.of}: {blank.along * blank.across} pieces in one, mill long, then cut")
-        if blank.layers > 1:
-            notes.setdefault(key, []).append(f"{blank.of}: resaw into {blank.layers} leaves")
-        if blank.together:
-            notes.setdefault(key, []).append(f"{blank.together}: {blank.how}")
-    last = None
-    for key, members in groups.items():
-        species, stock, length, width = key
-        if (species, stock) != last:
-            step.draft.across(f"{species}, {stock}", STRONG, 3)
-            last = (species, stock)
-        assert isinstance(length, float)
-        assert isinstance(width, float)
-        setting = f"{_size(length, measure)} long, {_size(width, measure)} wide"
-        step.lines([(sum(members.values()), setting, _names(members), "; ".join(dict.fromkeys(notes.get(key, []))))])
     waiting = [found.panel.panel for found in results.panels if not found.measured]
+    cut = [blank for blank in results.blanks if not blank.provisional]
+    cut.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.length, -blank.width))
+    for (species, stock), of_stock in groupby(cut, key=lambda blank: (blank.species.name, blank.stock.name)):
+        step.draft.across(f"{species}, {stock}", STRONG, 3)
+        for (length, width), alike in groupby(of_stock, key=lambda blank: (blank.length, blank.width)):
+            members: dict[str, int] = {}
+            notes = []
+            for blank in alike:
+                members[blank.of] = members.get(blank.of, 0) + blank.count
+                notes += _blank_notes(blank)
+            setting = f"{_size(length, measure)} long, {_size(width, measure)} wide"
+            step.lines([(sum(members.values()), setting, _names(members), "; ".join(dict.fromkeys(notes)))])
     if waiting:
-        step.draft.across(f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured.", CAUTION, 3)
-    step.draft.across("Let the rough pieces rest some days, with air on all sides, before they are flattened.", CAUTION, 3)
+        step.draft.across(
+            f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured.", CAUTION, 3
+        )
+    step.draft.across(
+        "Let the rough pieces rest some days, with air on all sides, before they are flattened.", CAUTION, 3
+    )
+
+
+def _blank_notes(blank: Blank) -> list[str]:
+    notes = []
+    if blank.along * blank.across > 1:
+        notes.append(f"{blank.along * blank.across} pieces in one: mill long, then cut")
+    if blank.layers > 1:
+        notes.append(f"resaw into {blank.layers} leaves")
+    if blank.together and blank.of != blank.together:
+        notes.append(f"{blank.together}: {blank.how}")
+    return notes
 
 
 def planed_thickness(part: Part, plies: int, clean_up: float) -> tuple[float, str]:
@@ -140,73 +157,71 @@ def planed_thickness(part: Part, plies: int, clean_up: float) -> tuple[float, st
     return part.thickness, ""
 
 
-def _made(found: PartAnswer | PanelAnswer) -> list[tuple[Blank, int]]:
-    return [(blank, blank.count) for blank in found.blanks]
-
-
 def _plane(step: _Steps, results: Results, measure: Measure) -> None:
     step.begin("Flatten and plane", "plane")
-    groups: dict[tuple[object, ...], dict[str, int]] = {}
+    settings: Settings = {}
     for found in results.parts:
         part = found.part
-        plies = found.blanks[0].count // part.qty if part.made_as == "face-glued" and found.blanks else 1
+        count = sum(blank.count for blank in found.blanks)
+        plies = count // part.qty if part.made_as == "face-glued" else 1
         thickness, note = planed_thickness(part, plies, results.job.allowances.ply_clean_up)
-        for blank, count in _made(found):
-            _add(groups, (thickness, note, blank.species.name), part.part, count)
+        _add(settings, thickness, "; ".join(filter(None, (part.species.name, note))), part.part, count)
     for panel in results.panels:
         if panel.measured:
-            for blank, count in _made(panel):
-                _add(groups, (panel.panel.thickness + PLANE_OVER, "staves or leaves; flatten after gluing", blank.species.name),
-                     panel.panel.panel, count)  # fmt: skip
-    for key in sorted(groups, key=lambda each: (-_number(each[0]), str(each[1]), str(each[2]))):
-        thickness, note, species = key
-        words = f"{species}; {note}" if note else str(species)
-        step.lines([(sum(groups[key].values()), f"plane to {_size(_number(thickness), measure)}", _names(groups[key]), words)])
-
-
-def _number(value: object) -> float:
-    assert isinstance(value, float | int)
-    return float(value)
+            count = sum(blank.count * blank.layers for blank in panel.blanks)
+            note = f"{panel.panel.species.name}; staves or leaves; flatten after gluing"
+            _add(settings, panel.panel.thickness + PLANE_OVER, note, panel.panel.panel, count)
+    _print(step, "plane to", settings, measure)
 
 
 def _rip(step: _Steps, results: Results, measure: Measure) -> None:
     step.begin("Rip to width", "rip")
-    groups: dict[tuple[object, ...], dict[str, int]] = {}
+    settings: Settings = {}
     for found in results.parts:
-        part = found.part
+        part, first = found.part, found.blanks[0]
         if part.made_as == "edge-glued":
-            net = found.blanks[0].width - min(found.blanks[0].per_glue_up - 1, 2) * results.job.allowances.edge_joint
-            _add(groups, (net, "joint the edges for gluing"), part.part, found.blanks[0].count)
+            net = first.width - min(first.per_glue_up - 1, 2) * results.job.allowances.edge_joint
+            _add(settings, net, "joint the edges for gluing", part.part, first.count)
             continue
         across = max(blank.across for blank in found.blanks)
-        note = "after gluing" if part.made_as == "face-glued" else "from the wide blank" if across > 1 else ""
+        notes = (
+            ["after gluing"]
+            if part.made_as == "face-glued"
+            else ["from the wide blank"]
+            if across > 1
+            else []
+        )
         if part.rise:
-            note = f"{note}; saw the curve after" if note else "with the curve's rise; saw it after"
-        _add(groups, (part.width + part.rise, note), part.part, part.qty)
-    for key in sorted(groups, key=lambda each: (-_number(each[0]), str(each[1]))):
-        step.lines([(sum(groups[key].values()), f"rip at {_size(_number(key[0]), measure)}", _names(groups[key]), str(key[1]))])
+            notes.append("the curve's rise is in it; saw it after")
+        _add(settings, part.width + part.rise, "; ".join(notes), part.part, part.qty)
+    _print(step, "rip at", settings, measure)
 
 
 def _crosscut(step: _Steps, results: Results, measure: Measure) -> None:
     step.begin("Crosscut to length", "cut")
-    groups: dict[tuple[object, ...], dict[str, int]] = {}
+    settings: Settings = {}
     for found in results.parts:
         part = found.part
-        note = "tenons included" if part.tenons else ""
+        notes = ["tenons included"] if part.tenons else []
         if max(blank.along for blank in found.blanks) > 1:
-            note = f"{note}; cut from the long blank" if note else "cut from the long blank"
-        _add(groups, (part.length + sum(part.tenons), note), part.part, part.qty)
-    for key in sorted(groups, key=lambda each: (-_number(each[0]), str(each[1]))):
-        step.lines([(sum(groups[key].values()), f"stop at {_size(_number(key[0]), measure)}", _names(groups[key]), str(key[1]))])
+            notes.append("cut from the long blank")
+        _add(settings, part.length + sum(part.tenons), "; ".join(notes), part.part, part.qty)
+    _print(step, "stop at", settings, measure)
 
 
 def _dry_assembly(step: _Steps, results: Results) -> None:
     step.begin("Dry assembly", "")
     draft = step.draft
     if not results.panels:
-        step.lines([(None, "no glue", "Assemble the frame dry; check for square, and every joint for fit", "")])
+        step.lines(
+            [(None, "no glue", "Assemble the frame dry; check for square, and every joint for fit", "")]
+        )
         return
-    draft.across("Assemble the frame dry and measure each opening; write it here, then on Panels, and run sheetkit again.", CAUTION, 3)
+    draft.across(
+        "Assemble the frame dry and measure each opening; write it here, then on Panels, and run sheetkit again.",
+        CAUTION,
+        3,
+    )
     for found in results.panels:
         draft.put(1, BOX, TICK)
         draft.put(2, found.panel.qty, COUNT)
@@ -221,12 +236,26 @@ def _panels(step: _Steps, results: Results, measure: Measure) -> None:
     if not results.panels:
         return
     step.begin("Panels", "")
-    lines = []
+    lines: list[tuple[int | None, str, str, str]] = []
     for found in results.panels:
         if not found.measured:
-            lines.append((found.panel.qty, "do not cut yet", found.panel.panel, "provisional: measure the opening first"))
+            lines.append(
+                (
+                    found.panel.qty,
+                    "do not cut yet",
+                    found.panel.panel,
+                    "provisional: measure the opening first",
+                )
+            )
             continue
         setting = f"{_size(found.width, measure)} wide, {_size(found.height, measure)} high"
         gap = length_text(found.gap, measure.sheet.unit)
-        lines.append((found.panel.qty, setting, found.panel.panel, f"{_size(found.panel.thickness, measure)} thick; leave {gap} each side"))
+        lines.append(
+            (
+                found.panel.qty,
+                setting,
+                found.panel.panel,
+                f"{_size(found.panel.thickness, measure)} thick; leave {gap} each side",
+            )
+        )
     step.lines(lines)

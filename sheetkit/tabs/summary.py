@@ -19,12 +19,14 @@ def summary_page(results: Results, stamp: str) -> Page:
         draft.line(" · ".join(facts), style=SUBTITLE)
     draft.section("At a glance")
     pieces = sum(part.qty for part in job.parts)
-    blanks = sum(blank.count for found in (*results.parts, *results.panels) for blank in found.blanks)
+    blanks = sum(blank.count for blank in results.blanks)
     provisional = [found.panel.panel for found in results.panels if not found.measured]
     draft.line("Parts", f"{len(job.parts)} kinds, {pieces} pieces")
     draft.line("Blanks to cut", blanks, styles={2: number(FACT, Format.WHOLE)})
     if results.panels:
-        draft.line("Panels", sum(found.panel.qty for found in results.panels), styles={2: number(FACT, Format.WHOLE)})
+        draft.line(
+            "Panels", sum(found.panel.qty for found in results.panels), styles={2: number(FACT, Format.WHOLE)}
+        )
     if provisional:
         draft.put(1, "Provisional panels", STRONG)
         draft.put(2, f"do not cut yet: {', '.join(provisional)}", STRONG)
@@ -44,16 +46,23 @@ def summary_page(results: Results, stamp: str) -> Page:
     if results.weight is not None:
         draft.line("Weight of the piece", f"{measure.weight(results.weight)} without hardware")
     if sheet.moisture_now is not None:
-        draft.line("Wood moisture", f"{sheet.moisture_now:.1f} % now, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use")
+        draft.line(
+            "Wood moisture",
+            f"{sheet.moisture_now:.1f} % now, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use",
+        )
     if results.lumber:
         draft.section("Lumber by species and stock")
-        draft.headings("Species", "Stock", f"Blanks ({measure.volume_word})", f"Buy ({measure.volume_word})", "")
+        draft.headings(
+            "Species", "Stock", f"Blanks ({measure.volume_word})", f"Buy ({measure.volume_word})", ""
+        )
         for line in results.lumber:
             draft.line(line.species.name, line.stock.name, measure.volume(line.net), measure.volume(line.buy),
                        styles={3: style, 4: style})  # fmt: skip
     if results.panels:
         draft.section("Panels")
-        draft.headings("Panel", f"Width ({measure.unit})", f"Height ({measure.unit})", "Bearing at driest", "State")
+        draft.headings(
+            "Panel", f"Width ({measure.unit})", f"Height ({measure.unit})", "Bearing at driest", "State"
+        )
         size, fine = number(FACT, measure.size_format), number(FACT, measure.fine_format)
         for found in results.panels:
             state = "measured" if found.measured else "provisional: do not cut"
@@ -68,5 +77,8 @@ def summary_page(results: Results, stamp: str) -> Page:
         if len(warnings) > MOST_WARNINGS:
             draft.line(f"and {len(warnings) - MOST_WARNINGS} more on Messages")
     draft.row += 1
-    draft.across("sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.", HEADING)
+    draft.across(
+        "sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.",
+        HEADING,
+    )
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))

@@ -607,6 +607,23 @@ def test_a_file_whose_elements_bear_a_prefix_is_grafted_too(maker: bytes) -> Non
     assert values(out, "Estimate") == {address: cell.value for address, cell in ESTIMATE.cells.items()}
 
 
+def test_a_file_that_another_program_saved_is_grafted_again(first: bytes) -> None:
+    saved = io.BytesIO()
+    openpyxl.load_workbook(io.BytesIO(first)).save(saved)
+    theirs = saved.getvalue()
+    assert read(theirs).owned == {"estimate": "Estimate", "quote": "Quote"}
+    assert read(theirs).columns == CHANGE.columns
+    out = grafted(theirs, CHANGE)
+    assert [page.title for page in read(out).pages] == ["Parts", "Lists", "Money", "Estimate", "Quote"]
+    assert read(out).page("Estimate").cells == ESTIMATE.cells  # type: ignore[union-attr]
+
+
+def test_a_new_tab_gets_a_number_that_office_programs_take(maker: bytes) -> None:
+    full = replaced(maker, ("xl/workbook.xml", 'sheetId="2"', 'sheetId="65534"'))
+    root = etree.fromstring(parts_of(grafted(full, CHANGE))["xl/workbook.xml"])
+    assert [each.get("sheetId") for each in root.iter("{*}sheet")][-2:] == ["2", "5"]
+
+
 def test_parts_may_lie_in_other_folders(maker: bytes) -> None:
     package = Package(render([Page("Parts", {(1, 1): Cell("Leg")})]))
     for name in package.names():

@@ -284,6 +284,17 @@ def test_a_number_beyond_all_numbers_is_an_error_in_its_cell() -> None:
     assert {cell.value for cell in read(data).pages[0].cells.values()} == {CellError("#NUM!")}
 
 
+def test_a_link_over_several_cells_belongs_to_each_that_holds_something() -> None:
+    links = '<hyperlinks><hyperlink ref="A1:C2" location="T!A9"/></hyperlinks><pageMargins'
+    cells = {(1, 1): Cell(1.0), (2, 3): Cell(2.0), (3, 3): Cell(3.0)}
+    data = replaced(render([Page("T", cells)]), "xl/worksheets/sheet1.xml", "<pageMargins", links)
+    assert {a: c.link for a, c in read(data).pages[0].cells.items()} == {
+        (1, 1): "T!A9",
+        (2, 3): "T!A9",
+        (3, 3): None,
+    }
+
+
 def test_a_stale_formula_is_written_without_a_result() -> None:
     page = Page("T", {(1, 1): Cell(5.0, "2+2", stale=True)})
     assert again(page).cells == {(1, 1): Cell(None, "2+2", stale=True)}

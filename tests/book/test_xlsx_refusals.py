@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from importlib import import_module
 
 import pytest
 
@@ -107,6 +108,16 @@ def test_a_text_that_is_not_in_the_table_is_damage(index: str) -> None:
     with pytest.raises(Refused) as refusal:
         read(edited("xl/worksheets/sheet1.xml", lambda text: text.replace("<v>0</v>", f"<v>{index}</v>")))
     assert refusal.value.reason == "damaged"
+
+
+def test_a_tab_or_text_table_that_would_flood_the_memory_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(import_module("sheetkit.book.xlsx.read"), "MOST_MARKS", 60)
+    many = {(1, column): Cell(float(column)) for column in range(1, 60)}
+    words = {(1, 1): Cell("<" * 60)}
+    for cells in (many, words | {(2, row): Cell(f"word {row}") for row in range(1, 60)}):
+        with pytest.raises(Refused) as refusal:
+            read(render([Page("T", cells)]))
+        assert refusal.value.reason == "too large"
 
 
 def test_entities_in_a_wide_encoding_are_found_too() -> None:

@@ -25,6 +25,8 @@ PADDING = 0.7109375
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
+MOST_MARKS = 12_000_000
+"""How many opening brackets a part may hold: some three million cells, far more than any shop's tab."""
 _NO_NUMBERS = (float("inf"), float("-inf"))
 _LONELY_COLUMNS = 64
 """How many columns right of the last cell a width is taken over for."""
@@ -98,8 +100,18 @@ def _no_collecting() -> Iterator[None]:
 
 def _source(book: Book) -> _Source:
     strings, styles = book.one("sharedStrings"), book.one("styles")
-    texts = read_strings(book.parts.read(strings), book.space) if strings else []
+    texts: list[str] = []
+    if strings:
+        data = book.parts.read(strings)
+        _refuse_flood(data)
+        texts = read_strings(data, book.space)
     return _Source(book.space, texts, Looks(book.parts.tree(styles) if styles else None), book.date1904)
+
+
+def _refuse_flood(data: bytes) -> None:
+    """Refuse a part that would fill the memory though the file is small."""
+    if data.count(b"<") > MOST_MARKS:
+        raise Refused("too large", f"{len(data) / 1024 / 1024:,.0f} MB")
 
 
 def _page_names(book: Book) -> dict[str, dict[str, Address]]:
@@ -175,6 +187,7 @@ class _Tab:
     def take(self, data: bytes) -> None:
         """Read the tab's part, letting go of each row once it is read."""
         take = self._take
+        _refuse_flood(data)
         try:
             for _, element in etree.iterparse(
                 io.BytesIO(plain(data)),
@@ -307,10 +320,12 @@ class _Tab:
     def _put_links(self) -> None:
         for cells, place in self._links:
             first = (cells.first_row, cells.first_column)
-            if first == (cells.last_row, cells.last_column):
-                addresses = [first]
+            rows = range(first[0], cells.last_row + 1)
+            columns = range(first[1], cells.last_column + 1)
+            if len(rows) * len(columns) <= len(self._cells):
+                addresses = [(row, column) for row in rows for column in columns]
             else:
-                addresses = [address for address in self._cells if cells.__contains__(address)]
+                addresses = [each for each in self._cells if each[0] in rows and each[1] in columns]
             for address in addresses:
                 cell = self._cells.get(address)
                 if cell is not None:

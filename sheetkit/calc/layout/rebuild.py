@@ -153,6 +153,7 @@ class Rebuilder:
         self.filler, self.rng = filler, rng
         self.task = filler.task
         self.retries = 4
+        self.spreads = (0.0, 0.05, 0.15)
 
     def run(
         self,
@@ -223,7 +224,10 @@ class Rebuilder:
         costs = [avail[i].cost for i in indices]
         if not partial and cost + least_cost(values, costs, need) > limit:
             return False
-        chosen = cheapest_cover(values, costs, int(need * (1 + slack)))
+        # what a board is worth counts scarce pieces more than once, so the cheapest cover alone would mislead
+        spread = self.rng.choice(self.spreads)
+        seen = [round(c * (1 + spread * self.rng.random())) for c in costs]
+        chosen = cheapest_cover(values, seen, int(need * (1 + slack)))
         if chosen is None:
             chosen = list(range(len(indices)))
         if not partial and cost + sum(costs[i] for i in chosen) > limit:
