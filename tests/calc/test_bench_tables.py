@@ -32,8 +32,8 @@ def test_no_name_stands_twice(table: str, key: str) -> None:
 
 def test_adhesive_figures_are_in_order() -> None:
     for row in rows("adhesives"):
-        assert 0 < float(row["open_min"]) <= float(row["assembly_min"])
-        assert 0 < float(row["spread_low"]) <= float(row["spread_high"])
+        assert 0 < float(row["open_minutes"]) <= float(row["assembly_minutes"])
+        assert 0 < float(row["spread_low_lb_1000ft2"]) <= float(row["spread_high_lb_1000ft2"])
         if row["psi_soft"]:
             assert 0 < float(row["psi_soft"]) < float(row["psi_hard"]) <= 250
 
@@ -42,14 +42,14 @@ def test_spread_rates_in_pounds_are_those_in_grams() -> None:
     # PVA about 150 to 250 g/m2 of glue line; epoxy 100 to 200 g/m2 on each of two faces (from memory)
     grams = {"PVA": (150, 250), "epoxy slow": (200, 400)}
     for row in rows("adhesives"):
-        for bound, gram in zip(("spread_low", "spread_high"), grams.get(row["kind"], ()), strict=False):
+        for bound, gram in zip(("spread_low_lb_1000ft2", "spread_high_lb_1000ft2"), grams.get(row["kind"], ()), strict=False):
             pounds = (gram * UNITS.gram / UNITS.m**2 * 1000 * UNITS.ft**2).to("lb").magnitude
             assert float(row[bound]) == pytest.approx(pounds, rel=0.03)
 
 
 def test_later_coats_cover_no_less_than_the_first() -> None:
     for row in rows("finishes"):
-        assert 0 < float(row["coverage_first"]) <= float(row["coverage_later"])
+        assert 0 < float(row["coverage_first_ft2_gal"]) <= float(row["coverage_later_ft2_gal"])
 
 
 def test_finishes_that_dry_by_taking_up_oxygen_carry_the_caution_for_rags() -> None:

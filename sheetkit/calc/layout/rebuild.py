@@ -153,6 +153,7 @@ class Rebuilder:
         self.filler, self.rng = filler, rng
         self.task = filler.task
         self.retries = 4
+        self.finishers = 6
         self.spreads = (0.0, 0.05, 0.15)
 
     def run(
@@ -224,6 +225,8 @@ class Rebuilder:
         costs = [avail[i].cost for i in indices]
         if not partial and cost + least_cost(values, costs, need) > limit:
             return False
+        if self._finish(state, prices, limit, partial, prospect, indices, values, need):
+            return True
         # what a board is worth counts scarce pieces more than once, so the cheapest cover alone would mislead
         spread = self.rng.choice(self.spreads)
         seen = [round(c * (1 + spread * self.rng.random())) for c in costs]
@@ -234,12 +237,40 @@ class Rebuilder:
             chosen = cheapest_cover(values, costs, need) or chosen
         noise = self.rng.random
         at = max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * noise()))
-        b = avail.pop(indices[at])
+        b = state.avail.pop(indices[at])
         pattern = fill(self.filler, wanted, prices, b, prospect)
         if pattern.sections:
             state.made.append(pattern)
             state.cost += b.cost
         return partial or state.cost <= limit
+
+    def _finish(
+        self,
+        state: _State,
+        prices: Prices,
+        limit: float,
+        partial: bool,
+        prospect: Prospect,
+        indices: list[int],
+        values: list[int],
+        need: int,
+    ) -> bool:
+        """Try the cheapest boards that might take all that is left; those that fail get their true value."""
+        able = sorted((i for i in range(len(indices)) if values[i] >= need), key=lambda i: state.avail[indices[i]].cost)
+        for i in able[: self.finishers]:
+            b = state.avail[indices[i]]
+            if not partial and state.cost + b.cost > limit:
+                break
+            trial = state.wanted.copy()
+            pattern = fill(self.filler, trial, prices, b, prospect)
+            if trial.done():
+                state.wanted.kinds, state.wanted.units = trial.kinds, trial.units
+                del state.avail[b.index]
+                state.made.append(pattern)
+                state.cost += b.cost
+                return True
+            values[i] = need - trial.worth(prices)
+        return False
 
     def _place_group(
         self, wanted: Wanted, group: Sequence[int], free: list[Bin], prices: Prices, coarse: int
