@@ -32,14 +32,22 @@ def _refuse(reason: str, detail: str) -> None:
 @click.option("--out", type=click.Path(path_type=Path), help="Write to this file and leave PATH as it is.")
 @click.option("--recalc", is_flag=True, help="Have LibreOffice compute formulas that have no stored result.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
-def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool) -> None:
+@click.option(
+    "--effort",
+    type=click.FloatRange(0.1, 600),
+    default=2.0,
+    show_default=True,
+    metavar="SECONDS",
+    help="Work put into the board layout.",
+)
+def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool, effort: float) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
     from sheetkit.book.workbook import Refused
     from sheetkit.report import outcome_lines
     from sheetkit.run import run as work_out
 
     try:
-        outcome = work_out(path, check=check, out=out, recalc=recalc, force=force)
+        outcome = work_out(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
     except Refused as refused:
         _refuse(refused.reason, refused.detail)
         return

@@ -49,7 +49,7 @@ Back rail, low   | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 1       | soli
 Back muntin      | 1   | White oak | 7/8       | 2 1/4 | 8 1/2  | 3/4     | solid      |       | flat    |          |              |      |            |
 End rail, top    | 2   | White oak | 7/8       | 3     | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
 End rail, low    | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
-Seat             | 1   | White oak | 7/8       | 18    | 51     |         | edge-glued |       | flat    | seat     | same board   |      | 1/8        |
+Seat             | 1   | White oak | 7/8       | 18    | 51     |         | edge-glued |       | flat    |          |              |      | 1/8        |
 Seat support     | 3   | White ash | 3/4       | 2     | 15 1/2 |         | solid      |       | either  |          |              |      |            |
 Drawer front     | 2   | White oak | 3/4       | 5     | 22     |         | solid      |       | flat    | front    | same board   |      |            |
 Drawer side      | 4   | White ash | 1/2       | 4 3/4 | 14     |         | solid      |       | quarter |          |              |      |            |

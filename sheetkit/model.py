@@ -227,6 +227,7 @@ class Allowances:
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125
     end_trim: float = 1.0
+    edge_trim: float = 0.25
     least_bearing: float = 0.1875
     least_clearance: float = 0.03125
     clamp_spacing: float = 8.0

@@ -5,12 +5,17 @@ Lengths are inches, moisture is per cent, shares are fractions of one, money is 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from sheetkit.model import Job, Panel, Part, Stock
 from sheetkit.problems import Problem
 from sheetkit.tables import Species
+
+if TYPE_CHECKING:
+    from sheetkit.calc.layout import Layout, ToBuy
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +102,25 @@ class LumberLine:
     """Row on Prices that gives price and waste, 0 when none."""
     own_waste: bool = False
     """Whether that row states the waste itself."""
+    boards: tuple[str, ...] = ()
+    """Boards of the rack that are cut, when a layout was made; ``buy`` is then what they hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class StockLayout:
+    """The layout of one species and stock on the boards in the rack."""
+
+    species: Species
+    stock: Stock
+    layout: Layout
+    to_buy: tuple[ToBuy, ...]
+    """Boards that the blanks without a place need."""
+    blanks: tuple[Blank, ...]
+    """The blanks laid out; a piece's id is its position here."""
+    in_money: bool
+    """Whether cost and bound are money; else board feet."""
+    staves: Mapping[tuple[str, int], tuple[tuple[float, ...], ...]]
+    """Tab and row -> stave widths of each glue-up, as the layout cuts them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +131,7 @@ class Results:
     parts: tuple[PartAnswer, ...] = ()
     panels: tuple[PanelAnswer, ...] = ()
     lumber: tuple[LumberLine, ...] = ()
+    layouts: tuple[StockLayout, ...] = ()
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
     """The whole piece at today's moisture, without hardware [lb]."""

@@ -138,6 +138,8 @@ ALLOWANCES = (
     _label("ply_width", "Ply width extra", Kind.LENGTH, "Extra width of a face-glued part, trimmed after gluing.", default="1/4", metric="6"),
     _label("resaw_clean_up", "Resaw clean-up", Kind.LENGTH, "Planed off both faces of a resawn leaf together.", default="1/8", metric="3"),
     _label("end_trim", "End trim", Kind.LENGTH, "Lost at each end of a board to checks.", default="1", metric="25"),
+    _label("edge_trim", "Edge straightening", Kind.LENGTH, "Lost along one edge of a board, to make it straight.",
+           default="1/4", metric="6"),
     _label("least_bearing", "Least bearing", Kind.LENGTH, "Least a panel stands in its groove at the driest, each side.", default="3/16", metric="5"),
     _label("least_clearance", "Least clearance", Kind.LENGTH, "Least room at the groove bottom at the wettest, each side.", default="1/32", metric="1"),
     _label("clamp_spacing", "Clamp spacing", Kind.LENGTH, "Distance from clamp to clamp.", default="8", metric="200", zero=False),

@@ -95,7 +95,7 @@ def groove_plan(
     reach : float
         How far the cutter cuts beyond its axis (`cutter_reach`, or a router bit's radius) [in]
     open_start, open_stop : bool
-        True where the groove may run out through the member's end, with no lowering or lifting
+        True where the groove may run out through the member's end, with no lowering or lifting [-]
     shortest : float
         Grooves shorter than this are left out, such as a stub between a mortise and the end [in]
 

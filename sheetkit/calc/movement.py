@@ -153,10 +153,8 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
     ----------
     movement : Movement
         What is known of the species and cut [-].
-    moisture : float
-        Moisture now [%].
-    later : float
-        Moisture later [%].
+    moisture, later : float
+        Moisture now, and moisture later [%].
 
     Returns
     -------
@@ -293,10 +291,8 @@ def groove_depth_needed(
         Clearance wanted at each side at the wettest [in].
     movement : Movement
         What is known of the species and cut [-].
-    driest : float
-        Driest moisture [%].
-    wettest : float
-        Wettest moisture [%].
+    driest, wettest : float
+        Driest and wettest moisture it will reach [%].
 
     Returns
     -------
@@ -336,10 +332,8 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
         What is known of the species and cut [-].
     now : float
         Moisture today [%].
-    driest : float
-        Driest moisture [%].
-    wettest : float
-        Wettest moisture [%].
+    driest, wettest : float
+        Driest and wettest moisture it will reach [%].
 
     Returns
     -------

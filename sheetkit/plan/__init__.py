@@ -11,11 +11,11 @@ from sheetkit.plan.parts import part_answer
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
-from sheetkit.results import Results
+from sheetkit.results import Results, StockLayout
 
 
-def answer(job: Job) -> Results:
-    """Answer everything that a job asks."""
+def answer(job: Job, effort: float = 1.0) -> Results:
+    """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     shop = Shop(job)
     problems: list[Problem] = list(regulated_notices(job))
     if job.sheet.moisture_now is None and job.panels:
@@ -27,8 +27,15 @@ def answer(job: Job) -> Results:
     parts = tuple(made for part in job.parts if (made := part_answer(part, shop, problems)))
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, problems)))
     results = Results(job, parts, panels)
-    lumber = lumber_lines(results.blanks, shop, problems)
-    return replace(results, lumber=lumber, weight=_whole_weight(results), problems=tuple(problems))
+    layouts: tuple[StockLayout, ...] = ()
+    if job.boards:
+        from sheetkit.plan.layout import stock_layouts
+
+        layouts = stock_layouts(results.blanks, shop, effort, problems)
+    lumber = lumber_lines(results.blanks, layouts, shop, problems)
+    return replace(
+        results, lumber=lumber, layouts=layouts, weight=_whole_weight(results), problems=tuple(problems)
+    )
 
 
 def _whole_weight(results: Results) -> float | None:

@@ -9,7 +9,7 @@ from sheetkit.calc.lumber import to_buy
 from sheetkit.model import Price
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
-from sheetkit.results import Blank, LumberLine
+from sheetkit.results import Blank, LumberLine, StockLayout
 from sheetkit.tables import grade_waste
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
 
@@ -44,7 +44,9 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
     return width, length + 2 * shop.allowances.end_trim
 
 
-def lumber_lines(blanks: Sequence[Blank], shop: Shop, problems: list[Problem]) -> tuple[LumberLine, ...]:
+def lumber_lines(
+    blanks: Sequence[Blank], layouts: Sequence[StockLayout], shop: Shop, problems: list[Problem]
+) -> tuple[LumberLine, ...]:
     """Give what to buy of each species and stock, thickest last."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
@@ -75,6 +77,17 @@ def lumber_lines(blanks: Sequence[Blank], shop: Shop, problems: list[Problem]) -
             problems.append(
                 problem("unpriced", *place, "", species=first.species.name, stock=first.stock.name)
             )
+        laid = next(
+            (
+                each
+                for each in layouts
+                if each.blanks[0].stock == first.stock and each.species == first.species
+            ),
+            None,
+        )
+        if laid is not None:
+            lines.append(_from_rack(laid, members, each, shop, price.row if price else 0))
+            continue
         lines.append(LumberLine(
             first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
             *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
@@ -88,3 +101,22 @@ def lumber_lines(blanks: Sequence[Blank], shop: Shop, problems: list[Problem]) -
 def _cost(board_feet: float, price: Decimal, shop: Shop) -> Decimal:
     amount = board_feet / BOARD_FEET_PER_M3 if shop.sheet.measure == "m3" else board_feet
     return cents(money_from_number(amount) * price)
+
+
+def _from_rack(
+    laid: StockLayout, blanks: Sequence[Blank], price: Decimal | None, shop: Shop, price_row: int
+) -> LumberLine:
+    """Give a line whose lumber is the boards really touched, and what is still to buy."""
+    nominal = max(laid.stock.nominal, 1.0)
+    missing = sum(each.count * each.width * each.length * nominal / 144 for each in laid.to_buy)
+    taken = laid.layout.board_feet + missing
+    net = sum(blank.board_feet for blank in blanks)
+    cost: Decimal | None = None
+    if laid.in_money:
+        rest = Decimal(0) if price is None else _cost(missing, price, shop)
+        cost = cents(money_from_number(laid.layout.cost)) + rest
+    return LumberLine(
+        laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost,
+        *least_board(blanks, shop), sum(blank.count for blank in blanks), price_row,
+        boards=tuple(board.board.id for board in laid.layout.boards),
+    )  # fmt: skip

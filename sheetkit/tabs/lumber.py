@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.results import LumberLine, Results
-from sheetkit.tabs.draft import CAUTION, FACT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import CAUTION, FACT, TEXT, TOTAL, Draft, Measure, footer, number
 
 
 def lumber_page(results: Results, stamp: str) -> Page:
     """Give the tab Lumber."""
     sheet, measure = results.job.sheet, Measure(results.job.sheet)
     word = measure.volume_word
-    draft = Draft("Lumber", "lumber", (24, 9, 9, 12, 9, 12, 11, 13, 12, 12), stamp)
+    draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
                    f"Least length ({measure.unit})")  # fmt: skip
@@ -48,24 +48,39 @@ def lumber_page(results: Results, stamp: str) -> Page:
 def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) -> None:
     job, row = results.job, draft.row
     size, volume = number(FACT, measure.size_format), number(FACT, measure.total_format)
+    money, share = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
     draft.put(1, line.species.name)
     draft.put(2, line.stock.name)
     draft.put(3, line.blanks, number(FACT, Format.WHOLE))
     draft.put(4, measure.volume(line.net), volume)
-    waste = job.live("Prices", line.price_row, "waste")
-    draft.put(
-        5,
-        line.waste,
-        number(FACT, Format.PERCENT),
-        formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None,
-    )
-    draft.put(6, measure.volume(line.buy), volume, formula=f"D{row}/(1-E{row})")
-    if line.price is not None and line.cost is not None:
-        price = job.live("Prices", line.price_row, "price")
-        draft.put(7, float(line.price), number(FACT, Format.MONEY), formula=price)
-        draft.put(8, float(line.cost), number(FACT, Format.MONEY), formula=f"ROUND(F{row}*G{row},2)")
+    if line.boards:
+        draft.put(5, line.waste, share, formula=f"1-D{row}/F{row}" if line.buy > line.net else None)
+        draft.put(6, measure.volume(line.buy), volume)
+        draft.put(11, f"boards {', '.join(line.boards)}", TEXT)
+        draft.fit(11)
     else:
-        draft.put(7, "unpriced", FACT)
+        waste = job.live("Prices", line.price_row, "waste")
+        draft.put(5, line.waste, share, formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None)
+        draft.put(6, measure.volume(line.buy), volume, formula=f"D{row}/(1-E{row})")
+    if line.price is not None:
+        draft.put(7, float(line.price), money, formula=job.live("Prices", line.price_row, "price"))
+    if line.cost is None:
+        draft.put(8, "unpriced", number(FACT, Format.TEXT))
+    else:
+        draft.put(
+            8,
+            float(line.cost),
+            money,
+            formula=None if _own_price(line, results) else f"ROUND(F{row}*G{row},2)",
+        )
     draft.put(9, measure.size(line.least_width), size)
     draft.put(10, measure.size(line.least_length), size)
     draft.row += 1
+
+
+def _own_price(line: LumberLine, results: Results) -> bool:
+    """Whether a board of this line has a price of its own, so that no price by volume gives its cost."""
+    boards = [
+        board for board in results.job.boards if board.species == line.species and board.board in line.boards
+    ]
+    return any(board.price is not None for board in boards)

@@ -21,13 +21,24 @@ TITLES = {"summary": "Summary", "rough": "Rough sizes", "lumber": "Lumber", "sho
 
 def result_pages(results: Results, problems: Sequence[Problem], stamp: str) -> list[Page]:
     """Give the result tabs of a job that was calculated."""
-    return [
+    pages = [
         summary_page(results, stamp),
         rough_sizes_page(results, stamp),
         lumber_page(results, stamp),
+        board_layout(results, stamp),
         shop_sheet_page(results, stamp),
         messages_page(problems, results.job.sheet, stamp),
     ]
+    return [page for page in pages if page is not None]
+
+
+def board_layout(results: Results, stamp: str) -> Page | None:
+    """Give the tab Board layout when there is one; its drawing is loaded only then."""
+    if not results.layouts:
+        return None
+    from sheetkit.tabs.board_layout import board_layout_page
+
+    return board_layout_page(results, stamp)
 
 
 def not_calculated_pages(sheet: JobSheet, problems: Sequence[Problem], stamp: str) -> list[Page]:
@@ -38,4 +49,9 @@ def not_calculated_pages(sheet: JobSheet, problems: Sequence[Problem], stamp: st
 
 def answers_of(results: Results) -> Answers:
     """Give every answer that stands beside the maker's rows."""
-    return answers_beside(results)
+    answers = answers_beside(results)
+    if results.job.boards:
+        from sheetkit.tabs.board_layout import board_cells
+
+        answers["Boards"] = board_cells(results)
+    return answers

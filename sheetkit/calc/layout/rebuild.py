@@ -153,7 +153,8 @@ class Rebuilder:
         self.filler, self.rng = filler, rng
         self.task = filler.task
         self.retries = 4
-        self.finishers = 6
+        self.finishers = 4
+        self.odd = 0.3
         self.spreads = (0.0, 0.05, 0.15)
 
     def run(
@@ -235,14 +236,22 @@ class Rebuilder:
             chosen = list(range(len(indices)))
         if not partial and cost + sum(costs[i] for i in chosen) > limit:
             chosen = cheapest_cover(values, costs, need) or chosen
-        noise = self.rng.random
-        at = max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * noise()))
+        at = self._first(chosen, values, costs)
         b = state.avail.pop(indices[at])
         pattern = fill(self.filler, wanted, prices, b, prospect)
         if pattern.sections:
             state.made.append(pattern)
             state.cost += b.cost
         return partial or state.cost <= limit
+
+    def _first(self, chosen: list[int], values: list[int], costs: list[int]) -> int:
+        """The board to cut first: mostly the one worth most for its cost, at times any or the least able one."""
+        draw = self.rng.random()
+        if draw < self.odd / 2:
+            return self.rng.choice(chosen)
+        if draw < self.odd:
+            return min(chosen, key=lambda i: values[i])
+        return max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * self.rng.random()))
 
     def _finish(
         self,

@@ -1,0 +1,206 @@
+"""Frozen records of everything that the plan answers for the bench: joints, runs, curves, loads, glue, finish, marks.
+
+Lengths are inches, areas square inches, weights pounds, shares fractions of one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sheetkit.model import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+
+Span = tuple[float, float]
+
+
+class Groove(NamedTuple):
+    """One uninterrupted groove from the reference end [in]; the cutter's axis goes in and out between."""
+
+    start: float
+    stop: float
+    lower_at: float
+    lift_at: float
+    too_short: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JointAnswer:
+    joint: Joint
+    into: Part | None
+    from_part: Part | Panel | None
+    pieces: int
+    """Tenons or dowels in all; 0 for a groove."""
+    tenon_length: float | None
+    stock_length: float | None
+    wall: float | None
+    spans: tuple[Span, ...] = ()
+    """Where the mortises begin and end along the part that takes them [in]."""
+    centres: tuple[float, ...] = ()
+    """Centres of dowels along that part [in]."""
+    grooves: tuple[Groove, ...] = ()
+    passes: tuple[float, ...] = ()
+    """Depths to set, pass by pass, for a hardware mortise [in]."""
+    glue_area: float | None = None
+    """Glued area of one joint [in2]."""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TenonMilling:
+    """Loose tenons or dowels of one section, milled or bought as one length."""
+
+    thickness: float
+    width: float
+    """As thickness for a dowel."""
+    round: bool
+    count: int
+    cuts: int
+    length: float
+    """Length of stock, kerfs included [in]."""
+    lengths: tuple[tuple[int, float], ...]
+    """How many of each length [in], longest first."""
+    joints: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunAnswer:
+    run: Run
+    members: int
+    gap: float | None
+    """None when the members do not fit."""
+    end_gap: float
+    centres: tuple[float, ...] = ()
+    sides: tuple[Span, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+
+class Station(NamedTuple):
+    """A place along a curve or taper, the offset there, and the bent strip's offset for an arc (or the other way)."""
+
+    place: float
+    offset: float
+    other: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShapeAnswer:
+    shape: Shape
+    radius: float | None = None
+    angle: float | None = None
+    """Of each tapered face [deg]."""
+    offset: float | None = None
+    """Of each tapered face at the small end [in]."""
+    faces: int = 0
+    starts_at: float = 0.0
+    stations: tuple[Station, ...] = ()
+    departure: float | None = None
+    """Largest difference between the arc and the bent strip [in]."""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LoadAnswer:
+    load: Load
+    pounds: float
+    """Whole load [lb]."""
+    sag_new: float
+    sag: float
+    """After some years [in]."""
+    sag_allowed: float
+    stress_share: float
+    """Bending stress as a share of the wood's strength."""
+    passes: bool
+    least_thickness: float
+    longest_span: float
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GlueUpAnswer:
+    glue_up: GlueUp
+    minutes: float | None
+    open_time: float
+    steps: tuple[int, ...]
+    """Joints in each step; one when all fit, empty when not even one joint does or none is given."""
+    would_do: tuple[str, ...]
+    """Other adhesive kinds that leave time for all in one go."""
+    clamps: int | None
+    spacing: float | None
+    """Clamp to clamp [in]."""
+    clamp_places: tuple[float, ...]
+    alternate: bool
+    """Clamps above and below by turns."""
+    clamp_length: float | None
+    joined: bool
+    """Two clamps joined end to end."""
+    area: float | None
+    fluid_ounces: float | None
+    clamp_hours: float
+    caution: str = ""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FinishAnswer:
+    step: FinishStep
+    surface: float
+    gallons: float | None
+    names: tuple[str, ...]
+    """Parts and panels that it goes on."""
+    starts: tuple[float, ...]
+    """Hours from the first day's opening at which each coat starts."""
+    ready: float
+    cautions: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def first_day(self) -> int:
+        """Day of the first coat, counted from 1."""
+        return int(self.starts[0] // 24) + 1
+
+    @property
+    def ready_day(self) -> int:
+        """Day on which the next step may begin."""
+        return int(self.ready // 24) + 1
+
+
+class Mark(NamedTuple):
+    """One mark on a story stick: its place from the reference end [in] and what it is."""
+
+    at: float
+    what: str
+    offset: float | None = None
+    """How far the curve or taper stands off there [in]."""
+    joint: bool = False
+    """Whether it is the edge of something cut away, drawn as a block to its partner."""
+    until: float | None = None
+    """The other end of what begins here [in]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stick:
+    """A story stick: everything marked along one member, run or curve, from one end."""
+
+    names: tuple[str, ...]
+    """Members that share this layout."""
+    kind: str
+    """``member``, ``run``, ``curve`` or ``taper``."""
+    length: float
+    marks: tuple[Mark, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """Everything that the plan answers for the bench."""
+
+    joints: tuple[JointAnswer, ...] = ()
+    runs: tuple[RunAnswer, ...] = ()
+    shapes: tuple[ShapeAnswer, ...] = ()
+    loads: tuple[LoadAnswer, ...] = ()
+    glue_ups: tuple[GlueUpAnswer, ...] = ()
+    finish: tuple[FinishAnswer, ...] = ()
+    tenon_stock: tuple[TenonMilling, ...] = ()
+    marks: tuple[Stick, ...] = ()
+    row_remarks: tuple[tuple[str, int, tuple[str, ...]], ...] = ()
+    """Tab, row and remarks of rows that could not be answered."""

@@ -1,0 +1,132 @@
+"""What the plan of the bench looks up and writes down: parts by name, and remarks beside the rows of one tab."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+
+from sheetkit.model import Job, Panel, Part
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import Problem, problem
+
+NOTHING_TO_DO = "Nothing to do"
+
+
+def name_key(name: str) -> str:
+    """Give a name as it is compared: case and spaces do not count.
+
+    >>> name_key("Front rail,  low")
+    'front rail, low'
+    """
+    return " ".join(name.casefold().split())
+
+
+class Names:
+    """The parts and panels of a job by name."""
+
+    def __init__(self, job: Job) -> None:
+        self.parts: dict[str, Part] = {}
+        self.panels: dict[str, Panel] = {}
+        for part in job.parts:
+            self.parts.setdefault(name_key(part.part), part)
+        for panel in job.panels:
+            self.panels.setdefault(name_key(panel.panel), panel)
+
+    def part(self, name: str) -> Part | None:
+        """Give the part of this name."""
+        return self.parts.get(name_key(name))
+
+    def find(self, name: str) -> Part | Panel | None:
+        """Give the part, else the panel, of this name."""
+        return self.part(name) or self.panels.get(name_key(name))
+
+    def nearest(self, name: str) -> str:
+        """Give the names most like this one, for a person to choose from."""
+        known = {key: part.part for key, part in self.parts.items()}
+        known |= {key: panel.panel for key, panel in self.panels.items() if key not in known}
+        close = difflib.get_close_matches(name_key(name), known, n=4, cutoff=0.3)
+        return ", ".join(known[key] for key in close) or ", ".join(list(known.values())[:4])
+
+    def listed(self, text: str) -> tuple[list[str], list[str]]:
+        """Split a list with commas into the keys of known names, the longest first, and the words that are none.
+
+        A name may hold commas itself: ``Front rail, low, Leg`` is two names.
+        """
+        pieces = [piece.strip() for piece in text.replace(";", ",").split(",") if piece.strip()]
+        found: list[str] = []
+        unknown: list[str] = []
+        start = 0
+        while start < len(pieces):
+            for stop in range(len(pieces), start, -1):
+                key = name_key(", ".join(pieces[start:stop]))
+                if key in self.parts or key in self.panels:
+                    found.append(key)
+                    start = stop
+                    break
+            else:
+                unknown.append(pieces[start])
+                start += 1
+        return list(dict.fromkeys(found)), unknown
+
+
+class Notes:
+    """Problems of one tab, said again as remarks beside their rows."""
+
+    def __init__(self, tab: str, first: str, shop: Shop, problems: list[Problem]) -> None:
+        self.tab = tab
+        self.first = first
+        self.shop = shop
+        self.problems = problems
+        self._remarks: dict[int, list[str]] = {}
+
+    def where(self, row: int, column: str) -> tuple[str, int, int]:
+        """Give tab, row and column number of a cell; the row's name when the column is not there."""
+        place = self.shop.job.places.get(self.tab)
+        if place is None:
+            return self.tab, row, 0
+        return place.title, row, place.columns.get(column, place.columns.get(self.first, 0))
+
+    def add(self, code: str, row: int, column: str, stands: object = "", **words: object) -> None:
+        """Note a problem, and say it beside the row with its way out."""
+        found = problem(code, *self.where(row, column), stands, **words)
+        self.problems.append(found)
+        self.remark(
+            row, found.says if found.instead.startswith(NOTHING_TO_DO) else f"{found.says} {found.instead}"
+        )
+
+    def remark(self, row: int, *texts: str) -> None:
+        """Say something beside a row."""
+        self._remarks.setdefault(row, []).extend(text for text in texts if text)
+
+    def of(self, row: int) -> tuple[str, ...]:
+        """Give what was said beside a row, each remark once."""
+        return tuple(dict.fromkeys(self._remarks.get(row, ())))
+
+    def left(self, answered: Sequence[int]) -> tuple[tuple[str, int, tuple[str, ...]], ...]:
+        """Give the remarks of rows that have no answer."""
+        rows = sorted(set(self._remarks) - set(answered))
+        return tuple((self.tab, row, self.of(row)) for row in rows)
+
+
+def percent(share: float) -> str:
+    """Write a share for a person.
+
+    >>> percent(0.4285)
+    '43 %'
+    """
+    return f"{share * 100:.0f} %"
+
+
+def listed(words: Sequence[str], last: str = "and") -> str:
+    """Join words as a person would.
+
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    words = list(words)
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}" if words else ""
+
+
+def capital(text: str) -> str:
+    """Begin a sentence with a capital, leaving the rest as it is."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,81 @@
+"""Mortises for hardware: the steps of a recess that lie within each other, and the passes to rout them in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sheetkit.bench import JointAnswer
+from sheetkit.calc.mortises import Recess, depth_passes, stepped_recess
+from sheetkit.plan.notes import Notes
+from sheetkit.plan.sections import openings
+from sheetkit.plan.shop import Shop
+
+A_PASS = 1 / 4
+"""Depth that a router takes in one pass, common practice [in]."""
+LEAST_WALL = 1 / 4
+"""Wood wanted behind hardware that screws go into, common practice [in]."""
+
+
+def recess_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> list[JointAnswer]:
+    """Check rows of hardware in one part as steps of one recess, and give each its passes."""
+    checked = []
+    groups: dict[str, list[JointAnswer]] = {}
+    for answer in answers:
+        if answer.joint.kind != "hardware":
+            checked.append(answer)
+            continue
+        passes = depth_passes(answer.joint.depth_into, A_PASS)
+        if len(passes) > 1:
+            depths = ", ".join(shop.words(depth) for depth in passes)
+            notes.remark(answer.joint.row, f"Rout it in {len(passes)} passes: {depths} deep.")
+        checked.append(replace(answer, passes=passes))
+        if answer.into is not None and answer.joint.width is not None:
+            groups.setdefault(answer.into.part, []).append(answer)
+    for members in groups.values():
+        for recess in _together(members):
+            _recess(recess, shop, notes)
+    return checked
+
+
+def _together(members: Sequence[JointAnswer]) -> list[list[JointAnswer]]:
+    """Gather the rows whose lengths overlap: steps of one recess."""
+    recesses: list[list[JointAnswer]] = []
+    stop = float("-inf")
+    for answer in sorted(members, key=lambda each: each.joint.at or 0.0):
+        start = answer.joint.at or 0.0
+        if not recesses or start >= stop:
+            recesses.append([])
+            stop = float("-inf")
+        recesses[-1].append(answer)
+        stop = max(stop, start + (answer.joint.width or 0.0))
+    return recesses
+
+
+def _recess(recess: Sequence[JointAnswer], shop: Shop, notes: Notes) -> None:
+    into = recess[0].into
+    assert into is not None
+    steps = [(each.joint.at or 0.0, each.joint.width or 0.0, each.joint.depth_into) for each in recess]
+    member = min(way.deep for way in openings(into, max(step[2] for step in steps)))
+    for found in stepped_recess(steps, member, LEAST_WALL):
+        row = next(each.joint.row for each, step in zip(recess, steps, strict=True)
+                   if step == (found.start, found.stop - found.start, found.depth) or abs(step[2] - found.depth) < 1e-9)  # fmt: skip
+        if found.reason is Recess.WALL:
+            notes.add("recess-wall", row, "depth_into", shop.words(found.depth), wall=shop.words(found.wall),
+                      part=into.part, least=shop.words(LEAST_WALL), deepest=shop.words(member - LEAST_WALL))  # fmt: skip
+        elif found.reason is Recess.LOOSE:
+            notes.add(
+                "recess-loose",
+                row,
+                "at",
+                shop.words(found.start),
+                start=shop.words(found.start),
+                stop=shop.words(found.stop),
+            )
+    if len(recess) > 1:
+        order = ", ".join(each.joint.joint for each in sorted(recess, key=lambda each: each.joint.depth_into))
+        for each in recess:
+            notes.remark(
+                each.joint.row,
+                f"Cut the shallow step first: its floor carries the router for the next ({order}).",
+            )

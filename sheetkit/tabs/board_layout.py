@@ -1,0 +1,136 @@
+"""The tab Board layout: which piece comes from which board, a picture to scale, and the cuts in order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sheetkit.page import Cell, Format, Page, PrintSetup, Style
+from sheetkit.results import Results, StockLayout
+from sheetkit.tabs.board_picture import board_picture
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
+from sheetkit.units import length_text
+
+if TYPE_CHECKING:
+    from sheetkit.calc.layout import BoardLaid, Cut
+
+BOX = "☐"
+PURPOSES = {
+    "trim end": "trim the end",
+    "section": "crosscut a section {size} long",
+    "off bad length": "cut off the bad length",
+    "off bad spot": "rip off the bad spot",
+    "straighten edge": "straighten one edge",
+    "strip": "rip {size} wide",
+    "piece": "crosscut {size} long",
+    "trim to width": "rip to {size} wide",
+}
+
+
+def board_layout_page(results: Results, stamp: str) -> Page | None:
+    """Give the tab Board layout, None when no board stands in the rack."""
+    if not results.layouts:
+        return None
+    measure = Measure(results.job.sheet)
+    draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
+    longest = max(board.length for board in results.job.boards)
+    for laid in results.layouts:
+        _stock(draft, laid, longest, measure)
+    draft.row += 1
+    draft.across(
+        "Positions are measured from the end of the board that is trimmed first; rips from the straightened edge. "
+        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
+    )  # fmt: skip
+    return draft.page(PrintSetup(paper=measure.paper, footer=footer(results.job.sheet)))
+
+
+def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) -> None:
+    layout = laid.layout
+    draft.section(f"{laid.species.name}, {laid.stock.name}")
+    boards = ", ".join(board.board.id for board in layout.boards) or "none"
+    draft.across(f"Boards to cut: {boards}.", STRONG)
+    if layout.unused:
+        draft.across(f"Leave in the rack: {', '.join(board.id for board in layout.unused)}.", TEXT)
+    if layout.gap is not None:
+        at_most = (
+            "the least possible"
+            if layout.gap < 5e-4
+            else f"at most {_percent_up(layout.gap)} more than the least possible"
+        )
+        draft.across(f"This is {at_most} with these boards, saw and cuts (crosscut, rip, crosscut).", TEXT)
+    for buy in laid.to_buy:
+        names = ", ".join(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
+        draft.across(
+            f"Buy {buy.count}: at least {_words(buy.width, measure)} wide, {_words(buy.length, measure)} long, for {names}.",
+            STRONG,
+        )
+    for board in layout.boards:
+        _board(draft, board, laid, longest, measure)
+
+
+def _percent_up(gap: float) -> str:
+    """Write a share as a percentage, rounded up so that it stays true."""
+    tenths = -int(-gap * 1000 // 1)
+    return f"{tenths / 10:.1f} %"
+
+
+def _words(size: float, measure: Measure) -> str:
+    return length_text(size, measure.sheet.unit)
+
+
+def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measure: Measure) -> None:
+    board = laid.board
+    draft.row += 1
+    draft.across(
+        f"Board {board.id}: {_words(board.width, measure)} wide, {_words(board.length, measure)} long", STRONG
+    )
+    picture = board_picture(laid, of, longest, draft.row, lambda size: _words(size, measure))
+    draft.pictures.append(picture)
+    draft.heights[draft.row] = picture.height + 8
+    draft.row += 1
+    for cut in laid.cuts:
+        _cut(draft, cut, of, measure)
+    for left in laid.left_overs:
+        draft.across(
+            f"Left over: {_words(left.width, measure)} x {_words(left.clear, measure)}, back to the rack "
+            "(type it into Boards for the next job).", TEXT, 3
+        )  # fmt: skip
+
+
+def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
+    where = f"{'at' if cut.kind == 'crosscut' else 'fence side, at'} {_words(cut.at, measure)}"
+    draft.put(1, BOX, TICK)
+    draft.put(2, cut.number, COUNT)
+    draft.put(3, PURPOSES[cut.purpose].format(size=_words(cut.size, measure)), STRONG)
+    draft.put(4, where, TEXT)
+    name = of.blanks[int(cut.piece)].of if cut.piece.isdigit() else ""
+    section = f"section {cut.section}" if cut.section and cut.purpose != "section" else ""
+    draft.put(5, ", ".join(filter(None, (name, section))), TEXT)
+    draft.row += 1
+
+
+def board_cells(results: Results) -> dict[int, dict[str, Cell]]:
+    """Give what stands beside the rows of Boards: board feet, used, left over."""
+    from sheetkit.plan.layout import rack_board_feet
+    from sheetkit.plan.shop import Shop
+
+    measure = Measure(results.job.sheet)
+    laid = {
+        (each.species.id, each.stock.name, board.board.id): board
+        for each in results.layouts
+        for board in each.layout.boards
+    }
+    feet = rack_board_feet(results.job.boards, Shop(results.job))
+    cells = {}
+    for board, size in zip(results.job.boards, feet, strict=True):
+        found = laid.get((board.species.id, board.stock.name, board.board))
+        lefts = (
+            [f"{_words(left.width, measure)} x {_words(left.clear, measure)}" for left in found.left_overs]
+            if found
+            else []
+        )
+        cells[board.row] = {
+            "volume": Cell(round(size, 9), style=Style(format=Format.THOUSANDTH)),
+            "used": Cell("cut" if found else "in the rack"),
+            "left_over": Cell("; ".join(lefts)) if lefts else Cell(),
+        }
+    return cells
