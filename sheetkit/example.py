@@ -110,6 +110,8 @@ B2    | White oak | 6/4   | 6 1/4 | 72     |          |        |
 C1    | White oak | 5/4   | 8     | 96     |          |        |
 C2    | White oak | 5/4   | 7     | 120    |          |        |
 C3    | White oak | 5/4   | 6     | 108    |          |        |
+C4    | White oak | 5/4   | 7 1/4 | 120    | 60       | 63     |
+C5    | White oak | 5/4   | 5 3/4 | 118    |          |        |
 D1    | White ash | 4/4   | 6 1/2 | 96     |          |        |
 D2    | White ash | 4/4   | 7     | 72     |          |        |
 """,

@@ -101,7 +101,7 @@ MESSAGES: dict[str, Message] = {
     "bearing-short": Message("warning", "At the driest the panel stands only {bearing} in its groove ({wanted} wanted).", "{ways}"),
     "measured-far-off": Message("warning", "The measured {which} differs from the planned one by {difference}.", "Measure again; if it is right, leave it."),
     "outside-range": Message("note", "Moisture leaves 6 to 14 %: movement is taken from the green shrinkage of {species}.", "Nothing to do."),
-    "boards-short": Message("warning", "The rack is short of {species} {stock}: {count} blanks found no board.", "Buy, or add on Boards: {wanted}."),
+    "boards-short": Message("warning", "The rack is short of {species} {stock}: {count} of its blanks found no board.", "Buy, or add on Boards: {wanted}."),
     "unpriced": Message("warning", "No price is listed for {species} {stock}.", "Add the price on Prices; until then the cost leaves it out."),
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",

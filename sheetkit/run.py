@@ -130,7 +130,7 @@ def _worked_out(
         problems += results.problems
         if any(found.weight == "error" for found in problems):
             results = None
-    changed = _changed_by_maker(workbook)
+    changed = _changed_by_maker(workbook, file_format.decorated(data))
     taken = {page.title.casefold() for page in workbook.pages}
     kept = {}
     for key in changed:
@@ -163,12 +163,12 @@ def _worked_out(
     return file_format.graft(data, change), results, found
 
 
-def _changed_by_maker(workbook: Workbook) -> list[str]:
-    """Give the keys of our tabs that no longer say what was written to them."""
+def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
+    """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
     keys = []
     for key, title in workbook.owned.items():
         page = workbook.page(title)
-        if page and workbook.notes.get(f"print.{key}") not in (None, fingerprint(page)):
+        if page and (key in decorated or workbook.notes.get(f"print.{key}") not in (None, fingerprint(page))):
             keys.append(key)
     return keys
 

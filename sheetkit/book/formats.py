@@ -21,6 +21,8 @@ class FileFormat:
     read: Callable[[bytes], Workbook]
     render: Callable[[Sequence[Page]], bytes]
     graft: Callable[[bytes, Change], bytes]
+    decorated: Callable[[bytes], frozenset[str]]
+    """Keys of our tabs on which the maker has put something besides cells: a comment, a chart, a table."""
 
 
 def by_ending(ending: str) -> FileFormat:
@@ -34,11 +36,11 @@ def by_ending(ending: str) -> FileFormat:
     if ending.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
         from sheetkit.book import xlsx
 
-        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft)
+        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, xlsx.decorated)
     if ending.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
-        return FileFormat(".ods", ods.read, ods.render, ods.graft)
+        return FileFormat(".ods", ods.read, ods.render, ods.graft, lambda data: frozenset())
     raise Refused("not a workbook", ending)
 
 

@@ -24,7 +24,7 @@ from sheetkit.model import Joint, Panel, Part
 from sheetkit.plan.meeting import meeting_checks
 from sheetkit.plan.notes import Names, Notes, percent
 from sheetkit.plan.recesses import recess_checks
-from sheetkit.plan.sections import Opening, groove_openings, openings
+from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
 from sheetkit.plan.shop import Shop
 
 LEAST_CHEEK = 1 / 8
@@ -108,7 +108,7 @@ def _ways(joint: Joint, into: Part | None) -> tuple[Opening, ...]:
     if into is None:
         return ()
     grooved = joint.kind in ("groove", "stopped groove")
-    return groove_openings(into, joint.depth_into) if grooved else openings(into, joint.depth_into)
+    return groove_openings(into, joint.depth_into) if grooved else openings(into)
 
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
@@ -213,7 +213,8 @@ def _wood_left(
         depth = mortise_depth(joint.depth_into, way.deep)
         words = {"part": into.part, "member": shop.words(way.deep), "deepest": shop.words(shop.down(depth.deepest)),
                  "depth": shop.words(joint.depth_into), "wall": shop.words(depth.wall), "share": percent(depth.share)}  # fmt: skip
-        if depth.reason in (Depth.DEEP, Depth.BEYOND) and "deep" not in told:
+        too_deep = depth.reason is Depth.BEYOND or (depth.reason is Depth.DEEP and joint.kind != "hardware")
+        if too_deep and "deep" not in told:
             told.add("deep")
             code = "mortise-deep" if depth.reason is Depth.DEEP else "mortise-beyond"
             notes.add(code, joint.row, "depth_into", words["depth"], **words)

@@ -56,10 +56,13 @@ def _recess(recess: Sequence[JointAnswer], shop: Shop, notes: Notes) -> None:
     into = recess[0].into
     assert into is not None
     steps = [(each.joint.at or 0.0, each.joint.width or 0.0, each.joint.depth_into) for each in recess]
-    member = min(way.deep for way in openings(into, max(step[2] for step in steps)))
+    member = min(way.deep for way in openings(into))
     for found in stepped_recess(steps, member, LEAST_WALL):
-        row = next(each.joint.row for each, step in zip(recess, steps, strict=True)
-                   if step == (found.start, found.stop - found.start, found.depth) or abs(step[2] - found.depth) < 1e-9)  # fmt: skip
+        row = next(
+            each.joint.row
+            for each, (start, _, depth) in zip(recess, steps, strict=True)
+            if (start, depth) == (found.start, found.depth)
+        )
         if found.reason is Recess.WALL:
             notes.add("recess-wall", row, "depth_into", shop.words(found.depth), wall=shop.words(found.wall),
                       part=into.part, least=shop.words(LEAST_WALL), deepest=shop.words(member - LEAST_WALL))  # fmt: skip

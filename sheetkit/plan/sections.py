@@ -29,7 +29,7 @@ def is_leg_like(part: Part) -> bool:
     return wide <= LEG_LIKE * narrow + 1e-9
 
 
-def openings(part: Part, depth: float) -> tuple[Opening, ...]:
+def openings(part: Part) -> tuple[Opening, ...]:
     """Give the ways in which a mortise may lie in a part: both faces of a leg, the edge of a rail, the face of a board."""
     narrow, wide = sorted((part.thickness, part.width))
     if wide - narrow < 1e-9:
@@ -46,4 +46,4 @@ def groove_openings(part: Part, depth: float) -> tuple[Opening, ...]:
     narrow, wide = sorted((part.thickness, part.width))
     if not is_leg_like(part) and wide > WIDE_GROOVED * narrow and depth <= narrow / 2 + 1e-9:
         return (Opening(narrow, None, "face"),)
-    return openings(part, depth)
+    return openings(part)

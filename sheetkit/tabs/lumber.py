@@ -14,7 +14,7 @@ def lumber_page(results: Results, stamp: str) -> Page:
     draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
-                   f"Least length ({measure.unit})")  # fmt: skip
+                   f"Least length ({measure.unit})", "From the rack")  # fmt: skip
     top = draft.row
     for line in results.lumber:
         _line(draft, line, results, measure)
@@ -50,7 +50,7 @@ def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) ->
     size, volume = number(FACT, measure.size_format), number(FACT, measure.total_format)
     money, share = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
     draft.put(1, line.species.name)
-    draft.put(2, line.stock.name)
+    draft.put(2, line.stock.name, number(FACT, Format.TEXT))
     draft.put(3, line.blanks, number(FACT, Format.WHOLE))
     draft.put(4, measure.volume(line.net), volume)
     if line.boards:

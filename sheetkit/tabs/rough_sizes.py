@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.results import Blank, Results
-from sheetkit.tabs.draft import FACT, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
 
 
 def yields(blank: Blank) -> str:
@@ -42,7 +42,7 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
         draft.put(3, measure.size(blank.thickness), size)
         draft.put(4, measure.size(blank.width), size)
         draft.put(5, measure.size(blank.length), size)
-        draft.put(6, blank.stock.name)
+        draft.put(6, blank.stock.name, COUNT)
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
         draft.put(9, measure.volume(blank.board_feet), volume)

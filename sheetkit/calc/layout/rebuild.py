@@ -265,7 +265,9 @@ class Rebuilder:
         need: int,
     ) -> bool:
         """Try the cheapest boards that might take all that is left; those that fail get their true value."""
-        able = sorted((i for i in range(len(indices)) if values[i] >= need), key=lambda i: state.avail[indices[i]].cost)
+        able = sorted(
+            (i for i in range(len(indices)) if values[i] >= need), key=lambda i: state.avail[indices[i]].cost
+        )
         for i in able[: self.finishers]:
             b = state.avail[indices[i]]
             if not partial and state.cost + b.cost > limit:

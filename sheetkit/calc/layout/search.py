@@ -53,7 +53,11 @@ class Search:
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
-        self.budget = effort * 1e6 * (1.0 + 0.03 * blanks)
+        self.budget = effort * 1e6 * (1.6 + 0.026 * blanks)
+        # few blanks leave few ways to differ, so their prices vary more
+        self.noises = (
+            (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.0, 0.02, 0.02, 0.04, 0.04, 0.15)
+        )
         self.pool = Pool(task)
         # ripped first, the strips of a board with bad lengths belong together and cannot be narrowed one by one
         self.fixed_strips = task.rip_first and any(len(b.cells) > 1 or b.spots for b in task.bins)
@@ -105,7 +109,7 @@ class Search:
             kinds = [share * p * f + (1 - share) * a for p, a in zip(proof.kinds, kinds, strict=True)]
             staves = [share * p * f + (1 - share) * a for p, a in zip(proof.staves, staves, strict=True)]
         lean = rng.choice((0.0, 0.04, 0.08, 0.15))
-        noise = rng.choice((0.0, 0.02, 0.04))
+        noise = rng.choice(self.noises)
         kinds = [
             v * (1 + noise * max(-2.0, min(2.0, rng.gauss(0, 1)))) * (k.w * k.l) ** lean
             for v, k in zip(kinds, self.task.kinds, strict=True)

@@ -1,0 +1,139 @@
+"""Spacing and shapes: equal members in a run, arcs, bent strips and tapers."""
+
+from __future__ import annotations
+
+from sheetkit.bench import RunAnswer, ShapeAnswer, Station
+from sheetkit.calc import spacing
+from sheetkit.calc.shapes import (
+    arc_length,
+    arc_offsets,
+    arc_radius,
+    bent_strip_offsets,
+    stations,
+    strip_departure,
+)
+from sheetkit.calc.tapers import taper, taper_offsets
+from sheetkit.model import Run, Shape
+from sheetkit.plan.notes import Notes
+from sheetkit.plan.shop import Shop
+
+MOST_SAID = 12
+"""More places than this are left to the tab Marks."""
+
+
+def run_answers(shop: Shop, notes: Notes) -> tuple[RunAnswer, ...]:
+    """Answer every row of Spacing that can be answered."""
+    return tuple(found for run in shop.job.runs if (found := _run(run, shop, notes)))
+
+
+def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
+    if run.members is None and run.largest_gap is None:
+        notes.add("spacing-needs", run.row, "members", "")
+        return None
+    if run.first_at is not None and run.first_at > run.between / 2:
+        notes.add("spacing-first", run.row, "first_at", shop.words(run.first_at), middle=shop.words(run.between / 2))
+        return None
+    if run.member_width > run.between:
+        notes.add("spacing-none", run.row, "member_width", shop.words(run.member_width), width=shop.words(run.member_width),
+                  between=shop.words(run.between))  # fmt: skip
+        return None
+    found = spacing.equal_spacing(run.between, run.member_width, run.members, run.largest_gap, run.first_at)
+    if found.reason is spacing.Run.OVERLAP:
+        notes.add("spacing-overlap", run.row, "members", run.members, members=found.members, most=_most(run, found.members),
+                  width=shop.words(run.member_width), between=shop.words(run.between))  # fmt: skip
+        return RunAnswer(run, found.members, None, found.end_gap, remarks=notes.of(run.row))
+    if run.largest_gap is not None and max(found.gap, 0.0) > run.largest_gap + 1e-9:
+        fewest = spacing.equal_spacing(run.between, run.member_width, None, run.largest_gap, run.first_at)
+        notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap),
+                  largest=shop.words(run.largest_gap), members=fewest.members)  # fmt: skip
+    elif found.reason is spacing.Run.END_GAP:
+        notes.add("spacing-end-gap", run.row, "first_at", shop.words(run.first_at or 0.0), gap=shop.words(found.end_gap),
+                  largest=shop.words(run.largest_gap or 0.0))  # fmt: skip
+    if found.members <= MOST_SAID:
+        centres = ", ".join(shop.words(centre) for centre in found.centres)
+        notes.remark(run.row, f"Centres from one end: {centres}.")
+    else:
+        notes.remark(run.row, f"Centres stand on Marks; from centre to centre {shop.words(found.pitch)}.")
+    if found.gaps and run.first_at is not None and found.members > 1:
+        notes.remark(run.row, f"Ends {shop.words(found.end_gap)}, {found.gaps} gaps between members.")
+    notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
+    return RunAnswer(run, found.members, found.gap, found.end_gap, found.centres, found.sides, notes.of(run.row))
+
+
+def _most(run: Run, members: int) -> int:
+    """Give the most members that fit."""
+    for fewer in range(members - 1, 0, -1):
+        if spacing.equal_spacing(run.between, run.member_width, fewer, None, run.first_at).reason is spacing.Run.OK:
+            return fewer
+    return 1
+
+
+def shape_answers(shop: Shop, notes: Notes) -> tuple[ShapeAnswer, ...]:
+    """Answer every row of Shapes that can be answered."""
+    return tuple(found for shape in shop.job.shapes if (found := _shape(shape, shop, notes)))
+
+
+def _shape(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
+    headings = {"rise": "Rise"} if "taper" not in shape.kind else {"rise": "Rise", "small_end": "Small end"}
+    for name, heading in headings.items():
+        if getattr(shape, name) is None:
+            notes.add("shape-needs", shape.row, name, "", kind=shape.kind, heading=heading)
+            return None
+    return _taper(shape, shop, notes) if "taper" in shape.kind else _arc(shape, shop, notes)
+
+
+def _arc(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
+    chord, rise, row = shape.length, shape.rise or 0.0, shape.row
+    if rise > chord / 2:
+        notes.add("shape-rise", row, "rise", shop.words(rise), most=shop.words(chord / 2))
+        return None
+    places = stations(chord, shape.stations)
+    arc, strip = arc_offsets(chord, rise, places), bent_strip_offsets(chord, rise, places)
+    apart, at = strip_departure(chord, rise)
+    bent = shape.kind == "bent strip"
+    offsets, others = (strip, arc) if bent else (arc, strip)
+    found = tuple(Station(*each) for each in zip(places, offsets, others, strict=True))
+    half = [station for station in found if station.place <= chord / 2 + 1e-9][1:]
+    if len(half) <= MOST_SAID:
+        words = ", ".join(f"{shop.words(station.offset)} at {shop.words(station.place)}" for station in half)
+        notes.remark(row, f"Offset from the chord, the same from both ends: {words}.")
+    other = "an arc through the same points" if bent else "a strip bent over the same points"
+    notes.remark(row, f"{other.capitalize()} departs from it by up to {_fine(apart, shop)}, {shop.words(at)} from each end.")
+    if bent and rise > chord / 10:
+        notes.remark(row, "The rise is over a tenth of the chord: a real strip departs from this curve.")
+    notes.remark(row, f"Along the curve it is {shop.words(arc_length(chord, rise))} long.")
+    if not any(abs(part.rise - rise) < 1e-6 for part in shop.job.parts):
+        notes.remark(row, f"Its blank must be {shop.words(rise)} wider: write that in Rise on Parts.")
+    radius = None if bent else arc_radius(chord, rise)
+    return ShapeAnswer(shape, radius, stations=found, departure=apart, remarks=notes.of(row))
+
+
+def _taper(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
+    large, small, start, row = shape.rise or 0.0, shape.small_end or 0.0, shape.start or 0.0, shape.row
+    if small >= large:
+        notes.add("shape-small-end", row, "small_end", shop.words(small), small=shop.words(small), large=shop.words(large))
+        return None
+    if start >= shape.length:
+        notes.add("shape-start", row, "start", shop.words(start), start=shop.words(start), length=shop.words(shape.length))
+        return None
+    faces = 2 if shape.kind == "taper two faces" else 1
+    cut = taper(shape.length, large, small, start, faces)
+    places = stations(shape.length - start, shape.stations)
+    found = tuple(
+        Station(start + place, offset)
+        for place, offset in zip(places, taper_offsets(cut, [start + place for place in places]), strict=True)
+    )
+    each = "each of two opposite faces" if faces == 2 else "one face"
+    notes.remark(
+        row,
+        f"Takes {shop.words(cut.offset)} off {each} at the small end, from {shop.words(start)} to {shop.words(shape.length)}: "
+        f"{cut.angle:.2f}°, the angle of the sled or wedge too.",
+        "Cut the joints while the faces are still square."
+        if faces == 1
+        else "Cut the joints while the faces are still square; turn the first offcut under the second face.",
+    )
+    return ShapeAnswer(shape, None, cut.angle, cut.offset, faces, start, found, remarks=notes.of(row))
+
+
+def _fine(size: float, shop: Shop) -> str:
+    return f"{size:.3f}" if shop.sheet.unit == "in" else f"{size * 25.4:.1f}"
