@@ -19,6 +19,7 @@ from sheetkit.page import Cell, Page
 from sheetkit.plan import answer
 from sheetkit.problems import Problem, problem
 from sheetkit.results import Results
+from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import answers_of, not_calculated_pages, result_pages
 from sheetkit.units import length_text
 
@@ -142,21 +143,17 @@ def _worked_out(
     problems += placed.problems
     found = tuple(problems)
 
-    def pages(stamp: str) -> tuple[Page, ...]:
-        made = (
-            result_pages(results, found, stamp)
-            if results
-            else not_calculated_pages(intake.job.sheet, found, stamp)
-        )
-        return tuple(made)
-
-    said = print_of_answers(pages(""), answers)
+    if results:
+        made = result_pages(results, found, "")
+    else:
+        made = not_calculated_pages(intake.job.sheet, found, "")
+    said = print_of_answers(made, answers)
     stamp = (
         workbook.notes.get("stamp", "")
         if workbook.notes.get("said") == said
         else _stamp(intake.job.sheet, now)
     )
-    tabs = pages(stamp)
+    tabs = tuple(stamped(page, stamp) for page in made)
     notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)

@@ -36,7 +36,8 @@ FUNCTIONS = {name: thing for module in MODULES for name, thing in public_functio
 
 def sections_of(docstring: str) -> dict[str, list[str]]:
     """Split a numpydoc docstring into its sections."""
-    lines, found = inspect.cleandoc(docstring).splitlines(), {"": []}  # type: dict[str, list[str]]
+    lines = inspect.cleandoc(docstring).splitlines()
+    found: dict[str, list[str]] = {"": []}
     current = ""
     for line, ruled in zip(lines, [*lines[1:], ""], strict=True):
         if ruled and set(ruled) == {"-"}:

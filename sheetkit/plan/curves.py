@@ -31,17 +31,20 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
         notes.add("spacing-needs", run.row, "members", "")
         return None
     if run.first_at is not None and run.first_at > run.between / 2:
-        notes.add("spacing-first", run.row, "first_at", shop.words(run.first_at), middle=shop.words(run.between / 2))
+        notes.add(
+            "spacing-first", run.row, "first_at", shop.words(run.first_at), middle=shop.words(run.between / 2)
+        )
         return None
     if run.member_width > run.between:
         notes.add("spacing-none", run.row, "member_width", shop.words(run.member_width), width=shop.words(run.member_width),
                   between=shop.words(run.between))  # fmt: skip
         return None
-    found = spacing.equal_spacing(run.between, run.member_width, run.members, run.largest_gap, run.first_at)
-    if found.reason is spacing.Run.OVERLAP:
-        notes.add("spacing-overlap", run.row, "members", run.members, members=found.members, most=_most(run, found.members),
+    most = _most(run)
+    if (run.members or 1) > most:
+        notes.add("spacing-overlap", run.row, "members", run.members, members=run.members or 2, most=most,
                   width=shop.words(run.member_width), between=shop.words(run.between))  # fmt: skip
-        return RunAnswer(run, found.members, None, found.end_gap, remarks=notes.of(run.row))
+        return RunAnswer(run, run.members or 2, None, run.first_at or 0.0, remarks=notes.of(run.row))
+    found = spacing.equal_spacing(run.between, run.member_width, run.members, run.largest_gap, run.first_at)
     if run.largest_gap is not None and max(found.gap, 0.0) > run.largest_gap + 1e-9:
         fewest = spacing.equal_spacing(run.between, run.member_width, None, run.largest_gap, run.first_at)
         notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap),
@@ -57,14 +60,19 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     if found.gaps and run.first_at is not None and found.members > 1:
         notes.remark(run.row, f"Ends {shop.words(found.end_gap)}, {found.gaps} gaps between members.")
     notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
-    return RunAnswer(run, found.members, found.gap, found.end_gap, found.centres, found.sides, notes.of(run.row))
+    return RunAnswer(
+        run, found.members, found.gap, found.end_gap, found.centres, found.sides, notes.of(run.row)
+    )
 
 
-def _most(run: Run, members: int) -> int:
+def _most(run: Run) -> int:
     """Give the most members that fit."""
-    for fewer in range(members - 1, 0, -1):
-        if spacing.equal_spacing(run.between, run.member_width, fewer, None, run.first_at).reason is spacing.Run.OK:
-            return fewer
+    for members in range(int(run.between / run.member_width) + 1, 1, -1):
+        if (
+            spacing.equal_spacing(run.between, run.member_width, members, None, run.first_at).reason
+            is spacing.Run.OK
+        ):
+            return members
     return 1
 
 
@@ -98,7 +106,10 @@ def _arc(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
         words = ", ".join(f"{shop.words(station.offset)} at {shop.words(station.place)}" for station in half)
         notes.remark(row, f"Offset from the chord, the same from both ends: {words}.")
     other = "an arc through the same points" if bent else "a strip bent over the same points"
-    notes.remark(row, f"{other.capitalize()} departs from it by up to {_fine(apart, shop)}, {shop.words(at)} from each end.")
+    notes.remark(
+        row,
+        f"{other.capitalize()} departs from it by up to {_fine(apart, shop)}, {shop.words(at)} from each end.",
+    )
     if bent and rise > chord / 10:
         notes.remark(row, "The rise is over a tenth of the chord: a real strip departs from this curve.")
     notes.remark(row, f"Along the curve it is {shop.words(arc_length(chord, rise))} long.")
@@ -111,10 +122,24 @@ def _arc(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
 def _taper(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
     large, small, start, row = shape.rise or 0.0, shape.small_end or 0.0, shape.start or 0.0, shape.row
     if small >= large:
-        notes.add("shape-small-end", row, "small_end", shop.words(small), small=shop.words(small), large=shop.words(large))
+        notes.add(
+            "shape-small-end",
+            row,
+            "small_end",
+            shop.words(small),
+            small=shop.words(small),
+            large=shop.words(large),
+        )
         return None
     if start >= shape.length:
-        notes.add("shape-start", row, "start", shop.words(start), start=shop.words(start), length=shop.words(shape.length))
+        notes.add(
+            "shape-start",
+            row,
+            "start",
+            shop.words(start),
+            start=shop.words(start),
+            length=shop.words(shape.length),
+        )
         return None
     faces = 2 if shape.kind == "taper two faces" else 1
     cut = taper(shape.length, large, small, start, faces)

@@ -31,6 +31,8 @@ LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""
 CLOSE = 1 / 32
 """Two lengths this near each other are the same to a maker [in]."""
+NEAR_END = 1 / 3
+"""A mortise within this share of its part stands near an end, and has its like at the other one."""
 SLACK = 1e-9
 
 
@@ -248,12 +250,11 @@ def _spans(joint: Joint, into: Part | None, shop: Shop, notes: Notes) -> tuple[S
                   stop=shop.words(near[1]), part=into.part, length=shop.words(whole))  # fmt: skip
         return (near,)
     far = (whole - near[1], whole - near[0])
-    both_ends = (
-        joint.qty >= 2 * into.qty
-        and len(openings(into, joint.depth_into)) == 1
-        and into.width != into.thickness
-    )
-    return (near, far) if both_ends and far[0] >= near[1] - SLACK else (near,)
+    twice = joint.qty >= 2 * into.qty and not is_leg_like(into)
+    if not twice or near[1] > whole * NEAR_END:
+        return (near,)
+    notes.remark(joint.row, f"Two for each {into.part}: taken as one near each end, alike.")
+    return (near, far)
 
 
 def _tenons_on_parts(joint: Joint, part: Part | None, length: float, shop: Shop, notes: Notes) -> None:

@@ -11,7 +11,7 @@ from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_pl
 from sheetkit.calc.joints import haunched_tenon
 from sheetkit.calc.mortises import CornerMortises, cheek_walls, corner_mortises, mortise_depth
 from sheetkit.model import Part
-from sheetkit.plan.notes import Notes, capital, listed
+from sheetkit.plan.notes import Notes, capital, listed, ways_out
 from sheetkit.plan.sections import is_leg_like
 from sheetkit.plan.shop import Shop
 
@@ -38,7 +38,12 @@ def _pairs(mortises: Sequence[JointAnswer]) -> Iterable[tuple[JointAnswer, Joint
     """Give the pairs of joints in one part; a joint pairs with itself when a leg takes two of it."""
     for answer in mortises:
         part = answer.into
-        if part is not None and is_leg_like(part) and answer.joint.qty >= 2 * part.qty and answer.joint.kind != "hardware":
+        if (
+            part is not None
+            and is_leg_like(part)
+            and answer.joint.qty >= 2 * part.qty
+            and answer.joint.kind != "hardware"
+        ):
             yield answer, answer
     yield from combinations(mortises, 2)
 
@@ -60,7 +65,9 @@ def _corner(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, notes:
             other.joint.depth_into, other.joint.thickness, setback_b,
             along_a=_span(one), along_b=_span(other),
         )  # fmt: skip
-        if found.meet and (worst is None or found.overlap_a + found.overlap_b > worst.overlap_a + worst.overlap_b):
+        if found.meet and (
+            worst is None or found.overlap_a + found.overlap_b > worst.overlap_a + worst.overlap_b
+        ):
             worst = found
     if worst is None:
         return
@@ -73,13 +80,15 @@ def _corner(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, notes:
     if "dowel" not in (first.kind, second.kind) and "hardware" not in (first.kind, second.kind):
         reach = f"{shop.words(worst.mitred_a)} and {shop.words(worst.mitred_b)}"
         angles = " and ".join(dict.fromkeys(f"{angle:.0f}°" for angle in (worst.mitre_a, worst.mitre_b)))
-        ways.append(f"keep the depths and mitre the ends of the tenons ({angles}), so that they reach {reach}")
+        ways.append(
+            f"keep the depths and mitre the ends of the tenons ({angles}), so that they reach {reach}"
+        )
     ways.append("set them at different heights")
     known = bool(one.spans and other.spans)
     level = "" if known or first is second else " (their heights are not given: taken as level)"
     words = {"one": first.joint, "other": "another one like it" if first is second else second.joint, "part": part.part,
              "level": level, "overlap_a": shop.words(worst.overlap_a), "overlap_b": shop.words(worst.overlap_b),
-             "ways": capital(listed(ways, "or")) + ". Both are taken as centred in their face."}  # fmt: skip
+             "ways": ways_out(ways) + " Both are taken as centred in their face."}  # fmt: skip
     _say_twice("mortises-meet", first.row, second.row, shop.words(first.depth_into), notes, words)
 
 
@@ -94,7 +103,14 @@ def _opposite(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, note
     if wall < -1e-9:
         words = {"one": one.joint.joint, "other": other.joint.joint, "part": part.part, "overlap": shop.words(-wall),
                  "room": shop.words(member)}  # fmt: skip
-        _say_twice("mortises-opposite", one.joint.row, other.joint.row, shop.words(one.joint.depth_into), notes, words)
+        _say_twice(
+            "mortises-opposite",
+            one.joint.row,
+            other.joint.row,
+            shop.words(one.joint.depth_into),
+            notes,
+            words,
+        )
 
 
 def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, words: dict[str, str]) -> None:
@@ -104,7 +120,9 @@ def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, wo
         notes.remark(second, notes.of(first)[-1])
 
 
-def _grooved(answer: JointAnswer, by_part: dict[int, list[JointAnswer]], shop: Shop, notes: Notes) -> JointAnswer:
+def _grooved(
+    answer: JointAnswer, by_part: dict[int, list[JointAnswer]], shop: Shop, notes: Notes
+) -> JointAnswer:
     """Give a groove's row with the grooves that keep clear of the mortises in its part."""
     joint, part = answer.joint, answer.into
     if joint.kind not in ("groove", "stopped groove") or part is None:
@@ -115,7 +133,10 @@ def _grooved(answer: JointAnswer, by_part: dict[int, list[JointAnswer]], shop: S
         start = joint.at or 0.0
         stop = start + joint.width if joint.width is not None else part.length - start
         if joint.width is None:
-            notes.remark(joint.row, "Width, the length of the groove, is empty: taken as stopping as far from the other end.")
+            notes.remark(
+                joint.row,
+                "Width, the length of the groove, is empty: taken as stopping as far from the other end.",
+            )
     if stop > part.length + sum(part.tenons) + 1e-9 or stop <= start:
         notes.add("past-the-end", joint.row, "at", shop.words(start), start=shop.words(start), stop=shop.words(stop),
                   part=part.part, length=shop.words(part.length))  # fmt: skip
@@ -127,22 +148,32 @@ def _grooved(answer: JointAnswer, by_part: dict[int, list[JointAnswer]], shop: S
     else:
         notes.add("groove-cutter", joint.row, "depth_into", shop.words(joint.depth_into), radius=shop.words(radius),
                   depth=shop.words(joint.depth_into))  # fmt: skip
-    mortised = [(other, span) for other in by_part[part.row] if other.joint.kind in MORTISED for span in other.spans]
+    mortised = [
+        (other, span) for other in by_part[part.row] if other.joint.kind in MORTISED for span in other.spans
+    ]
     plan = groove_plan(start, stop, [span for _, span in mortised], reach=reach, open_start=not stopped or start == 0,
                        open_stop=not stopped or stop >= part.length - 1e-9, shortest=SHORTEST_GROOVE)  # fmt: skip
     if plan.runs_into:
         _runs_into(answer, plan, [other for other, span in mortised if span in plan.runs_into], shop, notes)
     elif stopped and reach:
         notes.remark(joint.row, *(capital(f"{_run_words(run, start, stop, shop)}.") for run in plan.runs))
-    grooves = tuple(Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in plan.runs)
+    grooves = tuple(
+        Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in plan.runs
+    )
     return replace(answer, grooves=grooves, spans=((start, stop),))
 
 
-def _runs_into(answer: JointAnswer, plan: GroovePlan, met: Sequence[JointAnswer], shop: Shop, notes: Notes) -> None:
+def _runs_into(
+    answer: JointAnswer, plan: GroovePlan, met: Sequence[JointAnswer], shop: Shop, notes: Notes
+) -> None:
     joint, part = answer.joint, answer.into
     assert part is not None
     spans = listed([f"{shop.words(near)} to {shop.words(far)}" for near, far in plan.runs_into])
-    ways = [capital("; ".join(_run_words(run, 0.0, part.length, shop) for run in plan.runs))] if plan.runs else []
+    ways = (
+        [capital("; ".join(_run_words(run, 0.0, part.length, shop) for run in plan.runs))]
+        if plan.runs
+        else []
+    )
     for other in met:
         rail = other.from_part
         if other.joint.kind == "tenon" and isinstance(rail, Part) and joint.depth_into < rail.width:
@@ -168,4 +199,6 @@ def _run_words(run: GrooveRun, start: float, stop: float, shop: Shop) -> str:
         steps.append(f"lower the cutter at {shop.words(run.lower_at)}")
     if run.lift_at < run.stop:
         steps.append(f"lift it at {shop.words(run.lift_at)}")
-    return f"{words}: {' and '.join(steps)} (its centre), then square the ends with a chisel" if steps else words
+    return (
+        f"{words}: {' and '.join(steps)} (its centre), then square the ends with a chisel" if steps else words
+    )

@@ -88,7 +88,8 @@ class Notes:
 
     def add(self, code: str, row: int, column: str, stands: object = "", **words: object) -> None:
         """Note a problem, and say it beside the row with its way out."""
-        found = problem(code, *self.where(row, column), stands, **words)
+        tab, at, number = self.where(row, column)
+        found = problem(code, tab, at, number, stands, **words)
         self.problems.append(found)
         self.remark(
             row, found.says if found.instead.startswith(NOTHING_TO_DO) else f"{found.says} {found.instead}"
@@ -125,6 +126,15 @@ def listed(words: Sequence[str], last: str = "and") -> str:
     """
     words = list(words)
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}" if words else ""
+
+
+def ways_out(ways: Sequence[str]) -> str:
+    """Give one sentence of ways out, each of which may hold commas itself.
+
+    >>> ways_out(["use slow glue, or two hands", "split it"])
+    'Use slow glue, or two hands; or split it.'
+    """
+    return capital("; or ".join(ways)) + "."
 
 
 def capital(text: str) -> str:

@@ -13,6 +13,7 @@ from sheetkit.plan.shop import Shop
 
 A_PASS = 1 / 4
 """Depth that a router takes in one pass, common practice [in]."""
+MOST_SAID = 8
 LEAST_WALL = 1 / 4
 """Wood wanted behind hardware that screws go into, common practice [in]."""
 
@@ -27,8 +28,9 @@ def recess_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> l
             continue
         passes = depth_passes(answer.joint.depth_into, A_PASS)
         if len(passes) > 1:
-            depths = ", ".join(shop.words(depth) for depth in passes)
-            notes.remark(answer.joint.row, f"Rout it in {len(passes)} passes: {depths} deep.")
+            depths = ", ".join(shop.words(depth) for depth in passes[:MOST_SAID])
+            more = f" and {len(passes) - MOST_SAID} more" if len(passes) > MOST_SAID else " deep"
+            notes.remark(answer.joint.row, f"Rout it in {len(passes)} passes: {depths}{more}.")
         checked.append(replace(answer, passes=passes))
         if answer.into is not None and answer.joint.width is not None:
             groups.setdefault(answer.into.part, []).append(answer)

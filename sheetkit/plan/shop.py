@@ -37,6 +37,7 @@ class Shop:
         self._offers: dict[str, tuple[Offer, ...]] = {}
         self._movement: dict[tuple[str, str], Movement | None] = {}
         self._density: dict[str, float | None] = {}
+        self._words: dict[float, str] = {}
         self.assumed: set[str] = set()
 
     @property
@@ -61,7 +62,9 @@ class Shop:
 
     def words(self, size: float) -> str:
         """Write a size for a person, in the job's unit."""
-        return length_text(size, self.sheet.unit, 1 / 64 if self.sheet.unit == "in" else None)
+        if size not in self._words:
+            self._words[size] = length_text(size, self.sheet.unit)
+        return self._words[size]
 
     def measures(self, stock: Stock) -> float:
         """Give what a stock measures when Prices does not say."""

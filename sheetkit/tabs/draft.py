@@ -16,6 +16,7 @@ GREY = "EFEFEF"
 
 TITLE = Style(bold=True, size=17, colour=INK)
 SUBTITLE = Style(size=11, colour=FAINT)
+STAMP_AT = (2, 1)
 STAMP = Style(italic=True, size=8.5, colour=FAINT)
 SECTION = Style(bold=True, size=12.5, colour=INK, line="heavy")
 HEADING = Style(bold=True, colour=INK, fill=PAPER, align="left", wrap=True, line="under", middle=True)
@@ -165,6 +166,16 @@ class Draft:
         setup = print or PrintSetup()
         return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
                     pictures=tuple(self.pictures), print=replace(setup, breaks=tuple(self.breaks)))  # fmt: skip
+
+
+def stamped(page: Page, stamp: str) -> Page:
+    """Give a page with its stamp: when, by which version and with which settings it was made."""
+    cell = page.cells.get(STAMP_AT)
+    return (
+        page
+        if cell is None or cell.style != STAMP
+        else replace(page, cells={**page.cells, STAMP_AT: cell._replace(value=stamp)})
+    )
 
 
 def _lines(text: str, room: float) -> int:

@@ -12,6 +12,8 @@ from sheetkit.tabs.draft import BLANK_LINE, CAUTION, COUNT, STRONG, TEXT, TICK, 
 from sheetkit.units import length_text
 
 BOX = "☐"
+MOST_NAMES = 24
+"""Names on one line; a line must stay readable at arm's length."""
 PLANE_OVER = 1 / 16
 """Left on staves and on glued-up work for flattening after the glue, common practice [in]."""
 CAUTIONS = {
@@ -94,7 +96,9 @@ def _size(size: float, measure: Measure) -> str:
 
 
 def _names(counts: Mapping[str, int]) -> str:
-    return ", ".join(f"{name} ({count})" for name, count in counts.items())
+    words = [f"{name} ({count})" for name, count in counts.items()]
+    more = len(words) - MOST_NAMES
+    return ", ".join(words[:MOST_NAMES]) + (f", and {more} more: see Rough sizes" if more > 0 else "")
 
 
 Settings = dict[tuple[float, str], dict[str, int]]

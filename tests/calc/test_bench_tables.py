@@ -42,7 +42,9 @@ def test_spread_rates_in_pounds_are_those_in_grams() -> None:
     # PVA about 150 to 250 g/m2 of glue line; epoxy 100 to 200 g/m2 on each of two faces (from memory)
     grams = {"PVA": (150, 250), "epoxy slow": (200, 400)}
     for row in rows("adhesives"):
-        for bound, gram in zip(("spread_low_lb_1000ft2", "spread_high_lb_1000ft2"), grams.get(row["kind"], ()), strict=False):
+        for bound, gram in zip(
+            ("spread_low_lb_1000ft2", "spread_high_lb_1000ft2"), grams.get(row["kind"], ()), strict=False
+        ):
             pounds = (gram * UNITS.gram / UNITS.m**2 * 1000 * UNITS.ft**2).to("lb").magnitude
             assert float(row[bound]) == pytest.approx(pounds, rel=0.03)
 

@@ -1,8 +1,7 @@
 """Coefficients that the table prints otherwise than a species' own shrinkage gives, named one by one.
 
-Each has how much larger the printed coefficient is than the one by shrinkage [%], and why. All of them are
-rows printed for a group of species, imports, or measured otherwise; no row of a single native species is among
-them.
+Each has how much larger the printed coefficient is than the one by shrinkage [%], and why: the row is printed
+for a group of species or with a near relative's coefficients, or it is an import, or measured otherwise.
 """
 
 from __future__ import annotations

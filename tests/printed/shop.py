@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from sheetkit.calc.beams import Bearing, deflection, sag_allowed, second_moment
 from sheetkit.calc.lumber import (
@@ -15,7 +15,7 @@ from sheetkit.calc.lumber import (
 )
 from sheetkit.calc.rough import gangs, leaves_from, ply_thickness
 from sheetkit.calc.shapes import arc_offsets, arc_radius
-from sheetkit.calc.spacing import equal_spacing
+from sheetkit.calc.spacing import Spacing, equal_spacing
 from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
 from sheetkit.tables import rows
 from tests.printed.check import NEW_HANDBOOK, NONE, RULES, Check, Kind, at, check, first, known
@@ -234,6 +234,10 @@ def rough_checks() -> Iterator[Check]:
         )
 
 
+def centre(place: int) -> Callable[[Spacing], float]:
+    return lambda run: run.centres[place]
+
+
 def bench_checks() -> Iterator[Check]:
     modulus = known("Northern red oak").elasticity_psi
     p, shelf = "bench", f"{NEW_HANDBOOK}, eq. 9-2, Table 9-1; E of Table 5-3b"
@@ -373,5 +377,5 @@ def bench_checks() -> Iterator[Check]:
             36,
             0.75,
             5,
-            take=lambda run, place=place: run.centres[place],
+            take=centre(place),
         )

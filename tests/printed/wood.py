@@ -278,16 +278,16 @@ def moisture_checks() -> Iterator[Check]:
         55,
     )
     for row in rows("emc"):
-        temperature, humidity = float(row["temperature_f"]), float(row["humidity_percent"])
+        degrees, damp = float(row["temperature_f"]), float(row["humidity_percent"])
         yield check(
             "EMC grid",
-            f"E1 EMC at {temperature:g} °F, {humidity:g} % [%]",
+            f"E1 EMC at {degrees:g} °F, {damp:g} % [%]",
             f"{HANDBOOK}, Table 4-2",
             row["emc_percent"],
             Kind.PRINTED,
             equilibrium_moisture,
-            temperature,
-            humidity,
+            degrees,
+            damp,
             within=0.1,
         )
 

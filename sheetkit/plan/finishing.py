@@ -1,0 +1,166 @@
+"""Finish: surface of the parts named, amount to have, grits in order, cautions, and the calendar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from sheetkit.bench import FinishAnswer
+from sheetkit.calc import finishing
+from sheetkit.calc.finishing import (
+    Grit,
+    finish_amount,
+    finish_calendar,
+    grit_steps,
+    panel_surface,
+    part_surface,
+)
+from sheetkit.model import FinishStep
+from sheetkit.plan.notes import Names, Notes, listed
+from sheetkit.plan.shop import Shop
+from sheetkit.results import PanelAnswer
+from sheetkit.tables import rows
+
+WASTE = 0.15
+"""Left in rags, brushes and the can, as a share of what goes on, common practice."""
+WORK_HOURS = 1.0
+"""Work on one coat or sanding, for the calendar, common practice [h]."""
+SHOP_HOURS = 8.0
+"""Hours that the shop is open each day, for the calendar, common practice [h]."""
+FT2_GAL_PER_M2_L = 10.763910416709722 * 3.785411784
+"""Square feet a gallon in one square metre a litre (NIST Special Publication 811, Appendix B)."""
+CAUTIONS = {
+    "rags": "Rags, pads and steel wool with this oil can catch fire by themselves: spread them singly outdoors, "
+            "or keep them under water in a closed metal can.",
+    "vapour": "The vapour is harmful and can catch fire: air the room, no flame or sparks, mask for organic vapour.",
+}  # fmt: skip
+"""What to say for each caution of the table of finishes."""
+DUST = "Collect the dust and wear a mask: wood dust harms the lungs, and dust of hardwoods can cause cancer."
+EPOXY_DUST = "Do not sand epoxy before it is hard."
+PANELS_FIRST = "Finish the panels, edges too, before they go into the frame."
+
+
+def finish_answers(
+    shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
+) -> tuple[FinishAnswer, ...]:
+    """Answer every row of Finish, in the order in which the coats go on."""
+    steps = shop.job.finish
+    if not steps:
+        return ()
+    products = {row["product"]: row for row in rows("finishes")}
+    _grits(steps, products, notes)
+    waits = [_hours(step, products) for step in steps]
+    calendar = finish_calendar(
+        [finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)],
+        SHOP_HOURS,
+    )
+    epoxy = any(glue_up.adhesive.startswith("epoxy") for glue_up in shop.job.glue_ups)
+    answers: list[FinishAnswer] = []
+    used: dict[str, float] = {}
+    for step, wait, when in zip(steps, waits, calendar, strict=True):
+        surface, on = _surface(step, shop, names, panels, notes)
+        gallons = _gallons(step, surface, step.product in used, products, shop)
+        if gallons is not None:
+            used[step.product] = used.get(step.product, 0.0) + gallons
+            if used[step.product] > gallons:
+                notes.remark(
+                    step.row,
+                    f"With the steps before: {_amount_words(used[step.product], shop)} of {step.product} in all.",
+                )
+        cautions = (
+            [CAUTIONS[word] for word in products[step.product]["caution"].split()] if step.product else []
+        )
+        if step.grit or not step.product:
+            cautions += [DUST, EPOXY_DUST] if epoxy else [DUST]
+        if not answers and any(panel.panel.panel in on for panel in panels):
+            notes.remark(step.row, PANELS_FIRST)
+        answer = FinishAnswer(step, surface, gallons, tuple(on), when.starts, when.ready, tuple(cautions))
+        last = int(when.starts[-1] // 24) + 1
+        days = f"day {answer.first_day}" if last == answer.first_day else f"days {answer.first_day} to {last}"
+        dry = f"{wait:g} hour{'s' if wait != 1 else ''} after each coat" if step.product else f"{wait:g} h"
+        notes.remark(step.row, f"{days.capitalize()}; ready on day {answer.ready_day} ({dry}).", *cautions)
+        answers.append(answer)
+    return tuple(_remarked(answer, notes) for answer in answers)
+
+
+def _remarked(answer: FinishAnswer, notes: Notes) -> FinishAnswer:
+    return FinishAnswer(answer.step, answer.surface, answer.gallons, answer.names, answer.starts, answer.ready,
+                        answer.cautions, notes.of(answer.step.row))  # fmt: skip
+
+
+def _hours(step: FinishStep, products: dict[str, dict[str, str]]) -> float:
+    if step.hours is not None:
+        return step.hours
+    return float(products[step.product]["hours_to_next"]) if step.product else 0.0
+
+
+def _surface(
+    step: FinishStep, shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
+) -> tuple[float, list[str]]:
+    """Give the surface of the parts and panels named [in2], and their names."""
+    keys: set[str] | None = None
+    if step.parts.strip() and step.parts.strip().casefold() != "all":
+        found, unknown = names.listed(step.parts)
+        keys = set(found)
+        for word in unknown:
+            notes.add("finish-part-unknown", step.row, "parts", step.parts, name=word)
+    surface, on = 0.0, []
+    for part in shop.job.parts:
+        if keys is None or " ".join(part.part.casefold().split()) in keys:
+            surface += part_surface(part.thickness, part.width, part.length, part.qty)
+            on.append(part.part)
+    sized = {answer.panel.row: answer for answer in panels}
+    for panel in shop.job.panels:
+        if keys is not None and " ".join(panel.panel.casefold().split()) not in keys:
+            continue
+        answer = sized.get(panel.row)
+        if answer is None:
+            notes.add("finish-no-panel", step.row, "parts", step.parts, name=panel.panel)
+            continue
+        surface += panel_surface(answer.width, answer.height, panel.qty)
+        on.append(panel.panel)
+    return surface, list(dict.fromkeys(on))
+
+
+def _gallons(
+    step: FinishStep, surface: float, again: bool, products: dict[str, dict[str, str]], shop: Shop
+) -> float | None:
+    """Give the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
+    if not step.product or surface <= 0:
+        return None
+    if step.coverage:
+        coverage = step.coverage * FT2_GAL_PER_M2_L if shop.sheet.unit == "mm" else step.coverage
+        return finish_amount(surface, step.coats, coverage, WASTE)
+    row = products[step.product]
+    later = float(row["coverage_later_ft2_gal"])
+    return finish_amount(
+        surface, step.coats, later, WASTE, None if again else float(row["coverage_first_ft2_gal"])
+    )
+
+
+def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], notes: Notes) -> None:
+    """Look at the order of grits on bare wood, and say what is usual before the first coat and between coats."""
+    bare: list[tuple[int, int]] = []
+    coated = False
+    for step in steps:
+        numbers = [int(number) for number in re.findall(r"\d+", step.grit)]
+        if step.grit and not any(numbers):
+            notes.add("grit-unreadable", step.row, "grit", step.grit)
+        if not coated:
+            bare += [(number, step.row) for number in numbers if number]
+            coated = bool(step.product)
+        elif step.product and step.grit:
+            notes.remark(step.row, f"Usual between coats: {products[step.product]['grit_between']}.")
+    for found, (grit, row) in zip(grit_steps([grit for grit, _ in bare]), bare[1:], strict=True):
+        if found.reason is Grit.COARSER:
+            notes.add("grit-order", row, "grit", grit, grit=grit, before=found.before)
+        elif found.reason is Grit.SKIPS:
+            notes.add("grit-skips", row, "grit", grit, grit=grit, before=found.before, between=found.between)
+    first = next((step.product for step in steps if step.product), "")
+    if first and bare:
+        usual = listed(products[first]["grit_bare"].split(), "then")
+        notes.remark(bare[0][1], f"Usual on bare wood under {first}: {usual}.")
+
+
+def _amount_words(gallons: float, shop: Shop) -> str:
+    return f"{gallons * 3.785411784:.2f} l" if shop.sheet.unit == "mm" else f"{gallons * 4:.2f} qt"

@@ -1,0 +1,231 @@
+"""Glue-ups: minutes against what the adhesive allows, clamps, and how much adhesive to have."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from sheetkit.bench import GlueUpAnswer, JointAnswer
+from sheetkit.calc.clamps import (
+    ClampRow,
+    Reach,
+    clamp_choice,
+    clamp_force,
+    clamp_length,
+    clamp_row,
+    clamps_for_force,
+)
+from sheetkit.calc.glue_lines import seam_area
+from sheetkit.calc.gluing import (
+    AdhesiveTime,
+    GlueUpTime,
+    Time,
+    adhesive_volume,
+    adhesive_weight,
+    adhesives_that_fit,
+    glue_up_time,
+)
+from sheetkit.model import GlueUp
+from sheetkit.plan.notes import Notes, listed, name_key, ways_out
+from sheetkit.plan.shop import Shop
+from sheetkit.results import Blank, PanelAnswer, PartAnswer
+from sheetkit.tables import rows
+
+WASTE = 0.20
+"""Squeezed out or left in the pot, as a share of what is spread, common practice."""
+FORCE_A_CLAMP = 1000.0
+"""Force that a bar or pipe clamp brings by hand, common practice [lb]."""
+CM2_PER_IN2 = 6.4516
+WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
+CAUTIONS = {
+    "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, and never sand it before it is hard.",
+    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: air the room, wear a mask when sanding.",
+}
+"""What to say for each caution of the table of adhesives."""
+
+
+class _Seams(NamedTuple):
+    """What a glue-up of staves or plies presses: area of all its seams, of one, in how many glue-ups, flat or not."""
+
+    all: float
+    one: float
+    flat: bool
+    hard: bool
+
+
+def glue_up_answers(
+    shop: Shop,
+    joints: Sequence[JointAnswer],
+    parts: Sequence[PartAnswer],
+    panels: Sequence[PanelAnswer],
+    notes: Notes,
+) -> tuple[GlueUpAnswer, ...]:
+    """Answer every row of Glue-ups."""
+    seams = _seams_by_name(parts, panels)
+    hard = not shop.job.parts or any(part.species.group != "softwood" for part in shop.job.parts)
+    return tuple(_answer(glue_up, shop, joints, seams, hard, notes) for glue_up in shop.job.glue_ups)
+
+
+def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
+    """Give the seams of every part and panel that is glued up, by the names a step may bear."""
+    found: dict[str, _Seams] = {}
+    of_parts = [(part.part.part, part.part.qty, part.blanks) for part in parts]
+    of_panels = [(panel.panel.panel, panel.panel.qty, panel.blanks) for panel in panels]
+    for name, qty, blanks in of_parts + of_panels:
+        seams = _seams(blanks, qty)
+        if seams is not None:
+            for after in WORDS_AFTER:
+                found.setdefault(name_key(name + after), seams)
+    return found
+
+
+def _seams(blanks: Sequence[Blank], qty: int) -> _Seams | None:
+    blank = blanks[0] if blanks else None
+    if blank is None or blank.role == "piece":
+        return None
+    pieces = max(blank.per_glue_up, blank.count * blank.layers // qty if blank.role == "ply" else 1)
+    if pieces < 2:
+        return None
+    breadth = blank.width if blank.role == "ply" else blank.thickness
+    hard = blank.species.group != "softwood"
+    one = seam_area(blank.length, breadth, 2)
+    return _Seams(seam_area(blank.length, breadth, pieces) * qty, one, blank.role != "ply", hard)
+
+
+def _times(row: dict[str, str]) -> AdhesiveTime:
+    return AdhesiveTime(row["kind"], float(row["open_minutes"]), float(row["assembly_minutes"]))
+
+
+def _answer(
+    glue_up: GlueUp,
+    shop: Shop,
+    joints: Sequence[JointAnswer],
+    seams: dict[str, _Seams],
+    hard: bool,
+    notes: Notes,
+) -> GlueUpAnswer:
+    table = {row["kind"]: row for row in rows("adhesives")}
+    adhesive = table[glue_up.adhesive]
+    times = _times(adhesive)
+    timed = glue_up_time(glue_up.joints, glue_up.minutes, 0.0, times) if glue_up.joints else None
+    would_do: tuple[str, ...] = ()
+    if timed is None:
+        notes.remark(glue_up.row, "Give Joints to compare the time with what the adhesive allows.")
+    elif timed.reason is not Time.OK:
+        would_do = adhesives_that_fit(timed.spread, timed.whole, [_times(row) for row in table.values()])
+        _late(glue_up, timed, would_do, notes)
+    pressed = seams.get(name_key(glue_up.step))
+    row = clamp_row(glue_up.along, shop.allowances.clamp_spacing) if glue_up.along else None
+    clamps = _clamps(glue_up, row, pressed, adhesive, shop, notes)
+    length, joined = _length(glue_up, shop, notes)
+    area = _area(glue_up, joints, pressed, shop, notes)
+    ounces = None
+    if area:
+        weight = adhesive_weight(area, float(adhesive["spread_high_lb_1000ft2"]), WASTE)
+        ounces = adhesive_volume(weight, float(adhesive["density_lb_gal"]))
+    hours = float(adhesive["clamp_hours"])
+    stays = f"Leave it clamped {hours:g} hour{'s' if hours != 1 else ''}"
+    notes.remark(
+        glue_up.row, f"{stays}." if hours >= 24 else f"{stays} at least, a day before it is stressed."
+    )
+    caution = CAUTIONS.get(adhesive["caution"], "")
+    notes.remark(glue_up.row, caution)
+    return GlueUpAnswer(
+        glue_up, timed.whole if timed else None, times.open_time, timed.steps if timed else (), would_do, clamps,
+        row.spacing if row else None, row.places if row else (), bool(pressed and pressed.flat), length, joined,
+        area, ounces, hours, caution, notes.of(glue_up.row),
+    )  # fmt: skip
+
+
+def _late(glue_up: GlueUp, timed: GlueUpTime, would_do: Sequence[str], notes: Notes) -> None:
+    over_open = timed.reason is not Time.OVER_ASSEMBLY
+    allowed = f"{timed.open_time if over_open else timed.assembly_time:g}"
+    ways = []
+    if len(timed.steps) > 1:
+        ways.append(
+            f"split it into {len(timed.steps)} steps of {listed([str(step) for step in timed.steps])} joints"
+        )
+    if would_do:
+        ways.append(f"use {listed(list(would_do), 'or')}, which leaves time for all in one go")
+    ways.append("work with a second pair of hands and write fewer minutes")
+    code = "glue-not-one" if timed.reason is Time.NOT_EVEN_ONE else "glue-late"
+    notes.add(code, glue_up.row, "joints", glue_up.joints, step=glue_up.step, needed=f"{timed.whole:g}",
+              adhesive=glue_up.adhesive, allowed=allowed, ways=ways_out(ways))  # fmt: skip
+
+
+def _clamps(
+    glue_up: GlueUp,
+    row: ClampRow | None,
+    pressed: _Seams | None,
+    adhesive: dict[str, str],
+    shop: Shop,
+    notes: Notes,
+) -> int | None:
+    """Give the number of clamps: by spacing, and for seams by force too."""
+    count = len(row.places) if row else None
+    if row:
+        notes.remark(glue_up.row, f"{len(row.places)} clamps, {shop.words(row.spacing)} apart, "
+                                  f"the first {shop.words(row.places[0])} from the end.")  # fmt: skip
+    if pressed is None:
+        return count
+    if pressed.flat:
+        notes.remark(glue_up.row, "Clamps above and below by turns, so that it stays flat.")
+    psi = adhesive["psi_hard" if pressed.hard else "psi_soft"]
+    if not psi:
+        notes.remark(glue_up.row, "Contact is pressure enough: do not squeeze the adhesive out.")
+        return count
+    force = clamp_force(pressed.one, float(psi))
+    by_force = clamps_for_force(force, FORCE_A_CLAMP)
+    units = (f"{float(psi):g} psi", f"{force:,.0f} lb", f"{FORCE_A_CLAMP:,.0f} lb")
+    if shop.sheet.unit == "mm":
+        units = (
+            f"{float(psi) * 0.006894757:.1f} N/mm2",
+            f"{force * 4.448222 / 1000:.1f} kN",
+            f"{FORCE_A_CLAMP * 4.448222 / 1000:.1f} kN",
+        )
+    notes.remark(
+        glue_up.row, f"{units[0]} on one seam is {units[1]}: {by_force} clamps that bring {units[2]} each."
+    )
+    return by_force if count is None else max(count, by_force)
+
+
+def _length(glue_up: GlueUp, shop: Shop, notes: Notes) -> tuple[float | None, bool]:
+    if not glue_up.across:
+        return None, False
+    longest = shop.allowances.longest_clamp
+    needed = clamp_length(glue_up.across, shop.allowances.clamp_jaws)
+    reach = clamp_choice(needed, [longest]).reach
+    if reach is not Reach.ONE:
+        code = "clamps-joined" if reach is Reach.JOINED else "clamps-too-short"
+        notes.add(
+            code,
+            glue_up.row,
+            "across",
+            shop.words(glue_up.across),
+            needed=shop.words(needed),
+            longest=shop.words(longest),
+        )
+    return needed, reach is Reach.JOINED
+
+
+def _area(
+    glue_up: GlueUp, joints: Sequence[JointAnswer], pressed: _Seams | None, shop: Shop, notes: Notes
+) -> float | None:
+    """Give the glued area: the maker's own, that of the seams, or an estimate by the joints on Joints."""
+    if glue_up.area:
+        return glue_up.area / CM2_PER_IN2 if shop.sheet.unit == "mm" else glue_up.area
+    if pressed is not None:
+        notes.remark(glue_up.row, f"Glue area of the seams: {_area_words(pressed.all, shop)}.")
+        return pressed.all
+    own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
+    known = [(answer.glue_area, answer.joint.qty) for answer in own or joints if answer.glue_area]
+    if not glue_up.joints or not known:
+        notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
+        return None
+    mean = sum(area * qty for area, qty in known) / sum(qty for _, qty in known)
+    notes.remark(glue_up.row, f"Glue area estimated from Joints: {_area_words(mean, shop)} a joint.")
+    return mean * glue_up.joints
+
+
+def _area_words(area: float, shop: Shop) -> str:
+    return f"{area:.0f} in2" if shop.sheet.unit == "in" else f"{area * CM2_PER_IN2:.0f} cm2"

@@ -1,0 +1,104 @@
+"""Loads: sag and stress of slats, rails and shelves, and what would pass. Advice, no certificate."""
+
+from __future__ import annotations
+
+import re
+
+from sheetkit.bench import LoadAnswer
+from sheetkit.calc.beams import BeamCheck, Bearing, Verdict, beam_check, working_stress
+from sheetkit.calc.spans import Limit, Passing, least_thickness, longest_span
+from sheetkit.model import Load
+from sheetkit.plan.notes import Notes, percent, ways_out
+from sheetkit.plan.regulated import RULES
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import problem
+
+POUND_KG = 0.45359237
+"""Kilograms in a pound, exactly (international yard and pound agreement, 1959)."""
+USUAL_SAG = 0.02
+"""Sag allowed for each foot of span when new [in]."""
+ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted."
+
+
+def load_answers(shop: Shop, notes: Notes) -> tuple[LoadAnswer, ...]:
+    """Answer every row of Loads that can be answered."""
+    if shop.job.loads and shop.allowances.sag_allowed <= 0:
+        usual = f"{USUAL_SAG:g}" if shop.sheet.unit == "in" else f"{USUAL_SAG * 25.4:.1f}"
+        notes.problems.append(problem("sag-allowed-zero", "Allowances", usual=usual))
+        return ()
+    if shop.job.loads and shop.allowances.creep_factor < 1:
+        notes.problems.append(
+            problem("creep-below-one", "Allowances", factor=f"{shop.allowances.creep_factor:g}")
+        )
+    return tuple(found for load in shop.job.loads if (found := _load(load, shop, notes)))
+
+
+def _rule(load: Load, shop: Shop) -> str:
+    """Give the rule that the member or the whole piece calls to mind, empty when none."""
+    name = f"{load.member} {shop.sheet.job} {shop.sheet.piece}"
+    return next((rule for words, rule in RULES if re.search(words, name, re.IGNORECASE)), "")
+
+
+def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
+    rule = _rule(load, shop)
+    if rule:
+        notes.add("load-regulated", load.row, "member", load.member, member=load.member, rule=rule)
+        return None
+    elasticity, rupture = load.species.elasticity_psi, load.species.rupture_psi
+    if elasticity is None or rupture is None:
+        notes.add("no-strength", load.row, "species", load.species.name, species=load.species.name)
+        return None
+    pounds = load.load / POUND_KG if shop.sheet.unit == "mm" else load.load
+    creep = max(shop.allowances.creep_factor, 1.0)
+
+    def checked(factor: float) -> BeamCheck:
+        return beam_check(pounds, load.span, elasticity, load.width, load.thickness, Bearing(load.bears_as),
+                          shop.allowances.sag_allowed, working_stress(rupture), factor, load.shared_by)  # fmt: skip
+
+    # the sag allowed is set for the first, elastic sag; what comes with the years is stated beside it
+    new, years = checked(1.0), checked(creep)
+    looked_at = (new.sag, new.sag_allowed, new.stress, new.stress_allowed)
+    thickness = least_thickness(load.thickness, *looked_at)
+    span = longest_span(load.span, *looked_at)
+    passes = new.verdict is Verdict.OK
+    share = new.stress / rupture
+    _remarks(load, new, years, thickness, span, share, shop, notes)
+    return LoadAnswer(load, pounds, new.sag, years.sag, new.sag_allowed, share, passes, thickness.size, span.size,
+                      notes.of(load.row))  # fmt: skip
+
+
+def _remarks(
+    load: Load,
+    new: BeamCheck,
+    years: BeamCheck,
+    thickness: Passing,
+    span: Passing,
+    share: float,
+    shop: Shop,
+    notes: Notes,
+) -> None:
+    least, most = shop.words(shop.up(thickness.size)), shop.words(shop.down(span.size))
+    span_words = f"span no more than {most} with the same load"
+    ways = ways_out([f"make it at least {least} thick", span_words, "share the load among more members"])
+    if new.verdict in (Verdict.SAGS, Verdict.BOTH):
+        notes.add("load-sags", load.row, "thickness", shop.words(load.thickness), member=load.member,
+                  sag=sag_words(new.sag, shop), allowed=sag_words(new.sag_allowed, shop), ways=ways)  # fmt: skip
+    if new.verdict in (Verdict.WEAK, Verdict.BOTH):
+        notes.add("load-weak", load.row, "thickness", shop.words(load.thickness), member=load.member, share=percent(share),
+                  ways=ways)  # fmt: skip
+    each = f" on each of {load.shared_by}" if load.shared_by > 1 else ""
+    weight = f"{load.load / load.shared_by:.0f} {'kg' if shop.sheet.unit == 'mm' else 'lb'}{each}"
+    sags = f"sags {sag_words(new.sag, shop)} when new ({sag_words(new.sag_allowed, shop)} allowed)"
+    notes.remark(load.row, f"{weight}: {sags}, about {sag_words(years.sag, shop)} after some years.")
+    if new.verdict is Verdict.OK:
+        why = {Limit.SAG: "sag", Limit.STRENGTH: "strength"}
+        notes.remark(
+            load.row,
+            f"Would still pass {least} thick ({why[thickness.limit]}), or over a span of {most} with the same load.",
+        )
+    notes.remark(load.row, ADVICE)
+
+
+def sag_words(sag: float, shop: Shop) -> str:
+    """Write a sag for a person: thousandths of an inch, or tenths of a millimetre."""
+    return f"{sag:.3f} in" if shop.sheet.unit == "in" else f"{sag * 25.4:.1f} mm"

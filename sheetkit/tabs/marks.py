@@ -1,0 +1,96 @@
+"""The tab Marks: one story stick for each member, run and curve, every mark from the same end."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sheetkit.bench import Bench, Mark, Stick
+from sheetkit.page import Format, Page, Picture, PrintSetup, Style
+from sheetkit.results import Results
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.stick_picture import stick_picture
+from sheetkit.units import length_text, rounded
+
+FINEST = {"in": 1 / 64, "mm": 0.5 / 25.4}
+"""What can be set out with a rule, in each unit [in]."""
+A_PAGE = 660.0
+"""Height of what one printed page holds [pt]."""
+TOP = 70.0
+"""Height of the title and the words below it [pt]."""
+ROUND_PICTURE = 85.0
+"""Height of a stick's title, headings and spaces [pt]."""
+A_MARK = 15.0
+"""Height of a mark's row [pt]."""
+LARGE = Style(bold=True, size=11, colour="222222", middle=True)
+
+
+def marks_page(results: Results, bench: Bench, stamp: str) -> Page | None:
+    """Give the tab Marks, None when nothing is to be marked."""
+    if not bench.marks:
+        return None
+    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
+    finest = "1/64" if sheet.unit == "in" else "0.5 mm"
+    draft.across(
+        "Every mark is measured from the same end of its member, never from the mark before, and rounded once by itself "
+        f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
+    )  # fmt: skip
+    room = A_PAGE - TOP
+    for stick in bench.marks:
+        picture = stick_picture(stick, draft.row, _whole(stick, measure))
+        need = picture.height + ROUND_PICTURE + A_MARK * len(stick.marks)
+        if need > room and room < A_PAGE - TOP:
+            draft.breaks.append(draft.row - 1)
+            room = A_PAGE
+        _stick(draft, stick, picture, measure)
+        room = (room - need) % A_PAGE
+    return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+
+
+def _whole(stick: Stick, measure: Measure) -> str:
+    """Say how long a stick is, and what of it is to scale."""
+    where = {"run": "between the ends", "curve": "of chord"}.get(stick.kind, "long")
+    scale = "to scale" if stick.kind in ("run", "member") else "to scale; offsets drawn larger"
+    return f"{_words(stick.length, measure)} {measure.unit} {where}, {scale}"
+
+
+def _stick(draft: Draft, stick: Stick, picture: Picture, measure: Measure) -> None:
+    unit = measure.unit
+    draft.section(" · ".join(stick.names))
+    if len(stick.names) > 1:
+        draft.across("These share one layout: mark them together.", STRONG)
+    draft.heights[draft.row] = 5.0
+    draft.row += 1
+    draft.pictures.append(replace(picture, row=draft.row))
+    draft.heights[draft.row] = picture.height + 8
+    draft.row += 1
+    if stick.note:
+        draft.across(stick.note, TEXT)
+    offsets = any(mark.offset is not None for mark in stick.marks)
+    draft.headings(
+        "Mark", f"From the end ({unit})", f"Exact ({unit})", f"Offset ({unit})" if offsets else "", "", "What"
+    )
+    for place, mark in enumerate(stick.marks, 1):
+        _mark(draft, place, mark, measure)
+
+
+def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
+    finest = FINEST[measure.unit]
+    size, exact = number(LARGE, measure.size_format), number(TEXT, _exact(measure))
+    draft.put(1, place, COUNT)
+    draft.put(2, measure.size(rounded(mark.at, finest)), size)
+    draft.put(3, measure.size(mark.at), exact)
+    if mark.offset is not None:
+        draft.put(4, measure.size(rounded(mark.offset, finest)), size)
+    draft.put(6, mark.what, TEXT)
+    draft.fit(6)
+    draft.heights[draft.row] = max(draft.heights.get(draft.row, 0.0), A_MARK)
+    draft.row += 1
+
+
+def _exact(measure: Measure) -> Format:
+    return Format.TEN_THOUSANDTH if measure.unit == "in" else Format.HUNDREDTH
+
+
+def _words(size: float, measure: Measure) -> str:
+    return length_text(size, measure.sheet.unit)

@@ -1,0 +1,278 @@
+"""Lines of the shop sheet for the bench: joints, tenon stock, shapes, dry assembly, finish and glue-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from sheetkit.bench import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
+from sheetkit.model import Panel, Part
+from sheetkit.tabs.draft import Measure
+from sheetkit.units import length_text
+
+
+@dataclass(frozen=True, slots=True)
+class ShopLine:
+    """One line to tick: how many, the machine setting, what it is done to, what to mind."""
+
+    qty: int | None
+    setting: str
+    what: str
+    note: str
+    caution: str = ""
+
+
+Key = tuple[str, float, float]
+"""What is cut, and the sizes that the machine is set to [in]."""
+
+
+def _words(size: float, measure: Measure) -> str:
+    return length_text(size, measure.sheet.unit)
+
+
+def _gathered(
+    answers: Iterable[JointAnswer], key: Callable[[JointAnswer], Key | None]
+) -> list[tuple[Key, list[JointAnswer]]]:
+    """Gather the joints that one machine setting cuts, in the order of first need, deepest and thickest first."""
+    groups: dict[Key, list[JointAnswer]] = {}
+    for answer in answers:
+        found = key(answer)
+        if found is not None:
+            groups.setdefault((found[0], round(found[1], 5), round(found[2], 5)), []).append(answer)
+    return sorted(groups.items(), key=lambda group: (group[0][0], -group[0][1], -group[0][2]))
+
+
+def _mortise(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    return ("mortise", joint.thickness, joint.depth_into) if joint.kind in ("tenon", "loose tenon") else None
+
+
+def _tenon(answer: JointAnswer) -> Key | None:
+    if answer.joint.kind != "tenon" or answer.tenon_length is None:
+        return None
+    return "tenon", answer.joint.thickness, answer.tenon_length
+
+
+def _other_mortise(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    if joint.kind != "loose tenon":
+        return None
+    return "mortise", joint.thickness, joint.depth_into if joint.depth_from is None else joint.depth_from
+
+
+def _bored(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    return ("dowel hole", joint.thickness, joint.depth_into) if joint.kind == "dowel" else None
+
+
+def _bored_from(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    if joint.kind != "dowel":
+        return None
+    return "dowel hole", joint.thickness, joint.depth_into if joint.depth_from is None else joint.depth_from
+
+
+def _groove(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    return ("groove", joint.thickness, joint.depth_into) if "groove" in joint.kind else None
+
+
+def _hardware(answer: JointAnswer) -> Key | None:
+    joint = answer.joint
+    return ("recess", joint.thickness, joint.depth_into) if joint.kind == "hardware" else None
+
+
+def joint_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give one line for each machine setting that cuts joints: mortises, holes, grooves, recesses, then tenons."""
+    lines: list[ShopLine] = []
+    for (_, thick, deep), answers in _gathered(bench.joints, _mortise):
+        setting = f"mortise {_words(thick, measure)} wide, {_words(deep, measure)} deep"
+        lines.append(_line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers)))
+    for (_, thick, deep), answers in _gathered(bench.joints, _other_mortise):
+        setting = f"mortise {_words(thick, measure)} wide, {_words(deep, measure)} deep, for the other end"
+        lines.append(_line(setting, answers, _from, measure, sum(answer.joint.qty for answer in answers)))
+    for key, of, end in ((_bored, _into, ""), (_bored_from, _from, ", for the other end")):
+        for (_, thick, deep), answers in _gathered(bench.joints, key):
+            setting = f"bore {_words(thick, measure)}, {_words(deep, measure)} deep{end}"
+            lines.append(_line(setting, answers, of, measure, sum(answer.pieces for answer in answers)))
+    for (_, thick, deep), answers in _gathered(bench.joints, _groove):
+        setting = f"groove {_words(thick, measure)} wide, {_words(deep, measure)} deep"
+        line = _line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers))
+        stopped = any(groove.lift_at < groove.stop or groove.lower_at > groove.start
+                      for answer in answers for groove in answer.grooves)  # fmt: skip
+        note = f"{line.note}; stopped: lower and lift at the marks" if stopped else line.note
+        lines.append(
+            ShopLine(line.qty, setting, line.what, note.removeprefix("; "), _STOPPED if stopped else "")
+        )
+    for (_, thick, deep), answers in _gathered(bench.joints, _hardware):
+        passes = max((answer.passes for answer in answers), key=len)
+        setting = f"rout {_words(thick, measure)} wide, {_words(deep, measure)} deep"
+        line = _line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers))
+        depths = ", ".join(_words(depth, measure) for depth in passes)
+        note = f"{line.note}; passes {depths}" if len(passes) > 1 else line.note
+        lines.append(ShopLine(line.qty, setting, line.what, note.removeprefix("; ")))
+    for (_, thick, long), answers in _gathered(bench.joints, _tenon):
+        setting = f"tenon {_words(thick, measure)} thick, {_words(long, measure)} long"
+        lines.append(_line(setting, answers, _from, measure, sum(answer.joint.qty for answer in answers)))
+    return lines
+
+
+_STOPPED = (
+    "Lowering work onto a turning cutter can throw it: clamp a stop at each end, and keep hands behind them."
+)
+
+
+def _into(answer: JointAnswer) -> str:
+    return answer.joint.into or "its part"
+
+
+def _from(answer: JointAnswer) -> str:
+    entering = answer.from_part
+    if isinstance(entering, Part):
+        return entering.part
+    return entering.panel if isinstance(entering, Panel) else answer.joint.from_part or "the other part"
+
+
+def _line(
+    setting: str,
+    answers: Sequence[JointAnswer],
+    part: Callable[[JointAnswer], str],
+    measure: Measure,
+    qty: int,
+) -> ShopLine:
+    """Give the line of one setting: the parts it is done to, and widths and places in the note."""
+    counts: dict[str, int] = {}
+    notes: list[str] = []
+    for answer in answers:
+        counts[part(answer)] = counts.get(part(answer), 0) + (
+            answer.pieces if answer.joint.kind == "dowel" else answer.joint.qty
+        )
+        width, at = answer.joint.width, answer.joint.at
+        if width is None or "groove" in answer.joint.kind:
+            continue
+        place = f", from {_words(at, measure)}" if at is not None and part is _into else ""
+        what = "long" if part is _into else "wide"
+        notes.append(f"{answer.joint.joint}: {_words(width, measure)} {what}{place}")
+    what = ", ".join(f"{name} ({count})" for name, count in counts.items())
+    return ShopLine(qty, setting, what, "; ".join(dict.fromkeys(notes)))
+
+
+def tenon_stock_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give one line for each section of loose tenon or dowel stock."""
+    lines = []
+    for stock in bench.tenon_stock:
+        pieces = ", ".join(f"{count} at {_words(length, measure)}" for count, length in stock.lengths)
+        long = f"{_words(stock.length, measure)} in all, kerfs included"
+        if stock.round:
+            setting = f"dowel {_words(stock.thickness, measure)}"
+            note = f"{long}; chamfer the ends"
+        else:
+            setting = f"tenon stock {_words(stock.thickness, measure)} x {_words(stock.width, measure)}"
+            note = f"{long}; round the edges to suit routed mortises"
+        lines.append(ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note,
+                              "Mill it long, then cut to length: short pieces are not safe through machines."))  # fmt: skip
+    return lines
+
+
+def shape_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give one line for each curve and taper, after the joints are cut."""
+    lines = []
+    for answer in bench.shapes:
+        shape = answer.shape
+        if answer.angle is not None and answer.offset is not None:
+            faces = "two opposite faces" if answer.faces == 2 else "one face"
+            setting = f"taper {answer.angle:.2f}°, {_words(answer.offset, measure)} off at the end"
+            lines.append(ShopLine(None, setting, f"{shape.shape}: {faces}, from {_words(answer.starts_at, measure)}",
+                                  "joints first; offsets on Marks"))  # fmt: skip
+        else:
+            curve = "strip bent" if answer.radius is None else f"radius {_words(answer.radius, measure)},"
+            setting = f"curve: {curve} {_words(shape.rise or 0.0, measure)} rise"
+            lines.append(
+                ShopLine(
+                    None, setting, f"{shape.shape}: {_words(shape.length, measure)} chord", "offsets on Marks"
+                )
+            )
+    return lines
+
+
+def dry_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give what the dry assembly is to show: each joint's fit, and the clamps laid out."""
+    lines = []
+    for answer in bench.joints:
+        if answer.joint.kind in ("tenon", "loose tenon", "dowel"):
+            lines.append(ShopLine(answer.joint.qty, "dry fit", f"{answer.joint.joint}: {_from(answer)} in {_into(answer)}",
+                                  "shoulders close by hand"))  # fmt: skip
+    for run in bench.runs:
+        if run.gap is not None:
+            lines.append(
+                ShopLine(
+                    run.members, f"gap {_words(run.gap, measure)}", run.run.run, "by the marks from one end"
+                )
+            )
+    return lines
+
+
+def finish_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give one line for each finishing step, with its day, amount and cautions."""
+    return [_finish(answer, measure) for answer in bench.finish]
+
+
+def _finish(answer: FinishAnswer, measure: Measure) -> ShopLine:
+    step = answer.step
+    setting = step.product or "sand"
+    if step.grit:
+        setting = f"grit {step.grit}, then {step.product}" if step.product else f"sand, grit {step.grit}"
+    amount = ""
+    if answer.gallons is not None:
+        amount = (
+            f"{answer.gallons * 3.785411784:.2f} l"
+            if measure.unit == "mm"
+            else f"{answer.gallons * 4:.2f} qt"
+        )
+    coats = f"{step.coats} coats" if step.coats > 1 else ""
+    on = "all parts" if step.parts.strip().casefold() in ("", "all") else step.parts
+    notes = [f"day {answer.first_day}", coats, amount, f"ready on day {answer.ready_day}"]
+    return ShopLine(step.coats if step.product else None, setting, f"{step.step}: {on}",
+                    ", ".join(filter(None, notes)), " ".join(answer.cautions))  # fmt: skip
+
+
+def glue_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+    """Give one line for each glue-up, or one for each of the steps that it must be split into."""
+    lines = []
+    for answer in bench.glue_ups:
+        steps = answer.steps if len(answer.steps) > 1 else (answer.glue_up.joints,)
+        for place, joints in enumerate(steps, 1):
+            name = (
+                answer.glue_up.step if len(steps) == 1 else f"{answer.glue_up.step}, {place} of {len(steps)}"
+            )
+            lines.append(_glue(answer, name, joints, measure))
+    return lines
+
+
+def _glue(answer: GlueUpAnswer, name: str, joints: int | None, measure: Measure) -> ShopLine:
+    setting = answer.glue_up.adhesive
+    notes = [f"{answer.open_time:g} min open"]
+    if answer.clamps:
+        setting = f"{setting}, {answer.clamps} clamps"
+    if answer.clamp_length is not None:
+        long = f"{_words(answer.clamp_length, measure)} long"
+        setting = f"{setting}, two joined to {long}" if answer.joined else f"{setting}, {long}"
+    if answer.alternate:
+        notes.append("clamps above and below by turns")
+    if answer.fluid_ounces is not None:
+        amount = answer.fluid_ounces
+        if joints and answer.glue_up.joints:
+            amount *= joints / answer.glue_up.joints
+        notes.append(f"{amount * 29.5735295625:.0f} ml" if measure.unit == "mm" else f"{amount:.1f} fl oz")
+    notes.append(f"clamped {answer.clamp_hours:g} h")
+    what = f"{name}: {joints} joint{'s' if joints != 1 else ''}" if joints else name
+    return ShopLine(joints, setting, what, ", ".join(notes), answer.caution)
+
+
+def load_lines(bench: Bench) -> list[ShopLine]:
+    """Give a line for each member that would sag or be weak, to look at before it is cut."""
+    return [_load(answer) for answer in bench.loads if not answer.passes]
+
+
+def _load(answer: LoadAnswer) -> ShopLine:
+    return ShopLine(None, "look again", answer.load.member, answer.remarks[0] if answer.remarks else "")

@@ -1,0 +1,66 @@
+"""The bench tabs answered from text tables, by the way that a run takes: pages, intake, plan, cells."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sheetkit.bench import Bench
+from sheetkit.intake import take_in
+from sheetkit.page import Value
+from sheetkit.plan import answer
+from sheetkit.plan.bench import bench
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import Problem
+from sheetkit.results import Results
+from sheetkit.tabs.beside_bench import bench_cells
+from tests.jobs import pages
+
+METRIC = """
+    Job                    | Bench
+    Units                  | mm
+    Wood moisture now      | 7
+    Driest wood moisture   | 6
+    Wettest wood moisture  | 11
+"""
+PARTS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
+    Apron | 2   | White oak | 3/4       | 4     | 40     | 1
+    Stile | 2   | White oak | 7/8       | 2 1/2 | 30     |
+    Rail  | 4   | White oak | 7/8       | 2 5/8 | 15     | 1
+"""
+
+
+@dataclass(frozen=True)
+class Answered:
+    """What came out."""
+
+    results: Results
+    bench: Bench
+    cells: Mapping[str, Mapping[int, Mapping[str, object]]]
+    problems: tuple[Problem, ...]
+
+    def column(self, tab: str, name: str) -> list[Value]:
+        """Give a column of answers, row by row."""
+        found = self.cells[tab]
+        return [found[row][name].value if name in found[row] else None for row in sorted(found)]  # type: ignore[attr-defined]
+
+    def remarks(self, tab: str) -> list[str]:
+        """Give the remarks of a tab, row by row."""
+        return [str(text or "") for text in self.column(tab, "remarks")]
+
+    @property
+    def codes(self) -> list[str]:
+        """Codes of the problems, in order."""
+        return [found.code for found in self.problems]
+
+
+def answered(tables: Mapping[str, str]) -> Answered:
+    """Give the answers of a job; Parts are the usual ones unless given."""
+    intake = take_in(pages({"Parts": PARTS, **tables}))
+    assert not intake.problems, intake.problems
+    results = answer(intake.job)
+    problems: list[Problem] = []
+    found = bench(intake.job, Shop(intake.job), results.parts, results.panels, problems)
+    return Answered(results, found, bench_cells(results, found), tuple(problems))

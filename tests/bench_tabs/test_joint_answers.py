@@ -1,0 +1,300 @@
+"""Joints: lengths, stock, wood left and the checks. Trade figures are common practice, no source, unless named."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from sheetkit.page import Cell
+from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+
+
+def joints(table: str, **more: str) -> Answered:
+    return answered({"Joints": table, **more})
+
+
+def test_a_loose_tenon_is_both_depths_less_the_glue_gap_and_its_stock_has_a_kerf_more_than_pieces() -> None:
+    found = joints("""
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
+        Corner | 8  | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 1/4      | 1 1/4
+    """)
+    assert found.column("Joints", "tenon_length") == [2.4375]
+    assert found.column("Joints", "stock_length") == [8 * 2.4375 + 9 / 8]
+    assert found.bench.tenon_stock[0].length == 8 * 2.4375 + 9 / 8
+
+
+def test_loose_tenons_of_one_section_are_milled_together() -> None:
+    found = joints("""
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
+        One   | 8   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 1/4      | 1 1/4
+        Two   | 4   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1          | 1
+        Three | 4   | loose tenon | Stile | Rail | 1/4       | 1 1/2 | 1          | 1
+    """)
+    stock = found.bench.tenon_stock
+    assert [(each.thickness, each.count, each.joints) for each in stock] == [
+        (0.3125, 12, ("One", "Two")),
+        (0.25, 4, ("Three",)),
+    ]
+    assert stock[0].lengths == ((8, 2.4375), (4, 1.9375))
+    assert stock[0].length == pytest.approx(8 * 2.4375 + 4 * 1.9375 + 13 / 8)
+
+
+def test_a_tenon_stops_a_glue_gap_short_of_its_mortise_and_the_wall_is_the_least_wood_left() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | At
+        Apron | 4   | tenon | Leg  | Apron | 1/4       | 1 1/2 | 1 1/16     | 1/2
+    """)
+    assert found.column("Joints", "tenon_length") == [1.0]
+    assert found.column("Joints", "wall") == [min(1.75 - 1.0625, (1.75 - 0.25) / 2)]
+    assert found.codes == []
+    assert found.cells["Joints"][2]["stock_length"] == Cell()
+
+
+def test_the_metric_job_answers_in_millimetres() -> None:
+    found = joints(
+        """
+        Joint  | Qty | Kind        | Into | From | Thickness | Width | Depth into | Depth from
+        Corner | 2   | loose tenon | Post | Bar  | 8         | 40    | 30         | 30
+        """,
+        Job=METRIC,
+        Parts="""
+        Part | Qty | Species      | Thickness | Width | Length
+        Post | 2   | European oak | 45        | 45    | 700
+        Bar  | 2   | European oak | 22        | 60    | 400
+        """,
+    )
+    # the glue gap and kerf are the inch defaults of an Allowances tab that is not there: 1/16 and 1/8 in
+    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 1.5875])
+    assert found.column("Joints", "stock_length") == pytest.approx([2 * 58.4125 + 3 * 3.175])
+    assert found.column("Joints", "wall") == pytest.approx(
+        [7.0]
+    )  # beside the mortise in the bar: (22 - 8) / 2
+
+
+def test_a_tenon_near_a_third_of_its_member_passes_and_thicker_and_thinner_ones_do_not() -> None:
+    table = """
+        Joint | Qty | Kind  | Into  | From | Thickness | Width | Depth into
+        Rail  | 8   | tenon | Stile | Rail | {}        | 1     | 1 1/16
+    """
+    assert joints(table.format("5/16")).codes == []
+    thick = joints(table.format("1/2"))
+    assert thick.codes == ["tenon-thick"]
+    assert "57 %" in thick.remarks("Joints")[0]
+    assert joints(table.format("3/16")).codes == ["tenon-thin"]
+
+
+def test_a_tenon_over_six_times_its_thickness_is_divided() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into
+        Apron | 4   | tenon | Leg  | Apron | 1/4       | 3 1/4 | 13/16
+    """, Parts="""
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons
+        Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
+        Apron | 2   | White oak | 3/4       | 4     | 40     | 3/4
+    """)  # fmt: skip
+    assert found.codes == ["tenon-wide"]
+    assert "Divide it into 2 tenons of 1 1/2 with 1/4 between them." in found.remarks("Joints")[0]
+
+
+def test_a_mortise_deeper_than_three_quarters_says_how_deep_it_may_be() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into
+        Apron | 4   | tenon | Leg  | Apron | 1/4       | 1 1/2 | 1 1/2
+    """, Parts="""
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons
+        Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
+        Apron | 2   | White oak | 3/4       | 4     | 40     | 1 7/16
+    """)  # fmt: skip
+    assert found.codes == ["mortise-deep"]
+    assert "Go no deeper than 1 5/16" in found.remarks("Joints")[0]
+
+
+def test_a_mortise_through_the_part_is_no_fault_and_its_tenon_has_no_gap() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into
+        Apron | 4   | tenon | Leg  | Apron | 1/4       | 1 1/2 | 1 3/4
+    """, Parts="""
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons
+        Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
+        Apron | 2   | White oak | 3/4       | 4     | 40     | 1 3/4
+    """)  # fmt: skip
+    assert found.codes == []
+    assert found.column("Joints", "tenon_length") == [1.75]
+
+
+def test_a_mortise_wider_than_its_part_breaks_out_at_the_side() -> None:
+    found = joints("""
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into
+        One   | 8   | loose tenon | Stile | Rail | 1         | 1 1/2 | 1
+    """)
+    assert "mortise-breaks-out" in found.codes
+
+
+MEET = """
+    Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | At
+    Long  | 4   | tenon | Leg  | Front | 1/2       | 2     | 1          | 1
+    Short | 4   | tenon | Leg  | End   | 1/2       | 2     | 1          | {}
+"""
+LEGS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
+    Front | 2   | White oak | 1 1/4     | 3     | 40     | 15/16
+    End   | 2   | White oak | 1 1/4     | 3     | 15     | 15/16
+"""
+
+
+def test_two_mortises_from_adjacent_faces_that_meet_are_told_by_how_much_with_ways_out() -> None:
+    found = joints(MEET.format("2"), Parts=LEGS)
+    assert found.codes == ["mortises-meet"]
+    for remark in found.remarks("Joints"):
+        assert "by 3/8 and 3/8" in remark
+        assert "no deeper than 5/8" in remark
+        assert "mitre the ends of the tenons (45°)" in remark
+
+
+def test_mortises_at_different_heights_do_not_meet() -> None:
+    assert joints(MEET.format("3"), Parts=LEGS).codes == []
+
+
+def test_one_row_that_fills_two_faces_of_every_leg_is_looked_at_too() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | At
+        Rails | 8   | tenon | Leg  | Front | 1/2       | 2     | 1          | 1
+    """, Parts=LEGS)  # fmt: skip
+    assert found.codes == ["mortises-meet"]
+
+
+def test_mortises_from_across_a_stile_that_meet_are_told() -> None:
+    found = joints("""
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | At
+        Left  | 2   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 3/8      | 10
+        Right | 2   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 3/8      | 11
+    """)
+    assert "mortises-opposite" in found.codes
+    assert "meet by 1/4" in found.remarks("Joints")[0]
+
+
+def test_a_groove_stops_before_the_mortises_and_says_where_to_lower_and_lift_the_cutter() -> None:
+    found = joints(
+        """
+        Joint  | Qty | Kind   | Into  | From | Thickness | Width | Depth into | At
+        Corner | 4   | tenon  | Stile | Rail | 5/16      | 1 7/8 | 1 1/16     | 1/2
+        Groove | 2   | groove | Stile |      | 1/4       |       | 1/2        |
+        """
+    )
+    assert found.codes == ["groove-meets"]
+    (groove,) = found.bench.joints[1].grooves
+    reach = math.sqrt(1 - 0.5**2)  # half the chord that a cutter of 1 in radius cuts 1/2 in deep
+    assert (groove.start, groove.stop) == (2.5, 27.5)  # 1/8 clear of the mortises at either end
+    assert groove.lower_at == pytest.approx(2.5 + reach)
+    assert groove.lift_at == pytest.approx(27.5 - reach)
+    remark = found.remarks("Joints")[1]
+    assert "1/2 to 2 3/8 and 27 5/8 to 29 1/2" in remark
+    assert "Groove from 2 1/2 to 27 1/2: lower the cutter at 3 23/64 and lift it at 26 41/64" in remark
+    assert "haunch 1/2 long" in remark
+
+
+def test_a_groove_clear_of_mortises_runs_through() -> None:
+    found = joints("""
+        Joint  | Qty | Kind   | Into  | Thickness | Depth into
+        Groove | 2   | groove | Stile | 1/4       | 1/2
+    """)
+    assert found.codes == []
+    assert found.bench.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+
+
+def test_a_stopped_groove_says_where_the_cutter_goes_in_and_out() -> None:
+    found = joints("""
+        Joint  | Qty | Kind           | Into  | Thickness | Width | Depth into | At
+        Groove | 2   | stopped groove | Stile | 1/4       | 20    | 1/4        | 5
+    """)
+    reach = math.sqrt(1 - 0.75**2)
+    (groove,) = found.bench.joints[0].grooves
+    assert (groove.start, groove.stop) == (5, 25)
+    assert (groove.lower_at, groove.lift_at) == pytest.approx((5 + reach, 25 - reach))
+
+
+def test_a_groove_deeper_than_the_cutters_radius_is_told() -> None:
+    found = joints("""
+        Joint  | Qty | Kind           | Into  | Thickness | Width | Depth into | At
+        Groove | 2   | stopped groove | Stile | 1/4       | 20    | 1 1/4      | 5
+    """)
+    assert found.codes == ["groove-cutter"]
+
+
+def test_a_part_whose_blank_has_no_room_for_its_tenons_is_told() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into  | From  | Thickness | Width | Depth into
+        One   | 2   | tenon | Rail  | Stile | 5/16      | 1 1/2 | 1 1/16
+        Two   | 2   | tenon | Stile | Rail  | 5/16      | 1 1/2 | 13/16
+        Three | 2   | tenon | Stile | Rail  | 5/16      | 1 1/2 | 1 5/16
+    """)
+    assert found.codes == ["tenon-not-on-parts", "tenon-too-long", "tenon-too-short"]
+    assert "Write 1 in Tenons of Stile" in found.remarks("Joints")[0]
+
+
+def test_a_name_that_no_part_bears_is_answered_with_near_ones() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into  | From | Thickness | Width | Depth into
+        One   | 2   | tenon | Style | Rail | 5/16      | 1 1/2 | 1 1/16
+    """)
+    assert found.codes == ["joint-part-unknown"]
+    assert "Stile" in found.problems[0].instead
+    assert (found.problems[0].row, found.problems[0].column) == (2, 4)
+    assert found.column("Joints", "wall") == [None]
+
+
+def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
+    found = joints("""
+        Joint  | Qty | Kind  | Into  | From | Thickness | Width | Depth into | Depth from | At
+        Dowels | 4   | dowel | Stile | Rail | 3/8       | 2 5/8 | 1 1/16     | 1          | 1
+    """)
+    (answer,) = found.bench.joints
+    assert answer.pieces == 8
+    assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
+    assert found.column("Joints", "tenon_length") == [2.0]
+    assert found.column("Joints", "stock_length") == [8 * 2.0 + 9 / 8]
+    assert "tenon-not-wanted" in found.codes  # the rail's blank has room for tenons that nobody cuts
+
+
+def test_a_deeper_hardware_step_lies_within_the_shallow_one_and_leaves_wood() -> None:
+    table = """
+        Joint | Qty | Kind     | Into | Thickness | Width | Depth into | At
+        Plate | 4   | hardware | Leg  | 5/8       | 5     | 1/8        | 10
+        Hooks | 4   | hardware | Leg  | 5/8       | {}    | {}         | 11
+    """
+    found = joints(table.format("1", "3/4"))
+    assert found.codes == []
+    assert found.bench.joints[1].passes == (0.25, 0.5, 0.75)
+    assert "3 passes: 1/4, 1/2, 3/4" in found.remarks("Joints")[1]
+    assert joints(table.format("5", "3/4")).codes == ["recess-loose"]
+    assert joints(table.format("1", "1 5/8")).codes == ["recess-wall"]
+
+
+def test_a_groove_that_panels_disagree_with_is_told() -> None:
+    found = joints(
+        """
+        Joint  | Qty | Kind   | Into  | From | Thickness | Depth into
+        Groove | 2   | groove | Stile | Door | 1/4       | 1/2
+        """,
+        Panels="""
+        Panel | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
+        Door  | White oak | 15            | 24             | 3/8                | 1/4          | 1/4
+        """,
+    )
+    assert "groove-differs" in found.codes
+    assert "3/8 deep" in found.remarks("Joints")[0]
+
+
+@pytest.mark.parametrize("kind", ["tenon", "loose tenon", "dowel"])
+def test_a_glue_gap_that_takes_up_the_depth_is_a_problem_and_no_crash(kind: str) -> None:
+    found = joints(
+        f"""
+        Joint | Qty | Kind   | Into  | From | Thickness | Width | Depth into
+        One   | 2   | {kind} | Stile | Rail | 5/16      | 1 1/2 | 1
+        """,
+        Allowances="Glue gap | 3",
+    )
+    assert "glue-gap-too-large" in found.codes
+    assert found.column("Joints", "tenon_length") == [None]

@@ -1,0 +1,100 @@
+"""Loads: the worked shelf, the sag allowed against the first sag, and what would pass."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+
+SHELF = """
+    Member | Species | Thickness | Width  | Span | Load | Bears as   | Shared by
+    Shelf  | Red oak | {}        | 11 1/4 | {}   | 60   | {}         | {}
+"""
+
+
+def shelf(
+    thickness: object = "3/4", span: object = 36, bears: str = "resting, spread", shared: int = 1
+) -> Answered:
+    return answered({"Loads": SHELF.format(thickness, span, bears, shared)})
+
+
+def test_a_red_oak_shelf_sags_as_worked_by_hand() -> None:
+    """5 x 60 x 36^3 / (384 x 1.82e6 x 0.3955) = 0.0506 in; E, MOR: Wood Handbook Table 5-3b (read in a copy)."""
+    found = shelf()
+    answer = found.bench.loads[0]
+    assert answer.sag_new == pytest.approx(0.0506, abs=0.00005)
+    assert found.column("Loads", "sag") == pytest.approx([2 * 0.0506], abs=0.0001)  # creep factor 2
+    assert found.column("Loads", "sag_allowed") == pytest.approx([0.06])  # 0.02 in a foot
+    assert found.column("Loads", "stress") == pytest.approx([256 / 14300])
+    assert answer.passes  # the allowed sag is set for the first sag
+    assert found.codes == []
+
+
+def test_the_remarks_state_both_sags_and_that_it_is_advice() -> None:
+    remark = shelf().remarks("Loads")[0]
+    assert "sags 0.051 in when new (0.060 in allowed), about 0.101 in after some years" in remark
+    assert "no certificate" in remark
+    assert "Would still pass 23/32 thick" in remark
+
+
+def test_a_shelf_that_sags_too_much_says_what_would_pass() -> None:
+    found = shelf(span=48)
+    assert found.codes == ["load-sags"]
+    assert not found.bench.loads[0].passes
+    assert "Make it at least" in found.problems[0].instead
+    assert "more members" in found.problems[0].instead
+
+
+@pytest.mark.parametrize("bears", ["resting, spread", "resting, centre", "fixed, spread", "cantilever, end"])
+def test_the_thickness_and_span_offered_just_pass_when_written_in(bears: str) -> None:
+    answer = shelf(span=40, bears=bears).bench.loads[0]
+    for thickness, span in ((answer.least_thickness, 40), (0.75, answer.longest_span)):
+        better = shelf(f"{thickness + 1e-6:.9f}", f"{span - 1e-6:.9f}", bears)
+        assert better.bench.loads[0].passes
+        worse = shelf(f"{thickness - 1e-4:.9f}", f"{span + 1e-4:.9f}", bears)
+        assert not worse.bench.loads[0].passes
+
+
+def test_members_that_share_bear_their_part() -> None:
+    assert shelf(shared=3).bench.loads[0].sag_new == pytest.approx(shelf().bench.loads[0].sag_new / 3)
+
+
+def test_a_metric_load_is_in_kilograms() -> None:
+    """27.2155422 kg are 60 lb, 914.4 mm 36 in (NIST Special Publication 811, Appendix B)."""
+    found = answered({"Job": METRIC, "Loads": """
+        Member | Species | Thickness | Width  | Span  | Load
+        Shelf  | Red oak | 19.05     | 285.75 | 914.4 | 27.2155422
+    """})  # fmt: skip
+    assert found.column("Loads", "sag") == pytest.approx([2 * 0.0506 * 25.4], abs=0.003)
+    assert found.bench.loads[0].pounds == pytest.approx(60)
+    assert "27 kg" in found.remarks("Loads")[0]
+
+
+def test_nothing_is_worked_out_for_a_regulated_piece() -> None:
+    found = answered({"Loads": """
+        Member    | Species | Thickness | Width | Span | Load
+        Bunk slat | Red oak | 3/4       | 3     | 36   | 200
+    """})  # fmt: skip
+    assert found.codes == ["load-regulated"]
+    assert found.bench.loads == ()
+    assert "qualified" in found.remarks("Loads")[0]
+    assert found.column("Loads", "sag") == [None]
+
+
+def test_a_species_without_strength_is_told_and_not_guessed() -> None:
+    from sheetkit.tables import all_species
+
+    unknown = next(species for species in all_species() if species.elasticity_psi is None)
+    found = answered({"Loads": f"""
+        Member | Species        | Thickness | Width | Span | Load
+        Shelf  | {unknown.name} | 3/4       | 3     | 36   | 20
+    """})  # fmt: skip
+    assert found.codes == ["no-strength"]
+
+
+def test_settings_that_no_beam_can_keep_are_problems() -> None:
+    loads = SHELF.format("3/4", 36, "resting, spread", 1)
+    assert answered({"Loads": loads, "Allowances": "Sag allowed | 0"}).codes == ["sag-allowed-zero"]
+    below = answered({"Loads": loads, "Allowances": "Creep factor | 0.5"})
+    assert below.codes == ["creep-below-one"]
+    assert below.bench.loads[0].sag == below.bench.loads[0].sag_new

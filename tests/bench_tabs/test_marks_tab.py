@@ -1,0 +1,163 @@
+"""Marks: one stick a member, every mark from one end, a picture to scale; in both file formats."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+
+import pytest
+from PIL import Image
+
+from sheetkit.bench import Bench
+from sheetkit.book.formats import by_ending
+from sheetkit.page import Page
+from sheetkit.tabs.marks import marks_page
+from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+
+TABLES = {
+    "Joints": """
+        Joint   | Qty | Kind           | Into  | From | Thickness | Width | Depth into | At
+        Corner  | 4   | tenon          | Stile | Rail | 5/16      | 1 1/2 | 1 1/16     | 1/2
+        Groove  | 2   | groove         | Stile |      | 1/4       |       | 1/2        |
+    """,
+    "Spacing": """
+        Run   | Between | Members | Member width
+        Slats | 36      | 7       | 5/8
+    """,
+    "Shapes": """
+        Shape | Kind  | Length | Rise  | Small end | Start | Stations
+        Top   | arc   | 76     | 1/2   |           |       | 8
+        Leg   | taper | 29     | 1 3/4 | 1         | 5     | 4
+    """,
+}
+
+
+def page_of(found: Answered) -> Page:
+    made = marks_page(found.results, found.bench, "made today")
+    assert made is not None
+    return made
+
+
+def test_every_member_run_and_shape_has_one_stick() -> None:
+    found = answered(TABLES)
+    assert [(stick.names, stick.kind) for stick in found.bench.marks] == [
+        (("Stile (2)",), "member"), (("Slats",), "run"), (("Top",), "curve"), (("Leg",), "taper"),
+    ]  # fmt: skip
+
+
+def test_marks_stand_in_order_from_one_end() -> None:
+    for stick in answered(TABLES).bench.marks:
+        places = [mark.at for mark in stick.marks]
+        assert places == sorted(places)
+        assert 0 <= places[0] <= places[-1] <= stick.length
+
+
+def test_a_member_bears_mortises_grooves_and_where_the_cutter_goes_in_and_out() -> None:
+    whats = [mark.what for mark in answered(TABLES).bench.marks[0].marks]
+    assert whats == [
+        "Corner: mortise begins", "Corner: mortise ends", "Groove: groove begins", "Groove: lower the cutter",
+        "Groove: lift the cutter", "Groove: groove ends", "Corner: mortise begins", "Corner: mortise ends",
+    ]  # fmt: skip
+
+
+def test_members_with_the_same_layout_are_marked_together() -> None:
+    found = answered({
+        "Parts": """
+        Part | Qty | Species   | Thickness | Width | Length
+        Left | 1   | White oak | 7/8       | 2 1/2 | 30
+        Right | 1  | White oak | 7/8       | 2 1/2 | 30
+        Long | 1   | White oak | 7/8       | 2 1/2 | 40
+        """,
+        "Joints": """
+        Joint  | Qty | Kind   | Into  | Thickness | Width | Depth into | At
+        Groove | 1   | stopped groove | Left  | 1/4 | 20  | 1/4        | 5
+        Groove | 1   | stopped groove | Right | 1/4 | 20  | 1/4        | 5
+        Groove | 1   | stopped groove | Long  | 1/4 | 20  | 1/4        | 5
+        """,
+    })  # fmt: skip
+    assert [stick.names for stick in found.bench.marks] == [("Left", "Right"), ("Long",)]
+    texts = {cell.value for cell in page_of(found).cells.values()}
+    assert "Left · Right" in texts
+    assert "These share one layout: mark them together." in texts
+
+
+def test_each_mark_is_rounded_once_by_itself() -> None:
+    """Seven members of 5/8 in 36: gaps of 253/64, so that stepping off rounded gaps would drift."""
+    found = answered({"Spacing": "Run | Between | Members | Member width\nSlats | 36 | 7 | 11/16"})
+    page = page_of(found)
+    exact = [
+        cell.value
+        for (_, column), cell in sorted(page.cells.items())
+        if column == 3 and isinstance(cell.value, float)
+    ]
+    shown = [
+        cell.value
+        for (_, column), cell in sorted(page.cells.items())
+        if column == 2 and isinstance(cell.value, float)
+    ]
+    assert len(exact) == len(shown) == 21
+    for true, rounded in zip(exact, shown, strict=True):
+        assert abs(true - rounded) <= 1 / 128 + 1e-9  # type: ignore[operator]
+        assert (rounded * 64).is_integer()  # type: ignore[union-attr,operator]
+    gap = (36 - 7 * 11 / 16) / 8
+    centres = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
+    assert exact[1::3] == pytest.approx(centres, abs=1e-9)
+
+
+def test_pictures_are_black_and_white_and_say_what_they_show() -> None:
+    for picture in page_of(answered(TABLES)).pictures:
+        with Image.open(io.BytesIO(picture.png)) as image:
+            assert image.mode == "1"
+            assert image.width / 3 == pytest.approx(picture.width, abs=0.5)
+            assert image.height / 3 == pytest.approx(picture.height, abs=0.5)
+            # something is drawn, and most of the paper stays white
+            assert 0.005 < 1 - sum(image.convert("L").tobytes()) / 255 / image.width / image.height < 0.35
+        assert picture.alt.startswith("Story stick of ")
+
+
+def test_a_mark_stands_in_the_picture_where_it_stands_on_the_member() -> None:
+    """The mortise of a leg from 10 to 20 of 40 is hatched over that quarter of the stick and nowhere else."""
+    found = answered({
+        "Parts": "Part | Species | Thickness | Width | Length\nPost | White oak | 2 | 2 | 40",
+        "Joints": "Joint | Kind | Into | Thickness | Width | Depth into | At\nLong | loose tenon | Post | 5/8 | 10 | 1 | 10",
+    })  # fmt: skip
+    (picture,) = page_of(found).pictures
+    image = Image.open(io.BytesIO(picture.png)).convert("L")
+    left, right = 14 * 3, image.width - 14 * 3
+    y = image.height - 16 * 3 - 15 * 3  # the middle of the stick
+    dark = [x for x in range(left + 6, right - 6) if image.getpixel((x, y)) == 0]
+    assert min(dark) == pytest.approx(left + (right - left) / 4, abs=4)
+    assert max(dark) == pytest.approx(left + (right - left) / 2, abs=4)
+    assert len(dark) < (right - left) / 8  # hatched, not filled
+
+
+def test_there_is_no_tab_when_nothing_is_marked() -> None:
+    found = answered({})
+    assert found.bench == Bench()
+    assert marks_page(found.results, found.bench, "made today") is None
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_the_tab_reads_back_as_it_was_written(ending: str, unit: str) -> None:
+    found = answered({"Spacing": TABLES["Spacing"], **({"Job": METRIC} if unit == "mm" else {})})
+    page = page_of(found)
+    form = by_ending(ending)
+    again = form.read(form.render([page])).page("Marks")
+    assert again is not None
+    said = {address: cell.value for address, cell in page.cells.items() if cell.value not in (None, "")}
+    back = {address: cell.value for address, cell in again.cells.items() if cell.value not in (None, "")}
+    assert back.keys() == said.keys()
+    for address, value in said.items():
+        assert back[address] == (pytest.approx(value) if isinstance(value, float) else value)
+
+
+def test_the_page_is_the_same_every_time() -> None:
+    found = answered(TABLES)
+    assert page_of(found) == page_of(found)
+
+
+def test_drawing_is_loaded_only_when_something_is_drawn() -> None:
+    code = "import sys, sheetkit.tabs.marks, sheetkit.plan.bench, sheetkit.tabs.shop_bench; sys.exit('PIL' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -1,0 +1,100 @@
+"""Lines of the shop sheet for the bench: one line a machine setting."""
+
+from __future__ import annotations
+
+from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.shop_bench import (
+    ShopLine,
+    dry_lines,
+    finish_lines,
+    glue_lines,
+    joint_lines,
+    load_lines,
+    shape_lines,
+    tenon_stock_lines,
+)
+from tests.bench_tabs.bench_jobs import Answered, answered
+
+JOINTS = """
+    Joint  | Qty | Kind        | Into  | From  | Thickness | Width | Depth into | Depth from | At
+    Top    | 4   | tenon       | Stile | Rail  | 5/16      | 1 1/2 | 1 1/16     |            | 1/2
+    Low    | 4   | tenon       | Leg   | Apron | 5/16      | 1 3/4 | 1 1/16     |            | 1/2
+    Loose  | 6   | loose tenon | Leg   | Rail  | 1/4       | 1 1/2 | 1          | 1 1/4      | 20
+    Groove | 2   | stopped groove | Stile |    | 1/4       | 20    | 1/2        |            | 5
+    Dowels | 2   | dowel       | Stile | Rail  | 3/8       | 2 5/8 | 1          | 1          |
+"""
+
+
+def measure(found: Answered) -> Measure:
+    return Measure(found.results.job.sheet)
+
+
+def test_mortises_of_one_width_and_depth_are_one_line() -> None:
+    found = answered({"Joints": JOINTS})
+    lines = joint_lines(found.bench, measure(found))
+    assert [(line.qty, line.setting) for line in lines] == [
+        (8, "mortise 5/16 wide, 1 1/16 deep"),
+        (6, "mortise 1/4 wide, 1 deep"),
+        (6, "mortise 1/4 wide, 1 1/4 deep, for the other end"),
+        (4, "bore 3/8, 1 deep"),
+        (4, "bore 3/8, 1 deep, for the other end"),
+        (2, "groove 1/4 wide, 1/2 deep"),
+        (8, "tenon 5/16 thick, 1 long"),
+    ]
+    assert lines[0].what == "Stile (4), Leg (4)"
+    assert "Low: 1 3/4 long, from 1/2" in lines[0].note
+    assert "clamp a stop" in lines[5].caution
+    assert lines[6].what == "Rail (4), Apron (4)"
+
+
+def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
+    found = answered({"Joints": JOINTS})
+    tenons, dowels = tenon_stock_lines(found.bench, measure(found))
+    assert (tenons.qty, tenons.setting) == (6, "tenon stock 1/4 x 1 1/2")
+    assert tenons.what == "Loose: 6 at 2 3/16"
+    assert "14 in all, kerfs included" in tenons.note  # 6 x 2 3/16 + 7 x 1/8
+    assert "cut to length" in tenons.caution
+    assert (dowels.qty, dowels.setting) == (4, "dowel 3/8")
+
+
+def test_a_glue_up_that_must_be_split_has_a_line_for_each_step() -> None:
+    found = answered({"Glue-ups": """
+        Step  | Joints | Adhesive | Glue area | Across clamps | Along
+        Frame | 9      | PVA      | 96        | 60            | 30
+    """})  # fmt: skip
+    lines = glue_lines(found.bench, measure(found))
+    assert [line.what for line in lines] == ["Frame, 1 of 2: 5 joints", "Frame, 2 of 2: 4 joints"]
+    assert lines[0].setting == "PVA, 4 clamps, two joined to 64 long"
+    assert "5 min open" in lines[0].note
+
+
+def test_finish_lines_carry_day_amount_and_cautions() -> None:
+    found = answered({"Finish": """
+        Step | Product     | Coats | Grit | Hours to next
+        Sand |             |       | 180  |
+        Oil  | hardwax oil | 2     |      | 24
+    """})  # fmt: skip
+    sand, oil = finish_lines(found.bench, measure(found))
+    assert sand.setting == "sand, grit 180"
+    assert "dust" in sand.caution
+    assert (oil.qty, oil.setting) == (2, "hardwax oil")
+    assert oil.note.startswith("day 1, 2 coats, ")
+    assert oil.note.endswith("ready on day 3")
+    assert "fire" in oil.caution
+
+
+def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
+    found = answered({
+        "Joints": JOINTS,
+        "Spacing": "Run | Between | Members | Member width\nSlats | 36 | 5 | 3/4",
+        "Shapes": "Shape | Kind | Length | Rise | Small end\nTop | arc | 76 | 1/2 |\nLeg | taper | 29 | 2 | 1",
+        "Loads": "Member | Species | Thickness | Width | Span | Load\nShelf | Red oak | 1/2 | 10 | 36 | 80",
+    })  # fmt: skip
+    arc, taper = shape_lines(found.bench, measure(found))
+    assert arc.setting == "curve: radius 1444 1/4, 1/2 rise"
+    assert taper.setting == "taper 1.97°, 1 off at the end"
+    dry = dry_lines(found.bench, measure(found))
+    assert dry[-1] == ShopLine(5, "gap 5 3/8", "Slats", "by the marks from one end")
+    assert [line.qty for line in dry[:4]] == [4, 4, 6, 2]
+    (look,) = load_lines(found.bench)
+    assert look.what == "Shelf"
