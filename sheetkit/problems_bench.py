@@ -49,10 +49,12 @@ BENCH_MESSAGES: dict[str, tuple[Literal["error", "warning", "note"], str, str]] 
     "recess-loose": ("warning", "The deeper step from {start} to {stop} lies partly outside the shallow one.", "Look at At and Width: the hooks lie behind the plate."),
     # spacing
     "spacing-needs": ("error", "Neither Members nor Largest gap is given.", "Fill in one of the two."),
-    "spacing-first": ("error", "The first member would stand past the middle ({middle}).", "Write First at nearer to the end, or leave it empty."),
+    "spacing-first": ("error", "First at is {stands}, but the first member has no room past {last}.", "Write First at nearer to the end, or leave it empty."),
     "spacing-overlap": ("warning", "{members} members of {width} do not fit in {between}: they would overlap.", "Use {most} members or fewer."),
     "spacing-none": ("warning", "Not even one member of {width} fits in {between}.", "Look at Between and Member width."),
     "spacing-gap": ("warning", "The gap is {gap}, more than the largest allowed ({largest}).", "Use {members} members, or empty Members."),
+    "spacing-never": ("warning", "No number of members keeps to gaps of {largest}: the most that fit, {most}, leave {gap}.",
+                      "Write a larger Largest gap, or narrower members."),
     "spacing-end-gap": ("warning", "The gap at the ends is {gap}, more than the largest allowed ({largest}).", "Write a smaller First at."),
     # shapes
     "shape-needs": ("error", "A shape of the kind {kind} needs {heading}.", "Fill in {heading}."),

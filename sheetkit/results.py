@@ -15,6 +15,7 @@ from sheetkit.problems import Problem
 from sheetkit.tables import Species
 
 if TYPE_CHECKING:
+    from sheetkit.bench import Bench
     from sheetkit.calc.layout import Layout, ToBuy
 
 
@@ -132,6 +133,8 @@ class Results:
     panels: tuple[PanelAnswer, ...] = ()
     lumber: tuple[LumberLine, ...] = ()
     layouts: tuple[StockLayout, ...] = ()
+    bench: Bench | None = None
+    """Answers of the tabs Joints to Finish, None when all of them are empty."""
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
     """The whole piece at today's moisture, without hardware [lb]."""

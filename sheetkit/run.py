@@ -143,10 +143,7 @@ def _worked_out(
     problems += placed.problems
     found = tuple(problems)
 
-    if results:
-        made = result_pages(results, found, "")
-    else:
-        made = not_calculated_pages(intake.job.sheet, found, "")
+    made = result_pages(results, found, "") if results else not_calculated_pages(intake.job.sheet, found, "")
     said = print_of_answers(made, answers)
     stamp = (
         workbook.notes.get("stamp", "")

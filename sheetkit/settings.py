@@ -82,7 +82,7 @@ JOB = (
     _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount.", default="$", example="$"),
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
 )  # fmt: skip
-LIVE = {"inside_width", "inside_length", "support_height"}
+LIVE = ("inside_width", "inside_length", "support_height")
 """Labels whose value is a formula of the template, not typed."""
 
 ALLOWANCES_TITLE = "Allowances"

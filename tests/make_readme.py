@@ -24,12 +24,20 @@ def _line(column: Column) -> str:
 def columns_text() -> str:
     """Give the tables of all columns and labels."""
     lines = []
-    for title, labels in ((settings.JOB_TITLE, settings.JOB), (settings.ALLOWANCES_TITLE, settings.ALLOWANCES)):
+    for title, labels in (
+        (settings.JOB_TITLE, settings.JOB),
+        (settings.ALLOWANCES_TITLE, settings.ALLOWANCES),
+    ):
         lines += [f"### {title}", "", "| label | holds | what it means | when empty |", "|---|---|---|---|"]
         lines += [*map(_line, labels), ""]
     for tab in TABLES:
         lines += [f"### {tab.title}", "", f"A row is {tab.row_is}. {' '.join(tab.help)}", ""]
-        lines += ["| column | holds | what it means | when empty |", "|---|---|---|---|", *map(_line, tab.asked), ""]
+        lines += [
+            "| column | holds | what it means | when empty |",
+            "|---|---|---|---|",
+            *map(_line, tab.asked),
+            "",
+        ]
         if tab.answered:
             filled = "; ".join(f"**{column.heading}**: {column.help}" for column in tab.answered)
             lines += [f"sheetkit fills in: {filled}", ""]
@@ -40,19 +48,29 @@ def messages_text() -> str:
     """Give the table of all messages."""
     words = {"error": "to put right", "warning": "look", "note": "note"}
     lines = ["| weight | what it says | what to do |", "|---|---|---|"]
-    lines += [f"| {words[each.weight]} | {_cell(each.says)} | {_cell(each.instead)} |" for each in MESSAGES.values()]
+    lines += [
+        f"| {words[each.weight]} | {_cell(each.says)} | {_cell(each.instead)} |" for each in MESSAGES.values()
+    ]
     return "\n".join(lines) + "\n"
 
 
 def refusals_text() -> str:
     """Give the table of all refusals."""
-    lines = ["| why | what it says |", "|---|---|", *(f"| {key} | {_cell(text)} |" for key, text in REFUSALS.items())]
+    lines = [
+        "| why | what it says |",
+        "|---|---|",
+        *(f"| {key} | {_cell(text)} |" for key, text in REFUSALS.items()),
+    ]
     return "\n".join(lines) + "\n"
 
 
 def filled(text: str) -> str:
     """Give the README with its generated parts filled in."""
-    for name, part in (("columns", columns_text()), ("messages", messages_text()), ("refusals", refusals_text())):
+    for name, part in (
+        ("columns", columns_text()),
+        ("messages", messages_text()),
+        ("refusals", refusals_text()),
+    ):
         pattern = rf"(<!-- generated: {name} -->\n).*?(<!-- end -->)"
         found = re.search(pattern, text, flags=re.DOTALL)
         assert found is not None, name

@@ -32,9 +32,19 @@ def answer(job: Job, effort: float = 1.0) -> Results:
         from sheetkit.plan.layout import stock_layouts
 
         layouts = stock_layouts(results.blanks, shop, effort, problems)
+    at_the_bench = None
+    if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish:
+        from sheetkit.plan.bench import bench
+
+        at_the_bench = bench(job, shop, parts, panels, problems)
     lumber = lumber_lines(results.blanks, layouts, shop, problems)
     return replace(
-        results, lumber=lumber, layouts=layouts, weight=_whole_weight(results), problems=tuple(problems)
+        results,
+        lumber=lumber,
+        layouts=layouts,
+        bench=at_the_bench,
+        weight=_whole_weight(results),
+        problems=tuple(problems),
     )
 
 

@@ -30,28 +30,23 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     if run.members is None and run.largest_gap is None:
         notes.add("spacing-needs", run.row, "members", "")
         return None
-    if run.first_at is not None and run.first_at > run.between / 2:
-        notes.add(
-            "spacing-first", run.row, "first_at", shop.words(run.first_at), middle=shop.words(run.between / 2)
-        )
-        return None
     if run.member_width > run.between:
         notes.add("spacing-none", run.row, "member_width", shop.words(run.member_width), width=shop.words(run.member_width),
                   between=shop.words(run.between))  # fmt: skip
         return None
+    last_place = min(run.between / 2, run.between - run.member_width)
+    if run.first_at is not None and run.first_at > last_place + 1e-9:
+        notes.add("spacing-first", run.row, "first_at", shop.words(run.first_at), last=shop.words(last_place))
+        return None
     most = _most(run)
     if (run.members or 1) > most:
-        notes.add("spacing-overlap", run.row, "members", run.members, members=run.members or 2, most=most,
+        notes.add("spacing-overlap", run.row, "members", run.members, members=run.members, most=most,
                   width=shop.words(run.member_width), between=shop.words(run.between))  # fmt: skip
-        return RunAnswer(run, run.members or 2, None, run.first_at or 0.0, remarks=notes.of(run.row))
-    found = spacing.equal_spacing(run.between, run.member_width, run.members, run.largest_gap, run.first_at)
-    if run.largest_gap is not None and max(found.gap, 0.0) > run.largest_gap + 1e-9:
-        fewest = spacing.equal_spacing(run.between, run.member_width, None, run.largest_gap, run.first_at)
-        notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap),
-                  largest=shop.words(run.largest_gap), members=fewest.members)  # fmt: skip
-    elif found.reason is spacing.Run.END_GAP:
-        notes.add("spacing-end-gap", run.row, "first_at", shop.words(run.first_at or 0.0), gap=shop.words(found.end_gap),
-                  largest=shop.words(run.largest_gap or 0.0))  # fmt: skip
+        return RunAnswer(run, run.members or 1, None, run.first_at or 0.0, remarks=notes.of(run.row))
+    found = _spaced(run, run.members)
+    if found.reason is spacing.Run.OVERLAP:
+        found = _spaced(run, most)
+    _largest_gap_notes(run, found, most, shop, notes)
     if found.members <= MOST_SAID:
         centres = ", ".join(shop.words(centre) for centre in found.centres)
         notes.remark(run.row, f"Centres from one end: {centres}.")
@@ -65,15 +60,35 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     )
 
 
+def _spaced(run: Run, members: int | None) -> spacing.Spacing:
+    """Space so many members, or the fewest that keep to the largest gap."""
+    largest = run.largest_gap if members is None else None
+    return spacing.equal_spacing(run.between, run.member_width, members, largest, run.first_at)
+
+
 def _most(run: Run) -> int:
     """Give the most members that fit."""
     for members in range(int(run.between / run.member_width) + 1, 1, -1):
-        if (
-            spacing.equal_spacing(run.between, run.member_width, members, None, run.first_at).reason
-            is spacing.Run.OK
-        ):
+        if _spaced(run, members).reason is spacing.Run.OK:
             return members
     return 1
+
+
+def _largest_gap_notes(run: Run, found: spacing.Spacing, most: int, shop: Shop, notes: Notes) -> None:
+    """Say so when a gap is over the largest allowed, and how many members would keep to it."""
+    if run.largest_gap is None:
+        return
+    largest = shop.words(run.largest_gap)
+    fewest = _spaced(run, None)
+    if fewest.reason is spacing.Run.OVERLAP:
+        notes.add("spacing-never", run.row, "largest_gap", largest, most=most, gap=shop.words(_spaced(run, most).gap),
+                  largest=largest)  # fmt: skip
+    elif found.gap > run.largest_gap + 1e-9:
+        notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap), largest=largest,
+                  members=fewest.members)  # fmt: skip
+    elif found.end_gap > run.largest_gap + 1e-9:
+        notes.add("spacing-end-gap", run.row, "first_at", shop.words(found.end_gap), gap=shop.words(found.end_gap),
+                  largest=largest)  # fmt: skip
 
 
 def shape_answers(shop: Shop, notes: Notes) -> tuple[ShapeAnswer, ...]:

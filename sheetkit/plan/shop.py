@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
+from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
 from sheetkit.entry import stock_named
 from sheetkit.model import Allowances, Job, Price, SizeClass, Stock
@@ -125,9 +126,11 @@ class Shop:
             derived = coefficient_from_shrinkage(shrinkage, species.shrink_start) if shrinkage else None
             if printed is None or (derived is not None and species.origin == "import"):
                 printed = max(filter(None, (printed, derived)), default=None)
-            self._movement[key] = (
-                None if printed is None else Movement(printed, shrinkage, species.shrink_start)
-            )
+            if printed is not None and shrinkage is not None:
+                # a group row's coefficient may exceed what the species' own shrinkage gives: never move less outside
+                shrinkage = max(shrinkage, shrinkage_from_coefficient(printed, species.shrink_start))
+            found = None if printed is None else Movement(printed, shrinkage, species.shrink_start)
+            self._movement[key] = found
         return self._movement[key]
 
     def weight(self, species: Species, volume: float) -> float | None:

@@ -89,6 +89,17 @@ class Measure:
         return "letter" if self.sheet.unit == "in" else "a4"
 
 
+@dataclass(frozen=True, slots=True)
+class ShopLine:
+    """One line to tick: how many, the machine setting, what it is done to, what to mind."""
+
+    qty: int | None
+    setting: str
+    what: str
+    note: str
+    caution: str = ""
+
+
 class Draft:
     """A page being filled from the top."""
 

@@ -9,9 +9,19 @@ from sheetkit.page import Page
 from sheetkit.problems import Problem
 from sheetkit.results import Results
 from sheetkit.tabs.beside import Answers, answers_beside
+from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.tabs.lumber import lumber_page
 from sheetkit.tabs.messages import messages_page, not_calculated_page
 from sheetkit.tabs.rough_sizes import rough_sizes_page
+from sheetkit.tabs.shop_bench import (
+    dry_lines,
+    finish_lines,
+    glue_lines,
+    joint_lines,
+    load_lines,
+    shape_lines,
+    tenon_stock_lines,
+)
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.tabs.summary import summary_page
 
@@ -26,7 +36,8 @@ def result_pages(results: Results, problems: Sequence[Problem], stamp: str) -> l
         rough_sizes_page(results, stamp),
         lumber_page(results, stamp),
         board_layout(results, stamp),
-        shop_sheet_page(results, stamp),
+        marks(results, stamp),
+        shop_sheet_page(results, stamp, shop_lines(results)),
         messages_page(problems, results.job.sheet, stamp),
     ]
     return [page for page in pages if page is not None]
@@ -41,6 +52,34 @@ def board_layout(results: Results, stamp: str) -> Page | None:
     return board_layout_page(results, stamp)
 
 
+def marks(results: Results, stamp: str) -> Page | None:
+    """Give the tab Marks when there is something to mark."""
+    if results.bench is None:
+        return None
+    from sheetkit.tabs.marks import marks_page
+
+    return marks_page(results, results.bench, stamp)
+
+
+def shop_lines(results: Results) -> dict[str, list[ShopLine]]:
+    """Give the lines of the shop sheet that come from the tabs Joints to Finish."""
+    found = results.bench
+    if found is None:
+        return {}
+    measure = Measure(results.job.sheet)
+    return {
+        "look": load_lines(found),
+        "joints": [
+            *joint_lines(found, measure),
+            *tenon_stock_lines(found, measure),
+            *shape_lines(found, measure),
+        ],
+        "dry": dry_lines(found, measure),
+        "finish": finish_lines(found, measure),
+        "glue": glue_lines(found, measure),
+    }
+
+
 def not_calculated_pages(sheet: JobSheet, problems: Sequence[Problem], stamp: str) -> list[Page]:
     """Give the tabs while something is to be put right: no old result stays looking valid."""
     pages = [not_calculated_page(title, key, sheet, stamp) for key, title in TITLES.items()]
@@ -50,6 +89,10 @@ def not_calculated_pages(sheet: JobSheet, problems: Sequence[Problem], stamp: st
 def answers_of(results: Results) -> Answers:
     """Give every answer that stands beside the maker's rows."""
     answers = answers_beside(results)
+    if results.bench is not None:
+        from sheetkit.tabs.beside_bench import bench_cells
+
+        answers.update(bench_cells(results, results.bench))
     if results.job.boards:
         from sheetkit.tabs.board_layout import board_cells
 

@@ -3,24 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
 from sheetkit.bench import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
 from sheetkit.model import Panel, Part
-from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.units import length_text
-
-
-@dataclass(frozen=True, slots=True)
-class ShopLine:
-    """One line to tick: how many, the machine setting, what it is done to, what to mind."""
-
-    qty: int | None
-    setting: str
-    what: str
-    note: str
-    caution: str = ""
-
 
 Key = tuple[str, float, float]
 """What is cut, and the sizes that the machine is set to [in]."""

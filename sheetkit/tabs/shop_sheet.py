@@ -8,7 +8,18 @@ from itertools import groupby
 from sheetkit.model import Part
 from sheetkit.page import Page, PrintSetup
 from sheetkit.results import Blank, Results
-from sheetkit.tabs.draft import BLANK_LINE, CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
+from sheetkit.tabs.draft import (
+    BLANK_LINE,
+    CAUTION,
+    COUNT,
+    STRONG,
+    TEXT,
+    TICK,
+    Draft,
+    Measure,
+    ShopLine,
+    footer,
+)
 from sheetkit.units import length_text
 
 BOX = "☐"
@@ -28,11 +39,11 @@ CAUTIONS = {
 
 
 def shop_sheet_page(
-    results: Results, stamp: str, more: Mapping[str, Sequence[tuple[int | None, str, str, str]]] | None = None
+    results: Results, stamp: str, more: Mapping[str, Sequence[ShopLine]] | None = None
 ) -> Page:
     """Give the tab Shop sheet.
 
-    ``more`` holds lines (quantity, setting, what, note) for the steps joints, glue and finish.
+    ``more`` holds lines for the steps look, joints, dry, finish and glue.
     """
     sheet, measure = results.job.sheet, Measure(results.job.sheet)
     draft = Draft("Shop sheet", "shop", (4, 6, 27, 42, 31), stamp, sheet.job or "Shop sheet")
@@ -41,6 +52,9 @@ def shop_sheet_page(
         draft.across(" · ".join(facts), STRONG)
     step = _Steps(draft, measure)
     more = more or {}
+    if more.get("look"):
+        step.begin("Look again before cutting", "")
+        step.lines(more["look"])
     _rough_cut(step, results, measure)
     _plane(step, results, measure)
     _rip(step, results, measure)
@@ -48,7 +62,7 @@ def shop_sheet_page(
     if more.get("joints"):
         step.begin("Joints", "")
         step.lines(more["joints"])
-    _dry_assembly(step, results)
+    _dry_assembly(step, results, more.get("dry", ()))
     _panels(step, results, measure)
     if more.get("finish"):
         step.begin("Finish", "finish")
@@ -58,7 +72,7 @@ def shop_sheet_page(
     step.begin("Glue-up", "glue")
     step.lines(
         more.get("glue")
-        or [(1, "last", "Glue the frame, panels loose in their grooves", "check for square and wind")]
+        or [ShopLine(1, "last", "Glue the frame, panels loose in their grooves", "check for square and wind")]
     )
     draft.row += 1
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
@@ -77,18 +91,20 @@ class _Steps:
         if caution:
             self.draft.across(CAUTIONS[caution], CAUTION)
 
-    def lines(self, lines: Iterable[tuple[int | None, str, str, str]]) -> None:
-        for count, setting, what, note in lines:
+    def lines(self, lines: Iterable[ShopLine]) -> None:
+        for line in lines:
             draft = self.draft
             draft.put(1, BOX, TICK)
-            if count is not None:
-                draft.put(2, count, COUNT)
-            draft.put(3, setting, STRONG)
-            draft.put(4, what, TEXT)
-            draft.put(5, note, TEXT)
+            if line.qty is not None:
+                draft.put(2, line.qty, COUNT)
+            draft.put(3, line.setting, STRONG)
+            draft.put(4, line.what, TEXT)
+            draft.put(5, line.note, TEXT)
             for column in (3, 4, 5):
                 draft.fit(column)
             draft.row += 1
+            if line.caution:
+                draft.across(line.caution, CAUTION, 3)
 
 
 def _size(size: float, measure: Measure) -> str:
@@ -114,7 +130,9 @@ def _print(step: _Steps, words: str, settings: Settings, measure: Measure) -> No
     """Print one line a setting, the largest first."""
     for size, note in sorted(settings, key=lambda key: (-key[0], key[1])):
         members = settings[size, note]
-        step.lines([(sum(members.values()), f"{words} {_size(size, measure)}", _names(members), note)])
+        step.lines(
+            [ShopLine(sum(members.values()), f"{words} {_size(size, measure)}", _names(members), note)]
+        )
 
 
 def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
@@ -131,7 +149,9 @@ def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
                 members[blank.of] = members.get(blank.of, 0) + blank.count
                 notes += _blank_notes(blank)
             setting = f"{_size(length, measure)} long, {_size(width, measure)} wide"
-            step.lines([(sum(members.values()), setting, _names(members), "; ".join(dict.fromkeys(notes)))])
+            step.lines(
+                [ShopLine(sum(members.values()), setting, _names(members), "; ".join(dict.fromkeys(notes)))]
+            )
     if waiting:
         step.draft.across(
             f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured.", CAUTION, 3
@@ -213,12 +233,17 @@ def _crosscut(step: _Steps, results: Results, measure: Measure) -> None:
     _print(step, "stop at", settings, measure)
 
 
-def _dry_assembly(step: _Steps, results: Results) -> None:
+def _dry_assembly(step: _Steps, results: Results, dry: Sequence[ShopLine]) -> None:
     step.begin("Dry assembly", "")
+    step.lines(dry)
     draft = step.draft
     if not results.panels:
         step.lines(
-            [(None, "no glue", "Assemble the frame dry; check for square, and every joint for fit", "")]
+            [
+                ShopLine(
+                    None, "no glue", "Assemble the frame dry; check for square, and every joint for fit", ""
+                )
+            ]
         )
         return
     draft.across(
@@ -240,11 +265,11 @@ def _panels(step: _Steps, results: Results, measure: Measure) -> None:
     if not results.panels:
         return
     step.begin("Panels", "")
-    lines: list[tuple[int | None, str, str, str]] = []
+    lines: list[ShopLine] = []
     for found in results.panels:
         if not found.measured:
             lines.append(
-                (
+                ShopLine(
                     found.panel.qty,
                     "do not cut yet",
                     found.panel.panel,
@@ -255,7 +280,7 @@ def _panels(step: _Steps, results: Results, measure: Measure) -> None:
         setting = f"{_size(found.width, measure)} wide, {_size(found.height, measure)} high"
         gap = length_text(found.gap, measure.sheet.unit)
         lines.append(
-            (
+            ShopLine(
                 found.panel.qty,
                 setting,
                 found.panel.panel,

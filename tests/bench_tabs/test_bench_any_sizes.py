@@ -58,7 +58,7 @@ def tables(draw: st.DrawFn) -> dict[str, str]:
     }  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables())
 def test_any_sizes_are_answered_or_told_and_never_raise(given_tables: dict[str, str]) -> None:
     found = answered(given_tables)

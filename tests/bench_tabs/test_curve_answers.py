@@ -61,6 +61,8 @@ def test_a_gap_over_the_largest_says_how_many_members_would_do() -> None:
         ("Slats | 36 | 3 | | 3/4 | 20", "spacing-first"),
         ("Slats | 3 | 1 | | 4 | ", "spacing-none"),
         ("Slats | 36 | 2 | 5 | 3/4 | 16", "spacing-end-gap"),
+        ("Slats | 7 | | 1/64 | 3 | ", "spacing-never"),
+        ("Slats | 7 | 1 | | 6 | 3", "spacing-first"),
     ],
 )
 def test_a_run_that_cannot_be_is_a_problem_with_its_cell(row: str, code: str) -> None:

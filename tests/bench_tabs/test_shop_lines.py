@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.tabs.shop_bench import (
-    ShopLine,
     dry_lines,
     finish_lines,
     glue_lines,
@@ -66,6 +65,11 @@ def test_a_glue_up_that_must_be_split_has_a_line_for_each_step() -> None:
     assert [line.what for line in lines] == ["Frame, 1 of 2: 5 joints", "Frame, 2 of 2: 4 joints"]
     assert lines[0].setting == "PVA, 4 clamps, two joined to 64 long"
     assert "5 min open" in lines[0].note
+    whole = found.bench.glue_ups[0].fluid_ounces
+    assert whole is not None
+    assert [
+        f"{whole * joints / 9:.1f} fl oz" in line.note for joints, line in zip((5, 4), lines, strict=True)
+    ] == [True, True]
 
 
 def test_finish_lines_carry_day_amount_and_cautions() -> None:

@@ -1,5 +1,4 @@
 """Pages rendered as .ods and read again; files that others made, read."""
-# ruff: noqa: E501  (XML as files hold it)
 
 from __future__ import annotations
 

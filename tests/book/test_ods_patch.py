@@ -1,5 +1,4 @@
 """Single cells written into a table of the maker's."""
-# ruff: noqa: E501  (XML as files hold it)
 
 from __future__ import annotations
 

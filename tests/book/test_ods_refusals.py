@@ -1,5 +1,4 @@
 """Files that are refused, each with its reason, before anything is done to them."""
-# ruff: noqa: E501  (XML as files hold it)
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
 """An .ods file such as a maker keeps: chart, picture, note, own names and styles, a script."""
-# ruff: noqa: E501  (XML as files hold it)
 
 from __future__ import annotations
 

@@ -258,6 +258,11 @@ OUTSIDE: tuple[Outside, ...] = (
         PINT,
         "test_weight.py::test_pounds_and_kilograms_agree_to_the_three_figures_of_62_4",
     ),
+    Outside(
+        "shrinkage.shrinkage_from_coefficient",
+        "Wood Handbook Tables 13-5 and 4-3",
+        "test_shrinkage.py::test_the_shrinkage_of_black_cherry_comes_back_from_its_coefficient",
+    ),
     Outside("weight.weight_lb", PINT, "test_weight.py::test_weights_are_volume_times_density"),
     Outside("weight.weight_kg", PINT, "test_weight.py::test_weights_are_volume_times_density"),
 )

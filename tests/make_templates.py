@@ -1,0 +1,31 @@
+"""Write templates/ and examples/ from the code: python -m tests.make_templates."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sheetkit.book.formats import by_ending
+from sheetkit.example import example_job
+from sheetkit.template import template_pages
+from sheetkit.units import Unit
+
+TOP = Path(__file__).parent.parent
+UNITS: dict[str, Unit] = {"inch": "in", "mm": "mm"}
+
+
+def generated() -> dict[Path, bytes]:
+    """Give every generated workbook by its path."""
+    files = {}
+    for word, unit in UNITS.items():
+        labels, filled = example_job(unit)
+        for ending in (".xlsx", ".ods"):
+            render = by_ending(ending).render
+            files[TOP / "templates" / f"blank-{word}{ending}"] = render(template_pages(unit))
+            name = "entry-bench" if unit == "in" else "entry-bench-mm"
+            files[TOP / "examples" / f"{name}{ending}"] = render(template_pages(unit, labels, filled))
+    return files
+
+
+if __name__ == "__main__":
+    for path, data in generated().items():
+        path.write_bytes(data)

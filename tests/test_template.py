@@ -1,0 +1,146 @@
+"""The templates: made from the declaration, read back equal, with the headings of the contract."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sheetkit import model, settings
+from sheetkit.book.formats import by_ending
+from sheetkit.columns import TABLES, heading_key
+from sheetkit.example import example_job
+from sheetkit.intake import RECORDS, take_in
+from sheetkit.page import Cell, Page
+from sheetkit.template import template_pages
+from tests.make_templates import TOP, generated
+
+FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
+
+CONTRACT = """
+Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Plies · Cut · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
+Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · Bearing at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
+Joints: Joint · Qty · Kind · Into · From · Thickness · Width · Depth into · Depth from · At · Note ‖ Tenon length · Stock length · Wall left · Remarks
+Spacing: Run · Between · Members · Largest gap · Member width · First at · Note ‖ Members used · Gap · Remarks
+Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Note ‖ Radius · Angle · Remarks
+Loads: Member · Species · Thickness · Width · Span · Load · Bears as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
+Glue-ups: Step · Joints · Glue area · Adhesive · Minutes a joint · Across clamps · Along · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
+Finish: Step · Product · Coats · Coverage · Hours to next · Grit · Parts · Note ‖ Surface · Needed · Remarks
+Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Price · Note ‖ Board feet · Used · Left over
+Prices: Species · Stock · Measures · Price · Waste · Grade · Note
+Extras: Item · Qty · Unit price · Note ‖ Cost
+Labour: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
+"""
+JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives"""
+ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least bearing · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
+
+
+def test_the_headings_are_those_agreed_with_the_maker() -> None:
+    agreed = dict(line.split(": ") for line in CONTRACT.strip().splitlines())
+    assert [tab.title for tab in TABLES] == list(agreed)
+    for tab in TABLES:
+        asked, _, answered = agreed[tab.title].partition(" ‖ ")
+        assert [column.heading for column in tab.asked] == asked.split(" · ")
+        assert [column.heading for column in tab.answered] == (answered.split(" · ") if answered else [])
+    assert [column.heading for column in settings.JOB] == JOB.split(" · ")
+    known = [column.heading for column in settings.ALLOWANCES]
+    assert [heading for heading in known if heading in ALLOWANCES.split(" · ")] == ALLOWANCES.split(" · ")
+
+
+def test_every_column_is_a_field_of_its_record() -> None:
+    for tab in TABLES:
+        fields = set(RECORDS[tab.title][1].__dataclass_fields__)
+        for column in tab.asked:
+            if column.name not in ("bad_from", "bad_to"):
+                assert column.name in fields, (tab.title, column.name)
+    for column in settings.ALLOWANCES:
+        assert column.name in model.Allowances.__dataclass_fields__
+
+
+def test_every_column_says_what_it_is_for() -> None:
+    for tab in TABLES:
+        for column in (*tab.asked, *tab.answered):
+            assert column.help.endswith("."), (tab.title, column.heading)
+
+
+def test_no_two_columns_of_a_tab_share_a_heading() -> None:
+    for tab in TABLES:
+        keys = [heading_key(column.heading) for column in (*tab.asked, *tab.answered)]
+        assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize("path", generated(), ids=lambda path: path.name)
+def test_the_templates_and_examples_are_what_the_code_makes(path: Path) -> None:
+    def parts(data: bytes) -> dict[str, bytes]:
+        with zipfile.ZipFile(io.BytesIO(data)) as package:
+            return {name: package.read(name) for name in package.namelist()}
+
+    assert parts(path.read_bytes()) == parts(generated()[path]), "run: python -m tests.make_templates"
+
+
+def _said(page: Page) -> dict[tuple[int, int], tuple[object, object, object]]:
+    return {
+        address: (cell.value, cell.formula, cell.style.format)
+        for address, cell in page.cells.items()
+        if cell.value not in (None, "") or cell.formula is not None
+    }
+
+
+@FORMATS
+@UNITS
+def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: str) -> None:
+    labels, filled = example_job(unit)  # type: ignore[arg-type]
+    pages = template_pages(unit, labels, filled)  # type: ignore[arg-type]
+    again = by_ending(ending).read(by_ending(ending).render(pages))
+    assert [page.title for page in again.pages] == [page.title for page in pages]
+    for page, back in zip(pages, again.pages, strict=True):
+        assert _said(back) == _said(page), page.title
+
+
+@FORMATS
+@UNITS
+def test_a_blank_template_has_nothing_amiss_but_what_is_not_filled_in(ending: str, unit: str) -> None:
+    pages = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).pages  # type: ignore[arg-type]
+    assert {found.code for found in take_in(pages).problems} <= {"empty", "nothing-to-do"}
+
+
+@UNITS
+def test_the_example_has_nothing_to_put_right(unit: str) -> None:
+    labels, filled = example_job(unit)  # type: ignore[arg-type]
+    assert take_in(template_pages(unit, labels, filled)).problems == ()  # type: ignore[arg-type]
+    assert len(filled["Parts"]) >= 14
+    assert len(filled["Panels"]) == 3
+
+
+@FORMATS
+def test_the_live_fit_has_the_results_that_libreoffice_computes(
+    tmp_path: Path, ending: str, office: Callable[[Path, str, Path], Path]
+) -> None:
+    labels, filled = example_job("in")
+    path = tmp_path / f"job{ending}"
+    path.write_bytes(by_ending(ending).render(template_pages("in", labels, filled)))
+    other = ".ods" if ending == ".xlsx" else ".xlsx"
+    theirs = by_ending(other).read(office(path, other[1:], tmp_path / "out").read_bytes()).page("Job")
+    ours = by_ending(ending).read(path.read_bytes()).page("Job")
+    assert ours is not None
+    assert theirs is not None
+    live = {address: cell for address, cell in ours.cells.items() if cell.formula}
+    assert [cell.value for cell in live.values()] == [17.5, 46.5, 16.25]
+    for address, cell in live.items():
+        assert theirs.cells[address].value == pytest.approx(cell.value)
+
+
+def test_a_part_may_be_sized_by_the_live_fit() -> None:
+    labels, filled = example_job("in")
+    rows = [{**filled["Parts"][0], "length": "=inside_length => 46.5"}]
+    pages = template_pages("in", labels, {**filled, "Parts": rows})
+    for ending in (".xlsx", ".ods"):
+        again = by_ending(ending).read(by_ending(ending).render(pages))
+        parts = again.page("Parts")
+        assert parts is not None
+        assert Cell(46.5, "inside_length") in [Cell(cell.value, cell.formula) for cell in parts.cells.values()]
+        assert take_in(again.pages).job.parts[0].length == 46.5
