@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from sheetkit.run import Outcome, run
+    from sheetkit.flow import Outcome, run
 
 __all__ = ["Outcome", "__version__", "run"]
 
@@ -15,10 +15,7 @@ __all__ = ["Outcome", "__version__", "run"]
 def __getattr__(name: str) -> Any:
     """Load the flow only when it is asked for, so that importing the package costs nothing."""
     if name in ("run", "Outcome"):
-        from sheetkit import run as flow
+        from sheetkit import flow
 
-        value = getattr(flow, name)
-        # the submodule of the same name would otherwise hide the function
-        globals()[name] = value
-        return value
+        return getattr(flow, name)
     raise AttributeError(name)

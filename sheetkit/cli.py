@@ -45,8 +45,8 @@ def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool, ef
     import gc
 
     from sheetkit.book.workbook import Refused
+    from sheetkit.flow import run as work_out
     from sheetkit.report import outcome_lines
-    from sheetkit.run import run as work_out
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     try:

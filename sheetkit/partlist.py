@@ -11,7 +11,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Refused
 from sheetkit.columns import PARTS, Kind
-from sheetkit.intake import heading_row, match_headings
+from sheetkit.headings import heading_row, match_headings
 from sheetkit.page import Cell, Page
 
 UNIT_IN_HEADING = re.compile(r"[\s(\[]+(mm|cm|m|in|inch|inches|\")[)\]]?\s*$", re.IGNORECASE)

@@ -106,7 +106,6 @@ MESSAGES: dict[str, Message] = {
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",
                                "Fill in Driest and Wettest humidity on Job."),
-    "same-name": Message("note", "The name {name} stands on more than one row.", "Nothing to do, unless other tabs refer to it."),
     "ganged": Message("note", "{count} pieces are milled in one blank, then cut: shorter than {limit} is not safe through machines.", "Nothing to do."),
     "wide-solid": Message("note", "{width} is wider than the widest stave ({limit}): a board this wide is rare and cups.", "Write edge-glued in Made as, or keep it."),
     "regulated": Message("warning", "{name} sounds like a regulated piece: {rule}.",
@@ -114,8 +113,6 @@ MESSAGES: dict[str, Message] = {
     # what the maker did to our tabs and columns
     "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
     "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
-    "open-range": Message("note", "A formula of yours sums whole columns on {tab}, so result columns were put on the right of it only where it does not reach.",
-                          "Nothing to do."),
     "depends": Message("note", "Formulas of yours use cells that sheetkit fills in; their shown results may be old.",
                        "Recalculate in your spreadsheet program."),
 }  # fmt: skip

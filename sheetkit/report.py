@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from sheetkit.flow import Outcome
 from sheetkit.problems import Problem
 from sheetkit.results import Results
-from sheetkit.run import Outcome
 from sheetkit.tables import all_species, find_species, nearest_species, source
 from sheetkit.tabs.draft import Measure
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit.run import run
+from sheetkit.flow import run
 from tests.jobs import BENCH, NOW, column, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -178,6 +178,7 @@ def test_a_tab_of_ours_that_the_maker_changed_is_kept_under_a_new_name(tmp_path:
     assert kept is not None
     assert kept.cells[5, 6].value == "my own note"
     assert after.owned["shop"] == "Shop sheet"
+    assert not run(path, now=NOW).written
 
 
 @FORMATS
@@ -207,6 +208,23 @@ def test_a_column_of_the_makers_under_our_heading_is_left_alone(tmp_path: Path, 
     once = path.read_bytes()
     run(path, now=NOW)
     assert path.read_bytes() == once
+
+
+@FORMATS
+def test_a_formula_of_the_makers_on_a_result_is_pointed_out(tmp_path: Path, ending: str) -> None:
+    from dataclasses import replace
+
+    from sheetkit.book.formats import by_ending
+    from sheetkit.page import Cell
+    from tests.jobs import pages
+
+    path = tmp_path / f"job{ending}"
+    own = [*pages({"Parts": PARTS, "Mine": "Total of my own"})]
+    own[-1] = replace(own[-1], cells={**own[-1].cells, (2, 1): Cell(0.0, "SUM(Parts!I2:N6)")})
+    path.write_bytes(by_ending(ending).render(own))
+    outcome = run(path, now=NOW)
+    assert [found.place for found in outcome.problems if found.code == "depends"] == ["Mine!A2"]
+    assert not run(path, now=NOW).written
 
 
 @FORMATS

@@ -16,7 +16,7 @@ from sheetkit.example import example_job
 from sheetkit.intake import RECORDS, take_in
 from sheetkit.page import Cell, Page
 from sheetkit.template import template_pages
-from tests.make_templates import TOP, generated
+from tests.make_templates import generated
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
@@ -142,5 +142,7 @@ def test_a_part_may_be_sized_by_the_live_fit() -> None:
         again = by_ending(ending).read(by_ending(ending).render(pages))
         parts = again.page("Parts")
         assert parts is not None
-        assert Cell(46.5, "inside_length") in [Cell(cell.value, cell.formula) for cell in parts.cells.values()]
+        assert Cell(46.5, "inside_length") in [
+            Cell(cell.value, cell.formula) for cell in parts.cells.values()
+        ]
         assert take_in(again.pages).job.parts[0].length == 46.5

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sheetkit.model import JobSheet
 from sheetkit.page import Page
@@ -25,7 +25,8 @@ from sheetkit.tabs.shop_bench import (
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.tabs.summary import summary_page
 
-TITLES = {"summary": "Summary", "rough": "Rough sizes", "lumber": "Lumber", "shop": "Shop sheet"}
+ALWAYS = {"summary": "Summary", "rough": "Rough sizes", "lumber": "Lumber", "shop": "Shop sheet"}
+SOMETIMES = {"layout": "Board layout", "marks": "Marks"}
 """Key of each result tab -> its title, but for Messages."""
 
 
@@ -80,9 +81,15 @@ def shop_lines(results: Results) -> dict[str, list[ShopLine]]:
     }
 
 
-def not_calculated_pages(sheet: JobSheet, problems: Sequence[Problem], stamp: str) -> list[Page]:
-    """Give the tabs while something is to be put right: no old result stays looking valid."""
-    pages = [not_calculated_page(title, key, sheet, stamp) for key, title in TITLES.items()]
+def not_calculated_pages(
+    sheet: JobSheet, problems: Sequence[Problem], stamp: str, owned: Collection[str] = ()
+) -> list[Page]:
+    """Give the tabs while something is to be put right: no old result stays looking valid.
+
+    ``owned`` holds the keys of the tabs that an earlier run made.
+    """
+    titles = ALWAYS | {key: title for key, title in SOMETIMES.items() if key in owned}
+    pages = [not_calculated_page(title, key, sheet, stamp) for key, title in titles.items()]
     return [*pages, messages_page(problems, sheet, stamp)]
 
 

@@ -17,7 +17,6 @@ import numpy as np
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
 from .knapsacks import StaveItem
-from .pattern import Pattern, SectionCut, StaveCut, StripCut
 from .programs import Entry, GrowingProgram, choose
 from .prospect import Prospect
 from .staves import fresh_units
@@ -47,13 +46,12 @@ class Statement:
 
 @dataclass(slots=True)
 class Proof:
-    """What the bound found out: the least cost, whether it cannot be done at all, prices, and patterns seen."""
+    """What the bound found out: the least cost, whether it cannot be done at all, and prices."""
 
     least: float = 0.0
     impossible: bool = False
     kinds: list[float] = field(default_factory=list)
     staves: list[float] = field(default_factory=list)
-    patterns: list[Pattern] = field(default_factory=list)
     statements: list[Statement] = field(default_factory=list)
 
 
@@ -68,6 +66,7 @@ class Bounder:
         self.needs = [float(k.count) for k in task.kinds] + [float(g.net * g.count) for g in task.glues]
         self.areas = [float((k.w + task.rip) * (k.l + task.cross)) for k in task.kinds]
         self.areas += [float(g.l + task.cross) for g in task.glues]
+        self.position = {b.index: i for i, b in enumerate(self.bins)}
         self.proof = Proof()
 
     def price(self, bins: Sequence[Bin], prices: Sequence[float]) -> tuple[list[int], int, float, Prospect]:
@@ -87,52 +86,29 @@ class Bounder:
         if need > 0:
             self.proof.statements.append(Statement(list(values), need))
 
-    def pattern(self, b: Bin, prospect: Prospect) -> tuple[Pattern, Entry]:
-        """The plan of a board as a pattern, and as a column (rows: needs, then the board's own)."""
-        pattern = Pattern(b.index)
+    def column(self, b: Bin, prospect: Prospect) -> Entry:
+        """The plan of a board as a column: how much of every need it meets, and the board itself."""
         amounts: dict[int, float] = {}
-        grid, task, table = self.filler.grid, self.task, prospect.table
-        n = len(task.kinds)
+        grid, table = self.filler.grid, prospect.table
         for x, end in b.cells:
-            at = x
             for size, column in prospect.plan(b, grid.length(end - x)):
-                section = SectionCut(at, 0, [])
                 for k, _ in table.cuts(prospect.heights[b.index], column):
                     if k < 0:
                         label = table.composites[-1 - k].label
-                        kind = task.kinds[label]
-                        strip = StripCut(kind.w, [], [], label, [StripCut(w) for w in kind.subs])
                         amounts[label] = amounts.get(label, 0.0) + 1.0
                     else:
-                        strip = self._strip(table.strips.contents(k, size), table.strips.classes[k], amounts)
-                    section.strips.append(strip)
-                section.length = max((self.filler.length_of(s) for s in section.strips), default=0)
-                at += section.length + task.cross
-                pattern.sections.append(section)
+                        self._count(table.strips.contents(k, size), table.strips.classes[k], amounts)
         rows = [*amounts, len(self.needs) + self.position[b.index]]
-        assert n + len(task.glues) == len(self.needs)
-        return pattern, Entry(b.cost / MONEY, rows, [*amounts.values(), 1.0])
+        return Entry(b.cost / MONEY, rows, [*amounts.values(), 1.0])
 
-    def _strip(self, contents: tuple[list[int], list[int]], size: int, amounts: dict[int, float]) -> StripCut:
+    def _count(self, contents: tuple[list[int], list[int]], size: int, amounts: dict[int, float]) -> None:
         kinds, staves = contents
-        task, grid = self.task, self.filler.grid
-        width = max((task.kinds[k].w for k in kinds), default=0)
-        k = grid.classes.index(size)
+        k = self.filler.grid.classes.index(size)
         for label in kinds:
             amounts[label] = amounts.get(label, 0.0) + 1.0
-        cuts = []
         for g in staves:
-            net = int(grid.class_nets[g][k])
-            cuts.append(StaveCut(g, -1, net))
-            row = len(task.kinds) + g
-            amounts[row] = amounts.get(row, 0.0) + net
-            width = max(width, net + task.glues[g].joint)
-        return StripCut(width, kinds, cuts)
-
-    @property
-    def position(self) -> dict[int, int]:
-        """Place of each board among those that have clear wood."""
-        return {b.index: i for i, b in enumerate(self.bins)}
+            row = len(self.task.kinds) + g
+            amounts[row] = amounts.get(row, 0.0) + int(self.filler.grid.class_nets[g][k])
 
     def generate(self, rounds: int) -> None:
         """Column generation over all boards: statements, patterns and prices."""
@@ -151,9 +127,7 @@ class Bounder:
                 best = gain
                 self.proof.kinds = list(smooth[: len(self.task.kinds)])
                 self.proof.staves = list(smooth[len(self.task.kinds) :])
-            made = [self.pattern(b, prospect) for b in self.bins if prospect.value[b.index] > 0]
-            self.proof.patterns += [p for p, _ in made]
-            master.add(e for _, e in made)
+            master.add(self.column(b, prospect) for b in self.bins if prospect.value[b.index] > 0)
             cost, duals, _ = master.solve()
             if cost <= best * (1 + 1e-4):
                 break
@@ -169,7 +143,7 @@ class Bounder:
             entries.append(
                 Entry(b.cost / MONEY, range(len(last)), [s.values[i] / s.need * (1 + 1e-9) for s in last])
             )
-        answer = choose(entries, [1 - 1e-9] * len(last), [float("inf")] * len(last), nodes)
+        answer = choose(entries, len(last), nodes)
         if answer.impossible:
             self.proof.impossible = True
             return None
@@ -189,9 +163,8 @@ class Bounder:
                 if need > sum(everywhere[i] for i in at):
                     self.note(everywhere, need)
                     return True
-            made = [self.pattern(b, prospect) for b in boards if prospect.value[b.index] > 0]
-            self.proof.patterns += [p for p, _ in made]
-            master.add(replace(e, cost=0.0) for _, e in made)
+            made = [self.column(b, prospect) for b in boards if prospect.value[b.index] > 0]
+            master.add(replace(e, cost=0.0) for e in made)
             missing, duals, _ = master.solve()
             if missing <= 1e-6 * sum(a * n for a, n in zip(self.areas, self.needs, strict=True)):
                 return False

@@ -18,6 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 Ints = npt.NDArray[np.int32]
+BLOCK = 48  # lengths worked at a time, so that the working space stays small
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,14 +215,18 @@ def board_values(g: Ints) -> Ints:
     n = g.shape[1] - 1
     some = np.flatnonzero(g.any(axis=0))
     least = max(1, int(some[0])) if len(some) else n + 1
-    gt = np.ascontiguousarray(g.T)
-    h = gt.copy()
-    add, best, top = np.add, np.maximum.reduce, np.maximum
-    for e in range(2 * least, n + 1):
-        half = e // 2
-        joined = add(h[e - least : e - half - 1 : -1], gt[least : half + 1])
-        top(gt[e], best(joined, axis=0), out=h[e])
-    return np.ascontiguousarray(h.T)
+    h = np.array(g, dtype=np.int32, order="C")
+    low = 2 * least
+    row, one = h.strides
+    while low <= n:  # a block of lengths at a time: what is left beside a section lies in an earlier block
+        high = min(low + min(least, BLOCK), n + 1)
+        longest = (high - 1) // 2
+        shape = (h.shape[0], high - low, longest - least + 1)  # row, length, section from the longest on
+        rest: Ints = np.ndarray(shape, np.int32, h, (low - longest) * one, (row, one, one))
+        joined = rest + g[:, None, longest : least - 1 : -1]
+        np.maximum(h[:, low:high], joined.max(axis=2), out=h[:, low:high])
+        low = high
+    return h
 
 
 def sections_of(g: Ints, h: Ints, e: int) -> list[int]:

@@ -10,6 +10,8 @@ from .task import MONEY, Task, task_of
 
 if TYPE_CHECKING:
     from .fill import Wanted
+    from .pattern import Pattern
+    from .search import Solution
 
 Progress = Callable[[float, float, float], bool | None]
 
@@ -65,7 +67,7 @@ def lay_out(
     from .search import Search
 
     answer = Search(task, effort, progress).run()
-    patterns = list(answer.solution.patterns.values())
+    patterns = _whole_glue_ups(answer.solution)
     laid, staves = realise(task, pieces, boards, saw, patterns)
     missing += _left(task, pieces, answer.solution.wanted)
     used = {p.bin for p in patterns}
@@ -88,6 +90,23 @@ def _check_ids(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
     for name, ids in (("pieces", [p.id for p in pieces]), ("boards", [b.id for b in boards])):
         if len(set(ids)) != len(ids):
             raise ValueError(f"two {name} have the same id")
+
+
+def _whole_glue_ups(solution: Solution) -> list[Pattern]:
+    """The patterns without staves of glue-ups that did not come out whole."""
+    torn = {(g, n) for g, us in enumerate(solution.wanted.units) for n, u in enumerate(us) if u.rest > 0}
+    out = []
+    for kept in solution.patterns.values():
+        p = kept.copy()
+        for section in p.sections:
+            for strip in section.strips:
+                for part in (strip, *strip.subs):
+                    part.staves = [s for s in part.staves if (s.glue, s.unit) not in torn]
+            section.strips = [t for t in section.strips if [*t.all_kinds(), *t.all_staves()]]
+        p.sections = [s for s in p.sections if s.strips]
+        if p.sections:
+            out.append(p)
+    return out
 
 
 def _left(task: Task, pieces: Sequence[Piece], wanted: Wanted) -> list[Missing]:

@@ -97,54 +97,27 @@ class Chosen:
     impossible: bool
 
 
-def choose(
-    entries: Sequence[Entry],
-    lower: Sequence[float],
-    upper: Sequence[float],
-    nodes: int,
-    slack: Sequence[float] = (),
-    start: Sequence[int] = (),
-    stall: int = 0,
-) -> Chosen:
-    """Choose columns of least cost with every row between its limits (`slack`: cost of a unit missing in row i)."""
+def choose(entries: Sequence[Entry], rows: int, nodes: int) -> Chosen:
+    """Take columns of least cost so that every one of the rows adds up to 1."""
     h = _solver()
     lp = highspy.HighsLp()
-    n = len(entries) + len(slack)
-    lp.num_col_, lp.num_row_ = n, len(lower)
-    lp.col_cost_ = np.array([e.cost for e in entries] + list(slack), dtype=np.float64)
-    lp.col_lower_ = np.zeros(n)
-    lp.col_upper_ = np.array([1.0] * len(entries) + [_INFINITE] * len(slack))
-    lp.row_lower_ = np.array([-_INFINITE if v is None else v for v in lower], dtype=np.float64)
-    lp.row_upper_ = np.array([_INFINITE if v is None else v for v in upper], dtype=np.float64)
-    starts, index, value = [0], [], []
-    for e in entries:
-        index += list(e.rows)
-        value += list(e.values)
-        starts.append(len(index))
-    for i in range(len(slack)):
-        index.append(i)
-        value.append(1.0)
-        starts.append(len(index))
+    n = len(entries)
+    lp.num_col_, lp.num_row_ = n, rows
+    lp.col_cost_ = np.array([e.cost for e in entries], dtype=np.float64)
+    lp.col_lower_, lp.col_upper_ = np.zeros(n), np.ones(n)
+    lp.row_lower_ = np.full(rows, 1 - 1e-9)
+    lp.row_upper_ = np.full(rows, _INFINITE)
+    starts = np.cumsum([0] + [len(e.rows) for e in entries])
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, len(lower)
-    lp.a_matrix_.start_ = np.array(starts, dtype=np.int32)
-    lp.a_matrix_.index_ = np.array(index, dtype=np.int32)
-    lp.a_matrix_.value_ = np.array(value, dtype=np.float64)
-    whole = [highspy.HighsVarType.kInteger] * len(entries)
-    lp.integrality_ = whole + [highspy.HighsVarType.kContinuous] * len(slack)
+    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, rows
+    lp.a_matrix_.start_ = starts.astype(np.int32)
+    lp.a_matrix_.index_ = np.array([r for e in entries for r in e.rows], dtype=np.int32)
+    lp.a_matrix_.value_ = np.array([v for e in entries for v in e.values], dtype=np.float64)
+    lp.integrality_ = [highspy.HighsVarType.kInteger] * n
     h.passModel(lp)
     h.setOptionValue("mip_max_nodes", nodes)
     h.setOptionValue("time_limit", EMERGENCY_SECONDS)
     h.setOptionValue("mip_rel_gap", 1e-7)
-    if stall:
-        h.setOptionValue("mip_max_stall_nodes", stall)
-    if start:
-        solution = highspy.HighsSolution()
-        values = [0.0] * n
-        for j in start:
-            values[j] = 1.0
-        solution.col_value = values
-        h.setSolution(solution)
     h.run()
     info = h.getInfo()
     status = h.getModelStatus()
@@ -152,5 +125,5 @@ def choose(
     if info.primal_solution_status != 2:
         return Chosen([], False, float(info.mip_dual_bound), impossible)
     col = h.getSolution().col_value
-    taken = [j for j in range(len(entries)) if col[j] > 0.5]
+    taken = [j for j in range(n) if col[j] > 0.5]
     return Chosen(taken, True, float(info.mip_dual_bound), False)

@@ -44,7 +44,7 @@ class Prospect:
                 extra = np.stack([f[:, ls].sum(axis=1, dtype=np.int32) for _, ls in many], axis=1)
                 self.rip_column = {b.index: len(columns) + i for i, (b, _) in enumerate(many)}
         self.table = SectionTable(strips, composites, height, columns, extra)
-        filler.work += 100 + self.table.work + self.steps * (7 + len(bins) * self.steps / 2500)
+        filler.work += 100 + self.table.work + 150 + len(bins) * self.steps**2 / 6000
         self.heights = {b.index: grid.width(b.width) for b in bins}
         rows = sorted(set(self.heights.values()))
         self.row = {h: i for i, h in enumerate(rows)}

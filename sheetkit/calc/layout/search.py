@@ -1,8 +1,9 @@
-"""The search: lay out, free some boards, lay those out again, recombine; bounded by counted work and steered by the bound."""
+"""The search: lay out, free some boards, lay those out again; limited by counted work and steered by the bound."""
 
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -12,10 +13,11 @@ from .grid import grid_of
 from .knapsacks import Ints
 from .pattern import Pattern
 from .rebuild import Rebuilder, area_prices, scaled
-from .recombine import Pool
 from .staves import fresh_units, give_back
 from .task import MONEY, Bin, Task
 
+EMERGENCY_SECONDS = 60.0  # a run that takes this many times longer than planned is stopped, and says so
+POLISH = 0.15  # share of the budget for second thoughts once the cost is proven least
 Progress = Callable[[float, float, float], bool | None]
 
 
@@ -49,21 +51,19 @@ class Search:
         self.filler = Filler(grid_of(task, relaxed=False, stave_step=2))
         self.rebuilder = Rebuilder(self.filler, self.rng)
         self.area = area_prices(task)
+        self.cache: dict[tuple[int, int, int], Ints] = {}
         self.cost = {b.index: b.cost for b in task.bins}
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
-        self.budget = effort * 1e6 * (1.6 + 0.026 * blanks)
+        self.budget = effort * 1e6 * (2.0 + 0.022 * blanks)
         # few blanks leave few ways to differ, so their prices vary more
         self.noises = (
             (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.0, 0.02, 0.02, 0.04, 0.04, 0.15)
         )
-        self.pool = Pool(task)
-        # ripped first, the strips of a board with bad lengths belong together and cannot be narrowed one by one
-        self.fixed_strips = task.rip_first and any(len(b.cells) > 1 or b.spots for b in task.bins)
+        self.unit_cost = sum(self.cost.values()) / max(1, self.fresh().worth(self.area))
         self.best: Solution | None = None
         self.rounds = 0
-        self.cache: dict[tuple[int, int, int], Ints] = {}
 
     # -- solutions
 
@@ -167,23 +167,20 @@ class Search:
 
     def share_filled(self, p: Pattern) -> float:
         """Value cut from a board for its cost."""
-        worth = sum(self.area.kinds[k] for k in p.kinds()) + sum(
-            self.area.staves[s.glue] * s.net for s in p.staves()
-        )
-        b = self.task.bins[p.bin]
-        return worth / max(1, b.cost) * self.unit_cost
+        worth = float(sum(self.area.kinds[k] for k in p.kinds()))
+        worth += sum(self.area.staves[s.glue] * s.net for s in p.staves())
+        return worth / max(1, self.cost[p.bin]) * self.unit_cost
 
     # -- the run
 
     def spent(self) -> float:
         """Work done so far."""
-        return self.filler.work + self.bounder.filler.work + self.pool.work
+        return self.filler.work + self.bounder.filler.work
 
     def offer(self, s: Solution | None) -> bool:
-        """Keep a solution if it is the best so far; its patterns join the pool."""
+        """Keep a solution if it is the best so far."""
         if s is None:
             return False
-        self.pool.add(s.patterns.values())
         if self.best is None or s.key < self.best.key:
             self.best = s
             return True
@@ -196,50 +193,38 @@ class Search:
 
     def run(self) -> Answer:
         """Search until the budget is spent; Ctrl-C keeps the best so far."""
-        stopped = ""
         try:
-            self._run()
+            stopped = self._run()
         except KeyboardInterrupt:
             stopped = "interrupted"
         best = self.best
         if best is None:
             best = self.solution({}, self.fresh())
-        work = {"plans": round(self.spent()), "rounds": self.rounds}
+        work = {"work": round(self.spent()), "rounds": self.rounds}
         return Answer(best, self.bounder.proof, stopped, work)
 
-    def _run(self) -> None:
-        task = self.task
-        if not any(b.cells for b in task.bins) or self.fresh().done():
-            return
-        worth = self.fresh().worth(self.area)
-        self.unit_cost = sum(self.cost.values()) / max(1, worth)
+    def _run(self) -> str:
+        if not any(b.cells for b in self.task.bins) or self.fresh().done():
+            return ""
+        alarm = time.monotonic() + EMERGENCY_SECONDS * (1 + self.effort)
         self.offer(self.construct(1e30))
         if self.best is None:
             self.offer(self.construct(1e30, partial=True))
         self.bounder.generate(int(8 + 12 * min(1.0, self.effort)))
-        self.pool.add_raw(self.bounder.proof.patterns)
         boards = self.bounder.cover(1000)
         if self.best and not self.best.missing and boards:
             self.tighten(boards, 0.15)
         for _ in range(5):
             self.offer(self.construct(self.limit(1.01)))
-        merges = [0.45, 0.8] if self.effort <= 2 else [0.15, 0.3, 0.45, 0.6, 0.75, 0.9]
         at = self.best
-        while self.spent() < self.budget and not self.proven():
-            done = self.spent() / self.budget
-            if (
-                self.progress
-                and self.progress(
-                    done, self.best.cost / MONEY if self.best else 0.0, self.bounder.proof.least
-                )
-                is False
-            ):
-                raise KeyboardInterrupt
-            if merges and done >= merges[0]:
-                merges.pop(0)
-                if self.merge():
-                    at = self.best
-                continue
+        until = self.budget
+        while self.spent() < until:
+            if self.proven():  # nothing cheaper is possible; a little more for left-overs and rip settings
+                until = min(until, self.spent() + POLISH * self.budget) if until == self.budget else until
+            if time.monotonic() > alarm:
+                return "emergency stop"
+            if self.told_to_stop():
+                return "interrupted"
             self.rounds += 1
             if at is None or self.rng.random() < 0.12:
                 new = self.construct(self.limit(1.008), partial=at is None or at.missing > 0)
@@ -250,8 +235,15 @@ class Search:
                 at = new
             elif self.rng.random() < 0.01:
                 at = self.best
-        if not self.proven():
-            self.merge()
+        return ""
+
+    def told_to_stop(self) -> bool:
+        """Report progress; whether the listener wants no more."""
+        if self.progress is None:
+            return False
+        cost = self.best.cost / MONEY if self.best else 0.0
+        done = min(1.0, self.spent() / self.budget)
+        return self.progress(done, cost, self.bounder.proof.least) is False
 
     def accepts(self, new: Solution, at: Solution) -> bool:
         """Record to record: not worse than where we are, or near the best."""
@@ -271,30 +263,3 @@ class Search:
             if not self.bounder.refute(boards, 12):
                 break
             boards = self.bounder.cover(1000) or []
-        self.pool.add_raw(self.bounder.proof.patterns)
-
-    def merge(self) -> bool:
-        """Recombine the patterns seen; a layout that comes out short is completed by laying out the rest."""
-        if self.best is None or self.best.missing or self.fixed_strips:
-            return False
-        found = self.pool.recombine(self.bounder.proof, list(self.best.patterns.values()))
-        if found is None:
-            return False
-        patterns, wanted = found
-        s = self.solution({p.bin: p for p in patterns}, wanted)
-        if s.missing:
-            full: Solution | None = None
-            for n in range(6):
-                worst = sorted(
-                    s.patterns, key=lambda i: self.share_filled(s.patterns[i]) + 0.3 * self.rng.random()
-                )
-                full = self.relay_short(s, worst[: n % 3 + (n > 2)])
-                if full is not None and self.offer(full):
-                    return True
-            return False
-        return self.offer(s)
-
-    def relay_short(self, s: Solution, freed: list[int]) -> Solution | None:
-        """Complete a layout with something missing, within the limit."""
-        full = Solution(s.patterns, s.wanted, s.cost, 0)
-        return self.relay(full, freed, self.limit(1.0))

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from sheetkit import __version__
 from sheetkit.book import save
+from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.intake import Intake, take_in
@@ -137,13 +138,20 @@ def _worked_out(
     for key in changed:
         kept[key] = decorated_title(workbook.owned[key], taken)
         taken.add(kept[key].casefold())
-        problems.append(problem("kept-copy", workbook.owned[key], kept=kept[key]))
     answers = answers_of(results) if results else {}
     placed = place_answers(intake.job, answers, workbook)
     problems += placed.problems
-    found = tuple(problems)
 
-    made = result_pages(results, found, "") if results else not_calculated_pages(intake.job.sheet, found, "")
+    def pages() -> list[Page]:
+        if results:
+            return result_pages(results, problems, "")
+        return not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
+
+    made = pages()
+    if looking := dependents(workbook, Change(tuple(made), patches=placed.patches)):
+        title, (row, column) = looking[0]
+        problems.append(problem("depends", title, row, column))
+        made = pages()
     said = print_of_answers(made, answers)
     stamp = (
         workbook.notes.get("stamp", "")
@@ -154,7 +162,9 @@ def _worked_out(
     notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
-    return file_format.graft(data, change), results, found
+    # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
+    problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
+    return file_format.graft(data, change), results, tuple(problems)
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:

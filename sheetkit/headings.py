@@ -1,0 +1,69 @@
+"""Where the headings of a table stand, matched by name: case, order and synonyms do not count."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sheetkit.columns import Column, Tab, heading_key, headings_of
+from sheetkit.page import Cell, Page
+from sheetkit.problems import Problem, problem
+
+Rows = dict[int, dict[int, Cell]]
+
+
+def by_row(page: Page) -> Rows:
+    grouped: Rows = {}
+    for (row, column), cell in page.cells.items():
+        grouped.setdefault(row, {})[column] = cell
+    return grouped
+
+
+def key_of(cell: Cell) -> str:
+    return heading_key(cell.value) if isinstance(cell.value, str) else ""
+
+
+def heading_row(grouped: Rows, tab: Tab) -> int | None:
+    """Give the first row in which the heading of the tab's first required column stands."""
+    wanted = set(headings_of(tab.key_column))
+    for exact in (True, False):
+        keys = {heading_key(tab.key_column.heading)} if exact else wanted
+        for row in sorted(grouped):
+            found = {key_of(cell) for cell in grouped[row].values()}
+            if keys & found and len(found) > 1:
+                return row
+    return None
+
+
+def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[str, int], list[Problem]]:
+    """Give the column number of every declared column whose heading stands in a row.
+
+    An exact heading wins over a synonym; two exact ones are a problem.
+    """
+    placed: dict[str, int] = {}
+    problems = []
+    columns = (*tab.asked, *tab.answered)
+    exact = {heading_key(column.heading): column for column in columns}
+    for number in sorted(cells):
+        column = exact.get(key_of(cells[number]))
+        if column is None:
+            continue
+        if column.name in placed:
+            problems.append(
+                problem("heading-double", tab.title, row, number, cells[number].value, heading=column.heading)
+            )
+        else:
+            placed[column.name] = number
+    taken = set(placed.values())
+    for number in sorted(cells):
+        key = key_of(cells[number])
+        if not key or number in taken:
+            continue
+        for column in columns:
+            if column.name not in placed and key in headings_of(column):
+                placed[column.name] = number
+                break
+    return placed, problems
+
+
+def expected(column: Column) -> str:
+    return f"{column.kind} such as {column.example}" if column.example else f"a {column.kind}"

@@ -1,0 +1,140 @@
+"""Every message is triggered once, with its place, what stands there and what to write instead."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+import pytest
+
+from sheetkit.intake import take_in
+from sheetkit.page import Cell, CellError, Page, Range
+from sheetkit.plan import answer
+from sheetkit.problems import MESSAGES, Problem
+from sheetkit.problems_bench import BENCH_MESSAGES
+from tests.jobs import BENCH, PRICES, pages
+
+PART = "Part | Qty | Species | Thickness | Width | Length"
+GOOD = f"{PART}\nLeg | 1 | White oak | 3/4 | 2 | 20"
+PANEL = "Panel | Qty | Species | Opening width | Opening height | Groove depth sides | Thickness | Measured width | Measured height"
+
+
+@dataclass(frozen=True)
+class Case:
+    """Tables that lead to a message, the place where it stands, and cells put in by hand."""
+
+    place: str
+    tables: Mapping[str, str] = field(default_factory=dict)
+    cells: Mapping[tuple[str, int, int], Cell] = field(default_factory=dict)
+    merged: tuple[Range, ...] = ()
+
+
+def part(row: str, heading: str = PART) -> Mapping[str, str]:
+    return {"Parts": f"{heading}\n{row}"}
+
+
+def job(lines: str, parts: str = GOOD) -> Mapping[str, str]:
+    return {"Job": f"{BENCH.rstrip()}\n{lines}", "Parts": parts}
+
+
+def panel(row: str, job_text: str = BENCH, prices: str = PRICES) -> Mapping[str, str]:
+    return {"Job": job_text, "Parts": GOOD, "Panels": f"{PANEL}\n{row}", "Prices": prices}
+
+
+CASES: dict[str, Case] = {
+    "tab-missing": Case("Parts", {"Parts": ""}),
+    "heading-missing": Case("Parts", {"Parts": "Wood | Size\nOak | 3"}),
+    "column-missing": Case("Parts", {"Parts": "Part | Species | Thickness | Width\nLeg | White oak | 1 | 2"}),
+    "heading-double": Case("Parts!C1", {"Parts": "Part | Species | Species | Thickness | Width | Length\nLeg | White oak | | 1 | 2 | 3"}),
+    "label-double": Case("Job!A6", {"Job": BENCH + "    Job | again", "Parts": GOOD}),
+    "nothing-to-do": Case("Parts", {"Parts": PART}),
+    "empty": Case("Parts!E2", part("Leg | 1 | White oak | 3/4 | | 20")),
+    "not-a-length": Case("Parts!D2", part("Leg | 1 | White oak | three | 2 | 20")),
+    "date-in-length": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 4): Cell(date(2026, 3, 4))}),
+    "date-number": Case("Parts!D2", part("Leg | 1 | White oak | 46085 | 2 | 20")),
+    "date-in-number": Case("Parts!B2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 2): Cell(date(2026, 3, 4))}),
+    "not-a-number": Case("Parts!B2", part("Leg | many | White oak | 1 | 2 | 20")),
+    "not-whole": Case("Parts!B2", part("Leg | 2.5 | White oak | 1 | 2 | 20")),
+    "too-small": Case("Parts!D2", part("Leg | 1 | White oak | -1 | 2 | 20")),
+    "too-large": Case("Parts!F2", part("Leg | 1 | White oak | 1 | 2 | 2000")),
+    "not-in-list": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | cast", f"{PART} | Made as")),
+    "species-unknown": Case("Parts!C2", part("Leg | 1 | Wite oke | 1 | 2 | 20")),
+    "stock-unknown": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | 12/4", f"{PART} | Stock")),
+    "stock-text": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | thick", f"{PART} | Stock")),
+    "cell-error": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 4): Cell(CellError("#REF!"))}),
+    "no-stored-result": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 4): Cell(None, "A1+1", stale=True)}),
+    "merged": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), merged=(Range(2, 4, 3, 4),)),
+    "bad-moisture": Case("Job!B3", {"Job": BENCH.replace("| 7", "| 70"), "Parts": GOOD}),
+    "bad-humidity": Case("Job!B6", job("Driest humidity | 99", GOOD) | {"Job": BENCH.replace("Driest wood moisture   | 6", "Driest wood moisture |").rstrip() + "\nDriest humidity | 99"}),
+    "bad-temperature": Case("Job!B6", job("Shop temperature | 700")),
+    "drier-than-wettest": Case("Job!B4", {"Job": BENCH.replace("| 6", "| 12"), "Parts": GOOD}),
+    "fits-unknown": Case("Job!B6", job("Fits | hammock")),
+    "bad-tenons": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | long", f"{PART} | Tenons")),
+    "span-backwards": Case("Boards!G2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 40 | 20"}),
+    "profit-impossible": Case("Job!B6", job("Profit | 100 %\nProfit as | margin")),
+    "waste-impossible": Case("Prices!D2", {"Parts": GOOD, "Prices": "Species | Stock | Price | Waste\nWhite oak | 4/4 | 9 | 100 %"}),
+    "no-opening": Case("Panels!E2", panel("One | 1 | White oak | 14 | | 1/2 | 3/8")),
+    "no-moisture": Case("Job!B3", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("| 7", "|"))),
+    "no-shrinkage": Case("Panels!C2", panel("One | 1 | White spruce | 14 | 20 | 1/2 | 3/8")),
+    "no-panel": Case("Panels!F2", panel("One | 1 | White oak | 14 | 20 | 0.01 | 3/8")),
+    "none-thick-enough": Case("Parts!D2", part("Leg | 1 | White oak | 4 | 4 | 20")),
+    "no-leaf": Case("Panels!G2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn").copy() | {
+        "Panels": f"{PANEL} | Made as\nOne | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn"}),
+    "stock-too-thin": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | 4/4", f"{PART} | Stock")),
+    "staves-too-wide": Case("Parts!H2", part("Top | 1 | White oak | 3/4 | 20 | 30 | edge-glued | 2", f"{PART} | Made as | Plies")),
+    "staves-too-narrow": Case("Parts!H2", part("Top | 1 | White oak | 3/4 | 10 | 30 | edge-glued | 9", f"{PART} | Made as | Plies")),
+    "provisional": Case("Panels!H2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8")),
+    "bearing-short": Case("Panels!F2", panel("One | 1 | White oak | 22 | 20 | 1/4 | 3/8 | 22 | 20")),
+    "measured-far-off": Case("Panels!H2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 15 | 20")),
+    "outside-range": Case("Panels!C2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 14 | 20", BENCH.replace("| 11", "| 16"))),
+    "boards-short": Case("Boards", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 15"}),
+    "unpriced": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 |"}),
+    "assumed-stock": Case("Prices", {"Parts": GOOD, "Prices": ""}),
+    "assumed-climate": Case("Job!B4", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("Driest wood moisture   | 6", "Driest wood moisture |"))),
+    "ganged": Case("Parts!F2", part("Stop | 4 | White oak | 3/4 | 2 | 5")),
+    "wide-solid": Case("Parts!E2", part("Top | 1 | White oak | 3/4 | 12 | 30")),
+    "regulated": Case("Job", {"Job": BENCH.replace("Bench", "Bunk bed"), "Parts": GOOD}),
+}  # fmt: skip
+IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}
+"""Messages about the file rather than the job: tests/test_run.py triggers them."""
+
+
+def problems_of(case: Case) -> list[Problem]:
+    made = []
+    for page in pages(case.tables):
+        cells = dict(page.cells)
+        cells.update(
+            {(row, column): cell for (title, row, column), cell in case.cells.items() if title == page.title}
+        )
+        made.append(Page(page.title, cells, merged=case.merged if page.title == "Parts" else ()))
+    intake = take_in(made)
+    if any(found.weight == "error" for found in intake.problems):
+        return list(intake.problems)
+    return [*intake.problems, *answer(intake.job, 0.1).problems]
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_message_names_its_cell_and_says_what_to_write(code: str) -> None:
+    found = [problem for problem in problems_of(CASES[code]) if problem.code == code]
+    assert found, code
+    assert found[0].place == CASES[code].place
+    assert found[0].says
+    assert found[0].instead
+    assert "{" not in found[0].says + found[0].instead
+
+
+def test_every_message_has_a_case() -> None:
+    assert set(MESSAGES) - set(BENCH_MESSAGES) == set(CASES) | IN_THE_FILE
+
+
+def test_all_problems_are_collected_at_once() -> None:
+    rows = "\n".join(
+        [
+            "Leg | many | White oak | 1 | 2 | 20",
+            "Rail | 1 | Wite oke | 1 | 2 | 20",
+            "Top | 1 | White oak | x | | 20",
+        ]
+    )
+    codes = [problem.code for problem in problems_of(Case("", part(rows)))]
+    assert codes == ["not-a-number", "species-unknown", "not-a-length", "empty"]
