@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
@@ -31,7 +32,8 @@ PRICES = """
 def value(text: str) -> Value:
     """Give a number where a text is one."""
     try:
-        return float(text)
+        number = float(text)
+        return number if math.isfinite(number) else text
     except ValueError:
         return text
 
