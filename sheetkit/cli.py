@@ -46,11 +46,14 @@ def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool, ef
 
     from sheetkit.book.workbook import Refused
     from sheetkit.flow import run as work_out
-    from sheetkit.report import outcome_lines
+    from sheetkit.report import layout_progress, outcome_lines
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     try:
-        outcome = work_out(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
+        with layout_progress() as progress:
+            outcome = work_out(
+                path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress
+            )
     except Refused as refused:
         _refuse(refused.reason, refused.detail)
         return

@@ -51,6 +51,7 @@ def run(
     recalc: bool = False,
     force: bool = False,
     effort: float = 1.0,
+    progress: Callable[[str, float], None] | None = None,
     now: datetime | None = None,
 ) -> Outcome:
     """Work out a job's workbook and put the answers into it.
@@ -69,6 +70,8 @@ def run(
         Go on although an office program's lock file stands.
     effort
         Work put into the board layout; 1 is about two seconds for 60 blanks on 25 boards.
+    progress
+        Called with what is being worked out and the share done, while the board layout is.
     now
         Time for the stamp; the clock's when not given.
 
@@ -85,7 +88,9 @@ def run(
     file_format = by_content(data, source.suffix)
     workbook = file_format.read(data)
     intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
-    after, results, problems = _worked_out(data, workbook, intake, file_format, now or datetime.now(), effort)
+    after, results, problems = _worked_out(
+        data, workbook, intake, file_format, now or datetime.now(), effort, progress
+    )
     written = False
     if not check and (after != data or target != source):
         if target == source or (target.exists() and target.resolve() == source.resolve()):
@@ -122,13 +127,19 @@ def replace_stale(cell: Cell, computed: Cell | None) -> Cell:
 
 
 def _worked_out(
-    data: bytes, workbook: Workbook, intake: Intake, file_format: FileFormat, now: datetime, effort: float
+    data: bytes,
+    workbook: Workbook,
+    intake: Intake,
+    file_format: FileFormat,
+    now: datetime,
+    effort: float,
+    progress: Callable[[str, float], None] | None,
 ) -> tuple[bytes, Results | None, tuple[Problem, ...]]:
     """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
     results: Results | None = None
     if not any(found.weight == "error" for found in problems):
-        results = answer(intake.job, effort)
+        results = answer(intake.job, effort, progress)
         problems += results.problems
         if any(found.weight == "error" for found in problems):
             results = None

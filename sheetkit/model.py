@@ -237,6 +237,7 @@ class Allowances:
     cutter_radius: float = 1.0
     creep_factor: float = 2.0
     sag_allowed: float = 0.02
+    first_cut: str = "crosscut"
     least_offcut: float = 18.0
 
 

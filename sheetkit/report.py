@@ -2,11 +2,36 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
 from sheetkit.flow import Outcome
 from sheetkit.problems import Problem
 from sheetkit.results import Results
 from sheetkit.tables import all_species, find_species, nearest_species, source
 from sheetkit.tabs.draft import Measure
+
+
+@contextmanager
+def layout_progress() -> Iterator[Callable[[str, float], None] | None]:
+    """Give a function that shows progress on a terminal, None where nobody looks."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress, TaskID
+
+    bars: dict[str, TaskID] = {}
+    with Progress(console=Console(stderr=True), transient=True) as shown:
+
+        def tell(name: str, share: float) -> None:
+            if name not in bars:
+                bars[name] = shown.add_task(name, total=1.0)
+            shown.update(bars[name], completed=share)
+
+        yield tell
+
 
 SIGNS = {"error": "to put right", "warning": "look", "note": "note"}
 

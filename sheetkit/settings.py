@@ -149,6 +149,8 @@ ALLOWANCES = (
     _label("cutter_radius", "Cutter radius", Kind.LENGTH, "Radius of the grooving cutter, for stopped grooves.", default="1", metric="25"),
     _label("creep_factor", "Creep factor", Kind.NUMBER, "Sag after years, as a multiple of the first sag.", default="2"),
     _label("sag_allowed", "Sag allowed", Kind.LENGTH, "Sag allowed for each foot (305 mm) of span, when new.", default="0.02", metric="0.5"),
+    _label("first_cut", "First cut of a board", Kind.CHOICE, "Crosscut boards into sections and rip those, or rip whole boards first.",
+           default="crosscut", choices=("crosscut", "rip")),
     _label("least_offcut", "Shortest offcut kept", Kind.LENGTH, "A left-over at least this long goes back to the rack.",
            default="18", metric="450", zero=False),
 )  # fmt: skip

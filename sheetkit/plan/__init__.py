@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from sheetkit.model import Job
@@ -14,7 +15,7 @@ from sheetkit.problems import Problem, problem
 from sheetkit.results import Results, StockLayout
 
 
-def answer(job: Job, effort: float = 1.0) -> Results:
+def answer(job: Job, effort: float = 1.0, progress: Callable[[str, float], None] | None = None) -> Results:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     shop = Shop(job)
     problems: list[Problem] = list(regulated_notices(job))
@@ -31,7 +32,7 @@ def answer(job: Job, effort: float = 1.0) -> Results:
     if job.boards:
         from sheetkit.plan.layout import stock_layouts
 
-        layouts = stock_layouts(results.blanks, shop, effort, problems)
+        layouts = stock_layouts(results.blanks, shop, effort, problems, progress)
     at_the_bench = None
     if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish:
         from sheetkit.plan.bench import bench

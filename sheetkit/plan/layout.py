@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
 from sheetkit.calc.layout import Board as RackBoard
@@ -35,8 +35,26 @@ def rack_board_feet(boards: Sequence[Board], shop: Shop) -> list[float]:
     return [board_feet(board.stock.nominal, board.width, board.length) for board in boards]
 
 
+Progress = Callable[[str, float], None]
+"""Told what is being worked out, and which share of it is done."""
+
+
+def _told(progress: Progress | None, name: str) -> Callable[[float, float, float], bool | None] | None:
+    if progress is None:
+        return None
+
+    def tell(share: float, cost: float, least: float) -> None:
+        progress(name, share)
+
+    return tell
+
+
 def stock_layouts(
-    blanks: Sequence[Blank], shop: Shop, effort: float, problems: list[Problem]
+    blanks: Sequence[Blank],
+    shop: Shop,
+    effort: float,
+    problems: list[Problem],
+    progress: Progress | None = None,
 ) -> tuple[StockLayout, ...]:
     """Give a layout for each species and stock of which boards stand in the rack."""
     groups: dict[tuple[str, float], list[Blank]] = {}
@@ -47,12 +65,17 @@ def stock_layouts(
         first = groups[key][0]
         boards = boards_of(first.species, first.stock, shop)
         if boards:
-            found.append(_stock_layout(groups[key], boards, shop, effort, problems))
+            found.append(_stock_layout(groups[key], boards, shop, effort, problems, progress))
     return tuple(found)
 
 
 def _stock_layout(
-    blanks: list[Blank], boards: list[Board], shop: Shop, effort: float, problems: list[Problem]
+    blanks: list[Blank],
+    boards: list[Board],
+    shop: Shop,
+    effort: float,
+    problems: list[Problem],
+    progress: Progress | None,
 ) -> StockLayout:
     allowances = shop.allowances
     first = blanks[0]
@@ -66,8 +89,14 @@ def _stock_layout(
                   allowances.end_trim, allowances.end_trim, allowances.edge_trim)
         for board, size, cost in zip(boards, feet, costs, strict=True)
     ]  # fmt: skip
-    saw = Saw(allowances.rip_kerf, allowances.crosscut_kerf, least_offcut=allowances.least_offcut)
-    layout = lay_out(pieces, rack, saw, effort=effort)
+    saw = Saw(
+        allowances.rip_kerf,
+        allowances.crosscut_kerf,
+        rip_first=allowances.first_cut == "rip",
+        least_offcut=allowances.least_offcut,
+    )
+    name = f"{first.species.name}, {first.stock.name}"
+    layout = lay_out(pieces, rack, saw, effort=effort, progress=_told(progress, name))
     buy: tuple[ToBuy, ...] = ()
     place = shop.job.places["Boards"]
     if layout.missing:

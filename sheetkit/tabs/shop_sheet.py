@@ -152,6 +152,7 @@ def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
             step.lines(
                 [ShopLine(sum(members.values()), setting, _names(members), "; ".join(dict.fromkeys(notes)))]
             )
+    _by_board(step, results)
     if waiting:
         step.draft.across(
             f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured.", CAUTION, 3
@@ -159,6 +160,19 @@ def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
     step.draft.across(
         "Let the rough pieces rest some days, with air on all sides, before they are flattened.", CAUTION, 3
     )
+
+
+def _by_board(step: _Steps, results: Results) -> None:
+    """Print what comes from each board, when a layout chose them."""
+    for laid in results.layouts:
+        step.draft.across(f"From the rack: {laid.species.name}, {laid.stock.name}", STRONG, 3)
+        for board in laid.layout.boards:
+            members: dict[str, int] = {}
+            for placed in board.placed:
+                name = laid.blanks[int(placed.piece)].of
+                members[name] = members.get(name, 0) + 1
+            count = sum(members.values())
+            step.lines([ShopLine(count, f"board {board.board.id}", _names(members), "cuts on Board layout")])
 
 
 def _blank_notes(blank: Blank) -> list[str]:

@@ -7,6 +7,7 @@ from sheetkit.results import Results
 from sheetkit.tabs.draft import FACT, HEADING, STRONG, SUBTITLE, TEXT, Draft, Measure, footer, number
 
 MOST_WARNINGS = 12
+MOST_WEIGHTS = 24
 
 
 def summary_page(results: Results, stamp: str) -> Page:
@@ -68,6 +69,7 @@ def summary_page(results: Results, stamp: str) -> Page:
             state = "measured" if found.measured else "provisional: do not cut"
             draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
                        measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: FACT})  # fmt: skip
+    _weights(draft, results, measure)
     warnings = [problem for problem in results.problems if problem.weight == "warning"]
     if warnings:
         draft.section("Worth a look before cutting")
@@ -82,3 +84,29 @@ def summary_page(results: Results, stamp: str) -> Page:
         HEADING,
     )
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+
+
+def _weights(draft: Draft, results: Results, measure: Measure) -> None:
+    """List the heaviest parts and panels at today's moisture."""
+    known = [
+        (found.part.part, found.part.qty, found.weight) for found in results.parts if found.weight is not None
+    ]
+    known += [
+        (found.panel.panel, found.panel.qty, found.weight)
+        for found in results.panels
+        if found.weight is not None
+    ]
+    if not known:
+        return
+    draft.section("Weight at today's moisture")
+    draft.headings("Part or panel", "Pieces", "One weighs", "All weigh", "")
+    for name, count, weight in sorted(known, key=lambda row: -row[2])[:MOST_WEIGHTS]:
+        draft.line(
+            name,
+            count,
+            measure.weight(weight / count),
+            measure.weight(weight),
+            styles={2: number(FACT, Format.WHOLE)},
+        )
+    if len(known) > MOST_WEIGHTS:
+        draft.line(f"and {len(known) - MOST_WEIGHTS} lighter ones")

@@ -1,0 +1,121 @@
+"""Boards in the rack: what the maker finds on Boards, Parts, Lumber, Board layout and the Shop sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sheetkit.flow import run
+from sheetkit.intake import take_in
+from sheetkit.plan import answer
+from sheetkit.results import Results
+from tests.jobs import NOW, column, pages, read, write
+
+FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+PARTS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Made as    | Keep together | How
+    Rail  | 2   | White oak | 3/4       | 3     | 40     |            | front         | end to end
+    Stile | 4   | White oak | 3/4       | 2 1/2 | 22     |            |               |
+    Top   | 1   | White oak | 3/4       | 14    | 30     | edge-glued |               |
+"""
+BOARDS = """
+    Board | Species   | Stock | Width | Length | Bad from | Bad to | Price
+    A     | White oak | 4/4   | 7     | 98     | 50       | 54     |
+    B     | White oak | 4/4   | 8     | 110    |          |        |
+    C     | White oak | 4/4   | 6     | 96     |          |        |
+    D     | White oak | 4/4   | 9     | 120    |          |        |
+"""
+
+
+def results(boards: str = BOARDS, parts: str = PARTS) -> Results:
+    return answer(take_in(pages({"Parts": parts, "Boards": boards})).job, 0.2)
+
+
+def test_every_piece_stands_once_on_a_board_and_off_its_bad_length() -> None:
+    [laid] = results().layouts
+    assert laid.layout.complete
+    count = {}
+    for board in laid.layout.boards:
+        for piece in board.placed:
+            count[laid.blanks[int(piece.piece)].of] = count.get(laid.blanks[int(piece.piece)].of, 0) + 1
+            assert piece.x + piece.length <= board.board.length - 1 + 1e-6
+            assert piece.x >= 1 - 1e-6
+            for spot in board.board.bad:
+                assert piece.x + piece.length <= spot.x0 + 1e-6 or piece.x >= spot.x1 - 1e-6
+    assert count["Rail"] == 2
+    assert count["Stile"] == 4
+    [staves] = laid.staves.values()
+    # each stave gives its width less two jointed edges; together they give the top and its trim
+    assert sum(width - 0.25 for width in staves[0]) >= 14.5 - 1e-6
+
+
+def test_lumber_costs_what_the_boards_touched_cost() -> None:
+    found = results()
+    [line] = found.lumber
+    feet = sum(board.board.board_feet for board in found.layouts[0].layout.boards)
+    assert line.buy == pytest.approx(feet)
+    assert float(line.cost or 0) == pytest.approx(feet * 9.5, abs=0.006)
+
+
+def test_a_board_with_a_price_of_its_own_costs_that() -> None:
+    boards = BOARDS.replace("96     |          |        |", "96     |          |        | 1")
+    found = results(boards)
+    assert "C" in [board.board.id for board in found.layouts[0].layout.boards]
+
+
+def test_the_bound_is_never_above_the_cost() -> None:
+    layout = results().layouts[0].layout
+    assert 0 < layout.bound <= layout.cost + 1e-9
+
+
+def test_the_same_workbook_gives_the_same_layout() -> None:
+    first, again = results().layouts[0].layout, results().layouts[0].layout
+    assert first.boards == again.boards
+
+
+def test_what_finds_no_board_is_said_with_the_boards_to_buy() -> None:
+    found = results("Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 7 | 50")
+    [short] = [each for each in found.problems if each.code == "boards-short"]
+    assert "at least" in short.instead
+    assert found.lumber[0].buy > 7 * 50 / 144
+
+
+@FORMATS
+def test_the_answers_stand_beside_the_boards_and_name_them_on_parts(tmp_path: Path, ending: str) -> None:
+    path = write(tmp_path / f"job{ending}", {"Parts": PARTS, "Boards": BOARDS})
+    assert run(path, effort=0.2, now=NOW).ok
+    after = read(path)
+    used = column(after, "Boards", "Used")
+    assert set(used) <= {"cut", "in the rack"}
+    assert "cut" in used
+    assert column(after, "Boards", "Board feet")[0] == pytest.approx(7 * 98 / 144)
+    assert all(str(stock).startswith("4/4: ") for stock in column(after, "Parts", "From stock"))
+    assert "Staves as Board layout cuts them" in str(column(after, "Parts", "Remarks")[2])
+    layout = after.page("Board layout")
+    assert layout is not None
+    said = " ".join(str(cell.value) for cell in layout.cells.values())
+    assert "Boards to cut: " in said
+    assert "least possible" in said
+    assert "rip 3 1/4 wide" in said
+    shop = after.page("Shop sheet")
+    assert shop is not None
+    assert any(str(cell.value).startswith("board ") for cell in shop.cells.values())
+    assert not run(path, effort=0.2).written
+
+
+@FORMATS
+def test_no_board_layout_tab_is_made_when_the_rack_is_empty(tmp_path: Path, ending: str) -> None:
+    path = write(tmp_path / f"job{ending}", {"Parts": PARTS})
+    assert run(path, now=NOW).ok
+    assert read(path).page("Board layout") is None
+
+
+def test_rip_first_is_a_setting_of_the_shop() -> None:
+    allowances = (
+        "Up to length | Thickness | Width | Length\nbeyond | 1/8 | 1/4 | 1\nFirst cut of a board | rip"
+    )
+    job = take_in(pages({"Parts": PARTS, "Boards": BOARDS, "Allowances": allowances})).job
+    for board in answer(job, 0.2).layouts[0].layout.boards:
+        kinds = [cut.kind for cut in board.cuts if cut.purpose in ("strip", "piece")]
+        assert kinds == sorted(kinds, reverse=True)
