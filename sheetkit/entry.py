@@ -27,6 +27,8 @@ from sheetkit.units import (
 
 LONGEST = 600.0
 """A size above this is a slip of the unit [in]."""
+LARGEST = 1e9
+"""A number above this is a slip, whatever it counts."""
 DATE_NUMBERS = (36526, 55000)
 """Day numbers of the years 2000 to 2050: what a fraction turned into a date leaves behind."""
 OTHER_WORDS = {
@@ -64,6 +66,8 @@ def _readings(day: date) -> str:
 
 
 def _bounded(number: float, column: Column) -> float:
+    if number > LARGEST:
+        raise Wrong("too-large", heading=column.heading, limit=f"{LARGEST:.0f}")
     if column.least is not None and (number < column.least or (number == column.least and not column.zero)):
         limit = f"{'at least' if column.zero else 'more than'} {column.least:g}"
         raise Wrong("too-small", heading=column.heading, limit=limit)

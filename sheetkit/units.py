@@ -50,10 +50,10 @@ def _magnitude(text: str) -> float:
         if int(under) == 0:
             raise NotANumber(text)
         return float(int(whole or 0) + Fraction(int(over), int(under)))
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise NotANumber(text) from None
+    number = float(text.replace(",", "."))
+    if not math.isfinite(number):
+        raise NotANumber(text)
+    return number
 
 
 def number_from_text(text: str) -> float:
