@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from sheetkit import settings
-from sheetkit.columns import TABLES, Column, Kind, Tab
+from sheetkit.columns import PARTS, TABLES, Column, Kind, Tab
 from sheetkit.entry import entry
 from sheetkit.page import (
     Address,
@@ -79,6 +79,9 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
         if listed == column:
             source = _lists_range(column_letters(number), len(column.choices))
             return Choice(where, source=source, hint=column.help)
+    if column.name in ("into", "from_part"):
+        first = len(PARTS.help) + 6
+        return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help)
     if column.choices:
         return Choice(where, column.choices, hint=column.help)
     if column.kind is Kind.SPECIES:

@@ -40,7 +40,7 @@ def board_layout_page(results: Results, stamp: str) -> Page | None:
         "Positions are measured from the end of the board that is trimmed first; rips from the straightened edge. "
         "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
     )  # fmt: skip
-    return draft.page(PrintSetup(paper=measure.paper, footer=footer(results.job.sheet)))
+    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(results.job.sheet)))
 
 
 def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) -> None:

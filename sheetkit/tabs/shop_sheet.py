@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from sheetkit.model import Part
@@ -23,6 +24,7 @@ from sheetkit.tabs.draft import (
 from sheetkit.units import length_text
 
 BOX = "☐"
+SETTING = replace(STRONG, wrap=True)
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
 PLANE_OVER = 1 / 16
@@ -34,7 +36,6 @@ CAUTIONS = {
     "rip": "Use splitter and push stick; strips narrower than the blade guard allows are ripped from a wider blank.",
     "cut": "Cut short pieces from the long blank last; never hold a short piece by hand at the blade.",
     "glue": "Dry-assemble first. Keep adhesive off the skin; epoxy and its dust can cause lasting allergy.",
-    "finish": "Rags with drying oil can catch fire by themselves: spread them singly outdoors, or keep them under water in a closed metal can.",
 }  # fmt: skip
 
 
@@ -65,7 +66,7 @@ def shop_sheet_page(
     _dry_assembly(step, results, more.get("dry", ()))
     _panels(step, results, measure)
     if more.get("finish"):
-        step.begin("Finish", "finish")
+        step.begin("Finish", "")
         if results.panels:
             draft.across("Finish the panels before they go into the frame.", CAUTION, 3)
         step.lines(more["finish"])
@@ -76,7 +77,7 @@ def shop_sheet_page(
     )
     draft.row += 1
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
-    return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(sheet)))
 
 
 class _Steps:
@@ -97,7 +98,7 @@ class _Steps:
             draft.put(1, BOX, TICK)
             if line.qty is not None:
                 draft.put(2, line.qty, COUNT)
-            draft.put(3, line.setting, STRONG)
+            draft.put(3, line.setting, SETTING)
             draft.put(4, line.what, TEXT)
             draft.put(5, line.note, TEXT)
             for column in (3, 4, 5):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.results import Results
 from sheetkit.tabs.draft import FACT, HEADING, STRONG, SUBTITLE, TEXT, Draft, Measure, footer, number
@@ -68,7 +70,7 @@ def summary_page(results: Results, stamp: str) -> Page:
         for found in results.panels:
             state = "measured" if found.measured else "provisional: do not cut"
             draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
-                       measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: FACT})  # fmt: skip
+                       measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
     _weights(draft, results, measure)
     warnings = [problem for problem in results.problems if problem.weight == "warning"]
     if warnings:
@@ -106,7 +108,7 @@ def _weights(draft: Draft, results: Results, measure: Measure) -> None:
             count,
             measure.weight(weight / count),
             measure.weight(weight),
-            styles={2: number(FACT, Format.WHOLE)},
+            styles={2: replace(FACT, align="center")},
         )
     if len(known) > MOST_WEIGHTS:
         draft.line(f"and {len(known) - MOST_WEIGHTS} lighter ones")

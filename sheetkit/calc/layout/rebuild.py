@@ -153,7 +153,7 @@ class Rebuilder:
         self.filler, self.rng = filler, rng
         self.task = filler.task
         self.retries = 4
-        self.finishers = 4
+        self.finishers = 2
         self.odd = 0.3
         self.spreads = (0.0, 0.05, 0.15)
 

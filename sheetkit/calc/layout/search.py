@@ -5,13 +5,14 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
 from .knapsacks import Ints
 from .pattern import Pattern
+from .prospect import Prospect, fill
 from .rebuild import Rebuilder, area_prices, scaled
 from .staves import fresh_units, give_back
 from .task import MONEY, Bin, Task
@@ -171,6 +172,48 @@ class Search:
         worth += sum(self.area.staves[s.glue] * s.net for s in p.staves())
         return worth / max(1, self.cost[p.bin]) * self.unit_cost
 
+    def compacted(self, s: Solution) -> Solution:
+        """The layout with the contents of every board drawn together, so that longer left-overs stay."""
+        if self.task.rip_first or s.missing:
+            return s
+        patterns, wanted = dict(s.patterns), s.wanted
+        for i in sorted(patterns):
+            if not self.task.bins[i].spots:
+                patterns[i], wanted = self.drawn_together(patterns[i], wanted)
+        return self.solution(patterns, wanted)
+
+    def drawn_together(self, p: Pattern, wanted: Wanted) -> tuple[Pattern, Wanted]:
+        """One board cut from a shorter piece of itself, as short as a few trials find."""
+        task, b = self.task, self.task.bins[p.bin]
+        x, end = b.cells[-1]
+        ends = [c.x + c.length for c in p.sections if x <= c.x < end]
+        if not ends:
+            return p, wanted
+        worth = sum((task.kinds[k].w + task.rip) * (task.kinds[k].l + task.cross) for k in p.kinds())
+        for c in p.staves():
+            g = task.glues[c.glue]
+            worth += (max(g.least, c.net + g.joint) + task.rip) * (g.l + task.cross)
+        before = sum(y - a for a, y in b.cells[:-1])
+        low, high = max(x, x + worth // (b.width + task.rip) - before - task.cross), max(ends)
+        for _ in range(6):
+            stop = (low + high) // 2
+            if high - low < task.scale // 2 or end - low - task.cross < task.least_offcut:
+                break
+            short = replace(b, cells=(*b.cells[:-1], (x, stop)) if stop > x else b.cells[:-1])
+            trial = wanted.copy()
+            trial.held = set()
+            self.release(p, trial)
+            prices, coarse = self.draw()
+            made = fill(
+                self.filler, trial, prices, short, Prospect(self.filler, trial, prices, [short], coarse)
+            )
+            if trial.done():
+                p, wanted = made, trial
+                high = max([c.x + c.length for c in made.sections if x <= c.x < end], default=x)
+            else:
+                low = stop
+        return p, wanted
+
     # -- the run
 
     def spent(self) -> float:
@@ -200,6 +243,8 @@ class Search:
         best = self.best
         if best is None:
             best = self.solution({}, self.fresh())
+        elif stopped != "emergency stop":
+            best = min(best, self.compacted(best), key=lambda s: s.key)
         work = {"work": round(self.spent()), "rounds": self.rounds}
         return Answer(best, self.bounder.proof, stopped, work)
 
