@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -61,7 +62,7 @@ def by_content(data: bytes, ending: str) -> FileFormat:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             names = package.namelist()
-    except (zipfile.BadZipFile, ValueError, OSError):
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError, EOFError, struct.error):
         raise Refused("damaged") from None
     if "mimetype" in names or "content.xml" in names:
         return by_ending(".ods")

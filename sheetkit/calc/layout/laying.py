@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from .model import Board, Layout, Missing, Piece, Saw
@@ -10,7 +10,7 @@ from .task import MONEY, Task, task_of
 
 if TYPE_CHECKING:
     from .fill import Wanted
-    from .pattern import Pattern
+    from .pattern import Pattern, StripCut
     from .search import Solution
 
 Progress = Callable[[float, float, float], bool | None]
@@ -95,18 +95,24 @@ def _check_ids(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
 def _whole_glue_ups(solution: Solution) -> list[Pattern]:
     """The patterns without staves of glue-ups that did not come out whole."""
     torn = {(g, n) for g, us in enumerate(solution.wanted.units) for n, u in enumerate(us) if u.rest > 0}
+    if not torn:
+        return list(solution.patterns.values())
     out = []
     for kept in solution.patterns.values():
         p = kept.copy()
-        for section in p.sections:
-            for strip in section.strips:
-                for part in (strip, *strip.subs):
-                    part.staves = [s for s in part.staves if (s.glue, s.unit) not in torn]
-            section.strips = [t for t in section.strips if [*t.all_kinds(), *t.all_staves()]]
-        p.sections = [s for s in p.sections if s.strips]
+        for strip in p.strips():
+            for part in (strip, *strip.subs):
+                part.staves = [s for s in part.staves if (s.glue, s.unit) not in torn]
+        # strips left empty stay where they are: ripped first, they line up across bad lengths
+        p.sections = [s for s in p.sections if _yields(s.strips)] if _yields(p.strips()) else []
         if p.sections:
             out.append(p)
     return out
+
+
+def _yields(strips: Iterable[StripCut]) -> bool:
+    """Whether anything is cut from some strips."""
+    return any(True for t in strips for _ in (*t.all_kinds(), *t.all_staves()))
 
 
 def _left(task: Task, pieces: Sequence[Piece], wanted: Wanted) -> list[Missing]:
