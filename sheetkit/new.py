@@ -9,6 +9,7 @@ from sheetkit import settings
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import Change, Refused
+from sheetkit.page import Page
 from sheetkit.template import template_pages
 from sheetkit.units import Unit
 
@@ -57,7 +58,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     file_format = by_content(data, path.suffix)
     workbook = file_format.read(data)
     unit: Unit = "mm" if metric else "in"
-    there = {page.title.casefold() for page in workbook.pages}
+    there = {page.title.casefold() for page in workbook.pages if not _only_namesake(page)}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     matched: list[str] = []
     if parts:
@@ -74,9 +75,20 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
 
     def verify(written: bytes) -> None:
         titles = {page.title for page in file_format.read(written).pages}
-        if written != after or not {page.title for page in missing} <= titles:
+        if (
+            written != after
+            or not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles
+        ):
             raise Refused("verification")
 
     save.replace(path, data, after, verify)
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
     return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
+
+
+def _only_namesake(page: Page) -> bool:
+    """Whether a tab bears the title Lists but is the maker's own: ours then takes another title beside it."""
+    first = page.cells.get((1, 1))
+    return page.title.casefold() == settings.LISTS_TITLE.casefold() and (
+        first is None or first.value != "Species"
+    )

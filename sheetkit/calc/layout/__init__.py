@@ -4,6 +4,7 @@ Pure: numbers in, numbers out. numpy and highspy load only when a layout is work
 """
 
 from .buy import USUAL_LENGTHS, USUAL_WIDTHS, missing_pieces, to_buy
+from .estimate import PILE_LENGTHS, PILE_WIDTHS, Need, estimate_need
 from .laying import lay_out
 from .model import (
     END_TO_END,
@@ -28,6 +29,8 @@ from .model import (
 
 __all__ = [
     "END_TO_END",
+    "PILE_LENGTHS",
+    "PILE_WIDTHS",
     "SAME_BOARD",
     "SIDE_BY_SIDE",
     "USUAL_LENGTHS",
@@ -40,6 +43,7 @@ __all__ = [
     "Layout",
     "LeftOver",
     "Missing",
+    "Need",
     "Piece",
     "Placed",
     "Saw",
@@ -47,6 +51,7 @@ __all__ = [
     "Staves",
     "Strip",
     "ToBuy",
+    "estimate_need",
     "lay_out",
     "missing_pieces",
     "to_buy",

@@ -57,7 +57,7 @@ class Search:
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
-        self.budget = effort * 1e6 * (2.0 + 0.022 * blanks)
+        self.budget = effort * 1e6 * (2.1 + 0.018 * blanks)
         # few blanks leave few ways to differ, so their prices vary more
         self.noises = (
             (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.0, 0.02, 0.02, 0.04, 0.04, 0.15)
