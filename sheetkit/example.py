@@ -68,7 +68,7 @@ Back, right | 1   | White oak | 22 1/8        | 8 1/2          |                
 joint             | qty | kind           | into | from_part        | thickness | width | depth_into | depth_from | at    | note
 Front rail to leg | 2   | tenon          | Leg  | Front rail, low  | 3/8       | 2     | 1 1/16     |            | 3     |
 End rail to leg   | 4   | tenon          | Leg  | End rail, top    | 3/8       | 2 1/4 | 1 1/16     |            | 3/4   |
-Muntin            | 2   | tenon          | Back rail, top | Back muntin | 5/16   | 1 1/2 | 13/16      |            | 22 1/8 |
+Muntin            | 2   | tenon          | Back rail, top | Back muntin | 5/16   | 1 1/2 | 13/16      |            | 22 1/2 |
 Panel groove      | 8   | groove         | End rail, top | End panel   | 1/4     |       | 1/2        |            |       |
 """,
     "Spacing": """

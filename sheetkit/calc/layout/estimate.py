@@ -33,12 +33,12 @@ def estimate_need(
     pieces: Sequence[Piece],
     saw: Saw,
     *,
-    piles: int = 8,
+    piles: int = 12,
     widths: tuple[float, float, float] = PILE_WIDTHS,
     lengths: Sequence[float] = PILE_LENGTHS,
     trim: float = 1.0,
     edge: float = 0.25,
-    tries: int = 2,
+    tries: int = 8,
 ) -> Need:
     """Simulate random piles and find how much of each, board by board as it comes, holds the whole job.
 

@@ -57,6 +57,7 @@ class Search:
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
+        self.patience = 150  # rounds without a better layout before the search starts again elsewhere
         self.budget = effort * 1e6 * (2.1 + 0.018 * blanks)
         # few blanks leave few ways to differ, so their prices vary more
         self.noises = (
@@ -260,26 +261,34 @@ class Search:
         if self.best and not self.best.missing and boards:
             self.tighten(boards, 0.15)
         for _ in range(5):
-            self.offer(self.construct(self.limit(1.01)))
-        at = self.best
+            self.offer(self.construct(self.limit(self.best, 1.01)))
+        at = record = self.best
+        since = 0
         until = self.budget
         while self.spent() < until:
-            if self.proven():  # nothing cheaper is possible; a little more for left-overs and rip settings
-                until = min(until, self.spent() + POLISH * self.budget) if until == self.budget else until
+            if self.proven() and until == self.budget:  # a little more for left-overs and rip settings
+                until = min(until, self.spent() + POLISH * self.budget)
             if time.monotonic() > alarm:
                 return "emergency stop"
             if self.told_to_stop():
                 return "interrupted"
             self.rounds += 1
+            since += 1
+            limit = self.limit(record, 1.008)
             if at is None or self.rng.random() < 0.12:
-                new = self.construct(self.limit(1.008), partial=at is None or at.missing > 0)
+                new = self.construct(limit, partial=at is None or at.missing > 0)
             else:
-                new = self.change(at, self.limit(1.008))
+                new = self.change(at, limit)
             self.offer(new)
-            if new is not None and (at is None or self.accepts(new, at)):
+            if new is not None and (at is None or record is None or self.accepts(new, at, record)):
                 at = new
+                if record is None or (new.missing, new.cost) < (record.missing, record.cost):
+                    record, since = new, 0
             elif self.rng.random() < 0.01:
-                at = self.best
+                at = record
+            if since > self.patience and not self.proven():  # stuck: start again elsewhere
+                at = record = self.construct(self.limit(self.best, 1.05)) or self.best
+                since = 0
         return ""
 
     def told_to_stop(self) -> bool:
@@ -290,16 +299,15 @@ class Search:
         done = min(1.0, self.spent() / self.budget)
         return self.progress(done, cost, self.bounder.proof.least) is False
 
-    def accepts(self, new: Solution, at: Solution) -> bool:
-        """Record to record: not worse than where we are, or near the best."""
-        best = self.best
-        if best is None or new.missing > at.missing:
+    def accepts(self, new: Solution, at: Solution, record: Solution) -> bool:
+        """Record to record: not worse than where we are, or near the best since the last start."""
+        if new.missing > at.missing:
             return False
-        return new.key <= at.key or (new.missing <= best.missing and new.cost <= best.cost * 1.008)
+        return new.key <= at.key or (new.missing <= record.missing and new.cost <= record.cost * 1.008)
 
-    def limit(self, factor: float) -> float:
+    def limit(self, record: Solution | None, factor: float) -> float:
         """The cost beyond which a layout is of no interest."""
-        return 1e30 if self.best is None or self.best.missing else self.best.cost * factor
+        return 1e30 if record is None or record.missing else record.cost * factor
 
     def tighten(self, boards: list[Bin], share: float) -> None:
         """Refute board sets that the statements still allow, as long as that pays."""
