@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from .fill import Wanted
     from .pattern import Pattern, StripCut
     from .search import Solution
+    from .shortage import GivenUp
 
 Progress = Callable[[float, float, float], bool | None]
 
@@ -64,12 +65,12 @@ def lay_out(
     if not task.kinds and not task.glues:
         return Layout((), tuple(boards), tuple(missing), (), 0.0, 0.0, 0.0)
     from .realise import realise
-    from .search import Search
+    from .shortage import search_whole
 
-    answer = Search(task, effort, progress).run()
+    task, answer, given_up = search_whole(task, effort, progress)
     patterns = _whole_glue_ups(answer.solution)
     laid, staves = realise(task, pieces, boards, saw, patterns)
-    missing += _left(task, pieces, answer.solution.wanted)
+    missing += _left(task, pieces, answer.solution.wanted, given_up)
     used = {p.bin for p in patterns}
     least = 0.0 if missing or answer.proof.impossible else answer.proof.least
     cost = sum(boards[i].cost for i in sorted(used))
@@ -115,9 +116,11 @@ def _yields(strips: Iterable[StripCut]) -> bool:
     return any(True for t in strips for _ in (*t.all_kinds(), *t.all_staves()))
 
 
-def _left(task: Task, pieces: Sequence[Piece], wanted: Wanted) -> list[Missing]:
+def _left(task: Task, pieces: Sequence[Piece], wanted: Wanted, given_up: GivenUp) -> list[Missing]:
     """Blanks without a place. A glued-up blank counts as missing when any of its staves is."""
     counts: dict[int, set[int]] = {}
+    for piece, number in sorted(given_up):
+        counts.setdefault(piece, set()).add(number)
     for kind, n in zip(task.kinds, wanted.kinds, strict=True):
         for refs in kind.instances[kind.count - n :] if n else []:
             for r in refs:

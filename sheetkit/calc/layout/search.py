@@ -57,12 +57,10 @@ class Search:
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
-        self.patience = 150  # rounds without a better layout before the search starts again elsewhere
+        self.patience = 200  # rounds without a better layout before the search starts again elsewhere
         self.budget = effort * 1e6 * (2.1 + 0.018 * blanks)
         # few blanks leave few ways to differ, so their prices vary more
-        self.noises = (
-            (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.0, 0.02, 0.02, 0.04, 0.04, 0.15)
-        )
+        self.noises = (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.01, 0.02)
         self.unit_cost = sum(self.cost.values()) / max(1, self.fresh().worth(self.area))
         self.best: Solution | None = None
         self.rounds = 0
@@ -138,7 +136,7 @@ class Search:
         """Free a few boards of a layout and lay out again what they held."""
         rng = self.rng
         n = len(s.patterns)
-        k = min(n, rng.choices((2, 3, 4, 5, 6), (1, 3, 3, 2, 1))[0])
+        k = min(n, rng.choices((2, 3, 4, 5, 6), (0, 2, 3, 3, 3))[0])
         if rng.random() < 0.8:
             filled = {i: self.share_filled(p) for i, p in s.patterns.items()}
             order = sorted(s.patterns, key=lambda i: filled[i] + 0.25 * rng.random())
