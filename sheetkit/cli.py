@@ -96,6 +96,48 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
         _refuse(refused.reason, refused.detail)
 
 
+@main.command(epilog="Example: sheetkit client bench.xlsx --pdf")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
+)
+@click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
+def client(path: Path, out: Path | None, pdf: bool) -> None:
+    """Write the client's copy: the quote of PATH alone, values only."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.new import client_file
+
+    try:
+        for line in client_file(path, out=out, pdf=pdf):
+            click.echo(line)
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail)
+
+
+@main.command(epilog="Example: sheetkit review past-jobs --out review.xlsx")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Also write a workbook, .xlsx or .ods.")
+def review(folder: Path, out: Path | None) -> None:
+    """Look back over the past jobs in FOLDER, side by side."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.report import layout_progress, review_lines
+    from sheetkit.review import review as look_back
+    from sheetkit.review import write_review
+
+    try:
+        with layout_progress() as progress:
+            found = look_back(folder, progress and (lambda name, share: progress("Past jobs", share)))
+        if out:
+            write_review(found, out)
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail)
+        return
+    for line in review_lines(found):
+        click.echo(line)
+    if out:
+        click.echo(f"Written to {out}.")
+
+
 @main.command(epilog="Example: sheetkit species white oak")
 @click.argument("name", nargs=-1)
 def species(name: tuple[str, ...]) -> None:

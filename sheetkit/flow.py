@@ -17,7 +17,7 @@ from sheetkit.intake import Intake, take_in
 from sheetkit.marking import decorated_title, fingerprint, place_answers, print_of_answers
 from sheetkit.model import JobSheet
 from sheetkit.page import Cell, Page
-from sheetkit.plan import answer
+from sheetkit.plan import answer, costs
 from sheetkit.problems import Problem, problem
 from sheetkit.results import Results
 from sheetkit.tabs.draft import stamped
@@ -149,13 +149,14 @@ def _worked_out(
     for key in changed:
         kept[key] = decorated_title(workbook.owned[key], taken)
         taken.add(kept[key].casefold())
-    answers = answers_of(results) if results else {}
+    money = costs(results) if results else None
+    answers = answers_of(results, money) if results and money else {}
     placed = place_answers(intake.job, answers, workbook)
     problems += placed.problems
 
     def pages() -> list[Page]:
-        if results:
-            return result_pages(results, problems, "")
+        if results and money:
+            return result_pages(results, money, problems, "")
         return not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
 
     made = pages()

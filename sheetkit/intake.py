@@ -11,7 +11,7 @@ from sheetkit.columns import TABLES, Tab
 from sheetkit.entry import entry, is_empty
 from sheetkit.headings import by_row, expected, heading_row, match_headings
 from sheetkit.labelled import allowances_of, job_sheet, job_unit, label_places
-from sheetkit.page import Page
+from sheetkit.page import Format, Page
 from sheetkit.problems import Problem, problem
 from sheetkit.units import Unit
 
@@ -151,12 +151,21 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if tab.title == "Parts" and place and not found and not problems:
             problems.append(problem("nothing-to-do", page.title))
     allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
-    numeric = frozenset(
-        (page.title, row, number)
+    numbers = {
+        (page.title, row, number): cell
         for page in by_title.values()
         if page.title.title() in LIVE_TABS
         for (row, number), cell in page.cells.items()
         if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
+    }
+    percents = frozenset(at for at, cell in numbers.items() if cell.style.format is Format.PERCENT)
+    job = model.Job(
+        sheet,
+        **records,
+        allowances=allowances,
+        places=places,
+        labels=labels,
+        numeric=frozenset(numbers),
+        percents=percents,
     )
-    job = model.Job(sheet, **records, allowances=allowances, places=places, labels=labels, numeric=numeric)
     return Intake(job, tuple(problems))

@@ -314,6 +314,9 @@ class Job:
     numeric: frozenset[tuple[str, int, int]] = frozenset()
     """Cells of the maker that hold plain numbers, so that live formulas may point at them."""
 
+    percents: frozenset[tuple[str, int, int]] = frozenset()
+    """Those of them that are shown as a percentage, so that 1.2 is 120 % and not 1.2 %."""
+
     def live(self, tab: str, row: int, name: str) -> str | None:
         """Give a reference to a cell of a table that holds a plain number, or None."""
         place = self.places.get(tab)

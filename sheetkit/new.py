@@ -86,6 +86,30 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
 
 
+def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> list[str]:
+    """Write the client's copy of a workbook beside it, and say where.
+
+    Raises
+    ------
+    Refused
+        When there is no quote, or the files cannot be read or written.
+    """
+    from sheetkit.client import client_copy
+
+    data = save.load(path)
+    copy = client_copy(data)
+    target = out or path.with_name(f"{path.stem}.client{by_content(data, path.suffix).ending}")
+    if target.exists() and target.resolve() == path.resolve():
+        raise Refused("exists", str(target))
+    save.create(target, copy, over=True)
+    said = [f"Written to {target}: the quote alone. {path} is as it was."]
+    if pdf:
+        from sheetkit.book.office import convert
+
+        said.append(f"Written to {convert(target, 'pdf', target.resolve().parent).name}.")
+    return said
+
+
 def _only_namesake(page: Page) -> bool:
     """Whether a tab bears the title Lists but is the maker's own: ours then takes another title beside it."""
     first = page.cells.get((1, 1))

@@ -5,12 +5,16 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from sheetkit.flow import Outcome
 from sheetkit.problems import Problem
 from sheetkit.results import Results
 from sheetkit.tables import all_species, find_species, nearest_species, source
 from sheetkit.tabs.draft import Measure
+
+if TYPE_CHECKING:
+    from sheetkit.review import Review
 
 
 @contextmanager
@@ -105,3 +109,15 @@ def species_lines(name: str = "") -> list[str]:
         shown = f"{source(value)}" if key.endswith("source") else value
         lines.append(f"  {key.replace('_', ' '):<24} {shown}")
     return lines
+
+
+def review_lines(found: Review) -> list[str]:
+    """Give the look back over past jobs as plain tables."""
+    lines = []
+    for name, frame in found.frames().items():
+        if len(frame):
+            lines += [
+                name.capitalize(),
+                *(f"  {line}" for line in frame.to_string(index=False, na_rep="").splitlines()),
+            ]
+    return lines or ["No past job was found."]

@@ -35,12 +35,14 @@ def test_a_new_example_is_worked_out_with_exit_code_0(tmp_path: Path, ending: st
     assert "Entry bench: 49 parts" in result.output
     after = read(path)
     titles = [page.title for page in after.pages]
-    assert titles[-7:] == [
+    assert titles[-9:] == [
         "Summary",
         "Rough sizes",
         "Lumber",
         "Board layout",
         "Marks",
+        "Estimate",
+        "Quote",
         "Shop sheet",
         "Messages",
     ]
@@ -203,3 +205,36 @@ def test_nonsense_in_every_cell_is_listed(tmp_path: Path, ending: str) -> None:
             tables[tab.title] = "\n".join([" | ".join(column.heading for column in tab.asked), *rows])
         path = write(tmp_path / f"n{number}{ending}", tables)
         assert call("run", path).exit_code == 1
+
+
+@FORMATS
+def test_the_clients_copy_holds_the_quote_alone(tmp_path: Path, ending: str, office: object) -> None:
+    path = tmp_path / f"bench{ending}"
+    call("new", path, "--example")
+    result = call("client", path)
+    assert result.exit_code == 2
+    assert REFUSALS["no quote"] in result.output
+    call("run", path, "--effort", "0.2")
+    before = path.read_bytes()
+    result = call("client", path, "--pdf")
+    assert result.exit_code == 0, result.output
+    assert path.read_bytes() == before
+    copy = read(tmp_path / f"bench.client{ending}")
+    assert [page.title for page in copy.pages] == ["Quote"]
+    assert (tmp_path / "bench.client.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_past_jobs_are_looked_back_over(tmp_path: Path) -> None:
+    past = tmp_path / "past"
+    past.mkdir()
+    for name in ("one.xlsx", "two.ods"):
+        call("new", past / name, "--example")
+        call("run", past / name, "--effort", "0.1")
+    (past / "broken.xlsx").write_bytes(b"nothing")
+    out = tmp_path / "review.xlsx"
+    result = call("review", past, "--out", out)
+    assert result.exit_code == 0, result.output
+    assert "Entry bench" in result.output
+    assert "broken.xlsx" in result.output
+    assert read(out).pages
+    assert call("review", tmp_path / "none").exit_code == 2

@@ -16,8 +16,8 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 LAYERS = [
     {"cli"},
     {"report"},
-    {"new"},
-    {"flow"},
+    {"new", "client", "review"},
+    {"flow", "past_jobs"},
     {"partlist", "example"},
     {"marking", "template"},
     {"book"},
@@ -26,6 +26,7 @@ LAYERS = [
     {"intake"},
     {"labelled"},
     {"headings", "entry"},
+    {"money"},
     {"results"},
     {"bench"},
     {"calc"},
@@ -40,7 +41,12 @@ LAYERS = [
 ]
 """Rooms from the top down; a room may use only rooms below it."""
 LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
-SHARED = {"tabs": {"draft", "board_picture", "stick_picture"}, "calc": set(), "plan": None, "book": None}
+SHARED = {
+    "tabs": {"draft", "board_picture", "stick_picture", "bar_picture", "live_money"},
+    "calc": set(),
+    "plan": None,
+    "book": None,
+}
 """Modules of a folder that their siblings may use; None where a folder is one thing in several files."""
 HEAVY = ("lxml", "xlsxwriter", "numpy", "pandas", "pint", "openpyxl", "PIL", "rich", "highspy", "odf")
 

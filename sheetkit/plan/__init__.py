@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sheetkit.model import Job
+from sheetkit.money import Costs
 from sheetkit.plan.lumber import lumber_lines
+from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
 from sheetkit.plan.regulated import regulated_notices
@@ -54,3 +56,11 @@ def _whole_weight(results: Results) -> float | None:
     weights = [part.weight for part in results.parts] + [panel.weight for panel in results.panels]
     known = [weight for weight in weights if weight is not None]
     return sum(known) if known and len(known) == len(weights) else None
+
+
+def costs(results: Results) -> Costs:
+    """Give the estimate of a job that was answered, and what it would cost in other species."""
+    made = estimate(
+        results.job, results.parts, results.panels, results.lumber, Shop(results.job), results.bench
+    )
+    return Costs(made, alternatives(results, made, answer))

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from sheetkit.model import JobSheet
+from sheetkit.money import Costs
 from sheetkit.page import Page
 from sheetkit.problems import Problem
 from sheetkit.results import Results
 from sheetkit.tabs.beside import Answers, answers_beside
+from sheetkit.tabs.beside_money import money_cells
 from sheetkit.tabs.draft import Measure, ShopLine
+from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
 from sheetkit.tabs.messages import messages_page, not_calculated_page
+from sheetkit.tabs.quote import quote_page
 from sheetkit.tabs.rough_sizes import rough_sizes_page
 from sheetkit.tabs.shop_bench import (
     dry_lines,
@@ -25,12 +29,19 @@ from sheetkit.tabs.shop_bench import (
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.tabs.summary import summary_page
 
-ALWAYS = {"summary": "Summary", "rough": "Rough sizes", "lumber": "Lumber", "shop": "Shop sheet"}
+ALWAYS = {
+    "summary": "Summary",
+    "rough": "Rough sizes",
+    "lumber": "Lumber",
+    "estimate": "Estimate",
+    "quote": "Quote",
+    "shop": "Shop sheet",
+}
 SOMETIMES = {"layout": "Board layout", "marks": "Marks"}
 """Key of each result tab -> its title, but for Messages."""
 
 
-def result_pages(results: Results, problems: Sequence[Problem], stamp: str) -> list[Page]:
+def result_pages(results: Results, costs: Costs, problems: Sequence[Problem], stamp: str) -> list[Page]:
     """Give the result tabs of a job that was calculated."""
     pages = [
         summary_page(results, stamp),
@@ -38,6 +49,8 @@ def result_pages(results: Results, problems: Sequence[Problem], stamp: str) -> l
         lumber_page(results, stamp),
         board_layout(results, stamp),
         marks(results, stamp),
+        estimate_page(results, costs.estimate, costs.alternatives, stamp),
+        quote_page(results, costs.estimate),
         shop_sheet_page(results, stamp, shop_lines(results)),
         messages_page(problems, results.job.sheet, stamp),
     ]
@@ -93,9 +106,10 @@ def not_calculated_pages(
     return [*pages, messages_page(problems, sheet, stamp)]
 
 
-def answers_of(results: Results) -> Answers:
+def answers_of(results: Results, costs: Costs) -> Answers:
     """Give every answer that stands beside the maker's rows."""
     answers = answers_beside(results)
+    answers.update(money_cells(results, costs.estimate))
     if results.bench is not None:
         from sheetkit.tabs.beside_bench import bench_cells
 

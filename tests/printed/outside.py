@@ -263,6 +263,26 @@ OUTSIDE: tuple[Outside, ...] = (
         "Wood Handbook Tables 13-5 and 4-3",
         "test_shrinkage.py::test_the_shrinkage_of_black_cherry_comes_back_from_its_coefficient",
     ),
+    Outside(
+        "money.markup_from_margin",
+        "printed pairs of margin and markup",
+        "test_markup_and_margin.py::test_margin_and_markup_stand_as_printed",
+    ),
+    Outside(
+        "money.margin_from_markup",
+        "printed pairs of margin and markup",
+        "test_markup_and_margin.py::test_margin_and_markup_stand_as_printed",
+    ),
+    Outside(
+        "money.price_by_margin",
+        "the identity of margin and markup",
+        "test_markup_and_margin.py::test_a_price_by_margin_is_the_price_by_its_markup",
+    ),
+    Outside(
+        "money.price_by_markup",
+        "the identity of margin and markup",
+        "test_markup_and_margin.py::test_a_price_by_margin_is_the_price_by_its_markup",
+    ),
     Outside("weight.weight_lb", PINT, "test_weight.py::test_weights_are_volume_times_density"),
     Outside("weight.weight_kg", PINT, "test_weight.py::test_weights_are_volume_times_density"),
 )
@@ -277,6 +297,10 @@ RULES_OF_THE_SHOP: dict[str, str] = {
     "joints.dowel_diameter_share": "a third to a half of the member, common practice",
     "mortises.mortise_depth": "three quarters of the member, common practice",
     "mortises.stepped_recess": "depths and walls compared, the least wall is common practice",
+    "money.labour_cost": "hours times a rate, common practice; LibreOffice recomputes it in tests/money",
+    "money.overhead": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
+    "money.tax": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
+    "money.deposit": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
     "movement.slot_length": "half the swing, the screw and a sixteenth, common practice",
 }
 """Functions with no source outside to compare with, and why; their tests hold them to the rule itself."""

@@ -1,0 +1,87 @@
+"""The client's copy: a new workbook that holds the quote alone, as values, and nothing else of the maker's file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sheetkit import settings
+from sheetkit.book.formats import by_content
+from sheetkit.book.workbook import Refused, Workbook
+from sheetkit.labelled import job_unit, label_places
+from sheetkit.page import Cell, CellError, Format, Page, PrintSetup, Value
+
+QUOTE = "quote"
+"""Key of the tab Quote."""
+
+
+def client_copy(data: bytes) -> bytes:
+    """Give the client's copy of a maker's workbook, in the same format.
+
+    Parameters
+    ----------
+    data
+        The maker's workbook, .xlsx or .ods; it is only read.
+
+    Raises
+    ------
+    Refused
+        ``no quote`` when sheetkit has not made the tab Quote, when it says that nothing was calculated, or when a
+        figure on it has no stored result; else when the file cannot be worked on.
+    """
+    file_format = by_content(data, "")
+    workbook = file_format.read(data)
+    copy = file_format.render([_bare(_quote(workbook), _paper(workbook))])
+    if file_format.ending == ".xlsx":
+        from sheetkit.book.xlsx.properties import without_properties
+
+        return without_properties(copy)
+    return copy
+
+
+def _quote(workbook: Workbook) -> Page:
+    page = workbook.page(workbook.owned.get(QUOTE, ""))
+    if page is None:
+        raise Refused("no quote")
+    cells = page.cells.values()
+    if any(cell.stale or isinstance(cell.value, CellError) for cell in cells):
+        raise Refused("no quote", f"a figure on {page.title} has no result")
+    if not any(isinstance(cell.value, float) for cell in cells):
+        raise Refused("no quote", f"{page.title} was not calculated")
+    return page
+
+
+def _bare(page: Page, paper: str) -> Page:
+    """Give a tab with nothing but values and looks."""
+    cells = {
+        address: Cell(_value(cell), style=cell.style)
+        for address, cell in page.cells.items()
+        if cell.value is not None
+    }
+    rows, columns = _used([row for row, _ in cells]), _used([column for _, column in cells])
+    return Page(
+        "Quote",
+        cells,
+        columns={number: look for number, look in page.columns.items() if number in columns},
+        heights={row: height for row, height in page.heights.items() if row in rows},
+        merged=tuple(block for block in page.merged if block.first_row in rows),
+        print=PrintSetup(paper=paper),
+    )
+
+
+def _used(numbers: Sequence[int]) -> range:
+    return range(1, max(numbers, default=0) + 1)
+
+
+def _value(cell: Cell) -> Value:
+    """Give an amount to the cent, without the dust of an office program's sum; anything else as it is."""
+    if isinstance(cell.value, float) and cell.style.format is Format.MONEY:
+        return round(cell.value, 2)
+    return cell.value
+
+
+def _paper(workbook: Workbook) -> str:
+    page = workbook.page(settings.JOB_TITLE)
+    if page is None:
+        return "letter"
+    unit = job_unit(page, label_places(page, settings.JOB, []))
+    return "letter" if unit == "in" else "a4"

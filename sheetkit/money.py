@@ -1,0 +1,200 @@
+"""Frozen records of what a job costs and what it is offered for.
+
+Money is Decimal. Each line is rounded once, to the cent, half a cent up; the lines add up to the total.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import NamedTuple
+
+from sheetkit.model import Extra, Operation
+from sheetkit.results import LumberLine
+from sheetkit.tables import Species
+
+
+class MoneyLine(NamedTuple):
+    """One line of the way from the first board to the total: what it is for, and its amount."""
+
+    what: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraAnswer:
+    """What a row of Extras costs; None when it has no unit price."""
+
+    extra: Extra
+    cost: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class OperationAnswer:
+    """What a row of Labour takes."""
+
+    operation: Operation
+    count: float
+    """How many of what it is counted by; for surface square feet, or m2 in a mm job."""
+    hours: float
+    rate: Decimal | None
+    """Its own rate, else the hourly rate on Job; None when neither stands there."""
+    cost: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Adhesive or finish that the job takes. Its price stands on Extras, where what is bought is listed."""
+
+    name: str
+    amount: float
+    unit: str
+    on_extras: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """The money of a job, from the lumber to the balance."""
+
+    lumber_lines: tuple[LumberLine, ...]
+    extras_answers: tuple[ExtraAnswer, ...]
+    supplies: tuple[Supply, ...]
+    operations: tuple[OperationAnswer, ...]
+    overhead: Decimal
+    profit: Decimal
+    tax: Decimal
+    deposit: Decimal
+    markup: Decimal
+    """Profit as a share of the cost."""
+    margin: Decimal
+    """The same profit as a share of the price."""
+
+    @property
+    def lumber(self) -> Decimal:
+        """What the lumber costs."""
+        return summed(line.cost for line in self.lumber_lines)
+
+    @property
+    def extras(self) -> Decimal:
+        """What hardware and other bought things cost, supplies included."""
+        return summed(found.cost for found in self.extras_answers)
+
+    @property
+    def labour(self) -> Decimal:
+        """What the work costs."""
+        return summed(found.cost for found in self.operations)
+
+    @property
+    def hours(self) -> float:
+        """Hours of work."""
+        return sum(found.hours for found in self.operations)
+
+    @property
+    def direct(self) -> Decimal:
+        """Lumber, extras and labour together."""
+        return self.lumber + self.extras + self.labour
+
+    @property
+    def cost(self) -> Decimal:
+        """All that the job costs the shop."""
+        return self.direct + self.overhead
+
+    @property
+    def price(self) -> Decimal:
+        """What is asked for it, before tax."""
+        return self.cost + self.profit
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays, tax included."""
+        return self.price + self.tax
+
+    @property
+    def balance(self) -> Decimal:
+        """What is left to pay after the deposit."""
+        return self.total - self.deposit
+
+    @property
+    def lines(self) -> tuple[MoneyLine, ...]:
+        """Every priced line; their sum is the total."""
+        lumber = [
+            MoneyLine(f"{line.species.name}, {line.stock.name}", line.cost)
+            for line in self.lumber_lines
+            if line.cost is not None
+        ]
+        extras = [
+            MoneyLine(found.extra.item, found.cost) for found in self.extras_answers if found.cost is not None
+        ]
+        labour = [
+            MoneyLine(found.operation.operation, found.cost)
+            for found in self.operations
+            if found.cost is not None
+        ]
+        last = [
+            MoneyLine("Overhead", self.overhead),
+            MoneyLine("Profit", self.profit),
+            MoneyLine("Tax", self.tax),
+        ]
+        return (*lumber, *extras, *labour, *last)
+
+    @property
+    def unpriced(self) -> tuple[str, ...]:
+        """What is left out of every sum because it has no price or rate."""
+        lumber = [f"{line.species.name} {line.stock.name}" for line in self.lumber_lines if line.cost is None]
+        extras = [found.extra.item for found in self.extras_answers if found.cost is None]
+        labour = [found.operation.operation for found in self.operations if found.cost is None]
+        return (*lumber, *extras, *labour)
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """The same job with its main species replaced by another, counted by waste and without the rack."""
+
+    species: Species
+    own: bool
+    """Whether it is the species that the job asks for."""
+    lumber_lines: tuple[LumberLine, ...] = ()
+    price: Decimal | None = None
+    """Price before tax; None when some of its lumber has no price."""
+    weight: float | None = None
+    """The whole piece [lb]."""
+    bearing: float | None = None
+    """Least that any panel stands in its groove at the driest [in]; None without panels."""
+    hindrance: str = ""
+    """Why the job cannot be made of it; empty when it can."""
+
+    @property
+    def buy(self) -> float:
+        """Lumber to buy [board feet]."""
+        return sum(line.buy for line in self.lumber_lines)
+
+    @property
+    def lumber(self) -> Decimal | None:
+        """What the lumber costs; None when some of it has no price."""
+        return None if self.unpriced or self.hindrance else summed(line.cost for line in self.lumber_lines)
+
+    @property
+    def unpriced(self) -> tuple[str, ...]:
+        """Lumber without a price."""
+        return tuple(
+            f"{line.species.name} {line.stock.name}" for line in self.lumber_lines if line.cost is None
+        )
+
+
+def summed(amounts: Iterable[Decimal | None]) -> Decimal:
+    """Give the sum of the amounts that are known.
+
+    >>> summed([Decimal("1.20"), None, Decimal("0.05")])
+    Decimal('1.25')
+    """
+    return sum((amount for amount in amounts if amount is not None), Decimal("0.00"))
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """All that a job says of money."""
+
+    estimate: Estimate
+    alternatives: tuple[Alternative, ...] = ()
+    """The same job in other species, its own first."""

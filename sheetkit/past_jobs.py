@@ -1,0 +1,229 @@
+"""A past job from its workbook: what was estimated, and what it really took."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from pathlib import Path
+
+from sheetkit.book import save
+from sheetkit.book.formats import by_content
+from sheetkit.book.workbook import Workbook
+from sheetkit.calc.money import labour_cost, overhead
+from sheetkit.headings import by_row
+from sheetkit.intake import take_in
+from sheetkit.model import Board, Job
+from sheetkit.money import Estimate, summed
+from sheetkit.plan import answer
+from sheetkit.plan.layout import rack_board_feet
+from sheetkit.plan.money import estimate
+from sheetkit.plan.shop import Shop
+from sheetkit.problems import Problem
+from sheetkit.results import LumberLine
+from sheetkit.tabs.live_money import SUM_COLUMN, sum_row
+from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
+
+CUT = "cut"
+"""What stands under Used on Boards beside a board that was cut."""
+USED_MARK = "boards.used"
+"""Mark of that column."""
+TOLERANCE = 0.05
+"""Board feet by which what was to buy may exceed the boards cut before the rack counts as short."""
+
+
+@dataclass(frozen=True, slots=True)
+class PastLumber:
+    """One species and stock of a past job, in board feet."""
+
+    file: str
+    job: str
+    species: str
+    stock: str
+    net: float
+    """In the blanks."""
+    estimated: float
+    """To buy by the waste on Prices."""
+    touched: float | None
+    """In the boards that were cut; None when Boards does not tell, or they did not hold all blanks."""
+
+
+@dataclass(frozen=True, slots=True)
+class PastOperation:
+    """One operation of a past job."""
+
+    file: str
+    job: str
+    operation: str
+    counted_by: str
+    count: float
+    minutes: float
+    """Minutes for one, as estimated."""
+    estimated: float
+    """Hours."""
+    actual: float | None
+    """Hours; None when Actual hours is empty."""
+
+
+@dataclass(frozen=True, slots=True)
+class PastJob:
+    """A past job as a whole."""
+
+    file: str
+    job: str
+    date: str
+    currency: str
+    metric: bool
+    price: Decimal
+    """Before tax, as the tab Estimate of the last run says; reckoned anew where there is none."""
+    cost: Decimal
+    """As estimated for that price."""
+    actual_cost: Decimal
+    """With the boards that were cut and the actual hours in place of the estimated ones, where they are known."""
+    hours: float
+    hours_recorded: float
+    """Estimated hours of the operations whose actual hours are known."""
+    actual_hours: float
+    """Actual hours of the same operations."""
+    complete: bool
+    """Whether everything in it has a price."""
+    lumber: tuple[PastLumber, ...]
+    operations: tuple[PastOperation, ...]
+
+    @property
+    def profit(self) -> Decimal:
+        """Profit as estimated."""
+        return self.price - self.cost
+
+    @property
+    def actual_profit(self) -> Decimal:
+        """Profit that was left."""
+        return self.price - self.actual_cost
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A file that was passed over, and why."""
+
+    file: str
+    why: str
+
+
+def past_job(path: Path, name: str) -> PastJob | Skipped:
+    """Give a past job from its workbook, or why it is passed over.
+
+    Raises
+    ------
+    Refused
+        When the file cannot be read as a workbook.
+    """
+    data = save.load(path)
+    workbook = by_content(data, path.suffix).read(data)
+    if workbook.page("Job") is None or workbook.page("Parts") is None:
+        return Skipped(name, "It is no job: it has no tabs Job and Parts.")
+    intake = take_in(workbook.pages)
+    if any(found.weight == "error" for found in intake.problems):
+        return _amiss(name, intake.problems)
+    job = intake.job
+    bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
+    results = answer(bare)
+    if any(found.weight == "error" for found in results.problems):
+        return _amiss(name, results.problems)
+    shop = Shop(job)
+    made = estimate(job, results.parts, results.panels, results.lumber, shop)
+    lumber = _lumber(name, job, made, workbook, shop)
+    operations = tuple(
+        PastOperation(name, job.sheet.job, found.operation.operation, found.operation.counted_by, found.count,
+                      found.operation.minutes, found.hours, found.operation.actual_hours)
+        for found in made.operations
+    )  # fmt: skip
+    price = _offered(workbook) or made.price
+    profit = cents(price * made.margin)
+    recorded = [each for each in operations if each.actual is not None]
+    return PastJob(
+        name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
+        job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job), made.hours,
+        sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
+        not made.unpriced, lumber, operations,
+    )  # fmt: skip
+
+
+def _amiss(name: str, problems: tuple[Problem, ...]) -> Skipped:
+    errors = [found for found in problems if found.weight == "error"]
+    more = f" and {len(errors) - 1} more" if len(errors) > 1 else ""
+    return Skipped(name, f"To put right first: {errors[0].place}: {errors[0].says}{more}")
+
+
+def _lumber(name: str, job: Job, made: Estimate, workbook: Workbook, shop: Shop) -> tuple[PastLumber, ...]:
+    touched = _touched(job, workbook, shop)
+    to_buy_of = _stored_to_buy(workbook)
+    found = []
+    for line in made.lumber_lines:
+        key = (line.species.name, line.stock.name)
+        feet = touched.get(key)
+        stored = to_buy_of.get(key, 0.0) * (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
+        if feet is not None and (feet < line.net - TOLERANCE or feet < stored - TOLERANCE):
+            feet = None  # some blanks came from boards that Boards does not list
+        found.append(PastLumber(name, job.sheet.job, *key, line.net, line.buy, feet))
+    return tuple(found)
+
+
+def _touched(job: Job, workbook: Workbook, shop: Shop) -> dict[tuple[str, str], float]:
+    """Give the board feet of the boards that were cut, by species and stock."""
+    place = job.places.get("Boards")
+    page = workbook.page(place.title) if place else None
+    if place is None or page is None:
+        return {}
+    marked = workbook.columns.get(USED_MARK)
+    column = marked[1].first_column if marked else place.columns.get("used", 0)
+    cut: dict[tuple[str, str], list[Board]] = {}
+    for board in job.boards:
+        cell = page.cells.get((board.row, column))
+        if cell is not None and str(cell.value).strip().casefold() == CUT:
+            cut.setdefault((board.species.name, board.stock.name), []).append(board)
+    return {key: sum(rack_board_feet(boards, shop)) for key, boards in cut.items()}
+
+
+def _offered(workbook: Workbook) -> Decimal | None:
+    """Give the price before tax that stands on the tab Estimate of the last run."""
+    page = workbook.page(workbook.owned.get("estimate", ""))
+    cell = page.cells.get((sum_row("price"), SUM_COLUMN)) if page else None
+    return cents(money_from_number(cell.value)) if cell and isinstance(cell.value, float) else None
+
+
+def _stored_to_buy(workbook: Workbook) -> dict[tuple[str, str], float]:
+    """Give what the tab Lumber of the last run says is to be bought, by species and stock."""
+    page = workbook.page(workbook.owned.get("lumber", ""))
+    if page is None:
+        return {}
+    found = {}
+    for row, cells in by_row(page).items():
+        values = [cells[number].value if number in cells else None for number in (1, 2, 6)]
+        if (
+            row > 4
+            and isinstance(values[0], str)
+            and isinstance(values[1], str)
+            and isinstance(values[2], float)
+        ):
+            found[values[0], values[1]] = values[2]
+    return found
+
+
+def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job) -> Decimal:
+    """Give the cost with boards cut and hours taken in place of the estimate, where they are known."""
+    boards = [_bought(line, past, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
+    work = []
+    for found in made.operations:
+        hours = found.operation.actual_hours
+        if hours is None or found.rate is None:
+            work.append(found.cost)
+        else:
+            work.append(cents(labour_cost(money_from_number(hours), Decimal(60), found.rate)))
+    direct = summed(boards) + made.extras + summed(work)
+    return direct + cents(overhead(direct, money_from_number(job.sheet.overhead)))
+
+
+def _bought(line: LumberLine, past: PastLumber, job: Job) -> Decimal | None:
+    if past.touched is None or line.price is None:
+        return line.cost
+    amount = past.touched / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
+    return cents(money_from_number(amount) * line.price)

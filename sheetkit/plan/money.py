@@ -1,0 +1,207 @@
+"""Money: every line of the estimate, and the same job in other species."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import NamedTuple
+
+from sheetkit.bench import Bench
+from sheetkit.calc import money
+from sheetkit.calc.finishing import panel_surface, part_surface
+from sheetkit.model import Job, JobSheet, Operation
+from sheetkit.money import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
+from sheetkit.plan.notes import name_key
+from sheetkit.plan.shop import Shop
+from sheetkit.results import LumberLine, PanelAnswer, PartAnswer, Results
+from sheetkit.tables import Species
+from sheetkit.units import cents, money_from_number
+
+M2_PER_FT2 = 0.09290304
+"""Square metres in a square foot, exactly (NIST Special Publication 811, Appendix B)."""
+ML_PER_FL_OZ = 29.5735295625
+LITRES_PER_GALLON = 3.785411784
+
+
+class _Sums(NamedTuple):
+    """What follows from the direct costs, each rounded once."""
+
+    overhead: Decimal
+    profit: Decimal
+    tax: Decimal
+    deposit: Decimal
+
+
+def estimate(
+    job: Job,
+    parts: Sequence[PartAnswer],
+    panels: Sequence[PanelAnswer],
+    lumber: Sequence[LumberLine],
+    shop: Shop,
+    bench: Bench | None = None,
+) -> Estimate:
+    """Give the money of a job; ``bench`` tells the adhesive and the finish that it takes."""
+    counts = counted(job, parts, panels)
+    extras = tuple(
+        ExtraAnswer(
+            extra,
+            None if extra.unit_price is None else cents(money_from_number(extra.qty) * extra.unit_price),
+        )
+        for extra in job.extras
+    )
+    operations = tuple(_operation(each, counts, job.sheet) for each in job.labour)
+    direct = (
+        summed(line.cost for line in lumber)
+        + summed(found.cost for found in extras)
+        + summed(found.cost for found in operations)
+    )
+    markup = _markup(job.sheet)
+    return Estimate(
+        tuple(lumber),
+        extras,
+        _supplies(job, bench, shop),
+        operations,
+        *_sums(direct, job.sheet),
+        markup,
+        money.margin_from_markup(markup),
+    )
+
+
+def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, float]:
+    """Give how many there are of each thing that Labour counts by, from the job itself."""
+    surface = sum(
+        part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
+    ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
+    blanks = [blank for part in parts for blank in part.blanks]
+    blanks += [blank for panel in panels for blank in panel.blanks]
+    return {
+        "job": 1,
+        "part": sum(part.qty for part in job.parts),
+        "blank": sum(blank.count for blank in blanks),
+        "joint": sum(joint.qty for joint in job.joints),
+        "panel": sum(panel.qty for panel in job.panels),
+        "surface": round(surface / 144 * (M2_PER_FT2 if job.sheet.unit == "mm" else 1.0), 9),
+    }
+
+
+def _operation(operation: Operation, counts: dict[str, float], sheet: JobSheet) -> OperationAnswer:
+    count = counts[operation.counted_by]
+    rate = sheet.hourly_rate if operation.rate is None else operation.rate
+    cost = None
+    if rate is not None:
+        minutes = money_from_number(operation.minutes)
+        cost = cents(money.labour_cost(money_from_number(count), minutes, rate))
+    return OperationAnswer(operation, count, count * operation.minutes / 60, rate, cost)
+
+
+def _markup(sheet: JobSheet) -> Decimal:
+    profit = money_from_number(sheet.profit)
+    return money.markup_from_margin(profit) if sheet.profit_as == "margin" else profit
+
+
+def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
+    over = cents(money.overhead(direct, money_from_number(sheet.overhead)))
+    cost = direct + over
+    if sheet.profit_as == "margin":
+        price = cents(money.price_by_margin(cost, money_from_number(sheet.profit)))
+    else:
+        price = cents(money.price_by_markup(cost, money_from_number(sheet.profit)))
+    due = cents(money.tax(price, money_from_number(sheet.tax)))
+    first = cents(money.deposit(price + due, money_from_number(min(sheet.deposit, 1.0))))
+    return _Sums(over, price - cost, due, first)
+
+
+def _supplies(job: Job, bench: Bench | None, shop: Shop) -> tuple[Supply, ...]:
+    """Give adhesive and finish by kind, and whether Extras lists them."""
+    if bench is None:
+        return ()
+    metric = shop.sheet.unit == "mm"
+    amounts: dict[tuple[str, str], float] = {}
+    for glue_up in bench.glue_ups:
+        if glue_up.fluid_ounces:
+            key = (glue_up.glue_up.adhesive, "ml" if metric else "fl oz")
+            amount = glue_up.fluid_ounces * (ML_PER_FL_OZ if metric else 1.0)
+            amounts[key] = amounts.get(key, 0.0) + amount
+    for finish in bench.finish:
+        if finish.gallons:
+            key = (finish.step.product, "l" if metric else "qt")
+            amount = finish.gallons * (LITRES_PER_GALLON if metric else 4.0)
+            amounts[key] = amounts.get(key, 0.0) + amount
+    items = [name_key(extra.item) for extra in job.extras]
+    return tuple(
+        Supply(name, round(amount, 9), unit, any(name_key(name) in item for item in items))
+        for (name, unit), amount in amounts.items()
+    )
+
+
+def main_species(lumber: Sequence[LumberLine]) -> Species | None:
+    """Give the species with most wood in the blanks, None when there is no lumber."""
+    feet: dict[Species, float] = {}
+    for line in lumber:
+        feet[line.species] = feet.get(line.species, 0.0) + line.net
+    return max(feet, key=lambda species: feet[species], default=None)
+
+
+def alternatives(
+    results: Results, made: Estimate, answer: Callable[[Job], Results]
+) -> tuple[Alternative, ...]:
+    """Give the job in its own main species and in those that Job names, all counted alike.
+
+    Parameters
+    ----------
+    results
+        The job as answered.
+    made
+        Its estimate: extras and labour are the same for every species.
+    answer
+        The plan itself, asked again for each species, without the rack and the tabs for the bench.
+    """
+    main = main_species(results.lumber)
+    wanted = [species for species in results.job.sheet.alternatives if species != main]
+    if main is None or not wanted:
+        return ()
+    others = dict.fromkeys(wanted)
+    return tuple(_alternative(results.job, main, species, made, answer) for species in (main, *others))
+
+
+def _alternative(
+    job: Job, main: Species, species: Species, made: Estimate, answer: Callable[[Job], Results]
+) -> Alternative:
+    asked = in_species(job, main, species)
+    found = answer(asked)
+    own = species == main
+    wrong = [problem for problem in found.problems if problem.weight == "error"]
+    if wrong:
+        return Alternative(species, own, hindrance=f"{wrong[0].says} ({wrong[0].place})")
+    lumber = [line.cost for line in found.lumber]
+    price = None
+    if all(cost is not None for cost in lumber):
+        direct = summed(lumber) + made.extras + made.labour
+        sums = _sums(direct, job.sheet)
+        price = direct + sums.overhead + sums.profit
+    bearing = min((panel.bearing for panel in found.panels), default=None)
+    return Alternative(species, own, found.lumber, price, found.weight, bearing)
+
+
+def in_species(job: Job, main: Species, species: Species) -> Job:
+    """Give the job with one species replaced, free of the rack and of what no price or size hangs on.
+
+    A stock asked for by name that the other species is not listed in is left to the plan.
+    """
+    bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
+    shop = Shop(bare)
+    parts = tuple(
+        replace(
+            part,
+            species=species,
+            stock=part.stock if part.stock and shop.named(species, part.stock) else None,
+        )
+        if part.species == main
+        else part
+        for part in job.parts
+    )
+    panels = tuple(
+        replace(panel, species=species) if panel.species == main else panel for panel in job.panels
+    )
+    return replace(bare, parts=parts, panels=panels)

@@ -1,0 +1,328 @@
+"""Looking back: past jobs side by side, what was estimated against what it really took."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sheetkit.book import save
+from sheetkit.book.formats import by_ending
+from sheetkit.book.workbook import Refused
+from sheetkit.page import Format, Page, PrintSetup, Value
+from sheetkit.past_jobs import PastJob, Skipped, past_job
+from sheetkit.problems import REFUSALS
+from sheetkit.tabs.bar_picture import Bar, bar_picture
+from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, Draft, number
+from sheetkit.units import BOARD_FEET_PER_M3
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+ENDINGS = (".xlsx", ".xlsm", ".ods")
+MOST_BARS = 12
+"""Jobs, species or operations that one picture shows: the latest, or those with most behind them."""
+TOO_FEW = 3
+"""Fewer jobs than this tell little about waste, common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """Past jobs, oldest first, and the files that were passed over."""
+
+    jobs: tuple[PastJob, ...]
+    skipped: tuple[Skipped, ...] = ()
+
+    @property
+    def metric(self) -> bool:
+        """Whether lumber is told in m3: when every job counts it so."""
+        return bool(self.jobs) and all(job.metric for job in self.jobs)
+
+    def frames(self) -> dict[str, DataFrame]:
+        """Give the tables ``jobs``, ``species``, ``operations`` and ``skipped``; lumber in board feet or m3.
+
+        A share or a sum of which nothing is recorded is missing (NaN), never 0.
+        """
+        return {
+            "jobs": _jobs(self),
+            "species": _species(self),
+            "operations": _operations(self),
+            "skipped": _frame([(each.file, each.why) for each in self.skipped], ("file", "why")),
+        }
+
+
+def review(folder: Path, progress: Callable[[str, float], None] | None = None) -> Review:
+    """Read every workbook of a folder and its subfolders, one at a time.
+
+    Parameters
+    ----------
+    folder
+        Where the past jobs are, .xlsx and .ods mixed.
+    progress
+        Called with each file's name and the share of files already done.
+
+    Raises
+    ------
+    Refused
+        ``no such file`` when there is no such folder.
+    """
+    if not folder.is_dir():
+        raise Refused("no such file", str(folder))
+    paths = list(_workbooks(folder))
+    jobs: list[PastJob] = []
+    skipped: list[Skipped] = []
+    for done, path in enumerate(paths):
+        name = path.relative_to(folder).as_posix()
+        if progress is not None:
+            progress(name, done / len(paths))
+        found = _read(path, name)
+        if isinstance(found, Skipped):
+            skipped.append(found)
+        else:
+            jobs.append(found)
+    if progress is not None and paths:
+        progress("", 1.0)
+    jobs.sort(key=lambda job: (job.date, job.file))
+    return Review(tuple(jobs), tuple(skipped))
+
+
+def _workbooks(folder: Path) -> Iterator[Path]:
+    """Give the workbooks of a folder, without lock files, hidden ones and our backups."""
+    for path in sorted(folder.rglob("*")):
+        hidden = any(part.startswith((".", "~$")) for part in path.relative_to(folder).parts)
+        backup = path.stem.endswith(".before")
+        if path.suffix.lower() in ENDINGS and not hidden and not backup and path.is_file():
+            yield path
+
+
+def _read(path: Path, name: str) -> PastJob | Skipped:
+    try:
+        return past_job(path, name)
+    except Refused as refused:
+        said = REFUSALS.get(refused.reason, refused.reason)
+        return Skipped(name, f"{said} ({refused.detail})" if refused.detail else said)
+    except OSError as error:
+        return Skipped(name, error.strerror or "It cannot be read.")
+    except Exception as error:  # whatever is wrong with one file must not end the review of the others
+        return Skipped(name, f"It could not be worked out ({type(error).__name__}: {error}).")
+
+
+def _frame(rows: Sequence[tuple[Any, ...]], columns: Sequence[str]) -> DataFrame:
+    from pandas import DataFrame
+
+    return DataFrame(rows, columns=list(columns))
+
+
+def _jobs(found: Review) -> DataFrame:
+    scale = BOARD_FEET_PER_M3 if found.metric else 1.0
+    rows = []
+    for job in found.jobs:
+        known = [line for line in job.lumber if line.touched is not None]
+        touched = sum(line.touched or 0.0 for line in known)
+        rows.append((
+            job.file, job.job, job.date, job.currency, job.complete,
+            sum(line.net for line in job.lumber) / scale,
+            sum(line.estimated for line in job.lumber) / scale,
+            sum(line.estimated for line in known) / scale if known else None,
+            touched / scale if known else None,
+            sum(line.net for line in known) / touched if touched else None,
+            job.hours,
+            job.hours_recorded if job.hours_recorded else None,
+            job.actual_hours if job.hours_recorded else None,
+            float(job.price), float(job.profit), float(job.actual_profit),
+            float(job.actual_profit / job.price) if job.price else None,
+        ))  # fmt: skip
+    frame = _frame(rows, ("file", "job", "date", "currency", "complete", "net", "estimated_lumber",
+                          "estimated_of_cut", "cut", "yield", "hours", "estimated_of_recorded", "actual_hours",
+                          "price", "profit", "actual_profit", "actual_margin"))  # fmt: skip
+    numbers = list(frame.columns[5:])
+    return frame.astype(dict.fromkeys(numbers, float))
+
+
+def _species(found: Review) -> DataFrame:
+    """Give yield and waste by species, over the jobs of which the boards that were cut are known."""
+    scale = BOARD_FEET_PER_M3 if found.metric else 1.0
+    lines = _frame(
+        [
+            (line.species, line.file, line.net / scale, line.estimated / scale, line.touched / scale)
+            for job in found.jobs
+            for line in job.lumber
+            if line.touched is not None
+        ],
+        ("species", "file", "net", "estimated", "cut"),
+    )
+    by_job = lines.groupby(["species", "file"], as_index=False).sum()
+    by_job["waste"] = 1 - by_job["net"] / by_job["cut"]
+    table = by_job.groupby("species", as_index=False).agg(
+        jobs=("file", "count"), net=("net", "sum"), estimated=("estimated", "sum"), cut=("cut", "sum"),
+        least_waste=("waste", "min"), most_waste=("waste", "max"),
+    )  # fmt: skip
+    table["yield"] = table["net"] / table["cut"]
+    table["waste"] = 1 - table["yield"]
+    table["estimated_waste"] = 1 - table["net"] / table["estimated"]
+    return table.sort_values(["jobs", "species"], ascending=[False, True], ignore_index=True)
+
+
+def _operations(found: Review) -> DataFrame:
+    """Give hours by operation, over the jobs that record them."""
+    lines = _frame(
+        [
+            (" ".join(each.operation.casefold().split()), each.operation, each.counted_by, each.file,
+             each.count, each.estimated, each.actual)
+            for job in found.jobs
+            for each in job.operations
+            if each.actual is not None
+        ],
+        ("key", "operation", "counted_by", "file", "count", "estimated_hours", "actual_hours"),
+    )  # fmt: skip
+    table = lines.groupby(["key", "counted_by"], as_index=False).agg(
+        operation=("operation", "first"), jobs=("file", "nunique"), count=("count", "sum"),
+        estimated_hours=("estimated_hours", "sum"), actual_hours=("actual_hours", "sum"),
+    )  # fmt: skip
+    counts = table["count"].where(table["count"] > 0)
+    table["estimated_minutes"] = table["estimated_hours"] * 60 / counts
+    table["actual_minutes"] = table["actual_hours"] * 60 / counts
+    table = table.sort_values(["jobs", "key"], ascending=[False, True], ignore_index=True)
+    return table.drop(columns="key")
+
+
+def review_pages(found: Review) -> tuple[Page, ...]:
+    """Give the tabs of the workbook that tells of past jobs."""
+    frames = found.frames()
+    word = "m3" if found.metric else "board feet"
+    volume = Format.THOUSANDTH if found.metric else Format.HUNDREDTH
+    said = (
+        f"{len(found.jobs)} job{'s' if len(found.jobs) != 1 else ''} read, {len(found.skipped)} passed over"
+    )
+    pages = [_jobs_page(frames["jobs"], said, word, volume), _species_page(frames["species"], said, word, volume),
+             _operations_page(frames["operations"], said)]  # fmt: skip
+    if found.skipped:
+        pages.append(_skipped_page(found.skipped, said))
+    return tuple(pages)
+
+
+def _value(value: Any) -> Value:
+    """Give a table's value as a cell holds it; what is missing is an empty cell."""
+    if isinstance(value, str):
+        return value
+    plain = float(value)
+    return None if plain != plain else plain
+
+
+def _table(draft: Draft, frame: DataFrame, columns: Sequence[tuple[str, str, Format | None]]) -> None:
+    """Write a table: of each column its name, its heading and its format (None for text)."""
+    draft.headings(*(heading for _, heading, _ in columns))
+    for _, row in frame.iterrows():
+        for place, (name, _, form) in enumerate(columns, 1):
+            draft.put(place, _value(row[name]), TEXT if form is None else number(FACT, form))
+            draft.fit(place)
+        draft.row += 1
+
+
+def _bars(draft: Draft, title: str, bars: Sequence[Bar], kinds: Sequence[str]) -> None:
+    if not bars:
+        return
+    draft.row += 1
+    draft.across(title, STRONG)
+    said = "; ".join(f"{bar.name}: {', '.join(bar.words)}" for bar in bars)
+    picture = bar_picture(bars, kinds, draft.row, f"{title}. {said}")
+    draft.pictures.append(picture)
+    draft.heights[draft.row] = picture.height + 6
+    draft.row += 1
+
+
+def _jobs_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
+    draft = Draft("Past jobs", "", (26, 11, 9, 10, 10, 9, 9, 10, 10, 12, 12, 12, 9), stamp)
+    _table(draft, frame, (
+        ("job", "Job", None), ("date", "Date", None), ("currency", "Money in", None),
+        ("estimated_of_cut", f"Lumber estimated ({word})", volume), ("cut", f"Boards cut ({word})", volume),
+        ("yield", "Yield", Format.PERCENT), ("hours", "Hours estimated", Format.TENTH),
+        ("estimated_of_recorded", "of these recorded", Format.TENTH),
+        ("actual_hours", "Hours taken", Format.TENTH), ("price", "Price", Format.MONEY),
+        ("profit", "Profit estimated", Format.MONEY), ("actual_profit", "Profit left", Format.MONEY),
+        ("actual_margin", "of the price", Format.PERCENT),
+    ))  # fmt: skip
+    draft.row += 1
+    draft.across("Lumber estimated is by the waste on Prices, for the stocks whose boards were all on the tab Boards. Profit left has the "
+                 "boards cut and the hours taken in place of the estimated ones, where they are recorded.", CAUTION)  # fmt: skip
+    if len(frame) and not frame["complete"].all():
+        names = ", ".join(frame[~frame["complete"].astype(bool)]["job"])
+        draft.across(f"Something is unpriced in: {names}.", STRONG)
+    recorded = frame[frame["actual_hours"].notna()].tail(MOST_BARS)
+    bars = [
+        Bar(str(row["job"]), (row["estimated_of_recorded"], row["actual_hours"]),
+            (f"{row['estimated_of_recorded']:.1f}", f"{row['actual_hours']:.1f}"))
+        for _, row in recorded.iterrows()
+    ]  # fmt: skip
+    _bars(draft, "Hours, of the operations whose hours were recorded", bars, ("estimated", "taken"))
+    cut = frame[frame["cut"].notna()].tail(MOST_BARS)
+    bars = [
+        Bar(str(row["job"]), (row["estimated_of_cut"], row["cut"]),
+            (f"{row['estimated_of_cut']:.1f}", f"{row['cut']:.1f}"))
+        for _, row in cut.iterrows()
+    ]  # fmt: skip
+    _bars(draft, f"Lumber ({word})", bars, ("estimated", "boards cut"))
+    return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
+
+
+def _species_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
+    draft = Draft("Waste", "", (26, 9, 13, 13, 11, 13, 13, 13, 13), stamp, "Waste that the record supports")
+    _table(draft, frame, (
+        ("species", "Species", None), ("jobs", "Jobs", Format.WHOLE), ("net", f"In the blanks ({word})", volume),
+        ("cut", f"Boards cut ({word})", volume), ("yield", "Yield", Format.PERCENT),
+        ("waste", "Waste supported", Format.PERCENT), ("least_waste", "Least in a job", Format.PERCENT),
+        ("most_waste", "Most in a job", Format.PERCENT),
+        ("estimated_waste", "Waste estimated", Format.PERCENT),
+    ))  # fmt: skip
+    draft.row += 1
+    draft.across(f"Waste is a share of the boards that were cut, whole boards counted. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
+    bars = [
+        Bar(f"{row['species']} ({row['jobs']})", (row["waste"], row["estimated_waste"]),
+            (f"{row['waste']:.0%}", f"{row['estimated_waste']:.0%}"))
+        for _, row in frame.head(MOST_BARS).iterrows()
+    ]  # fmt: skip
+    _bars(draft, "Waste by species (number of jobs)", bars, ("recorded", "estimated"))
+    return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
+
+
+def _operations_page(frame: DataFrame, stamp: str) -> Page:
+    draft = Draft("Hours", "", (30, 12, 9, 11, 13, 13, 15, 15), stamp, "Hours by operation")
+    _table(draft, frame, (
+        ("operation", "Operation", None), ("counted_by", "Counted by", None), ("jobs", "Jobs", Format.WHOLE),
+        ("count", "Count", Format.TENTH), ("estimated_hours", "Hours estimated", Format.TENTH),
+        ("actual_hours", "Hours taken", Format.TENTH), ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
+        ("actual_minutes", "Minutes each, taken", Format.TENTH),
+    ))  # fmt: skip
+    draft.row += 1
+    draft.across("Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labour next time.", CAUTION)  # fmt: skip
+    bars = [
+        Bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]),
+            (f"{row['estimated_hours']:.1f}", f"{row['actual_hours']:.1f}"))
+        for _, row in frame.head(MOST_BARS).iterrows()
+    ]  # fmt: skip
+    _bars(draft, "Hours by operation", bars, ("estimated", "taken"))
+    return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
+
+
+def _skipped_page(skipped: Sequence[Skipped], stamp: str) -> Page:
+    draft = Draft("Passed over", "", (44, 90), stamp)
+    draft.headings("File", "Why")
+    for each in skipped:
+        draft.put(1, each.file, TEXT)
+        draft.put(2, each.why, TEXT)
+        draft.fit(1)
+        draft.fit(2)
+        draft.row += 1
+    return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
+
+
+def write_review(found: Review, path: Path) -> None:
+    """Write the workbook that tells of past jobs.
+
+    Raises
+    ------
+    Refused
+        When the ending is neither .xlsx nor .ods, the file exists, or it cannot be written.
+    """
+    save.create(path, by_ending(path.suffix).render(review_pages(found)))

@@ -1,0 +1,306 @@
+"""The tab Estimate, for the shop alone: from the boards to the balance, live on the maker's own cells."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from sheetkit.model import Job
+from sheetkit.money import Alternative, Estimate
+from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
+from sheetkit.results import Results
+from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.live_money import (
+    ESTIMATE,
+    FIRST_LUMBER_ROW,
+    LUMBER,
+    SUM_COLUMN,
+    SUMS,
+    live_bought,
+    live_lumber_cost,
+    live_markup,
+    live_number,
+    live_share,
+    sum_row,
+)
+
+UNPRICED = "unpriced"
+N_PER_LBF = 4.4482216152605
+"""Newtons in a pound-force, exactly (NIST Special Publication 811, Appendix B)."""
+MONEY, SHARE = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
+MONEY_SUM, MONEY_TOTAL = number(STRONG, Format.MONEY), number(TOTAL, Format.MONEY)
+WORD = replace(FACT, align="right")
+COST = "G"
+"""Column of the costs."""
+
+
+def estimate_page(
+    results: Results, estimate: Estimate, alternatives: Sequence[Alternative], stamp: str
+) -> Page:
+    """Give the tab Estimate."""
+    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp)
+    draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
+    sums = {
+        "lumber": _lumber(draft, estimate, measure),
+        "extras": _extras(draft, results, estimate),
+        "labour": _labour(draft, results, estimate),
+    }
+    _supplies(draft, estimate)
+    at = _way_to_the_price(draft, results, estimate, sums)
+    end = draft.row
+    _in_short(draft, results, estimate, at)
+    draft.row = end
+    if alternatives:
+        _other_species(draft, results, alternatives, measure, at)
+    draft.row += 1
+    draft.across("For the shop alone: the client's copy holds the tab Quote and nothing from here.", CAUTION)
+    return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+
+
+def _money(amount: Decimal | None) -> float | str:
+    return UNPRICED if amount is None else float(amount)
+
+
+def _cost(draft: Draft, amount: Decimal | None, formula: str | None) -> None:
+    draft.put(SUM_COLUMN, _money(amount), MONEY if amount is not None else WORD, formula=formula)
+
+
+def _sum(draft: Draft, label: str, amount: Decimal, top: int) -> str:
+    """Write the sum of a section; give its cell."""
+    for column in range(1, draft.last + 1):
+        draft.put(column, None, TOTAL)
+    draft.put(1, label, TOTAL)
+    draft.put(SUM_COLUMN, float(amount), MONEY_TOTAL, formula=f"SUM({COST}{top}:{COST}{draft.row - 1})")
+    cell = f"{COST}{draft.row}"
+    draft.row += 1
+    return cell
+
+
+def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
+    if not estimate.lumber_lines:
+        return ""
+    draft.section("Lumber, as it is bought")
+    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", f"Price ({measure.sheet.currency})",
+                   f"Cost ({measure.sheet.currency})")  # fmt: skip
+    top = draft.row
+    for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
+        draft.put(1, line.species.name)
+        draft.put(2, line.stock.name, number(FACT, Format.TEXT))
+        draft.put(
+            3, measure.volume(line.buy), number(FACT, measure.total_format), formula=reference(LUMBER, row, 6)
+        )
+        if line.price is not None:
+            draft.put(6, float(line.price), MONEY, formula=reference(LUMBER, row, 7))
+        _cost(draft, line.cost, reference(LUMBER, row, 8))
+        draft.row += 1
+    return _sum(draft, "Lumber", estimate.lumber, top)
+
+
+def _extras(draft: Draft, results: Results, estimate: Estimate) -> str:
+    if not estimate.extras_answers:
+        return ""
+    job, currency = results.job, results.job.sheet.currency
+    draft.section("Hardware and other bought things")
+    draft.headings("Item", "", "Qty", "", "", f"Unit price ({currency})", f"Cost ({currency})")
+    top = draft.row
+    for found in estimate.extras_answers:
+        extra, row = found.extra, draft.row
+        draft.put(1, extra.item, TEXT)
+        draft.fit(1)
+        qty = live_number(job, "Extras", extra.row, "qty", None if extra.qty == 1 else extra.qty, "1")
+        draft.put(3, extra.qty, number(FACT, Format.PLAIN), formula=qty)
+        price = live_number(job, "Extras", extra.row, "unit_price", extra.unit_price, f'"{UNPRICED}"')
+        draft.put(6, _money(extra.unit_price), MONEY, formula=price)
+        _cost(draft, found.cost, f'IF(ISNUMBER(F{row}),ROUND(C{row}*F{row},2),"{UNPRICED}")')
+        draft.row += 1
+    return _sum(draft, "Hardware and other bought things", estimate.extras, top)
+
+
+def _labour(draft: Draft, results: Results, estimate: Estimate) -> str:
+    if not estimate.operations:
+        return ""
+    job, currency = results.job, results.job.sheet.currency
+    draft.section("Labour")
+    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", f"Rate ({currency})",
+                   f"Cost ({currency})")  # fmt: skip
+    top = draft.row
+    hourly = job.live_label("hourly_rate")
+    if hourly is None:
+        hourly = f'"{UNPRICED}"' if job.sheet.hourly_rate is None else f"{job.sheet.hourly_rate}"
+    for found in estimate.operations:
+        operation, row = found.operation, draft.row
+        draft.put(1, operation.operation, TEXT)
+        draft.fit(1)
+        draft.put(2, operation.counted_by)
+        whole = operation.counted_by != "surface"
+        draft.put(3, found.count, number(FACT, Format.WHOLE if whole else Format.HUNDREDTH))
+        minutes = job.live("Labour", operation.row, "minutes")
+        draft.put(4, operation.minutes, number(FACT, Format.PLAIN), formula=minutes)
+        draft.put(5, found.hours, number(FACT, Format.HUNDREDTH), formula=f"C{row}*D{row}/60")
+        rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly)
+        draft.put(6, _money(found.rate), MONEY, formula=rate)
+        _cost(draft, found.cost, f'IF(ISNUMBER(F{row}),ROUND(C{row}*D{row}*F{row}/60,2),"{UNPRICED}")')
+        draft.row += 1
+    cell = _sum(draft, "Labour", estimate.labour, top)
+    row = draft.row - 1
+    draft.cells[row, 5] = draft.cells[row, 5]._replace(
+        value=estimate.hours, formula=f"SUM(E{top}:E{row - 1})", style=number(TOTAL, Format.HUNDREDTH)
+    )
+    return cell
+
+
+def _supplies(draft: Draft, estimate: Estimate) -> None:
+    if not estimate.supplies:
+        return
+    draft.section("Glue and finish that the job takes")
+    draft.headings("Kind", "", "Amount", "", "", "", "Price")
+    for supply in estimate.supplies:
+        draft.put(1, supply.name)
+        draft.put(3, supply.amount, number(FACT, Format.HUNDREDTH))
+        draft.put(4, supply.unit)
+        draft.put(SUM_COLUMN, "under Extras" if supply.on_extras else "not counted", WORD)
+        draft.row += 1
+    if not all(supply.on_extras for supply in estimate.supplies):
+        draft.across("What is not counted has no line on Extras: write one with the kind's name in Item, as it is bought.", CAUTION)  # fmt: skip
+
+
+def _way_to_the_price(
+    draft: Draft, results: Results, estimate: Estimate, sums: Mapping[str, str]
+) -> dict[str, str]:
+    """Write the lines from the direct costs to the balance; give the cell of each."""
+    job, sheet = results.job, results.job.sheet
+    draft.section("From cost to price")
+    at = {"rest": _added(sums["extras"], sums["labour"])}
+
+    def line(name: str, label: str, amount: Decimal, formula: str, strong: bool = False) -> None:
+        draft.put(1, label, STRONG if strong else FACT)
+        draft.put(SUM_COLUMN, float(amount), MONEY_SUM if strong else MONEY, formula=formula)
+        at[name] = f"{COST}{draft.row}"
+        draft.row += 1
+
+    def share(name: str, value: float, formula: str | None, words: str) -> str:
+        draft.put(5, words, WORD)
+        draft.put(6, value, SHARE, formula=formula)
+        at[name] = f"F{draft.row}"
+        return f"F{draft.row}"
+
+    line("direct", "Lumber, bought things and labour", estimate.direct, _added(*sums.values()))
+    found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
+    line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
+    entered = share("entered", sheet.profit, live_share(job, "profit", sheet.profit), "profit as entered")
+    line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
+    found = share("markup", float(estimate.markup), live_markup(job, entered), "markup on cost")
+    line("profit", "Profit", estimate.profit, f"ROUND({at['cost']}*{found},2)")
+    share("margin", float(estimate.margin), f"{at['markup']}/(1+{at['markup']})", "margin on price")
+    line("price", "Price", estimate.price, f"{at['cost']}+{at['profit']}", True)
+    found = share("tax_share", sheet.tax, live_share(job, "tax", sheet.tax), "of the price")
+    line("tax", "Tax", estimate.tax, f"ROUND({at['price']}*{found},2)")
+    line("total", "Total", estimate.total, f"{at['price']}+{at['tax']}", True)
+    asked = live_share(job, "deposit", sheet.deposit)
+    first = min(sheet.deposit, 1.0)
+    found = share("deposit_share", first, None if asked is None else f"MIN(1,{asked})", "of the total")
+    line("deposit", "Deposit with the order", estimate.deposit, f"ROUND({at['total']}*{found},2)")
+    line("balance", "Balance on delivery", estimate.balance, f"ROUND({at['total']}-{at['deposit']},2)")
+    return at
+
+
+def _added(*cells: str) -> str:
+    return "+".join(filter(None, cells)) or "0"
+
+
+def _in_short(draft: Draft, results: Results, estimate: Estimate, at: Mapping[str, str]) -> None:
+    """Write the sums at the top, where Quote finds them."""
+    sheet = results.job.sheet
+    draft.row = sum_row("price") - 1
+    draft.section(f"In short ({sheet.currency})")
+    words: dict[str, tuple[str, Decimal | float, Style]] = {
+        "price": ("Price before tax", estimate.price, MONEY_SUM),
+        "tax": ("Tax", estimate.tax, MONEY),
+        "total": ("Total", estimate.total, MONEY_SUM),
+        "deposit": ("Deposit with the order", estimate.deposit, MONEY),
+        "balance": ("Balance on delivery", estimate.balance, MONEY),
+        "tax_share": ("Tax, as a share of the price", sheet.tax, SHARE),
+        "deposit_share": ("Deposit, as a share of the total", min(sheet.deposit, 1.0), SHARE),
+    }
+    for name, (label, value, style) in words.items():
+        draft.row = sum_row(name)
+        draft.put(1, label, STRONG if style is MONEY_SUM else FACT)
+        draft.put(SUM_COLUMN, float(value), style, formula=at[name])
+    if estimate.unpriced:
+        draft.row += 1
+        draft.across(f"Without a price, and left out of every sum: {', '.join(estimate.unpriced)}.", STRONG)
+
+
+def _other_species(
+    draft: Draft,
+    results: Results,
+    alternatives: Sequence[Alternative],
+    measure: Measure,
+    at: Mapping[str, str],
+) -> None:
+    """Write the table of the same job in other species, with its bars."""
+    sheet = results.job.sheet
+    mm = sheet.unit == "mm"
+    draft.section("The same job in other species")
+    draft.headings("Species", f"Hardness ({'N' if mm else 'lbf'})", f"Weight ({'kg' if mm else 'lb'})",
+                   f"Least bearing ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
+                   f"Price before tax ({sheet.currency})")  # fmt: skip
+    for found in alternatives:
+        draft.put(
+            1, f"{found.species.name}{' (as asked)' if found.own else ''}", STRONG if found.own else FACT
+        )
+        draft.fit(1)
+        hardness = found.species.hardness_lbf
+        if hardness is not None:
+            draft.put(2, hardness * N_PER_LBF if mm else hardness, number(FACT, Format.WHOLE))
+        if found.hindrance:
+            draft.across(f"cannot be made of it: {found.hindrance}", TEXT, 3)
+            continue
+        if found.weight is not None:
+            draft.put(3, found.weight * 0.45359237 if mm else found.weight, number(FACT, Format.TENTH))
+        if found.bearing is not None:
+            draft.put(4, measure.size(found.bearing), number(FACT, measure.fine_format))
+        _alternative_money(draft, results.job, found, measure, at)
+        draft.row += 1
+    lacking = list(dict.fromkeys(name for found in alternatives for name in found.unpriced))
+    if lacking:
+        draft.across(f"Unpriced until Prices lists them: {', '.join(lacking)}.", STRONG)
+    draft.across(
+        "All rows are counted alike: lumber by waste and without the rack, labour and bought things as above. "
+        "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
+    priced = [found for found in alternatives if found.price is not None]
+    if len(priced) > 1:
+        from sheetkit.tabs.bar_picture import Bar, bar_picture
+
+        bars = [
+            Bar(found.species.name, (float(found.price or 0),), (f"{sheet.currency}{found.price:,.2f}",))
+            for found in priced
+        ]
+        said = "; ".join(f"{bar.name} {bar.words[0]}" for bar in bars)
+        draft.row += 1
+        draft.across("Price before tax, as of the last run", STRONG)
+        picture = bar_picture(bars, ("price",), draft.row, f"Bars of the price before tax by species: {said}")
+        draft.pictures.append(picture)
+        draft.heights[draft.row] = picture.height + 6
+        draft.row += 1
+
+
+def _alternative_money(
+    draft: Draft, job: Job, found: Alternative, measure: Measure, at: Mapping[str, str]
+) -> None:
+    nets = [measure.volume(line.net) for line in found.lumber_lines]
+    lines = list(zip(found.lumber_lines, nets, strict=True))
+    bought = "+".join(live_bought(job, line, net) for line, net in lines)
+    draft.put(5, measure.volume(found.buy), number(FACT, measure.total_format), formula=bought)
+    if found.lumber is None or found.price is None:
+        draft.put(6, UNPRICED, WORD)
+        draft.put(7, UNPRICED, WORD)
+        return
+    cost = "+".join(live_lumber_cost(job, line, net) for line, net in lines)
+    draft.put(6, float(found.lumber), MONEY, formula=cost)
+    priced = (
+        f"ROUND(ROUND(({cell_name(draft.row, 6)}+{at['rest']})*(1+{at['overhead']}),2)*(1+{at['markup']}),2)"
+    )
+    draft.put(7, float(found.price), MONEY, formula=priced)

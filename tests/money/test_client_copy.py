@@ -1,0 +1,173 @@
+"""The client's copy holds the quote and nothing else: every raw part of the package is searched."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.workbook import Change, Refused
+from sheetkit.client import client_copy
+from sheetkit.page import Cell
+from sheetkit.tabs.draft import Draft
+from sheetkit.tabs.messages import not_calculated_page
+from tests.money.money_jobs import TABLES, asked, put_in, read, workbook_pages, write
+
+FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+SECRETS = {
+    "Prices": "Species | Stock | Price | Waste | Note\nWhite oak | 4/4 | 9.57 | 23 % | from the yard by the river",
+    "Labour": "Operation | Counted by | Minutes each | Rate | Actual hours | Note\n"
+              "Choosing slowly | job | 31.5 | | 0.77 | slow machine\nMilling alone | blank | 6.25 | 41.3 | |",
+    "Gossip": "They will pay anything | 1234.56",
+}  # fmt: skip
+NOTHING_OF = (
+    "secret of the shelf", "from the yard by the river", "slow machine", "brass", "Bracket", "Screw", "Hook",
+    "Choosing slowly", "Milling alone", "Hall shelf", "pay anything", "1234.56", "Estimate", "Lumber", "Prices",
+    "Labour", "Overhead", "Profit", "margin on price", "markup on cost", "_sheetkit", "Made in a test", "9.57",
+)  # fmt: skip
+NEVER = {
+    ".xlsx": (rb"<f[ >/]", b"definedName", b"docProps", b"comment", b"externalLink", b"printerSettings",
+              b"customXml", b"hyperlink", b'state="hidden"', b"creator", b"Company", b"calcChain", b"<drawing"),
+    ".ods": (b"table:formula", b"named-range", b"named-expression", b"annotation", b"dc:creator",
+             b"initial-creator", b"user-defined", b"xlink:href", b"table:visibility", b"draw:frame"),
+}  # fmt: skip
+
+
+def parts(data: bytes) -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(data)) as package:
+        return {name: package.read(name) for name in package.namelist()}
+
+
+def makers(ending: str) -> bytes:
+    """Give a maker's workbook with the money in it."""
+    return put_in(by_ending(ending).render(workbook_pages(SECRETS)), ending)
+
+
+@FORMATS
+def test_no_part_of_the_copy_holds_an_inner_figure_a_note_or_a_name(ending: str) -> None:
+    data = makers(ending)
+    copy = client_copy(data)
+    raw = parts(copy)
+    everything = b"\n".join(name.encode() + b"\n" + content for name, content in raw.items())
+    for word in NOTHING_OF:
+        assert word.encode() in b"\n".join(parts(data).values()), f"{word} is no secret of this workbook"
+        assert word.encode() not in everything, word
+    for pattern in NEVER[ending]:
+        assert not re.search(pattern, everything), pattern
+    workbook = by_content(data, ending).read(data)
+    quote = workbook.page("Quote")
+    assert quote is not None
+    told = {cell.value for cell in quote.cells.values()}
+    inner = {
+        cell.value
+        for page in workbook.pages
+        if page.title != "Quote"
+        for cell in page.cells.values()
+        if isinstance(cell.value, float) and cell.value not in told and len(f"{cell.value:.10g}") >= 5
+    }
+    assert len(inner) > 10
+    source = b"\n".join(parts(data).values())
+    for figure in inner:
+        assert f"{figure:.10g}"[:5].encode() in source
+        for written in (f"{figure:.10g}", f"{figure:.2f}", repr(figure)):
+            found = re.search(rf'(?<![\d.]){re.escape(written)}(?![\d.]|in")'.encode(), everything)
+            assert found is None, written
+
+
+@FORMATS
+def test_the_copy_is_one_tab_of_values_that_say_what_the_quote_says(ending: str) -> None:
+    data = makers(ending)
+    copy = by_content(client_copy(data), ending).read(client_copy(data))
+    (page,) = copy.pages
+    quote = by_content(data, ending).read(data).page("Quote")
+    assert quote is not None
+    assert page.title == "Quote"
+    assert {a: cell.value for a, cell in page.cells.items()} == {
+        a: cell.value for a, cell in quote.cells.items()
+    }
+    assert {a: cell.style for a, cell in page.cells.items()} == {
+        a: cell.style for a, cell in quote.cells.items()
+    }
+    assert not any(cell.formula or cell.link for cell in page.cells.values())
+    assert (copy.owned, copy.columns, copy.notes, page.names) == ({}, {}, {}, {})
+    assert page.merged == quote.merged
+    assert client_copy(data) == client_copy(data)
+
+
+def test_every_shared_text_of_the_copy_is_used() -> None:
+    raw = parts(client_copy(makers(".xlsx")))
+    texts = raw["xl/sharedStrings.xml"].count(b"<si>")
+    used = set(re.findall(rb't="s"><v>(\d+)</v>', raw["xl/worksheets/sheet1.xml"]))
+    assert used == {str(number).encode() for number in range(texts)}
+
+
+def test_an_independent_reader_opens_the_copy() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(client_copy(makers(".xlsx"))))
+    assert book.sheetnames == ["Quote"]
+    assert book.properties.creator in (None, "openpyxl")
+    assert not any(cell.data_type == "f" for row in book["Quote"].iter_rows() for cell in row)
+
+
+@FORMATS
+def test_an_office_program_shows_the_copy(
+    office: Callable[[Path, str, Path], Path], tmp_path: Path, ending: str
+) -> None:
+    path = tmp_path / f"copy{ending}"
+    path.write_bytes(client_copy(makers(ending)))
+    shown = office(path, "csv", tmp_path).read_text("utf-8")
+    assert "Shelf with two brackets" in shown
+    assert "Err:" not in shown
+    assert "#" not in shown
+
+
+@FORMATS
+def test_without_a_quote_of_ours_there_is_no_copy(ending: str) -> None:
+    file_format = by_ending(ending)
+    plain = file_format.render(workbook_pages({}))
+    theirs = file_format.render(workbook_pages({"Quote": "My own quote | 12"}))
+    waiting = file_format.graft(
+        plain, Change((not_calculated_page("Quote", "quote", asked().sheet, "Made in a test"),))
+    )
+    draft = Draft("Quote", "quote", (10,), "")
+    draft.put(1, None, formula="1+1")
+    draft.cells[draft.row, 1] = Cell(None, "1+1", stale=True)
+    stale = file_format.graft(plain, Change((draft.page(),)))
+    for data in (plain, theirs, waiting, stale):
+        with pytest.raises(Refused) as refused:
+            client_copy(data)
+        assert refused.value.reason == "no quote"
+
+
+@FORMATS
+def test_text_stays_text_on_every_tab_and_in_the_copy(
+    office: Callable[[Path, str, Path], Path], tmp_path: Path, ending: str
+) -> None:
+    link = "see http://example.invalid/x"
+    words = {"=cmd()", "+1", "-2+3", "@SUM(1)", link, "=1+1"}
+    job = TABLES["Job"].replace("The yellow house", "=1+1").replace("Shelf with two brackets", "@SUM(1)")
+    path = write(tmp_path / f"odd{ending}", {
+        "Job": job.replace("The shop by the brook", link),
+        "Parts": "Part | Species | Thickness | Width | Length\n=cmd() | White oak | 3/4 | 5 | 40",
+        "Extras": f"Item | Qty | Unit price | Note\n=cmd() | 8 | 0.35 | {link}\n-2+3 | 1 | 4 |",
+        "Labour": "Operation | Minutes each\n+x1 | 30\n=cmd() | 5",
+    })  # fmt: skip
+    copy = tmp_path / f"copy{ending}"
+    copy.write_bytes(client_copy(path.read_bytes()))
+    (tmp_path / "out").mkdir()
+    for each in (path, copy):
+        saved = office(each, ending.lstrip("."), tmp_path / "out")
+        for workbook in (read(each), read(saved)):
+            for page in workbook.pages:
+                for address, cell in page.cells.items():
+                    if isinstance(cell.value, str) and cell.value in words:
+                        assert cell.formula is None, (page.title, address)
+                        assert cell.link is None
+                    assert not (cell.formula and "cmd" in cell.formula)
+        told = {cell.value for page in read(saved).pages for cell in page.cells.values()}
+        assert told >= ({"=1+1", "@SUM(1)", link} if each == copy else words - {"+1"} | {"+x1"})
