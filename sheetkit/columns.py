@@ -402,7 +402,7 @@ BOARDS = Tab(
     "Boards",
     "a board in the rack",
     ("One row for each board in the rack. Leave the tab empty for an estimate by waste.",
-     "Bad from and Bad to mark a length that cannot be used, measured from the better end; more than one as 20-26; 80-84."),
+     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad."),
     (
         _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
         _species(),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
@@ -105,7 +106,7 @@ def length(cell: Cell, column: Column, unit: Unit) -> float:
             inches = length_from_text(str(value), unit)
         except NotANumber:
             raise Wrong("not-a-length") from None
-    if inches > LONGEST:
+    if inches > LONGEST or (column.least is None and inches < -LONGEST):
         raise Wrong("too-large", heading=column.heading, limit="50 ft (15 m)")
     return _bounded(inches, column)
 
@@ -298,7 +299,9 @@ def entry(
     try:
         if cell.stale:
             raise Wrong("no-stored-result")
-        if isinstance(cell.value, CellError):
+        if isinstance(cell.value, CellError) or (
+            isinstance(cell.value, float) and not math.isfinite(cell.value)
+        ):
             raise Wrong("cell-error")
         return READERS[column.kind](cell, column, unit), None
     except Wrong as wrong:

@@ -11,7 +11,7 @@ from pathlib import Path
 from sheetkit import __version__
 from sheetkit.book import save
 from sheetkit.book.dependents import dependents
-from sheetkit.book.formats import FileFormat, by_content
+from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.intake import Intake, take_in
 from sheetkit.marking import decorated_title, fingerprint, place_answers, print_of_answers
@@ -86,12 +86,15 @@ def run(
     if not (check or force):
         save.refuse_if_open(target)
     file_format = by_content(data, source.suffix)
+    if out and by_ending(target.suffix).ending != file_format.ending:
+        raise Refused("wrong ending", target.name)
     workbook = file_format.read(data)
     intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
     after, results, problems = _worked_out(
         data, workbook, intake, file_format, now or datetime.now(), effort, progress
     )
     written = False
+    there = target.exists()
     if not check and (after != data or target != source):
         if target == source or (target.exists() and target.resolve() == source.resolve()):
             save.replace(source, data, after, _verifier(file_format, after))
@@ -99,7 +102,7 @@ def run(
             _verifier(file_format, after)(after)
             save.create(target, after, over=True)
         written = True
-    backup = save.backup_name(source.resolve()) if written and target == source else None
+    backup = save.backup_name(target.resolve()) if written and there else None
     return Outcome(target, written, problems, results, backup)
 
 

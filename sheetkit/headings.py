@@ -23,15 +23,22 @@ def key_of(cell: Cell) -> str:
 
 
 def heading_row(grouped: Rows, tab: Tab) -> int | None:
-    """Give the first row in which the heading of the tab's first required column stands."""
-    wanted = set(headings_of(tab.key_column))
-    for exact in (True, False):
-        keys = {heading_key(tab.key_column.heading)} if exact else wanted
+    """Give the row in which the heading of the tab's first required column stands, and most of the others with it.
+
+    The first of equals counts, and an exact heading before a synonym: words of help above may hold a heading too.
+    """
+    needed = [set(headings_of(column)) for column in tab.asked if column.required]
+    best, most = None, 0
+    for keys in ({heading_key(tab.key_column.heading)}, needed[0]):
         for row in sorted(grouped):
             found = {key_of(cell) for cell in grouped[row].values()}
             if keys & found and len(found) > 1:
-                return row
-    return None
+                known = sum(not words.isdisjoint(found) for words in needed)
+                if known == len(needed):
+                    return row
+                if known > most:
+                    best, most = row, known
+    return best
 
 
 def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[str, int], list[Problem]]:

@@ -13,7 +13,7 @@ from sheetkit.headings import by_row, expected, heading_row, match_headings
 from sheetkit.labelled import allowances_of, job_sheet, job_unit, label_places
 from sheetkit.page import Format, Page
 from sheetkit.problems import Problem, problem
-from sheetkit.units import Unit
+from sheetkit.units import Unit, length_text
 
 RECORDS: Mapping[str, tuple[str, type]] = {
     "Parts": ("parts", model.Part),
@@ -102,7 +102,7 @@ def _table(
 
 
 def _boards(
-    found: list[dict[str, Any]], place: model.Place | None, problems: list[Problem]
+    found: list[dict[str, Any]], place: model.Place | None, unit: Unit, problems: list[Problem]
 ) -> list[dict[str, Any]]:
     """Turn Bad from and Bad to into spans."""
     for values in found:
@@ -111,7 +111,9 @@ def _boards(
             begin, stop = start or 0.0, values["length"] if end is None else end
             if stop <= begin:
                 number = place.columns.get("bad_to", 0) if place else 0
-                problems.append(problem("span-backwards", "Boards", values["row"], number, stop))
+                problems.append(
+                    problem("span-backwards", "Boards", values["row"], number, length_text(stop, unit))
+                )
             values["bad"] = ((begin, stop),)
     return found
 
@@ -142,7 +144,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if place:
             places[tab.title] = place
         if tab.title == "Boards":
-            found = _boards(found, place, problems)
+            found = _boards(found, place, unit, problems)
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))

@@ -98,7 +98,7 @@ def _moisture(
     if typed is not None:
         if not 2 <= typed <= 28:
             tab, row, column = at(name)
-            problems.append(problem("bad-moisture", tab, row, column, typed, low=2, high=28))
+            problems.append(problem("bad-moisture", tab, row, column, f"{typed:g}", low=2, high=28))
             return None
         return float(typed)
     if percent is None:
@@ -107,7 +107,7 @@ def _moisture(
         percent *= 100
     if not 5 <= percent <= 95:
         tab, row, column = at(humidity)
-        problems.append(problem("bad-humidity", tab, row, column, percent))
+        problems.append(problem("bad-humidity", tab, row, column, f"{percent:g}"))
         return None
     return equilibrium_moisture(degrees, percent)
 
@@ -129,7 +129,7 @@ def job_sheet(
         problems.append(problem("drier-than-wettest", *at("moisture_driest"), f"{driest:.1f}",
                                 driest=f"{driest:.1f}", wettest=f"{wettest:.1f}"))  # fmt: skip
     if values.get("profit_as") == "margin" and values.get("profit", 0) >= 1:
-        problems.append(problem("profit-impossible", *at("profit"), values["profit"]))
+        problems.append(problem("profit-impossible", *at("profit"), f"{values['profit']:.0%}"))
     fits = values.get("fits", "")
     sizes = [row["name"] for row in rows("mattresses")]
     if fits and heading_key(fits) not in {heading_key(name) for name in (*sizes, "own size")}:

@@ -25,6 +25,8 @@ def new_workbook(
         When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
     """
     unit: Unit = "mm" if metric else "in"
+    if path.suffix.lower() not in (".xlsx", ".ods"):  # a macro workbook or a template says inside which it is
+        raise Refused("not a workbook", path.suffix)
     file_format = by_ending(path.suffix)
     labels: Mapping[str, str] = {}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}

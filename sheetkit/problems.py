@@ -140,6 +140,7 @@ REFUSALS: dict[str, str] = {
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no such file": "There is no such file.",
     "cannot write": "The file or its folder cannot be written.",
+    "wrong ending": "The new file must have the ending of the format that the workbook is in.",
     "exists": "The file exists already. Choose another name.",
     "verification": "The result did not read back as it was written; the file was left as it was.",
     "changed meanwhile": "The file changed while sheetkit was at work; it was left as it is now. Run again.",

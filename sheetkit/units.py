@@ -6,7 +6,11 @@ import math
 import re
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
-from typing import Literal
+from functools import cache
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 MM = 25.4
 """Millimetres in an inch, exactly (international yard and pound agreement, 1959)."""
@@ -29,6 +33,8 @@ _INCHES = {
     "mm": 1 / MM, "cm": 10 / MM, "m": 1000 / MM,
 }  # fmt: skip
 _NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d*[.,]\d+|\d+)"
+_THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
+"""``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
@@ -117,24 +123,32 @@ def length_from_text(text: str, unit: Unit) -> float:
             if rest or last != 12.0:
                 raise NotANumber(text)
             word = "in"
-        inches = _INCHES.get(word) if word else (1.0 if unit == "in" else 1 / MM)
-        if inches is None:
-            inches = _inches_in(word, text)
-        if inches >= last:
+        word = word or unit
+        if word == "mm" and _THOUSANDS.fullmatch(size):
+            raise NotANumber(text)
+        inches = _INCHES.get(word) or _inches_in(word)
+        if inches is None or inches >= last:
             raise NotANumber(text)
         total += _magnitude(size) * inches
         last = inches
     return sign * total
 
 
-def _inches_in(word: str, text: str) -> float:
-    """Give the inches in a unit that is not an everyday one, by the unit registry."""
+@cache
+def _inches_in(word: str) -> float | None:
+    """Give the inches in a unit that is not an everyday one, None when the word is no unit of length."""
+    try:
+        return float(_registry().Quantity(1, word).to("inch").magnitude)
+    except Exception:
+        return None
+
+
+@cache
+def _registry() -> UnitRegistry[float]:
+    """Give the unit registry; making one takes a tenth of a second, so it is made once and only when asked for."""
     import pint
 
-    try:
-        return float(pint.UnitRegistry().Quantity(1, word).to("inch").magnitude)
-    except Exception:
-        raise NotANumber(text) from None
+    return pint.UnitRegistry()
 
 
 def temperature_from_text(text: str, unit: Unit) -> float:

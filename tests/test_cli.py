@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shutil
 import zipfile
 from pathlib import Path
 
@@ -10,12 +11,17 @@ import pytest
 from click.testing import CliRunner, Result
 
 from sheetkit.book.formats import by_ending
+from sheetkit.book.workbook import Refused
 from sheetkit.cli import main
 from sheetkit.page import Cell, Page
 from sheetkit.problems import REFUSALS
-from tests.jobs import read, write
-from tests.make_templates import TOP
+from tests import nonsense
+from tests.book.makers_xlsx import makers_workbook
+from tests.book.user_ods import replaced, user_file
+from tests.jobs import column, read, write
+from tests.nonsense import damaged, fault
 
+PLAIN = {"Parts": "Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | 30"}
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 
 
@@ -57,6 +63,92 @@ def test_a_blank_workbook_is_told_what_is_missing_with_exit_code_1(tmp_path: Pat
     assert result.exit_code == 1
     assert "Job!B6: Job is empty." in result.output
     assert "Nothing was calculated" in result.output
+
+
+@FORMATS
+def test_a_check_says_the_same_and_writes_nothing(tmp_path: Path, ending: str) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    before = path.read_bytes()
+    checked = call("run", path, "--check")
+    assert checked.exit_code == 0
+    assert checked.output.endswith(f"Checked {path}; nothing was written.\n")
+    assert path.read_bytes() == before
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]
+    done = call("run", path)
+    assert done.output.splitlines()[:-1] == checked.output.splitlines()[:-1]
+    assert done.output.splitlines()[-1] == f"Written to {path}; the file as it was: job.before{ending}."
+
+
+def test_a_check_of_a_bad_workbook_is_exit_code_1_and_names_the_cell(tmp_path: Path) -> None:
+    path = write(tmp_path / "job.xlsx", {"Parts": PLAIN["Parts"].replace("| 1 |", "| three |")})
+    before = path.read_bytes()
+    result = call("run", path, "--check")
+    assert result.exit_code == 1
+    assert (
+        "to put right Parts!C2 [three]: This cannot be read as a length. Write it as 3 1/4" in result.output
+    )
+    assert path.read_bytes() == before
+
+
+@FORMATS
+def test_out_writes_elsewhere_and_leaves_the_file_alone(tmp_path: Path, ending: str) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    before = path.read_bytes()
+    other = tmp_path / f"other{ending}"
+    result = call("run", path, "--out", other)
+    assert result.exit_code == 0
+    assert f"Written to {other}." in result.output
+    assert path.read_bytes() == before
+    assert "Summary" in [page.title for page in read(other).pages]
+
+
+def test_a_folder_that_is_not_there_is_exit_code_2(tmp_path: Path) -> None:
+    path = write(tmp_path / "job.xlsx", PLAIN)
+    result = call("run", path, "--out", tmp_path / "none" / "other.xlsx")
+    assert result.exit_code == 2
+    assert REFUSALS["cannot write"] in result.output
+    assert call("new", tmp_path / "none" / "new.xlsx").exit_code == 2
+
+
+@pytest.mark.parametrize(
+    "name", ["job", "job.csv", "job.xls", "job.xlsb", "job.fods", "job.docx", "job.xlsm", "job.ots"]
+)
+def test_new_makes_only_xlsx_and_ods(tmp_path: Path, name: str) -> None:
+    result = call("new", tmp_path / name)
+    assert result.exit_code == 2
+    assert not (tmp_path / name).exists()
+
+
+@FORMATS
+def test_an_ending_that_lies_does_not_matter(tmp_path: Path, ending: str) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    other = tmp_path / ("job.ods" if ending == ".xlsx" else "job.xlsx")
+    shutil.copy(path, other)
+    assert call("run", other).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "data"), [("mine.xlsm", makers_workbook()), ("mine.ods", user_file())], ids=["xlsm", "ods"]
+)
+def test_adopt_keeps_the_makers_own_parts(tmp_path: Path, name: str, data: bytes) -> None:
+    path = tmp_path / name
+    path.write_bytes(data)
+    before = list(read(path).pages)
+    assert call("adopt", path).exit_code == 0
+    after = read(path).pages
+    assert list(after[: len(before)]) == before
+    assert path.with_name(f"mine.before{path.suffix}").read_bytes() == data
+    lists = {
+        "xl/workbook.xml",
+        "xl/_rels/workbook.xml.rels",
+        "[Content_Types].xml",
+        "xl/styles.xml",
+        "xl/sharedStrings.xml",
+    }
+    with zipfile.ZipFile(path.with_name(f"mine.before{path.suffix}")) as old, zipfile.ZipFile(path) as new:
+        for part in old.namelist():
+            if part not in lists | {"content.xml", "styles.xml", "settings.xml", "META-INF/manifest.xml"}:
+                assert new.read(part) == old.read(part), part
 
 
 def test_a_file_that_is_not_there_is_exit_code_2(tmp_path: Path) -> None:
@@ -124,23 +216,24 @@ def test_a_part_list_from_elsewhere_fills_parts(tmp_path: Path, text: str) -> No
     )
 
 
-def test_a_formula_without_a_stored_result_is_computed_with_recalc(tmp_path: Path, office: object) -> None:
-    tables = {"Parts": "Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | 30"}
-    path = write(tmp_path / "job.xlsx", tables)
-    data = path.read_bytes()
-    edited = tmp_path / "edited.xlsx"
-    with zipfile.ZipFile(path) as old, zipfile.ZipFile(edited, "w") as new:
-        for name in old.namelist():
-            part = old.read(name)
-            if name == "xl/worksheets/sheet3.xml":
-                assert b"<v>30</v>" in part
-                part = part.replace(b"<v>30</v>", b"<f>15*2</f>")
-            new.writestr(name, part)
-    assert data
-    result = call("run", edited)
+@FORMATS
+def test_a_formula_without_a_stored_result_is_computed_with_recalc(
+    tmp_path: Path, ending: str, office: object
+) -> None:
+    data = write(tmp_path / f"job{ending}", PLAIN).read_bytes()
+    if ending == ".xlsx":
+        data = replaced(data, "xl/worksheets/sheet3.xml", "<v>30</v>", "<f>15*2</f>")
+    else:
+        stored = 'office:value-type="float" office:value="30.0"><text:p>30</text:p>'
+        data = replaced(data, "content.xml", stored, 'table:formula="of:=15*2">')
+    path = tmp_path / f"edited{ending}"
+    path.write_bytes(data)
+    result = call("run", path)
     assert result.exit_code == 1
+    assert "Parts!E2 [=15*2]: The formula here has no stored result." in result.output
     assert "--recalc" in result.output
-    assert call("run", edited, "--recalc").exit_code == 0
+    assert call("run", path, "--recalc").exit_code == 0
+    assert column(read(path), "Parts", "Blank length") == [31]
 
 
 @pytest.mark.parametrize("command", sorted(main.commands))
@@ -157,20 +250,34 @@ def test_a_species_is_shown_with_its_sources() -> None:
 
 @FORMATS
 def test_nonsense_is_refused_or_listed_and_never_a_traceback(tmp_path: Path, ending: str) -> None:
-    good = (TOP / "templates" / f"blank-inch{ending}").read_bytes()
-    chance = random.Random(7)
-    for number in range(60):
-        data = bytearray(good)
-        for _ in range(chance.randint(1, 40)):
-            data[chance.randrange(len(data))] = chance.randrange(256)
-        if number % 3 == 0:
-            del data[chance.randrange(len(data)) :]
-        path = tmp_path / f"n{number}{ending}"
-        path.write_bytes(bytes(data))
-        result = call("run", path)
-        assert result.exit_code in (1, 2)
-        if result.exit_code == 2:
-            assert path.read_bytes() == bytes(data)
+    path = tmp_path / f"job{ending}"
+    source = damaged(tmp_path, ending, 7)
+    refused = 0
+    for _ in range(80):
+        data = next(source)
+        assert fault(path, data) == ""
+        refused += path.read_bytes() == data
+    assert 10 < refused < 75
+    # and the words of a refusal come through the command
+    path.write_bytes(data[: len(data) // 2])
+    result = call("run", path)
+    assert result.exit_code == 2
+    assert result.output.startswith("sheetkit: ")
+
+
+def test_a_fault_would_be_noticed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write(tmp_path / "job.xlsx", PLAIN)
+    data = path.read_bytes()
+    assert fault(path, data) == ""
+    monkeypatch.setattr(nonsense, "run", lambda path, **named: 1 / 0)
+    assert "ZeroDivisionError" in fault(path, data)
+
+    def spoils(path: Path, **named: object) -> None:
+        path.write_bytes(b"")
+        raise Refused("damaged")
+
+    monkeypatch.setattr(nonsense, "run", spoils)
+    assert fault(path, data) == "refused, but the file was changed"
 
 
 NONSENSE = (

@@ -5,9 +5,15 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
+
+from sheetkit.book.formats import by_ending
+from sheetkit.example import example_job
+from sheetkit.template import template_pages
+from tests.jobs import write
 
 TOP = Path(__file__).parent.parent
 PACKAGE = TOP / "sheetkit"
@@ -16,7 +22,8 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 LAYERS = [
     {"cli"},
     {"report"},
-    {"new", "client", "review"},
+    {"new", "review"},
+    {"client"},
     {"flow", "past_jobs"},
     {"partlist", "example"},
     {"marking", "template"},
@@ -59,16 +66,31 @@ def room_of(path: Path) -> str:
 def imports_of(path: Path) -> list[str]:
     """Give the modules of the package that a module imports, as dotted names below the package."""
     found = []
+    here = path.relative_to(TOP).with_suffix("").parts
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        if (
-            isinstance(node, ast.ImportFrom)
-            and node.module
-            and node.module.startswith("sheetkit")
-            and not node.level
-        ):
-            rest = node.module.removeprefix("sheetkit").lstrip(".")
-            found += [rest] if rest else [alias.name for alias in node.names]
-    return [name for name in found if name != "__version__"]
+        if isinstance(node, ast.Import):
+            found += [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            where = ".".join(
+                (*here[: len(here) - node.level], node.module or "") if node.level else (node.module or "",)
+            )
+            where = where.rstrip(".")
+            inside = (TOP.joinpath(*where.split(".")) / "__init__.py").exists()
+            modules = [f"{where}.{alias.name}" for alias in node.names] if inside else [where]
+            found += [name if is_module(name) else where for name in modules]
+    found = [name.removeprefix("sheetkit.") for name in found if name.startswith("sheetkit.")]
+    return list(dict.fromkeys(found))
+
+
+def is_module(name: str) -> bool:
+    place = TOP.joinpath(*name.split("."))
+    return place.with_suffix(".py").exists() or (place / "__init__.py").exists()
+
+
+def test_every_room_of_the_house_is_on_the_list() -> None:
+    rooms = {room_of(path) for path in MODULES} - {"__init__"}
+    assert rooms - set(LEVEL) == set(), "name the new room in LAYERS, at its level"
+    assert set(LEVEL) - rooms - {"money", "client", "review", "past_jobs"} == set()
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(TOP)))
@@ -80,6 +102,22 @@ def test_imports_point_down(path: Path) -> None:
         other = name.split(".")[0]
         if other != room:
             assert LEVEL[other] > LEVEL[room], f"{path.name} imports {name}"
+
+
+def test_no_module_needs_itself_through_others() -> None:
+    names = {
+        ".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__"): path
+        for path in MODULES
+        if path.parent != PACKAGE or path.stem != "__init__"
+    }
+    graph = {
+        name: {other for other in imports_of(path) if other in names and other != name}
+        for name, path in names.items()
+    }
+    try:
+        tuple(TopologicalSorter(graph).static_order())
+    except CycleError as error:
+        pytest.fail(" -> ".join(error.args[1]))
 
 
 @pytest.mark.parametrize("folder", ["calc", "tabs"])
@@ -99,6 +137,8 @@ def test_a_module_is_short_and_says_what_it_is_for(path: Path) -> None:
     doc = ast.get_docstring(ast.parse(text))
     assert doc, path
     first = doc.splitlines()[0]
+    assert len(first) > 20
+    assert first.endswith((".", "?")) or first[-1:] == ","
     if text.count("\n") > 400:
         assert "one declaration" in first or "because" in first, f"{path.name} is long without a reason"
 
@@ -118,14 +158,26 @@ def test_nothing_heavy_is_loaded_at_the_start(code: str) -> None:
 
 @pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 def test_a_plain_run_loads_only_what_it_uses(tmp_path: Path, ending: str) -> None:
-    from tests.jobs import write
-
     path = write(
         tmp_path / f"job{ending}",
         {"Parts": "Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | 30"},
     )
     loaded = loaded_after(f"import sheetkit; assert sheetkit.run({str(path)!r}).ok")
     assert not loaded & (set(HEAVY) - {"lxml", "xlsxwriter"})
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_the_example_without_boards_and_marks_loads_no_solver_and_no_pictures(
+    tmp_path: Path, ending: str
+) -> None:
+    labels, filled = example_job("in")
+    tables = {title: rows for title, rows in filled.items() if title in ("Parts", "Panels", "Prices")}
+    path = tmp_path / f"job{ending}"
+    plain = {name: text for name, text in labels.items() if name != "alternatives"}
+    path.write_bytes(by_ending(ending).render(template_pages("in", plain, tables)))
+    loaded = loaded_after(f"import sheetkit; assert sheetkit.run({str(path)!r}).ok")
+    assert not loaded & (set(HEAVY) - {"lxml", "xlsxwriter"})
+    assert ("xlsxwriter" in loaded) == (ending == ".xlsx")
 
 
 def test_nothing_prints_below_the_command_line() -> None:

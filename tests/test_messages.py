@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+import sheetkit
+from sheetkit import problems
 from sheetkit.intake import take_in
 from sheetkit.page import Cell, CellError, Page, Range
 from sheetkit.plan import answer
-from sheetkit.problems import MESSAGES, Problem
+from sheetkit.problems import MESSAGES, REFUSALS, Problem
 from sheetkit.problems_bench import BENCH_MESSAGES
 from tests.jobs import BENCH, PRICES, pages
 
@@ -96,6 +100,10 @@ CASES: dict[str, Case] = {
     "wide-solid": Case("Parts!E2", part("Top | 1 | White oak | 3/4 | 12 | 30")),
     "regulated": Case("Job", {"Job": BENCH.replace("Bench", "Bunk bed"), "Parts": GOOD}),
 }  # fmt: skip
+NOTHING_STANDS = {
+    "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "assumed-climate", "ganged",
+}  # fmt: skip
+"""Messages at a cell that is empty, or about more than what it holds."""
 IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}
 """Messages about the file rather than the job: tests/test_run.py triggers them."""
 
@@ -122,6 +130,26 @@ def test_a_message_names_its_cell_and_says_what_to_write(code: str) -> None:
     assert found[0].says
     assert found[0].instead
     assert "{" not in found[0].says + found[0].instead
+    assert bool(found[0].stands) == (
+        (bool(found[0].cell) and code not in NOTHING_STANDS) or code == "regulated"
+    )
+
+
+@pytest.mark.parametrize(
+    ("code", "stands"),
+    [("bad-moisture", "70"), ("bad-humidity", "99"), ("profit-impossible", "100%"), ("span-backwards", "20"), ("too-large", "2000"),
+     ("date-number", "46085"), ("no-stored-result", "=A1+1"), ("cell-error", "#REF!"), ("drier-than-wettest", "12.0")],
+)  # fmt: skip
+def test_what_stands_there_is_shown_as_the_maker_wrote_it(code: str, stands: str) -> None:
+    assert [found.stands for found in problems_of(CASES[code]) if found.code == code] == [stands]
+
+
+def test_every_refusal_has_words_and_all_words_are_used() -> None:
+    source = "\n".join(path.read_text("utf-8") for path in Path(sheetkit.__file__).parent.rglob("*.py"))
+    raised = set(re.findall(r'Refused\(\s*"([^"]+)"', source))
+    assert raised <= set(REFUSALS)
+    without_words = source.replace(Path(problems.__file__).read_text("utf-8"), "")
+    assert [reason for reason in REFUSALS if f'"{reason}"' not in without_words] == []
 
 
 def test_every_message_has_a_case() -> None:

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
+import random
+import signal
 import stat
+import sys
 import tempfile
+import time
 from collections.abc import Callable
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
 from sheetkit.book import save
 from sheetkit.book.workbook import Refused
+from sheetkit.cli import main
 from sheetkit.flow import run
 from tests.jobs import NOW, write
 
@@ -61,6 +69,27 @@ def test_another_file_can_take_the_answers(job: Path) -> None:
     assert other.exists()
 
 
+def test_a_file_that_the_answers_overwrite_elsewhere_is_kept_beside_it(job: Path) -> None:
+    other = job.with_name("other.xlsx")
+    other.write_bytes(b"something of the maker's own")
+    run(job, out=other, now=NOW)
+    assert job.with_name("other.before.xlsx").read_bytes() == b"something of the maker's own"
+    assert only(job.parent) == {"job.xlsx", "other.xlsx", "other.before.xlsx"}
+
+
+def test_the_owner_of_the_file_is_kept(job: Path) -> None:
+    owner = 1234 if os.geteuid() == 0 else os.geteuid()
+    os.chown(job, owner, -1)
+    assert run(job, now=NOW).written
+    assert job.stat().st_uid == owner
+
+
+def test_an_answer_is_not_written_under_the_ending_of_another_format(job: Path) -> None:
+    with pytest.raises(Refused, match="wrong ending"):
+        run(job, out=job.with_name("other.ods"), now=NOW)
+    assert only(job.parent) == {"job.xlsx"}
+
+
 def test_the_mode_of_the_file_is_kept(job: Path) -> None:
     job.chmod(0o640)
     run(job, now=NOW)
@@ -74,15 +103,22 @@ def test_a_link_is_followed_and_stays_a_link(job: Path, tmp_path: Path) -> None:
     run(link, now=NOW)
     assert link.is_symlink()
     assert job.read_bytes() != before
+    assert only(tmp_path) == {"job.xlsx", "link.xlsx", "job.before.xlsx"}
 
 
-@pytest.mark.parametrize(
-    ("name", "held", "who"),
-    [
-        (".~lock.job.xlsx#", b",maker,bench,25.11.2026 08:09,file:///profile;", "open by maker on bench"),
-        ("~$job.xlsx", b"\x05Maker" + b" " * 49 + b"\x05\x00" + "Maker".encode("utf-16-le"), "open by Maker"),
-    ],
-)
+LOCKS = [
+    (
+        ".~lock.job.xlsx#",
+        b",maker,bench,25.11.2026 08:09,file:///profile;",
+        "open by maker on bench, 25.11.2026 08:09",
+    ),
+    (".~lock.job.xlsx#", b"", "open by somebody"),
+    ("~$job.xlsx", b"\x05Maker" + b" " * 49 + b"\x05\x00" + "Maker".encode("utf-16-le"), "open by Maker"),
+    ("~$job.xlsx", b"", "open by somebody"),
+]
+
+
+@pytest.mark.parametrize(("name", "held", "who"), LOCKS)
 def test_a_file_that_is_open_elsewhere_is_refused_with_who_has_it(
     job: Path, name: str, held: bytes, who: str
 ) -> None:
@@ -93,7 +129,30 @@ def test_a_file_that_is_open_elsewhere_is_refused_with_who_has_it(
     assert refused.value.reason == "open elsewhere"
     assert who in refused.value.detail
     assert job.read_bytes() == before
+    assert run(job, check=True, now=NOW).ok
     assert run(job, force=True, now=NOW).written
+
+
+@pytest.mark.parametrize(("name", "held", "who"), LOCKS)
+def test_the_command_says_who_has_the_file_open_and_goes_on_when_forced(
+    job: Path, name: str, held: bytes, who: str
+) -> None:
+    job.with_name(name).write_bytes(held)
+    refused = CliRunner().invoke(main, ["run", str(job)])
+    assert refused.exit_code == 2
+    assert refused.output == (
+        "sheetkit: The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so."
+        f" ({who})\n"
+    )
+    forced = CliRunner().invoke(main, ["run", str(job), "--force"])
+    assert forced.exit_code == 0
+    assert "Written to" in forced.output
+
+
+def test_a_lock_of_another_file_is_no_hindrance(job: Path) -> None:
+    job.with_name(".~lock.other.xlsx#").write_bytes(b",maker,bench,,;")
+    job.with_name("~$other.xlsx").write_bytes(b"\x05Maker")
+    assert run(job, now=NOW).written
 
 
 def test_a_file_that_changed_meanwhile_is_left_as_it_is_now(job: Path) -> None:
@@ -163,6 +222,169 @@ def test_a_fault_at_any_file_operation_leaves_the_file_whole(
     assert job.read_bytes() in (before, after)
     if not isinstance(error, Killed):
         assert only(job.parent) <= {"job.xlsx", "job.before.xlsx"}
+
+
+class Full:
+    """A file on a disk that has no room left."""
+
+    def __init__(self, handle: int, mode: str) -> None:
+        self.file = open(handle, mode)  # noqa: SIM115
+
+    def __enter__(self) -> Full:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.file.close()
+
+    def write(self, data: bytes) -> None:
+        self.file.write(data[: len(data) // 2])
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+@pytest.mark.parametrize(
+    ("where", "name", "instead", "says"),
+    [
+        (os, "fdopen", Full, "No space left on device"),
+        (os, "fsync", OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)), "No space left on device"),
+        (Path, "replace", OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)), "No space left on device"),
+        (tempfile, "mkstemp", PermissionError(errno.EACCES, os.strerror(errno.EACCES)), "Permission denied"),
+        (tempfile, "mkstemp", OSError(errno.EROFS, os.strerror(errno.EROFS)), "Read-only file system"),
+        (Path, "replace", OSError(errno.EXDEV, os.strerror(errno.EXDEV)), "Invalid cross-device link"),
+    ],
+)
+def test_the_command_says_why_the_file_cannot_be_written_and_leaves_no_trace(
+    job: Path, monkeypatch: pytest.MonkeyPatch, where: Any, name: str, instead: Any, says: str
+) -> None:
+    before = job.read_bytes()
+
+    def failing(*given: Any, **named: Any) -> Any:
+        raise instead
+
+    monkeypatch.setattr(where, name, instead if isinstance(instead, type) else failing)
+    result = CliRunner().invoke(main, ["run", str(job)])
+    monkeypatch.undo()
+    assert result.exit_code == 2
+    assert result.output == f"sheetkit: The file or its folder cannot be written. ({says}: job.xlsx)\n"
+    assert job.read_bytes() == before
+    assert only(job.parent) == {"job.xlsx"}
+
+
+def killed_while(job: Path, hook: Callable[[], None] | None = None, after: float = 0.0) -> bool:
+    """Run in a process of its own, killed by a hook or after some time; say whether it came to its end."""
+    child = os.fork()
+    if child == 0:
+        try:
+            if hook:
+                hook()
+            run(job, now=NOW)
+        finally:
+            os._exit(0)
+    if after:
+        time.sleep(after)
+        os.kill(child, signal.SIGKILL)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+
+
+OPERATIONS = {
+    "open",
+    "write",
+    "flush",
+    "fsync",
+    "close",
+    "replace",
+    "rename",
+    "unlink",
+    "chmod",
+    "chown",
+    "read",
+}
+WORKERS = {"save.py", "pathlib.py", "tempfile.py", "shutil.py", "os.py"}
+
+
+def at_file_operation(nth: int) -> Callable[[], None]:
+    """Give a hook that kills its process just before or just after the n-th file operation."""
+
+    def install() -> None:
+        left = nth
+
+        def watch(frame: FrameType, event: str, function: Any) -> None:
+            nonlocal left
+            if event in ("c_call", "c_return") and function.__name__ in OPERATIONS:
+                if Path(frame.f_code.co_filename).name not in WORKERS:
+                    return
+                left -= 1
+                if left == 0:
+                    os.kill(os.getpid(), signal.SIGKILL)
+
+        sys.setprofile(watch)
+
+    return install
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_a_process_killed_at_any_file_operation_leaves_the_old_file_or_the_new_one(
+    tmp_path: Path, ending: str
+) -> None:
+    job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
+    before = job.read_bytes()
+    good = tmp_path / f"good{ending}"
+    run(job, out=good, now=NOW)
+    after = good.read_bytes()
+    good.unlink()
+    backup = save.backup_name(job)
+    seen = set()
+    for nth in range(1, 120):
+        job.write_bytes(before)
+        backup.write_bytes(b"an older backup")
+        if killed_while(job, at_file_operation(nth)):
+            break
+        seen.add((job.read_bytes() == after, backup.read_bytes() == before))
+        assert job.read_bytes() in (before, after)
+        assert backup.read_bytes() in (b"an older backup", before)
+        # nothing new without its backup, and what the dead process left behind hinders no later run
+        assert job.read_bytes() == before or backup.read_bytes() == before
+        assert run(job, check=True, now=NOW).ok
+    else:
+        pytest.fail("the run never came to its end")
+    assert seen >= {(False, False), (False, True), (True, True)}
+    assert nth > 20
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_a_process_killed_at_any_moment_leaves_the_old_file_or_the_new_one(job: Path) -> None:
+    before = job.read_bytes()
+    good = job.with_name("good.xlsx")
+    started = time.perf_counter()
+    run(job, out=good, now=NOW)
+    usual = time.perf_counter() - started
+    after = good.read_bytes()
+    chance = random.Random(11)
+    for _ in range(30):
+        job.write_bytes(before)
+        killed_while(job, after=chance.uniform(0.0005, 1.5 * usual))
+        assert job.read_bytes() in (before, after)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_two_runs_at_once_leave_a_whole_file(job: Path) -> None:
+    good = job.with_name("good.xlsx")
+    run(job, out=good, now=NOW)
+    after = good.read_bytes()
+    children = []
+    for _ in range(4):
+        child = os.fork()
+        if child == 0:
+            try:
+                with contextlib.suppress(Refused):
+                    run(job, now=NOW)
+            finally:
+                os._exit(0)
+        children.append(child)
+    for child in children:
+        os.waitpid(child, 0)
+    assert job.read_bytes() == after
+    assert only(job.parent) == {"job.xlsx", "job.before.xlsx", "good.xlsx"}
 
 
 def test_a_new_file_never_takes_the_place_of_one_that_is_there(job: Path) -> None:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from sheetkit import model, settings
 from sheetkit.book.formats import by_ending
-from sheetkit.columns import TABLES, heading_key
+from sheetkit.columns import TABLES, Kind, heading_key
+from sheetkit.entry import entry
 from sheetkit.example import example_job
 from sheetkit.intake import RECORDS, take_in
-from sheetkit.page import Cell, Page
+from sheetkit.page import Cell, Page, cell_name, column_number
 from sheetkit.template import template_pages
 from tests.make_templates import generated
 
@@ -99,6 +101,13 @@ def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: s
     assert [page.title for page in again.pages] == [page.title for page in pages]
     for page, back in zip(pages, again.pages, strict=True):
         assert _said(back) == _said(page), page.title
+        assert (back.freeze, back.merged, back.names) == (page.freeze, page.merged, page.names), page.title
+        assert {number: back.columns[number].width for number in page.columns} == {
+            number: pytest.approx(look.width, abs=0.1) for number, look in page.columns.items()
+        }, page.title
+        assert [back.columns[number].style.format for number in page.columns] == [
+            look.style.format for look in page.columns.values()
+        ], page.title
 
 
 @FORMATS
@@ -132,6 +141,72 @@ def test_the_live_fit_has_the_results_that_libreoffice_computes(
     assert [cell.value for cell in live.values()] == [17.5, 46.5, 16.25]
     for address, cell in live.items():
         assert theirs.cells[address].value == pytest.approx(cell.value)
+
+
+@FORMATS
+@UNITS
+def test_the_fit_bears_names_that_part_formulas_may_use(ending: str, unit: str) -> None:
+    job = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).page("Job")  # type: ignore[arg-type]
+    assert job is not None
+    assert sorted(job.names) == ["inside_length", "inside_width", "support_height"]
+    for name, (row, column) in job.names.items():
+        assert job.cells[row, column - 1].value == name.replace("_", " ").capitalize()
+        assert job.cells[row, column].formula
+
+
+def _listed(pages: Sequence[Page], source: str) -> list[object]:
+    title, _, block = source.partition("!")
+    (first, top), (_, bottom) = (corner.strip("$").split("$") for corner in block.split(":"))
+    cells = next(page for page in pages if page.title == title.strip("'")).cells
+    return [
+        cell.value
+        for row in range(int(top), int(bottom) + 1)
+        if (cell := cells.get((row, column_number(first))))
+    ]
+
+
+@UNITS
+def test_every_drop_down_offers_the_words_that_its_column_takes(unit: str) -> None:
+    labels, filled = example_job(unit)  # type: ignore[arg-type]
+    pages = template_pages(unit, labels, filled)  # type: ignore[arg-type]
+    declared = {(tab.title, column.heading): column for tab in TABLES for column in tab.asked}
+    declared |= {("Job", column.heading): column for column in settings.JOB}
+    declared |= {("Allowances", column.heading): column for column in settings.ALLOWANCES}
+    offered = 0
+    for page in pages:
+        for choice in page.choices:
+            first = choice.where.first_row, choice.where.first_column
+            beside = page.cells.get((first[0], first[1] - 1)) if page.title in ("Job", "Allowances") else None
+            heading = (beside or page.cells[first[0] - 1, first[1]]).value
+            column = declared[page.title, str(heading)]
+            words = choice.words or _listed(pages, choice.source)
+            assert words, (page.title, heading)
+            for word in words:
+                if column.kind is not Kind.TEXT:
+                    value, wrong = entry(Cell(str(word)), column, unit, page.title, *first)  # type: ignore[arg-type]
+                    assert wrong is None, (page.title, heading, word)
+                    assert value is not None
+            offered += 1
+            if not choice.words:
+                continue
+            # inside a file the words stand in one text with commas between, of no more than 255 characters
+            assert not any("," in word for word in choice.words)
+            assert len(",".join(choice.words)) <= 255
+    assert offered > 25
+
+
+def test_an_independent_reader_finds_the_same_drop_downs() -> None:
+    pages = template_pages("in")
+    book = openpyxl.load_workbook(io.BytesIO(by_ending(".xlsx").render(pages)))
+    for page in pages:
+        found = {
+            str(rule.sqref).partition(":")[0]: rule.formula1.strip('"')
+            for rule in book[page.title].data_validations.dataValidation
+        }
+        wanted = {
+            cell_name(*choice.where[:2]): ",".join(choice.words) or choice.source for choice in page.choices
+        }
+        assert found == wanted, page.title
 
 
 def test_a_part_may_be_sized_by_the_live_fit() -> None:

@@ -116,7 +116,7 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
 
 
 def create(path: Path, data: bytes, *, over: bool = False) -> None:
-    """Write a new file, whole or not at all.
+    """Write a new file, whole or not at all; with ``over``, what stood there is kept as its backup.
 
     Raises
     ------
@@ -132,6 +132,8 @@ def create(path: Path, data: bytes, *, over: bool = False) -> None:
         umask = os.umask(0)
         os.umask(umask)
         written.chmod(0o666 & ~umask)
+        if real.exists():
+            _back_up(real, real.read_bytes())
         _swap(written, real)
         written = None
     except OSError as error:

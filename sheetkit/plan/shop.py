@@ -168,7 +168,7 @@ def chosen_stock(
     for offer in offers:
         if offer.measures >= need - 1e-9:
             return offer, ""
-    problems.append(problem("none-thick-enough", *where, shop.words(need), species=species.name,
+    problems.append(problem("none-thick-enough", *where, species=species.name,
                             need=shop.words(need), plies=plies_hint or 2))  # fmt: skip
     return None, ""
 

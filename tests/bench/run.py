@@ -1,6 +1,7 @@
 """Time and memory of a whole run, beside a script that only loads and saves the same file with openpyxl.
 
-By hand: python -m tests.bench.run [ROWS ...]. Each command runs three times; the least time and its peak memory count.
+By hand: python -m tests.bench.run [SIZE ...], a size being plain (the example's Parts, Panels and Prices alone), example
+(every tab but Boards), or a number of part rows. Each command runs three times; the least time and its peak memory count.
 """
 
 from __future__ import annotations
@@ -19,16 +20,20 @@ from sheetkit.template import template_pages
 YARDSTICK = "import sys, openpyxl; openpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])"
 
 
-def job_file(folder: Path, rows: int) -> Path:
-    """Write the example without boards, its parts repeated to a number of rows (0: as they are)."""
+def job_file(folder: Path, size: str) -> Path:
+    """Write the example without boards: its plainest tabs, all tabs, or all with parts repeated to a number of rows."""
     labels, filled = example_job("in")
-    tables = {title: list(table) for title, table in filled.items() if title != "Boards"}
-    if rows:
+    left_out = set(filled) - {"Parts", "Panels", "Prices"} if size == "plain" else {"Boards"}
+    tables = {title: list(table) for title, table in filled.items() if title not in left_out}
+    if size.isdigit():
+        rows = int(size)
         base = tables["Parts"]
-        tables["Parts"] = [
-            {**base[row % len(base)], "part": f"{base[row % len(base)]['part']} {row}"} for row in range(rows)
+        more = [
+            {**base[row % len(base)], "part": f"{base[row % len(base)]['part']} {row}"}
+            for row in range(len(base), rows)
         ]
-    path = folder / f"job{rows}.xlsx"
+        tables["Parts"] = base + more  # the first keep their names, by which Joints and Finish know them
+    path = folder / f"job-{size}.xlsx"
     path.write_bytes(by_ending(".xlsx").render(template_pages("in", labels, tables)))
     return path
 
@@ -43,21 +48,21 @@ def measured(command: list[str]) -> tuple[float, float]:
     return time.perf_counter() - start, used.ru_maxrss / 1024
 
 
-def main(sizes: list[int]) -> None:
+def main(sizes: list[str]) -> None:
     """Print a line for each size."""
-    print("rows    sheetkit s    MB    openpyxl s    MB    time ratio    memory ratio")
+    print("   size   sheetkit s    MB    openpyxl s    MB    time ratio    memory ratio")
     with tempfile.TemporaryDirectory() as name:
-        for rows in sizes:
-            path = job_file(Path(name), rows)
+        for size in sizes:
+            path = job_file(Path(name), size)
             out = str(path.with_name("out.xlsx"))
             ours = min(
                 measured([sys.executable, "-m", "sheetkit.cli", "run", str(path), "--out", out])
                 for _ in range(3)
             )
             theirs = min(measured([sys.executable, "-c", YARDSTICK, str(path), out]) for _ in range(3))
-            print(f"{rows or 'example':>7} {ours[0]:9.2f} {ours[1]:8.0f} {theirs[0]:11.2f} {theirs[1]:8.0f}"
+            print(f"{size:>7} {ours[0]:9.2f} {ours[1]:8.0f} {theirs[0]:11.2f} {theirs[1]:8.0f}"
                   f" {ours[0] / theirs[0]:10.2f} {ours[1] / theirs[1]:13.2f}")  # fmt: skip
 
 
 if __name__ == "__main__":
-    main([int(word) for word in sys.argv[1:]] or [0, 1000, 10000])
+    main(sys.argv[1:] or ["plain", "example", "1000", "10000"])

@@ -1,0 +1,262 @@
+"""One cell: a value of the kind its column asks for, or the message that says what to write instead."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sheetkit import settings
+from sheetkit.columns import TABLES, Column
+from sheetkit.entry import entry, is_empty, stock_named
+from sheetkit.page import Cell, CellError, Format, Style, Value
+from sheetkit.problems import MESSAGES
+from sheetkit.units import MM, NotANumber, Unit
+
+COLUMNS = {f"{tab.title}.{column.name}": column for tab in TABLES for column in tab.asked}
+COLUMNS |= {f"Job.{column.name}": column for column in settings.JOB}
+COLUMNS |= {f"Allowances.{column.name}": column for column in settings.ALLOWANCES}
+
+
+def said(
+    name: str, value: Value, unit: Unit = "in", *, format: Format = Format.PLAIN, **cell: Any
+) -> tuple[Any, str, str]:
+    """Give the value of a cell of a column, the code of its problem, and what the problem says stands there."""
+    column = COLUMNS[name]
+    found, wrong = entry(Cell(value, style=Style(format=format), **cell), column, unit, "Parts", 7, 4)
+    if wrong is None:
+        return found, "", ""
+    assert wrong.place == "Parts!D7"
+    assert "{" not in wrong.says + wrong.instead
+    assert wrong.says
+    assert wrong.instead
+    return found, wrong.code, wrong.stands
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "unit", "result"),
+    [
+        ("Parts.thickness", 3.25, "in", 3.25),
+        ("Parts.thickness", 3, "in", 3.0),
+        ("Parts.thickness", "3 1/4", "in", 3.25),
+        ("Parts.thickness", 82.55, "mm", 3.25),
+        ("Parts.thickness", "82,55", "mm", 3.25),
+        ("Parts.thickness", "3 1/4 in", "mm", 3.25),
+        ("Parts.thickness", "82.55 mm", "in", 3.25),
+        ("Parts.rise", 0, "in", 0.0),
+        ("Parts.qty", 4.0, "in", 4),
+        ("Parts.qty", "4", "in", 4),
+        ("Parts.tenons", 1, "in", (1.0, 1.0)),
+        ("Parts.tenons", "1", "in", (1.0, 1.0)),
+        ("Parts.tenons", "1 + 0", "in", (1.0,)),
+        ("Parts.tenons", "1 + 1/2", "in", (1.0, 0.5)),
+        ("Parts.tenons", "2 x 1", "in", (1.0, 1.0)),
+        ("Parts.tenons", "2 × 1 1/4", "in", (1.25, 1.25)),
+        ("Parts.tenons", "1 one end", "in", (1.0,)),
+        ("Parts.tenons", "none", "in", ()),
+        ("Parts.tenons", 0, "in", ()),
+        ("Parts.tenons", "25.4", "mm", (1.0, 1.0)),
+        ("Parts.made_as", "Face glued", "in", "face-glued"),
+        ("Parts.made_as", "LAMINATED", "in", "face-glued"),
+        ("Parts.cut", "quartersawn", "in", "quarter"),
+        ("Parts.cut", "Flat-sawn", "in", "flat"),
+        ("Job.unit", "Inches", "in", "inch"),
+        ("Job.unit", "metric", "in", "mm"),
+        ("Job.measure", "m³", "in", "m3"),
+        ("Prices.waste", 20, "in", 0.2),
+        ("Prices.waste", "20 %", "in", 0.2),
+        ("Prices.waste", 0.2, "in", 0.2),
+        ("Prices.price", 9.1, "in", Decimal("9.1")),
+        ("Prices.price", "$9.50", "in", Decimal("9.5")),
+        ("Job.date", "2026-11-02", "in", date(2026, 11, 2)),
+        ("Job.date", date(2026, 11, 2), "in", date(2026, 11, 2)),
+        ("Job.date", datetime(2026, 11, 2, 9, 30), "in", date(2026, 11, 2)),
+        ("Job.round_to", "1/32", "in", 1 / 32),
+        ("Job.round_to", "0.5 mm", "in", 0.5 / MM),
+        ("Job.shop_temperature", "21 C", "in", 69.8),
+        ("Job.shop_temperature", 20, "mm", 68.0),
+        ("Parts.part", 12.0, "in", "12"),
+        ("Parts.part", "  Leg ", "in", "Leg"),
+        ("Parts.note", 2.5, "in", "2.5"),
+    ],
+)
+def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, result: object) -> None:
+    found, code, _ = said(name, value, unit)
+    assert code == ""
+    if isinstance(result, float | tuple):
+        assert found == pytest.approx(result)
+    else:
+        assert found == result
+        assert type(found) is type(result)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "code", "stands"),
+    [
+        # sizes
+        ("Parts.thickness", "three", "not-a-length", "three"),
+        ("Parts.thickness", "1,250 mm", "not-a-length", "1,250 mm"),
+        ("Parts.thickness", True, "not-a-length", "True"),
+        ("Parts.thickness", 0, "too-small", "0"),
+        ("Parts.thickness", "0", "too-small", "0"),
+        ("Parts.thickness", -1.5, "too-small", "-1.5"),
+        ("Parts.thickness", "-3/4", "too-small", "-3/4"),
+        ("Parts.rise", -0.5, "too-small", "-0.5"),
+        ("Parts.length", 601, "too-large", "601"),
+        ("Parts.length", "20 m", "too-large", "20 m"),
+        ("Parts.thickness", CellError("#REF!"), "cell-error", "#REF!"),
+        ("Parts.thickness", CellError("Err:508"), "cell-error", "Err:508"),
+        ("Parts.length", float("nan"), "cell-error", "nan"),
+        ("Parts.qty", float("inf"), "cell-error", "inf"),
+        ("Job.clearance_side", -601, "too-large", "-601"),
+        # dates by accident
+        ("Parts.thickness", date(2026, 3, 4), "date-in-length", "2026-03-04"),
+        ("Parts.thickness", datetime(2026, 3, 4), "date-in-length", "2026-03-04"),
+        ("Parts.thickness", 46085, "date-number", "46085"),
+        ("Parts.tenons", date(2026, 1, 2), "date-in-length", "2026-01-02"),
+        ("Parts.qty", date(2026, 3, 4), "date-in-number", "2026-03-04"),
+        ("Parts.stock", date(2026, 8, 4), "date-in-number", "2026-08-04"),
+        ("Prices.waste", date(2026, 8, 4), "date-in-number", "2026-08-04"),
+        ("Prices.price", date(2026, 8, 4), "not-a-number", "2026-08-04"),
+        # numbers
+        ("Parts.qty", "many", "not-a-number", "many"),
+        ("Parts.qty", True, "not-a-number", "True"),
+        ("Parts.qty", 2.5, "not-whole", "2.5"),
+        ("Parts.qty", 0, "too-small", "0"),
+        ("Parts.qty", -2, "too-small", "-2"),
+        ("Parts.qty", 100_001, "too-large", "100001"),
+        ("Loads.load", 0, "too-small", "0"),
+        ("Loads.load", 1e12, "too-large", "1000000000000"),
+        ("Prices.waste", "-5", "too-small", "-5"),
+        ("Prices.waste", "a fifth", "not-a-number", "a fifth"),
+        ("Prices.price", -9.5, "too-small", "-9.5"),
+        ("Prices.price", "$-9", "too-small", "$-9"),
+        ("Prices.price", "call", "not-a-number", "call"),
+        ("Prices.price", True, "not-a-number", "True"),
+        # words
+        ("Parts.made_as", "cast", "not-in-list", "cast"),
+        ("Parts.species", "Wite oke", "species-unknown", "Wite oke"),
+        ("Parts.species", 3, "species-unknown", "3"),
+        ("Parts.stock", "thick", "stock-text", "thick"),
+        ("Parts.stock", 46085, "stock-text", "46085"),
+        ("Parts.stock", "0/4", "stock-text", "0/4"),
+        ("Parts.tenons", "long", "bad-tenons", "long"),
+        ("Parts.tenons", "1 + 1 + 1", "bad-tenons", "1 + 1 + 1"),
+        ("Parts.tenons", "-1", "bad-tenons", "-1"),
+        ("Parts.tenons", "3 x 1", "bad-tenons", "3 x 1"),
+        ("Job.shop_temperature", "warm", "bad-temperature", "warm"),
+        ("Job.shop_temperature", 700, "bad-temperature", "700"),
+        ("Job.date", "next week", "not-a-number", "next week"),
+        ("Job.round_to", 0, "too-small", "0"),
+    ],
+)  # fmt: skip
+def test_a_cell_that_cannot_be_used_says_what_stands_there(
+    name: str, value: Value, code: str, stands: str
+) -> None:
+    assert said(name, value)[1:] == (code, stands)
+
+
+def test_a_fraction_turned_into_a_date_is_read_both_ways_round() -> None:
+    column = COLUMNS["Parts.thickness"]
+    for value in (date(2026, 3, 4), 46085):
+        _, wrong = entry(Cell(value), column, "in", "Parts", 7, 4)
+        assert wrong is not None
+        assert "3/4" in wrong.says
+        assert "4/3" in wrong.says
+
+
+@given(st.dates(date(2000, 1, 1), date(2049, 12, 31)))
+def test_every_day_of_these_fifty_years_is_recognised_as_a_date_by_accident(day: date) -> None:
+    number = day.toordinal() - date(1899, 12, 30).toordinal()
+    for unit in ("in", "mm"):
+        assert said("Parts.thickness", day, unit)[1] == "date-in-length"  # type: ignore[arg-type]
+        assert said("Parts.thickness", number, unit)[1] == "date-number"  # type: ignore[arg-type]
+
+
+def test_an_unknown_species_is_answered_with_the_nearest_names() -> None:
+    _, wrong = entry(Cell("Wite oke"), COLUMNS["Parts.species"], "in", "Parts", 7, 4)
+    assert wrong is not None
+    assert "White oak" in wrong.instead
+    assert said("Parts.species", "oak, white")[0].name == "White oak"
+
+
+def test_a_word_not_in_the_list_is_answered_with_the_list() -> None:
+    _, wrong = entry(Cell("cast"), COLUMNS["Parts.made_as"], "in", "Parts", 7, 4)
+    assert wrong is not None
+    assert wrong.instead == "Write one of: solid, face-glued, edge-glued."
+
+
+@pytest.mark.parametrize(("value", "share"), [(0.2, 0.2), (1.0, 1.0), (0.005, 0.005), (1.5, 1.5)])
+def test_a_cell_in_a_percent_format_holds_its_share_already(value: float, share: float) -> None:
+    assert said("Job.profit", value, format=Format.PERCENT) == (share, "", "")
+
+
+def test_a_formula_gives_its_stored_result() -> None:
+    assert said("Parts.length", 46.5, formula="inside_length") == (46.5, "", "")
+    assert said("Parts.length", "46 1/2", formula="A1")[0] == 46.5
+    assert said("Parts.length", CellError("#NAME?"), formula="inside_lenth")[1] == "cell-error"
+
+
+def test_a_formula_without_a_stored_result_is_shown_as_it_stands() -> None:
+    assert said("Parts.length", None, formula="A1+1", stale=True)[1:] == ("no-stored-result", "=A1+1")
+
+
+def test_a_cell_of_spaces_is_empty_but_one_with_an_unfinished_formula_is_not() -> None:
+    assert is_empty(None)
+    assert is_empty(Cell())
+    assert is_empty(Cell(" \n"))
+    assert not is_empty(Cell(0))
+    assert not is_empty(Cell(None, "A1", stale=True))
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "name", "nominal"),
+    [
+        ("8/4", "in", "8/4", 2.0), ("4/4", "mm", "4/4", 1.0), ("2", "in", "8/4", 2.0), ("1 1/2", "in", "6/4", 1.5), ("1.25", "in", "5/4", 1.25),
+        ("3/4", "in", "3/4", 0.75), ("27 mm", "in", "27 mm", 27 / MM), ("27", "mm", "27 mm", 27 / MM), ("41,5", "mm", "41.5 mm", 41.5 / MM),
+        (" 27MM ", "mm", "27 mm", 27 / MM),
+    ],
+)  # fmt: skip
+def test_a_stock_is_named_as_the_trade_says_it(text: str, unit: Unit, name: str, nominal: float) -> None:
+    stock = stock_named(text, unit)
+    assert stock.name == name
+    assert stock.nominal == pytest.approx(nominal)
+
+
+@pytest.mark.parametrize("text", ["", "thick", "27", "-4/4", "0", "13 in"])
+def test_what_is_no_stock_is_refused(text: str) -> None:
+    with pytest.raises(NotANumber):
+        stock_named(text, "in")
+
+
+VALUES = st.one_of(
+    st.none(),
+    st.text(max_size=8),
+    st.floats(),
+    st.integers(-(10**18), 10**18),
+    st.booleans(),
+    st.dates(),
+    st.datetimes(),
+    st.builds(CellError, st.text(max_size=6)),
+    st.from_regex(r"[-+]?\d{0,6}[ .,/'\"x+-]{0,2}\d{0,6}[ /]?\d{0,3} ?(mm|in|ft|%|\$|C)?", fullmatch=True),
+)
+
+
+@given(st.sampled_from(sorted(COLUMNS)), VALUES, st.sampled_from(["in", "mm"]), st.sampled_from(Format))
+def test_whatever_stands_in_a_cell_is_a_value_or_a_known_problem(
+    name: str, value: Value, unit: Unit, format: Format
+) -> None:
+    column: Column = COLUMNS[name]
+    cell = Cell(value, style=Style(format=format))
+    if is_empty(cell):
+        return
+    found, wrong = entry(cell, column, unit, "Parts", 7, 4)
+    if wrong is None:
+        assert found is not None
+    else:
+        assert found is None
+        assert wrong.code in MESSAGES
