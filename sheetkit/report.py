@@ -113,11 +113,10 @@ def species_lines(name: str = "") -> list[str]:
 
 def review_lines(found: Review) -> list[str]:
     """Give the look back over past jobs as plain tables."""
-    lines = []
+    lines: list[str] = []
     for name, frame in found.frames().items():
         if len(frame):
-            lines += [
-                name.capitalize(),
-                *(f"  {line}" for line in frame.to_string(index=False, na_rep="").splitlines()),
-            ]
+            table = frame.to_string(index=False, na_rep="", float_format="{:.2f}".format)
+            lines.append("Passed over" if name == "skipped" else name.capitalize())
+            lines += [f"  {line}" for line in table.splitlines()]
     return lines or ["No past job was found."]

@@ -8,6 +8,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.example import example_job
 from sheetkit.template import template_pages
 from sheetkit.units import Unit
+from tests.past_jobs import JOBS, past_job_pages
 
 TOP = Path(__file__).parent.parent
 UNITS: dict[str, Unit] = {"inch": "in", "mm": "mm"}
@@ -23,9 +24,13 @@ def generated() -> dict[Path, bytes]:
             files[TOP / "templates" / f"blank-{word}{ending}"] = render(template_pages(unit))
             name = "entry-bench" if unit == "in" else "entry-bench-mm"
             files[TOP / "examples" / f"{name}{ending}"] = render(template_pages(unit, labels, filled))
+    for name in JOBS:
+        pages = past_job_pages(name)
+        files[TOP / "examples" / "past-jobs" / name] = by_ending(Path(name).suffix).render(pages)
     return files
 
 
 if __name__ == "__main__":
     for path, data in generated().items():
+        path.parent.mkdir(exist_ok=True)
         path.write_bytes(data)

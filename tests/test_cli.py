@@ -19,6 +19,7 @@ from tests import nonsense
 from tests.book.makers_xlsx import makers_workbook
 from tests.book.user_ods import replaced, user_file
 from tests.jobs import column, read, write
+from tests.make_templates import TOP
 from tests.nonsense import damaged, fault
 
 PLAIN = {"Parts": "Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | 30"}
@@ -345,3 +346,11 @@ def test_past_jobs_are_looked_back_over(tmp_path: Path) -> None:
     assert "broken.xlsx" in result.output
     assert read(out).pages
     assert call("review", tmp_path / "none").exit_code == 2
+
+
+def test_the_past_jobs_among_the_examples_support_a_waste_of_their_own() -> None:
+    result = call("review", TOP / "examples" / "past-jobs")
+    assert result.exit_code == 0, result.output
+    for words in ("Wall shelf", "Boot tray", "Picture rail", "White ash", "Mill blanks"):
+        assert words in result.output
+    assert "Passed over" not in result.output
