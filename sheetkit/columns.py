@@ -247,7 +247,7 @@ JOINTS = Tab(
     (
         _text("joint", "Joint", "Name of the joint.", required=True, example="Rail to leg", synonyms=("Name", "Joint name")),
         _qty("How many such joints in the whole piece."),
-        _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True),
+        _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=16),
         _text("into", "Into", "Part that takes the mortise or groove, as named on Parts.", example="Leg"),
         _text("from_part", "From", "Part that enters it, as named on Parts.", example="Rail"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
@@ -295,7 +295,7 @@ SHAPES = Tab(
     (
         _text("shape", "Shape", "Name of the shape.", required=True, example="Apron curve", synonyms=("Name",)),
         _choice("kind", "Kind", "An arc, the curve of a bent strip, or a taper on one or two faces.",
-                ("arc", "bent strip", "taper", "taper two faces"), required=True),
+                ("arc", "bent strip", "taper", "taper two faces"), required=True, wide=16),
         _length("length", "Length", "Chord of the curve, or the whole length of the tapered member.", required=True, example="40",
                 synonyms=("Chord", "L")),
         _length("rise", "Rise", "Rise of the curve; for a taper the size at the large end.", example="1"),

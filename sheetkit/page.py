@@ -52,7 +52,7 @@ class Style:
     colour: str = "000000"
     fill: str = ""
     align: str = ""
-    """``left``, ``center``, ``right`` or empty: text left, numbers right."""
+    """``left``, ``inset`` (left, a little in), ``center``, ``right`` or empty: text left, numbers right."""
     middle: bool = False
     """Vertically centred; otherwise at the bottom, or at the top when wrapped."""
     wrap: bool = False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from sheetkit import settings
 from sheetkit.columns import PARTS, TABLES, Column, Kind, Tab
@@ -118,13 +119,14 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     for number, column in enumerate(columns, 1):
         answer = number >= first_answer
         format = cell_format(column, unit)
-        align = "center" if column.kind is Kind.WHOLE else ""
+        align = "center" if column.kind is Kind.WHOLE else "inset" if format is Format.TEXT else ""
         looks[number] = Look(
             column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
         )
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
         cells[band + 1, number] = Cell(_help(column, answer), style=HELP)
-        cells[heading, number] = Cell(column.heading, style=ANSWER_HEADING if answer else HEADING)
+        shown_as = ANSWER_HEADING if answer else HEADING
+        cells[heading, number] = Cell(column.heading, style=replace(shown_as, align=align or shown_as.align))
         if not answer and (choice := _choice(column, Range(heading + 1, number, LAST_ROW, number), unit)):
             choices.append(choice)
     cells[band, 1] = Cell("You fill in", style=YOURS)
@@ -230,7 +232,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             choices.append(Choice(here, column.choices, hint=column.help))
         elif column.name == "fits":
             choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help))
-    looks = {1: Look(24), 2: Look(24), 3: Look(88)}
+    looks = {1: Look(24), 2: Look(30), 3: Look(88)}
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
     return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
                 names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip

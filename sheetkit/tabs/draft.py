@@ -21,6 +21,7 @@ STAMP = Style(italic=True, size=8.5, colour=FAINT)
 SECTION = Style(bold=True, size=12.5, colour=INK, line="heavy")
 HEADING = Style(bold=True, colour=INK, fill=PAPER, align="left", wrap=True, line="under", middle=True)
 TEXT = Style(colour=INK, wrap=True, middle=True)
+AFTER_NUMBER = Style(colour=INK, wrap=True, middle=True, align="inset")
 FACT = Style(colour=INK, middle=True)
 STRONG = Style(bold=True, colour=INK, middle=True)
 COUNT = Style(bold=True, colour=INK, align="center", middle=True)
@@ -81,7 +82,8 @@ class Measure:
 
     def weight(self, pounds: float) -> str:
         """Write a weight for a person."""
-        return f"{pounds * 0.45359237:.1f} kg" if self.sheet.unit == "mm" else f"{pounds:.1f} lb"
+        amount, word = (pounds * 0.45359237, "kg") if self.sheet.unit == "mm" else (pounds, "lb")
+        return f"{amount:.{2 if amount < 1 else 1}f} {word}"
 
     @property
     def paper(self) -> str:
@@ -148,7 +150,7 @@ class Draft:
     def across(self, text: str, style: Style = TEXT, first: int = 1, last: int | None = None) -> None:
         """Write text across several columns in a merged cell of the height that it needs; go to the next row."""
         last = last or self.last
-        self.put(first, text, style)
+        self.put(first, text, replace(style, wrap=True))
         if last > first:
             self.merged.append(Range(self.row, first, self.row, last))
         self.fit(first, style.size, last)

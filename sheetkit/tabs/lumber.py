@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.results import LumberLine, Results
-from sheetkit.tabs.draft import CAUTION, FACT, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
 
 
 def lumber_page(results: Results, stamp: str) -> Page:
@@ -59,7 +59,7 @@ def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) ->
     if line.boards:
         draft.put(5, line.waste, share, formula=f"1-D{row}/F{row}" if line.buy > line.net else None)
         draft.put(6, measure.volume(line.buy), volume)
-        draft.put(11, f"boards {', '.join(line.boards)}", TEXT)
+        draft.put(11, f"boards {', '.join(line.boards)}", AFTER_NUMBER)
         draft.fit(11)
     else:
         waste = job.live("Prices", line.price_row, "waste")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.results import Blank, Results
-from sheetkit.tabs.draft import COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import AFTER_NUMBER, COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
 
 
 def yields(blank: Blank) -> str:
@@ -46,7 +46,7 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
         draft.put(9, measure.volume(blank.board_feet), volume)
-        draft.put(10, words[blank.tab, blank.row], TEXT)
+        draft.put(10, words[blank.tab, blank.row], AFTER_NUMBER)
         draft.fit(10)
         draft.fit(1)
         draft.row += 1

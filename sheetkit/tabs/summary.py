@@ -16,7 +16,7 @@ def summary_page(results: Results, stamp: str) -> Page:
     """Give the tab Summary."""
     job = results.job
     sheet, measure = job.sheet, Measure(job.sheet)
-    draft = Draft("Summary", "summary", (26, 16, 16, 16, 30), stamp, sheet.job or "Summary")
+    draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, sheet.job or "Summary")
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]
     if facts:
         draft.line(" · ".join(facts), style=SUBTITLE)

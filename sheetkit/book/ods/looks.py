@@ -117,6 +117,9 @@ class Looks:
             return said.get(name(attribute), "")
 
         fixed = get("style:text-align-source") != "value-type"
+        align = _ALIGNS.get(get("fo:text-align"), "") if fixed else ""
+        if align == "left" and re.match(r"0*\.?0*[1-9]", get("fo:margin-left")):
+            align = "inset"
         colour, fill = get("fo:color"), get("fo:background-color")
         size = re.fullmatch(r"([0-9.]+)pt", get("fo:font-size"))
         return Style(
@@ -126,7 +129,7 @@ class Looks:
             size=float(size[1]) if size else 10.0,
             colour=colour[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", colour) else "000000",
             fill=fill[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", fill) else "",
-            align=_ALIGNS.get(get("fo:text-align"), "") if fixed else "",
+            align=align,
             middle=get("style:vertical-align") == "middle",
             wrap=get("fo:wrap-option") == "wrap",
             line=_line(get("fo:border"), get("fo:border-bottom"), get("fo:border-top")),

@@ -21,6 +21,7 @@ _DECIMALS = {
     Format.THOUSANDTH: "3",
     Format.TEN_THOUSANDTH: "4",
 }
+INSET = "0.08in"
 _ALIGNS = {"left": "start", "center": "center", "right": "end"}
 
 
@@ -236,7 +237,10 @@ def _cell_properties(style: Style) -> list[Element]:
         "fo:font-weight": "bold" if style.bold else "normal",
     }
     properties = [make("style:table-cell-properties", cell)]
-    if style.align:
+    if style.align == "inset":
+        placed = {"fo:text-align": _ALIGNS["left"], "fo:margin-left": INSET}
+        properties.append(make("style:paragraph-properties", placed))
+    elif style.align:
         properties.append(make("style:paragraph-properties", {"fo:text-align": _ALIGNS[style.align]}))
     properties.append(make("style:text-properties", text))
     return properties

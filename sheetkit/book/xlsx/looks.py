@@ -86,6 +86,8 @@ class Looks:
         placing = _child(form, "alignment")
         guard = _child(form, "protection")
         align = placing.get("horizontal", "") if placing is not None else ""
+        if align == "left" and placing is not None and placing.get("indent") not in (None, "0"):
+            align = "inset"
         style = Style(
             format=kind,
             bold=_is_on(font, "b"),
@@ -93,7 +95,7 @@ class Looks:
             size=_size(font),
             colour=_colour(_child(font, "color")) or "000000",
             fill=_fill(fill),
-            align=align if align in ("left", "center", "right") else "",
+            align=align if align in ("left", "inset", "center", "right") else "",
             middle=placing is not None and placing.get("vertical") == "center",
             wrap=placing is not None and placing.get("wrapText") in ("1", "true"),
             line=_line(border),

@@ -117,7 +117,9 @@ def _properties(style: Style) -> dict[str, Any]:
     if style.fill:
         wanted["bg_color"] = f"#{style.fill}"
         wanted["pattern"] = 1
-    if style.align:
+    if style.align == "inset":
+        wanted |= {"align": "left", "indent": 1}
+    elif style.align:
         wanted["align"] = style.align
     if style.middle:
         wanted["valign"] = "vcenter"
