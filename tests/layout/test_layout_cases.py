@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 import subprocess
 import sys
 from pathlib import Path
@@ -157,6 +158,59 @@ def test_stopping_keeps_the_best_so_far(checked: Any) -> None:
     assert out.complete
     assert out.stopped == "interrupted"
     assert lay_out(pieces, boards, SAW, progress=lambda *_: False).stopped == "interrupted"
+
+
+@pytest.mark.parametrize("rip_first", [False, True])
+def test_known_patterns_put_together_anew_are_cut_as_promised(
+    checked: Any, monkeypatch: pytest.MonkeyPatch, rip_first: bool
+) -> None:
+    from sheetkit.calc.layout import search
+
+    rng = random.Random(5)
+    pieces = [
+        Piece(f"p{i}", rng.randrange(12, 48) / 8, rng.randrange(40, 200) / 4, rng.choice((2, 4, 6)))
+        for i in range(8)
+    ]
+    pieces += [Piece(f"pair {i}", 2.0, 20.0, 1, "pair", SIDE_BY_SIDE) for i in range(2)]
+    pieces += [Piece(f"mate {i}", 3.0, 15.0 + i, 1, "mates", SAME_BOARD) for i in range(2)]
+    boards = rack(*((rng.randrange(40, 80) / 8, float(rng.randrange(60, 120))) for _ in range(15)))
+    original, found = search.Search.run, []
+
+    def run_and_assemble(self: search.Search) -> search.Answer:
+        answer = original(self)
+        found.append(self.assembled())
+        if found[-1]:
+            answer.solution = found[-1]
+        return answer
+
+    monkeypatch.setattr(search, "TARGETS", (9.0,))
+    monkeypatch.setattr(search.Search, "run", run_and_assemble)
+    out = laid(checked, pieces, boards, Saw(0.125, 0.125, rip_first, 12.0))
+    assert found[0] is not None
+    assert out.complete
+    assert out.cost == pytest.approx(found[0].cost / 1e6)
+
+
+def test_a_large_effort_puts_known_patterns_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    from sheetkit.calc.layout import search
+
+    asked: list[float] = []
+    original = search.Assembly.layout
+
+    def layout(self: search.Assembly, target: float, fresh: Any) -> Any:
+        asked.append(target)
+        return original(self, target, fresh)
+
+    monkeypatch.setattr(search.Assembly, "layout", layout)
+    monkeypatch.setattr(search, "ASSEMBLY_FROM", 0.2)
+    rng = random.Random(7)
+    pieces = [Piece(f"p{i}", rng.randrange(12, 48) / 8, rng.randrange(40, 200) / 4, 3) for i in range(9)]
+    boards = rack(*((rng.randrange(40, 80) / 8, float(rng.randrange(60, 120))) for _ in range(15)))
+    lay_out(pieces, boards, SAW, effort=0.1)
+    assert not asked
+    out = lay_out(pieces, boards, SAW, effort=0.2)
+    assert asked
+    assert all(out.bound <= target for target in asked)
 
 
 def test_nothing_to_cut_and_no_boards_are_no_trouble() -> None:

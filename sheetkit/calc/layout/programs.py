@@ -89,41 +89,63 @@ class GrowingProgram:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """Answer of a 0/1 program: the columns taken (empty without a solution), and a proven lower bound."""
+    """Answer of a 0/1 program: the columns taken (empty without a solution), a proven lower bound, the work done."""
 
     taken: list[int]
     found: bool
     bound: float
     impossible: bool
+    steps: int = 0
 
 
-def choose(entries: Sequence[Entry], rows: int, nodes: int) -> Chosen:
-    """Take columns of least cost so that every one of the rows adds up to 1."""
-    h = _solver()
+def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
+    """Columns between 0 and 1; `rows` that add up to 1 at least, then `caps` that add up to 1 at most."""
     lp = highspy.HighsLp()
     n = len(entries)
-    lp.num_col_, lp.num_row_ = n, rows
+    lp.num_col_, lp.num_row_ = n, rows + caps
     lp.col_cost_ = np.array([e.cost for e in entries], dtype=np.float64)
     lp.col_lower_, lp.col_upper_ = np.zeros(n), np.ones(n)
-    lp.row_lower_ = np.full(rows, 1 - 1e-9)
-    lp.row_upper_ = np.full(rows, _INFINITE)
+    lp.row_lower_ = np.array([1 - 1e-9] * rows + [-_INFINITE] * caps)
+    lp.row_upper_ = np.array([_INFINITE] * rows + [1.0] * caps)
     starts = np.cumsum([0] + [len(e.rows) for e in entries])
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, rows
+    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, rows + caps
     lp.a_matrix_.start_ = starts.astype(np.int32)
     lp.a_matrix_.index_ = np.array([r for e in entries for r in e.rows], dtype=np.int32)
     lp.a_matrix_.value_ = np.array([v for e in entries for v in e.values], dtype=np.float64)
-    lp.integrality_ = [highspy.HighsVarType.kInteger] * n
+    return lp
+
+
+def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float, list[float], int]:
+    """The program of `choose` in fractions: its least cost, what taking each column adds at least, the work done."""
+    h = _solver()
+    h.passModel(_program(entries, rows, caps))
+    h.run()
+    info = h.getInfo()
+    return (
+        float(info.objective_function_value),
+        list(h.getSolution().col_dual),
+        int(info.simplex_iteration_count),
+    )
+
+
+def choose(entries: Sequence[Entry], rows: int, nodes: int, caps: int = 0, most: float = _INFINITE) -> Chosen:
+    """Take columns of least cost, `most` at most, so that all `rows` add up to 1 at least and all `caps` to 1 at most."""
+    h = _solver()
+    lp = _program(entries, rows, caps)
+    lp.integrality_ = [highspy.HighsVarType.kInteger] * len(entries)
     h.passModel(lp)
     h.setOptionValue("mip_max_nodes", nodes)
     h.setOptionValue("time_limit", EMERGENCY_SECONDS)
     h.setOptionValue("mip_rel_gap", 1e-7)
+    h.setOptionValue("objective_bound", most)
     h.run()
     info = h.getInfo()
+    steps = max(0, int(info.simplex_iteration_count))
     status = h.getModelStatus()
     impossible = status == highspy.HighsModelStatus.kInfeasible
     if info.primal_solution_status != 2:
-        return Chosen([], False, float(info.mip_dual_bound), impossible)
+        return Chosen([], False, float(info.mip_dual_bound), impossible, steps)
     col = h.getSolution().col_value
-    taken = [j for j in range(n) if col[j] > 0.5]
-    return Chosen(taken, True, float(info.mip_dual_bound), False)
+    taken = [j for j in range(len(entries)) if col[j] > 0.5]
+    return Chosen(taken, True, float(info.mip_dual_bound), False, steps)

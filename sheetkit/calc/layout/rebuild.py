@@ -149,9 +149,11 @@ class _State:
 class Rebuilder:
     """Lays out what is wanted on free boards, within a cost limit, guided by prices and a seeded generator."""
 
-    def __init__(self, filler: Filler, rng: random.Random) -> None:
+    def __init__(self, filler: Filler, rng: random.Random, note: Callable[[Pattern], None]) -> None:
+        """`note` is told every board cut."""
         self.filler, self.rng = filler, rng
         self.task = filler.task
+        self.note = note
         self.retries = 4
         self.finishers = 2
         self.odd = 0.3
@@ -206,6 +208,7 @@ class Rebuilder:
                 continue
             pattern = self._place_group(state.wanted, group, list(state.avail.values()), prices, coarse)
             if pattern is not None:
+                self.note(pattern)
                 state.made.append(pattern)
                 state.cost += state.avail.pop(pattern.bin).cost
             elif not partial:
@@ -240,6 +243,7 @@ class Rebuilder:
         b = state.avail.pop(indices[at])
         pattern = fill(self.filler, wanted, prices, b, prospect)
         if pattern.sections:
+            self.note(pattern)
             state.made.append(pattern)
             state.cost += b.cost
         return partial or state.cost <= limit
@@ -274,6 +278,7 @@ class Rebuilder:
                 break
             trial = state.wanted.copy()
             pattern = fill(self.filler, trial, prices, b, prospect)
+            self.note(pattern)
             if trial.done():
                 state.wanted.kinds, state.wanted.units = trial.kinds, trial.units
                 del state.avail[b.index]

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from .assembly import Assembly
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
@@ -19,6 +20,9 @@ from .task import MONEY, Bin, Task
 
 EMERGENCY_SECONDS = 60.0  # a run that takes this many times longer than planned is stopped, and says so
 POLISH = 0.15  # share of the budget for second thoughts once the cost is proven least
+ASSEMBLY = 0.35  # share of the work that goes into putting known patterns together anew,
+ASSEMBLY_FROM = 3.0  # from this effort on, when there are enough of them
+TARGETS = (0.5, 0.75, 0.97, 0.4)  # costs asked for in turn, from the proven least (0) to the best so far (1)
 Progress = Callable[[float, float, float], bool | None]
 
 
@@ -50,7 +54,8 @@ class Search:
         self.task, self.progress = task, progress
         self.rng = random.Random(seed)
         self.filler = Filler(grid_of(task, relaxed=False, stave_step=2))
-        self.rebuilder = Rebuilder(self.filler, self.rng)
+        self.assembly = Assembly(task)
+        self.rebuilder = Rebuilder(self.filler, self.rng, self.assembly.note)
         self.area = area_prices(task)
         self.cache: dict[tuple[int, int, int], Ints] = {}
         self.cost = {b.index: b.cost for b in task.bins}
@@ -158,6 +163,15 @@ class Search:
             return None
         return self.solution(kept | {p.bin: p for p in made}, wanted)
 
+    def assembled(self) -> Solution | None:
+        """A cheaper layout put together from patterns found so far."""
+        best, least = self.best, self.bounder.proof.least
+        if best is None or best.missing or self.task.glues:
+            return None
+        share = TARGETS[self.assembly.layouts % len(TARGETS)]
+        made = self.assembly.layout(least + share * (best.cost / MONEY - least), self.fresh)
+        return None if made is None or not made[1].done() else self.solution(*made)
+
     def release(self, p: Pattern, wanted: Wanted) -> None:
         """Put back among the wanted what a board held."""
         for kind in p.kinds():
@@ -217,7 +231,7 @@ class Search:
 
     def spent(self) -> float:
         """Work done so far."""
-        return self.filler.work + self.bounder.filler.work
+        return self.filler.work + self.bounder.filler.work + self.assembly.work
 
     def offer(self, s: Solution | None) -> bool:
         """Keep a solution if it is the best so far."""
@@ -270,6 +284,12 @@ class Search:
                 return "emergency stop"
             if self.told_to_stop():
                 return "interrupted"
+            if self.effort >= ASSEMBLY_FROM and self.assembly.work < ASSEMBLY * (
+                self.spent() - 0.25 * self.budget
+            ):
+                new = self.assembled()
+                if self.offer(new):
+                    at, record, since = new, new, 0
             self.rounds += 1
             since += 1
             limit = self.limit(record, 1.008)
