@@ -2,27 +2,64 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from sheetkit import __version__
 
+if TYPE_CHECKING:
+    from sheetkit.terminal import Said, Tell
+
 EPILOG_RUN = "Example: sheetkit run bench.xlsx"
+JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON object in place of words.")
+HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+             epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
 @click.version_option(__version__, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
+    from sheetkit.terminal import never_fail_on_a_sign
+
+    never_fail_on_a_sign()
 
 
-def _refuse(reason: str, detail: str) -> None:
-    from sheetkit.problems import REFUSALS
+def _say(*said: Said, err: bool = False) -> None:
+    from sheetkit.terminal import show
 
-    text = REFUSALS.get(reason, reason)
-    click.echo(f"sheetkit: {text}" + (f" ({detail})" if detail else ""), err=True)
+    show(said, err=err)
+
+
+@contextmanager
+def _at_work(words: str, json_of: str = "") -> Iterator[Tell | None]:
+    """Show that work goes on; a refusal ends the command with its words."""
+    from sheetkit.book.workbook import Refused
+    from sheetkit.terminal import going_on
+
+    try:
+        with going_on(words) as tell:
+            yield tell
+    except Refused as refused:
+        _refuse(refused.reason, refused.detail, json_of)
+
+
+def _refuse(reason: str, detail: str, json_of: str = "") -> None:
+    """Say why a command cannot be carried out, as JSON when ``json_of`` names the command."""
+    from sheetkit.report import refusal
+
+    if json_of:
+        from sheetkit.plain import refusal_data
+
+        _write_json(refusal_data(json_of, reason, detail))
+        sys.exit(2)
+    _say(f"sheetkit: {refusal(reason, detail)}", err=True)
     sys.exit(2)
 
 
@@ -30,6 +67,7 @@ def _refuse(reason: str, detail: str) -> None:
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--check", is_flag=True, help="Only look for problems; write nothing.")
 @click.option("--out", type=click.Path(path_type=Path), help="Write to this file and leave PATH as it is.")
+@click.option("--watch", is_flag=True, help="Run again at each save, until Ctrl-C.")
 @click.option("--recalc", is_flag=True, help="Have LibreOffice compute formulas that have no stored result.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 @click.option(
@@ -40,26 +78,61 @@ def _refuse(reason: str, detail: str) -> None:
     metavar="SECONDS",
     help="Work put into the board layout.",
 )
-def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool, effort: float) -> None:
+@JSON
+def run(
+    path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
+    as_json: bool,
+) -> None:  # fmt: skip
     """Work out the job in PATH and put the answers into the same workbook."""
+    if watch and as_json:
+        raise click.UsageError("--json tells of one run; leave out --watch.")
+    if watch:
+        _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
+        return
     import gc
 
-    from sheetkit.book.workbook import Refused
     from sheetkit.flow import run as work_out
-    from sheetkit.report import layout_progress, outcome_lines
+    from sheetkit.report import outcome_report
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
+    with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
+        outcome = work_out(
+            path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress
+        )
+    if as_json:
+        _write_json(outcome.plain())
+    else:
+        _say(*outcome_report(outcome, check=check))
+    sys.exit(0 if outcome.ok else 1)
+
+
+def _write_json(data: dict[str, Any]) -> None:
+    from sheetkit.plain import as_json
+
+    click.echo(as_json(data))
+
+
+def _keep_watch(
+    path: Path, *, check: bool, out: Path | None, recalc: bool, force: bool, effort: float
+) -> None:
+    import signal
+    from threading import Event
+
+    from sheetkit.book.workbook import Refused
+    from sheetkit.report import turn_line
+    from sheetkit.watch import watch
+
+    stop = Event()
+    before = signal.signal(signal.SIGINT, lambda *_: stop.set())
     try:
-        with layout_progress() as progress:
-            outcome = work_out(
-                path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress
-            )
+        turns = watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort, stop=stop)
+        _say(f"Watching {path}: save it as often as you like; Ctrl-C ends.")
+        for turn in turns:
+            _say(turn_line(turn))
     except Refused as refused:
         _refuse(refused.reason, refused.detail)
-        return
-    for line in outcome_lines(outcome, check=check):
-        click.echo(line)
-    sys.exit(0 if outcome.ok else 1)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 @main.command(epilog="Example: sheetkit new bench.xlsx --example")
@@ -69,14 +142,11 @@ def run(path: Path, check: bool, out: Path | None, recalc: bool, force: bool, ef
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
-    from sheetkit.book.workbook import Refused
     from sheetkit.new import new_workbook
 
-    try:
-        for line in new_workbook(path, metric=metric, example=example, parts=parts):
-            click.echo(line)
-    except Refused as refused:
-        _refuse(refused.reason, refused.detail)
+    with _at_work(f"Making {path.name}"):
+        lines = new_workbook(path, metric=metric, example=example, parts=parts)
+    _say(*lines)
 
 
 @main.command(epilog="Example: sheetkit adopt shop.ods")
@@ -86,14 +156,11 @@ def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     """Put the input tabs into the workbook PATH that you keep already."""
-    from sheetkit.book.workbook import Refused
     from sheetkit.new import adopted
 
-    try:
-        for line in adopted(path, metric=metric, parts=parts, force=force):
-            click.echo(line)
-    except Refused as refused:
-        _refuse(refused.reason, refused.detail)
+    with _at_work(f"Putting tabs into {path.name}"):
+        lines = adopted(path, metric=metric, parts=parts, force=force)
+    _say(*lines)
 
 
 @main.command(epilog="Example: sheetkit client bench.xlsx --pdf")
@@ -104,50 +171,95 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
 @click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
 def client(path: Path, out: Path | None, pdf: bool) -> None:
     """Write the client's copy: the quote of PATH alone, values only."""
-    from sheetkit.book.workbook import Refused
     from sheetkit.new import client_file
 
-    try:
-        for line in client_file(path, out=out, pdf=pdf):
-            click.echo(line)
-    except Refused as refused:
-        _refuse(refused.reason, refused.detail)
+    with _at_work(f"Writing the client's copy of {path.name}"):
+        lines = client_file(path, out=out, pdf=pdf)
+    _say(*lines)
 
 
 @main.command(epilog="Example: sheetkit review past-jobs --out review.xlsx")
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Also write a workbook, .xlsx or .ods.")
-def review(folder: Path, out: Path | None) -> None:
+@JSON
+def review(folder: Path, out: Path | None, as_json: bool) -> None:
     """Look back over the past jobs in FOLDER, side by side."""
-    from sheetkit.book.workbook import Refused
-    from sheetkit.report import layout_progress, review_lines
+    from sheetkit.report import review_report
     from sheetkit.review import review as look_back
     from sheetkit.review import write_review
 
-    try:
-        with layout_progress() as progress:
-            found = look_back(folder, progress and (lambda name, share: progress("Past jobs", share)))
+    with _at_work(f"Looking back over {folder.name}", "review" if as_json else "") as progress:
+        found = look_back(folder, progress)
         if out:
             write_review(found, out)
-    except Refused as refused:
-        _refuse(refused.reason, refused.detail)
+    if as_json:
+        from sheetkit.plain import review_data
+
+        _write_json(review_data(found.frames(), found.metric, file=out and str(out)))
         return
-    for line in review_lines(found):
-        click.echo(line)
-    if out:
-        click.echo(f"Written to {out}.")
+    _say(*review_report(found), *([f"Written to {out}."] if out else []))
 
 
-@main.command(epilog="Example: sheetkit species white oak")
+UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "feet", "foot", "f", "c", "deg")
+
+
+class _TakesWords(click.Command):
+    """A command whose options ``--climate`` and ``--width`` take the numbers that follow, so that none needs quotes."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        taken: list[str] = []
+        filling = False
+        for word in args:
+            if word in ("--climate", "--width"):
+                taken.append(f"{word}=")
+            elif filling and _of_a_size(word):
+                taken[-1] += f" {word}"
+                continue
+            else:
+                taken.append(word)
+            filling = word.startswith(("--climate", "--width"))
+        return super().parse_args(ctx, taken)
+
+
+def _of_a_size(word: str) -> bool:
+    """Whether a word is a number, a sign or a unit, and not of a name or another option."""
+    if word.startswith("-"):
+        return word[1:2].isdigit()
+    return not word[:1].isalpha() or word.casefold().rstrip(".,") in UNITS
+
+
+@main.command(cls=_TakesWords, epilog="Example: sheetkit species white oak --climate 70 25 65 --width 14 1/4")
 @click.argument("name", nargs=-1)
-def species(name: tuple[str, ...]) -> None:
+@click.option(
+    "--climate",
+    metavar="[TEMPERATURE DRIEST WETTEST]",
+    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and wettest, and how far "
+    "panels move there. Without numbers: 6 to 11 % wood moisture.",
+)
+@click.option("--width", metavar="WIDTH", help="Width of the panel, as 14 1/4 or 360 mm.")
+@click.option("--metric", is_flag=True, help="Temperature in C and width in mm, in place of F and inches.")
+@JSON
+def species(
+    name: tuple[str, ...], climate: str | None, width: str | None, metric: bool, as_json: bool
+) -> None:
     """Show the data that the tool uses for each species, or all about one."""
-    from sheetkit.report import species_lines
+    asked = " ".join(name)
+    if as_json:
+        if climate is not None or width is not None:
+            raise click.UsageError("--json gives the table; leave out --climate and --width.")
+        from sheetkit.plain import species_data
 
-    lines = species_lines(" ".join(name))
-    for line in lines:
-        click.echo(line)
-    sys.exit(0 if lines else 2)
+        data = species_data(asked)
+        _write_json(data)
+        sys.exit(0 if data["done"] else 2)
+    from sheetkit.wood_report import movement_report, species_report
+
+    with _at_work("Species"):
+        if climate is None and width is None:
+            said = species_report(asked)
+        else:
+            said = movement_report(asked, climate or "", width, "mm" if metric else "in")
+    _say(*said)
 
 
 if __name__ == "__main__":

@@ -140,8 +140,10 @@ _NOTE = _text(
 _REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
                ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"))  # fmt: skip
+METRIC_VOLUME = "Volume m3"
+"""Heading of the wood's volume in the mm template; what stands below it is in cubic metres."""
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
-                     synonyms=("Volume m3", "Bd ft", "Bf"))  # fmt: skip
+                     synonyms=(METRIC_VOLUME, "Bd ft", "Bf"))  # fmt: skip
 _FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=12)
 
 PARTS = Tab(
@@ -402,7 +404,8 @@ BOARDS = Tab(
     "Boards",
     "a board in the rack",
     ("One row for each board in the rack. Leave the tab empty for an estimate by waste.",
-     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad."),
+     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad. "
+     "For a second bad length write the board again in the next row, with the same sizes."),
     (
         _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
         _species(),
@@ -415,7 +418,7 @@ BOARDS = Tab(
         _NOTE,
     ),
     (
-        Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=("Volume m3", "Bd ft", "Bf")),
+        Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=(METRIC_VOLUME, "Bd ft", "Bf")),
         _text("used", "Used", "Whether the layout cuts this board.", wide=9),
         _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
     ),
@@ -474,3 +477,38 @@ LABOUR = Tab(
 
 TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOUR)
 """The input tabs that are tables, in the order in which the work needs them."""
+
+METRIC_HELP = {
+    'Write sizes as you say them: 3 1/4, 3-1/4", 6\' 8", 82.5 mm or 3.25.':
+        'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in.',
+    "1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.":
+        "25 adds twice 25. For one end only write 25 + 0; for unlike ends 25 + 12.",
+    "such as 8/4": "such as 41 mm",
+    "such as 4/4 or 8/4, or a thickness such as 27 mm": "such as 27 mm or 41 mm",
+    "in pounds (kilograms in a mm job)": "in kilograms",
+    "in lb (kg in a mm job)": "in kg",
+    "in square inches (cm2 in a mm job)": "in cm2",
+    "in fluid ounces (ml in a mm job)": "in ml",
+    "in square feet (m2 in a mm job)": "in m2",
+    "in quarts (litres in a mm job)": "in litres",
+    "in °F (°C in a mm job)": "in °C",
+    "Square feet a gallon (m2 a litre in a mm job)": "Square metres a litre",
+    "for each square foot, or m2 in a mm job": "for each m2",
+    "Price is for a board foot; for a cubic metre when Board measure on Job is m3.":
+        "Price is for a cubic metre; for a board foot when Board measure on Job says so.",
+    "Price of a board foot, or of a cubic metre.": "Price of a cubic metre.",
+    "kiln-dried is 1/16 in scant up to 1-3/4 in and 1/8 from 2 in (NHLA)":
+        "kiln-dried is thinner by 0.25 % for each per cent drier than 20 (EN 1313-1)",
+    "for each foot (305 mm) of span": "for each 305 mm of span",
+    "empty: 1/32, or 0.5 mm in a mm job": "empty: 0.5 mm",
+    "empty: exact, or m3 in a mm job": "empty: m3",
+    "empty: 70 °F": "empty: 21 °C",
+}  # fmt: skip
+"""What an mm template says in place of words that speak of inches too."""
+
+
+def help_in(text: str, metric: bool) -> str:
+    """Give a help text in the words of its unit."""
+    for inch, millimetre in METRIC_HELP.items() if metric else ():
+        text = text.replace(inch, millimetre)
+    return text

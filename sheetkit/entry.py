@@ -17,10 +17,13 @@ from sheetkit.units import (
     MM,
     NotANumber,
     Unit,
+    fraction_text,
+    is_bare_fraction,
     length_from_text,
     money_from_number,
     money_from_text,
     number_from_text,
+    rounded,
     share_from_number,
     share_from_text,
     temperature_from_text,
@@ -32,6 +35,12 @@ LARGEST = 1e9
 """A number above this is a slip, whatever it counts."""
 DATE_NUMBERS = (36526, 55000)
 """Day numbers of the years 2000 to 2050: what a fraction turned into a date leaves behind."""
+DAY_ZERO = date(1899, 12, 30)
+"""The day whose number is 0; a time of day is a moment before 1900."""
+LARGEST_SHARE = 10.0
+"""A share above ten times the whole is 15 that was meant as 15 %, or a date."""
+LEAST_SHARE = 0.01
+"""A share below one in a hundred may be 0.15 to which the office program put its own percent sign."""
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
     "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
@@ -66,6 +75,22 @@ def _readings(day: date) -> str:
     return f"perhaps {day.month}/{day.day}, or {day.day}/{day.month}"
 
 
+def _day_of(value: object) -> date | None:
+    """Give the day that a number stands for, when it may be what an entry turned into a date left behind."""
+    if isinstance(value, int | float) and DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and value == int(value):
+        return date.fromordinal(DAY_ZERO.toordinal() + int(value))
+    return None
+
+
+def _refuse_moment(value: object, code: str, **words: object) -> None:
+    """Refuse what an office program turned into a time of day or a date."""
+    if isinstance(value, datetime) and value.year < 1900:
+        hours = value.hour + value.minute / 60
+        raise Wrong("time-in-number", reading=f"{value:%H:%M}", hours=f"{hours:.4g}")
+    if isinstance(value, datetime | date):
+        raise Wrong(code, reading=_readings(value), **words)
+
+
 def _bounded(number: float, column: Column) -> float:
     if number > LARGEST:
         raise Wrong("too-large", heading=column.heading, limit=f"{LARGEST:.0f}")
@@ -81,29 +106,41 @@ def _number(cell: Cell, expected: str) -> float:
         raise Wrong("not-a-number", expected=expected)
     if isinstance(value, int | float):
         return float(value)
-    if isinstance(value, datetime | date):
-        raise Wrong("date-in-number", reading=_readings(value), expected=expected)
+    _refuse_moment(value, "date-in-number", expected=expected)
     try:
         return number_from_text(str(value))
     except NotANumber:
         raise Wrong("not-a-number", expected=expected) from None
 
 
+def _quantity(cell: Cell) -> float:
+    """Give a plain number; a percent sign typed after a reading of the meter says nothing more."""
+    value = cell.value
+    if isinstance(value, str) and value.rstrip().endswith("%"):
+        cell = cell._replace(value=value.rstrip("% "))
+    number = _number(cell, "a number")
+    return number * 100 if isinstance(value, float) and cell.style.format is Format.PERCENT else number
+
+
+def _typed_length(text: str, unit: Unit) -> float:
+    if unit == "mm" and is_bare_fraction(text):
+        raise Wrong("fraction-in-mm")
+    return length_from_text(text, unit)
+
+
 def length(cell: Cell, column: Column, unit: Unit) -> float:
     """Give a length in inches."""
     value = cell.value
-    if isinstance(value, datetime | date):
-        raise Wrong("date-in-length", reading=_readings(value))
+    _refuse_moment(value, "date-in-length")
     if isinstance(value, bool):
         raise Wrong("not-a-length")
     if isinstance(value, int | float):
-        if DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and float(value).is_integer():
-            day = date.fromordinal(date(1899, 12, 30).toordinal() + int(value))
+        if day := _day_of(value):
             raise Wrong("date-number", reading=_readings(day))
         inches = value if unit == "in" else value / MM
     else:
         try:
-            inches = length_from_text(str(value), unit)
+            inches = _typed_length(str(value), unit)
         except NotANumber:
             raise Wrong("not-a-length") from None
     if inches > LONGEST or (column.least is None and inches < -LONGEST):
@@ -123,13 +160,13 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
         if text in ("none", "no", "-"):
             return ()
         if one_end:
-            lengths = [length_from_text(one_end.group(1), unit)]
+            lengths = [_typed_length(one_end.group(1), unit)]
         elif times:
-            lengths = [length_from_text(times.group(2), unit)] * int(times.group(1))
+            lengths = [_typed_length(times.group(2), unit)] * int(times.group(1))
         elif "+" in text:
-            lengths = [length_from_text(piece, unit) for piece in text.split("+")]
+            lengths = [_typed_length(piece, unit) for piece in text.split("+")]
         else:
-            lengths = [length_from_text(text, unit)] * 2
+            lengths = [_typed_length(text, unit)] * 2
     except NotANumber:
         raise Wrong("bad-tenons") from None
     if len(lengths) > 2 or min(lengths) < 0 or max(lengths) > LONGEST:
@@ -160,15 +197,13 @@ def stock_named(text: str, unit: Unit) -> Stock:
     quarters = nominal * 4
     if nominal >= 1 and abs(quarters - round(quarters)) < 1e-9:
         return Stock(f"{round(quarters)}/4", nominal)
-    return Stock(plain.rstrip('" in'), nominal)
+    in_64ths = abs(rounded(nominal, 1 / 64) - nominal) < 1e-9
+    return Stock(fraction_text(nominal) if in_64ths else plain.rstrip('" in'), nominal)
 
 
 def _stock(cell: Cell, unit: Unit) -> Stock:
     value = cell.value
-    if isinstance(value, datetime | date):
-        raise Wrong(
-            "date-in-number", reading=_readings(value), expected="the stock, as 8/4 in a cell set to text,"
-        )
+    _refuse_moment(value, "date-in-number", expected="the stock, as 8/4 in a cell set to text,")
     try:
         if isinstance(value, int | float) and not isinstance(value, bool):
             return stock_named(f"{value:g}", unit)
@@ -202,6 +237,8 @@ def _choice(cell: Cell, column: Column) -> str:
 
 
 def _whole(cell: Cell, column: Column) -> int:
+    if day := _day_of(cell.value):
+        raise Wrong("date-number", reading=_readings(day))
     number = _bounded(_number(cell, "a whole number"), column)
     if abs(number - round(number)) > 1e-9:
         raise Wrong("not-whole", example=column.example or "1")
@@ -214,13 +251,14 @@ def _share(cell: Cell, column: Column) -> float:
     value = cell.value
     if isinstance(value, int | float) and not isinstance(value, bool):
         share = float(value) if cell.style.format is Format.PERCENT else share_from_number(value)
-    elif isinstance(value, datetime | date):
-        share = _number(cell, "a percentage")
     else:
+        _refuse_moment(value, "date-in-number", expected="a percentage")
         try:
             share = share_from_text(str(value))
         except NotANumber:
             raise Wrong("not-a-number", expected="a percentage such as 20 %") from None
+    if share > LARGEST_SHARE:
+        raise Wrong("too-large", heading=column.heading, limit="1000 %")
     return _bounded(share, column)
 
 
@@ -229,7 +267,8 @@ def _money(cell: Cell, column: Column) -> object:
     if isinstance(value, int | float) and not isinstance(value, bool):
         _bounded(value, column)
         return money_from_number(value)
-    if isinstance(value, datetime | date | bool):
+    _refuse_moment(value, "date-in-number", expected="the amount")
+    if isinstance(value, bool):
         raise Wrong("not-a-number", expected="an amount such as 9.50")
     try:
         amount = money_from_text(str(value))
@@ -255,8 +294,13 @@ def _date(cell: Cell) -> date:
         return value.date()
     if isinstance(value, date):
         return value
+    text = str(value).strip()
+    dotted = re.fullmatch(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4}|\d{2})", text)
     try:
-        return date.fromisoformat(str(value).strip())
+        if dotted:  # where dates bear dots, the day stands first
+            day, month, year = map(int, dotted.groups())
+            return date(year if year > 99 else 2000 + year, month, day)
+        return date.fromisoformat(text)
     except ValueError:
         raise Wrong("not-a-number", expected="a date as 2026-11-02") from None
 
@@ -271,7 +315,7 @@ def _step(cell: Cell, column: Column, unit: Unit) -> float:
 READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.TEXT: lambda cell, column, unit: _shown(cell).strip(),
     Kind.WHOLE: lambda cell, column, unit: _whole(cell, column),
-    Kind.NUMBER: lambda cell, column, unit: _bounded(_number(cell, "a number"), column),
+    Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell), column),
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
     Kind.MONEY: lambda cell, column, unit: _money(cell, column),
@@ -309,3 +353,15 @@ def entry(
         return None, problem(
             wrong.code, tab, row, number, stands, **{"heading": column.heading, **wrong.words}
         )
+
+
+def doubts(cell: Cell, column: Column, value: object, tab: str, row: int, number: int) -> list[Problem]:
+    """Give the warning, if any, that a value can be used but may not be what was typed."""
+    stands, heading = _shown(cell), column.heading
+    if column.kind is Kind.MONEY and (day := _day_of(cell.value)):
+        words = {"heading": heading, "reading": _readings(day)}
+        return [problem("date-in-money", tab, row, number, stands, **words)]
+    if column.kind is Kind.SHARE and isinstance(value, float) and 0 < value < LEAST_SHARE:
+        words = {"heading": heading, "share": f"{value * 100:.2g}", "meant": f"{value * 10_000:.2g}"}
+        return [problem("share-tiny", tab, row, number, stands, **words)]
+    return []

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sheetkit.columns import TABLES, Kind
-from sheetkit.settings import JOB
-from sheetkit.units import MM, Unit, length_from_text
+from sheetkit import example_mm
+from sheetkit.units import Unit
 
 LABELS = {
     "job": "Entry bench",
@@ -148,42 +147,7 @@ def _rows(text: str) -> list[dict[str, str]]:
     return [{name: cell for name, cell in zip(lines[0], line, strict=False) if cell} for line in lines[1:]]
 
 
-def _metric(text: str) -> str:
-    """Give a size in whole millimetres (half ones below 25 mm), as a European shop would have drawn it."""
-    millimetres = length_from_text(text, "in") * MM
-    return f"{round(millimetres) if millimetres >= 25 else round(millimetres * 2) / 2:g}"
-
-
-METRIC_STOCK = {"4/4": "27", "5/4": "34", "6/4": "41", "8/4": "54"}
-METRIC_LABELS = {"round_to": "0.5 mm", "currency": "€", "unit": "mm", "hourly_rate": "44"}
-EUROPEAN = {"White oak": "European oak", "White ash": "European ash"}
-
-
 def example_job(unit: Unit) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
     """Give the labels and table rows of the example, as a person would type them."""
-    filled = {title: _rows(text) for title, text in TABLES_TEXT.items()}
-    labels = dict(LABELS)
-    if unit == "in":
-        return labels, filled
-    kinds = {tab.title: {column.name: column.kind for column in tab.asked} for tab in TABLES}
-    for title, rows in filled.items():
-        for row in rows:
-            for name, text in row.items():
-                kind = kinds[title][name]
-                if kind in (Kind.LENGTH, Kind.TENONS):
-                    row[name] = _metric(text)
-                elif kind is Kind.STOCK:
-                    row[name] = f"{METRIC_STOCK[text]} mm"
-                elif kind is Kind.SPECIES:
-                    row[name] = EUROPEAN[text]
-                elif name == "price" and title == "Prices":
-                    row[name] = f"{float(text) * 250:.0f}"
-                elif name == "load":
-                    row[name] = f"{float(text) * 0.4536:.0f}"
-            if title == "Prices":
-                row.pop("measures", None)
-    for column in JOB:
-        if column.kind is Kind.LENGTH and column.name in labels:
-            labels[column.name] = _metric(labels[column.name])
-    labels.update(METRIC_LABELS, alternatives="European beech, Sugar maple")
-    return labels, filled
+    labels, tables = (LABELS, TABLES_TEXT) if unit == "in" else (example_mm.LABELS, example_mm.TABLES_TEXT)
+    return dict(labels), {title: _rows(text) for title, text in tables.items()}

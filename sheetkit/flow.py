@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from sheetkit import __version__
 from sheetkit.book import save
@@ -16,6 +17,7 @@ from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.intake import Intake, take_in
 from sheetkit.marking import decorated_title, fingerprint, place_answers, print_of_answers
 from sheetkit.model import JobSheet
+from sheetkit.money import Costs
 from sheetkit.page import Cell, Page
 from sheetkit.plan import answer, costs
 from sheetkit.problems import Problem, problem
@@ -23,6 +25,9 @@ from sheetkit.results import Results
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import answers_of, not_calculated_pages, result_pages
 from sheetkit.units import length_text
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +41,30 @@ class Outcome:
     results: Results | None
     """None when something is to be put right first."""
     backup: Path | None = None
+    costs: Costs | None = None
+    """What the job says of money, with the results."""
 
     @property
     def ok(self) -> bool:
         """Whether everything was calculated."""
         return self.results is not None
+
+    def plain(self) -> dict[str, Any]:
+        """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
+        from sheetkit.plain import run_data
+
+        backup = self.backup and str(self.backup)
+        about = {"file": str(self.path), "written": self.written, "backup": backup}
+        return run_data(self.results, self.costs, self.problems, **about)
+
+    def frames(self) -> dict[str, DataFrame]:
+        """Give every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
+
+        ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
+        """
+        from sheetkit.plain import data_frames
+
+        return data_frames(self.plain())
 
 
 def run(
@@ -90,12 +114,14 @@ def run(
         raise Refused("wrong ending", target.name)
     workbook = file_format.read(data)
     intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
-    after, results, problems = _worked_out(
+    after, results, money, problems = _worked_out(
         data, workbook, intake, file_format, now or datetime.now(), effort, progress
     )
     written = False
     there = target.exists()
     if not check and (after != data or target != source):
+        if not force:  # it may have been opened while the answers were worked out
+            save.refuse_if_open(target)
         if target == source or (target.exists() and target.resolve() == source.resolve()):
             save.replace(source, data, after, _verifier(file_format, after))
         else:
@@ -103,7 +129,7 @@ def run(
             save.create(target, after, over=True)
         written = True
     backup = save.backup_name(target.resolve()) if written and there else None
-    return Outcome(target, written, problems, results, backup)
+    return Outcome(target, written, problems, results, backup, money)
 
 
 def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[Page, ...]:
@@ -137,8 +163,8 @@ def _worked_out(
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
-) -> tuple[bytes, Results | None, tuple[Problem, ...]]:
-    """Give the workbook with the answers in it, the answers, and every problem."""
+) -> tuple[bytes, Results | None, Costs | None, tuple[Problem, ...]]:
+    """Give the workbook with the answers in it, the answers, their money, and every problem."""
     problems = list(intake.problems)
     results: Results | None = None
     if not any(found.weight == "error" for found in problems):
@@ -179,7 +205,7 @@ def _worked_out(
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
-    return file_format.graft(data, change), results, tuple(problems)
+    return file_format.graft(data, change), results, money, tuple(problems)
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
@@ -207,7 +233,7 @@ def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:
     def verify(written: bytes) -> None:
         if written != after:
             raise Refused("verification")
-        again = file_format.read(written)
+        again = file_format.read_own(written)
         for key, title in again.owned.items():
             page = again.page(title)
             if page is None or again.notes.get(f"print.{key}") != fingerprint(page):

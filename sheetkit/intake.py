@@ -8,7 +8,7 @@ from typing import Any
 
 from sheetkit import model, settings
 from sheetkit.columns import TABLES, Tab
-from sheetkit.entry import entry, is_empty
+from sheetkit.entry import doubts, entry, is_empty
 from sheetkit.headings import by_row, expected, heading_row, match_headings
 from sheetkit.labelled import allowances_of, job_sheet, job_unit, label_places
 from sheetkit.page import Format, Page
@@ -30,6 +30,8 @@ RECORDS: Mapping[str, tuple[str, type]] = {
     "Labour": ("labour", model.Operation),
 }
 """Title of each table -> field of Job and record of one row."""
+MOST_ROWS = 10_000
+"""Rows of a tab that are worked out: far more than any piece of furniture has, and still done in seconds."""
 LIVE_TABS = frozenset(("Job", "Prices", "Extras", "Labour"))
 """Tabs that the live formulas of Lumber, Estimate and Quote point at."""
 
@@ -70,8 +72,9 @@ def _table(
     problems += _merged_problems(page, tab, placed, heading)
     asked = [(column, placed[column.name]) for column in tab.asked if column.name in placed]
     counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
-    found = []
+    found: list[dict[str, Any]] = []
     last = heading
+    count = 0
     for row in sorted(grouped):
         if row <= heading:
             continue
@@ -79,6 +82,16 @@ def _table(
         filled = {number for _, number in asked if not is_empty(cells.get(number))}
         if not filled:
             continue
+        count += 1
+        if count > MOST_ROWS:
+            first = min(filled)
+            problems.append(
+                problem(
+                    "too-many-rows", page.title, row, first, str(cells[first].value), limit=f"{MOST_ROWS:,}"
+                )
+            )
+            found = []
+            break
         last = row
         values: dict[str, Any] = {"row": row, **counted}
         whole = not lacking
@@ -90,6 +103,7 @@ def _table(
                     whole = False
                 else:
                     values[column.name] = value
+                    problems += doubts(cells[number], column, value, page.title, row, number)
             elif column.required:
                 problems.append(problem("empty", page.title, row, number, "", heading=column.heading,
                                         expected=expected(column)))  # fmt: skip
@@ -102,20 +116,31 @@ def _table(
 
 
 def _boards(
-    found: list[dict[str, Any]], place: model.Place | None, unit: Unit, problems: list[Problem]
+    found: list[dict[str, Any]], place: model.Place, unit: Unit, problems: list[Problem]
 ) -> list[dict[str, Any]]:
-    """Turn Bad from and Bad to into spans."""
+    """Turn Bad from and Bad to into spans; a board written again adds another bad length to it."""
+
+    def wrong(code: str, row: int, name: str, stands: str) -> None:
+        problems.append(problem(code, place.title, row, place.columns.get(name, 0), stands))
+
+    boards: dict[tuple[str, str, str], dict[str, Any]] = {}
     for values in found:
-        start, end = values.pop("bad_from", None), values.pop("bad_to", None)
-        if start is not None or end is not None:
-            begin, stop = start or 0.0, values["length"] if end is None else end
-            if stop <= begin:
-                number = place.columns.get("bad_to", 0) if place else 0
-                problems.append(
-                    problem("span-backwards", "Boards", values["row"], number, length_text(stop, unit))
-                )
-            values["bad"] = ((begin, stop),)
-    return found
+        length, start, end = values["length"], values.pop("bad_from", None), values.pop("bad_to", None)
+        begin, stop = start or 0.0, length if end is None else end
+        values["bad"] = () if start is None and end is None else ((begin, stop),)
+        if values["bad"] and begin >= length:
+            wrong("span-beyond", values["row"], "bad_from", length_text(begin, unit))
+        elif values["bad"] and stop <= begin:
+            wrong("span-backwards", values["row"], "bad_to", length_text(stop, unit))
+        key = values["board"].casefold(), values["species"].id, values["stock"].name
+        first = boards.setdefault(key, values)
+        if first is values:
+            continue
+        if values["bad"] and (values["width"], length) == (first["width"], first["length"]):
+            first["bad"] += values["bad"]
+        else:
+            wrong("board-double", values["row"], "board", values["board"])
+    return list(boards.values())
 
 
 def take_in(pages: Iterable[Page]) -> Intake:
@@ -143,7 +168,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
         found, place = _table(page, tab, unit, problems)
         if place:
             places[tab.title] = place
-        if tab.title == "Boards":
+        if tab.title == "Boards" and place:
             found = _boards(found, place, unit, problems)
         if tab.title == "Panels":
             for values in found:

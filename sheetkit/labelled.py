@@ -8,7 +8,7 @@ from typing import Any
 from sheetkit import model, settings
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.columns import Column, Tab, heading_key, headings_of
-from sheetkit.entry import entry, is_empty
+from sheetkit.entry import doubts, entry, is_empty
 from sheetkit.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
 from sheetkit.problems import Problem, problem
@@ -71,6 +71,7 @@ def _label_values(
             problems.append(wrong)
         else:
             values[column.name] = value
+            problems += doubts(cell, column, value, page.title, row, number)
     return values
 
 

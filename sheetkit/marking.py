@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sheetkit.book.workbook import Workbook
 from sheetkit.columns import TABLES, Column, Tab, heading_key
 from sheetkit.model import Job, Place
-from sheetkit.page import Address, Cell, CellError, Page, Range, Style
+from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
 from sheetkit.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
 
@@ -160,9 +160,10 @@ def _fill(
         if cell is None:
             continue
         if metric and isinstance(cell.value, float):
-            cell = Cell(round(cell.value / BOARD_FEET_PER_M3, 9), style=cell.style)
+            style = replace(cell.style, format=Format.TEN_THOUSANDTH)
+            cell = Cell(round(cell.value / BOARD_FEET_PER_M3, 9), style=style)
         if cell.value is not None or (row, number) in page.cells:
-            patches[row, number] = cell
+            patches[row, number] = cell._replace(value=held(cell.value))
         last = max(last, row)
     if last > place.heading_row or marked:
         first = place.heading_row + 1

@@ -78,6 +78,21 @@ class Cell(NamedTuple):
     stale: bool = False
 
 
+LONGEST_TEXT = 32_767
+"""Characters that a cell can hold."""
+
+
+def held(value: Value) -> Value:
+    """Give a value as a cell can hold it: a longer text is cut short.
+
+    >>> len(str(held("x" * 40_000)))
+    32767
+    """
+    if isinstance(value, str) and len(value) > LONGEST_TEXT:
+        return f"{value[: LONGEST_TEXT - 4]} ..."
+    return value
+
+
 class Range(NamedTuple):
     """A block of cells, both corners included."""
 

@@ -12,6 +12,10 @@ Weight = Literal["error", "warning", "note"]
 """An error stops the calculation; a warning is worth a look before cutting; a note explains."""
 
 
+LONGEST_STANDS, LONGEST_MESSAGE = 300, 3_000
+"""Characters of a cell, and of a message with names in it, that are repeated."""
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
     """The wording of one kind of problem. Braces are filled in where it arises."""
@@ -53,15 +57,23 @@ MESSAGES: dict[str, Message] = {
     "column-missing": Message("error", "The required column {heading} is missing.", "Add a column headed {heading}."),
     "heading-double": Message("error", "Two columns are headed {heading}.", "Rename one of them."),
     "label-double": Message("error", "The label {heading} stands twice.", "Remove one of the two lines."),
+    "too-many-rows": Message("error", "The tab has more than {limit} rows filled in.", "Delete what is no row of this job, or divide the job between two workbooks."),
     "nothing-to-do": Message("error", "The tab Parts has no row with a part.", "Fill in at least one part."),
     # a cell
     "empty": Message("error", "{heading} is empty.", "Write {expected}."),
     "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25."),
     "date-in-length": Message("error", "The office program turned this entry into a date ({reading}).",
                               "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4."),
-    "date-number": Message("error", "{stands} is far too large for a size: the office program probably turned a fraction into a date ({reading}).",
-                           "Set the cell's format to a fraction or to text and write the size again."),
+    "date-number": Message("error", "{stands} is far too large here: the office program probably turned a fraction into a date ({reading}).",
+                           "Set the cell's format to a fraction or to text and write it again."),
     "date-in-number": Message("error", "The office program turned this entry into a date ({reading}).", "Write {expected} again."),
+    "time-in-number": Message("error", "The office program turned this entry into a time of day ({reading}).",
+                              "Set the cell's format to a number and write it as one: for {reading} hours, {hours}."),
+    "date-in-money": Message("warning", "{heading} is {stands}: the office program may have turned an entry into a date ({reading}).",
+                             "If so, write the amount again, with the decimal sign of your office program."),
+    "share-tiny": Message("warning", "{heading} is {share} %: the office program may have put a percent sign to a share.",
+                          "If {meant} % is meant, write {meant}."),
+    "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, or the unit: 3/4 in."),
     "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
     "not-whole": Message("error", "A whole number is wanted here.", "Write a whole number such as {example}."),
     "too-small": Message("error", "{heading} must be {limit}.", "Write a value that is {limit}."),
@@ -81,6 +93,8 @@ MESSAGES: dict[str, Message] = {
     "fits-unknown": Message("error", "No size of this name is on the Lists tab.", "Write one of: {choices}; or own size, with Own width and Own length."),
     "bad-tenons": Message("error", "This cannot be read as tenon lengths.", "Write the length of each tenon, as 1; or 1 + 0 for one end; or 2 x 1."),
     "span-backwards": Message("error", "The bad length ends before it begins.", "Write Bad from nearer to the end that you measure from."),
+    "span-beyond": Message("error", "The bad length begins beyond the end of the board.", "Measure Bad from and Bad to from the end that is trimmed first."),
+    "board-double": Message("error", "Another board of this species and stock has the same name.", "Give each board a name of its own. To mark a second bad length, write the same board again, with the same sizes, and the other Bad from and Bad to."),
     "profit-impossible": Message("error", "A margin of 100 % or more of the price cannot be reached.", "Write a margin below 100 %, or set Profit as to markup."),
     "waste-impossible": Message("error", "Waste is a share of what is bought and must be below 100 %.", "Write it as 20 %."),
     # the plan
@@ -102,6 +116,8 @@ MESSAGES: dict[str, Message] = {
     "measured-far-off": Message("warning", "The measured {which} differs from the planned one by {difference}.", "Measure again; if it is right, leave it."),
     "outside-range": Message("note", "Moisture leaves 6 to 14 %: movement is taken from the green shrinkage of {species}.", "Nothing to do."),
     "boards-short": Message("warning", "The rack is short of {species} {stock}: {count} of its blanks found no board.", "Buy, or add on Boards: {wanted}."),
+    "layout-too-large": Message("warning", "{count} blanks of {species} {stock} on {boards} boards are too many to lay out: the lumber is estimated by waste.",
+                                "Divide the job between workbooks, or list fewer boards."),
     "unpriced": Message("warning", "No price is listed for {species} {stock}.", "Add the price on Prices; until then the cost leaves it out."),
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",
@@ -128,24 +144,30 @@ REFUSALS: dict[str, str] = {
     "binary format": "This is a binary .xlsb file. Save it as .xlsx.",
     "flat file": "This is a flat .fods file. Save it as .ods.",
     "too large": "The workbook claims more than sheetkit will read. Delete empty rows, or save a copy with the job alone.",
-    "duplicate entries": "The file holds two entries of the same name, so programs disagree on what it says. Save it anew.",
-    "declares entities": "The file declares XML entities, which no office program writes. Save it anew from one.",
+    "duplicate entries": "The file holds two entries of the same name, so programs disagree on what it says. Save it anew from your spreadsheet program.",
+    "declares entities": "The file declares XML entities, which no office program writes. Save it anew from your spreadsheet program.",
     "styles with alternatives": "The styles of this workbook come in several versions. Save it anew from your spreadsheet program.",
     "no sheets": "The workbook has no sheet. Add one, or begin with sheetkit new.",
     "formula block": "A result column meets a formula that fills a whole block of cells. Move that formula.",
-    "merged cells": "A result column meets merged cells. Split them.",
+    "merged cells": "A result column meets merged cells. Split the merged cells.",
+    "no room": "The last column of this tab is in use, so no column is left for the results. Clear it, or move what stands there.",
     "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
-    "no such file": "There is no such file.",
-    "cannot write": "The file or its folder cannot be written.",
-    "wrong ending": "The new file must have the ending of the format that the workbook is in.",
+    "no such file": "There is no such file or folder. Look at its name and where it is, then write both as they stand there.",
+    "cannot write": "The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, and whether another program holds it.",
+    "wrong ending": "The new file must have the ending of the format that the workbook is in. Give --out that ending.",
     "exists": "The file exists already. Choose another name.",
-    "verification": "The result did not read back as it was written; the file was left as it was.",
+    "verification": "The result did not read back as it was written; the file was left as it was. Run again; if it happens again, save the workbook under a new name and run on that.",
     "changed meanwhile": "The file changed while sheetkit was at work; it was left as it is now. Run again.",
-    "no office program": "LibreOffice was not found; install it, or open and save the workbook once in your spreadsheet program.",
-    "office program failed": "LibreOffice could not work on this file.",
+    "no office program": "LibreOffice was not found. Install it, or do its part by hand: open the file in your spreadsheet program and save it, for --pdf as PDF.",
+    "office program failed": "LibreOffice could not work on this file. Close LibreOffice and run again, or open the file in it and save it by hand, for --pdf as PDF.",
+    "no species": "No species of this name is in the table. Write a name that is, or see all of them: sheetkit species.",
+    "not a climate": "This cannot be read as a climate. Write temperature, driest and wettest humidity: --climate 70 25 65.",
+    "climate outside": "The temperature must lie between 30 and 200 °F (-1 and 93 °C), the humidity between 5 and 95 %. Write it as --climate 70 25 65, or --climate 21C 25 65.",
+    "climate backwards": "The driest humidity is not below the wettest. Write the driest first: --climate 70 25 65.",
+    "not a width": "This cannot be read as the width of a panel. Write it as --width 14 1/4, or --width 360 mm.",
 }
 
 
@@ -160,15 +182,20 @@ def problem(
         When the code, or a word that its message needs, is not there.
     """
     message = MESSAGES[code]
-    words = {"stands": stands, "tab": tab, **words}
-    text = "" if stands is None else str(stands)
+    text = "" if stands is None else _shortened(str(stands))
+    words = {"stands": text, "tab": tab, **words}
     return Problem(
         code,
         tab,
         row,
         column,
         text,
-        message.says.format_map(words),
-        message.instead.format_map(words),
+        _shortened(message.says.format_map(words), LONGEST_MESSAGE),
+        _shortened(message.instead.format_map(words), LONGEST_MESSAGE),
         message.weight,
     )
+
+
+def _shortened(text: str, most: int = LONGEST_STANDS) -> str:
+    """Give the beginning of a text that nobody would read to its end."""
+    return text if len(text) <= most else f"{text[:most]} ..."

@@ -1,122 +1,181 @@
-"""What a command says on the terminal, as plain lines."""
+"""What a command says about a workbook, as lines and tables."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+import difflib
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetkit.flow import Outcome
-from sheetkit.problems import Problem
+from sheetkit.problems import REFUSALS, Problem
 from sheetkit.results import Results
-from sheetkit.tables import all_species, find_species, nearest_species, source
 from sheetkit.tabs.draft import Measure
+from sheetkit.terminal import Said, Table
 
 if TYPE_CHECKING:
     from sheetkit.review import Review
-
-
-@contextmanager
-def layout_progress() -> Iterator[Callable[[str, float], None] | None]:
-    """Give a function that shows progress on a terminal, None where nobody looks."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress, TaskID
-
-    bars: dict[str, TaskID] = {}
-    with Progress(console=Console(stderr=True), transient=True) as shown:
-
-        def tell(name: str, share: float) -> None:
-            if name not in bars:
-                bars[name] = shown.add_task(name, total=1.0)
-            shown.update(bars[name], completed=share)
-
-        yield tell
-
+    from sheetkit.watch import Turn
 
 SIGNS = {"error": "to put right", "warning": "look", "note": "note"}
+"""What a problem's weight is called, the gravest first."""
+LONG = 60
+"""Of a cell's text, more signs than this are not repeated."""
+WORKBOOKS = (".xlsx", ".xlsm", ".ods")
 
 
-def problem_lines(problems: tuple[Problem, ...]) -> list[str]:
-    """Give the problems as lines, the gravest first."""
-    order = {"error": 0, "warning": 1, "note": 2}
-    lines = []
-    for found in sorted(problems, key=lambda each: order[each.weight]):
-        stands = f" [{found.stands}]" if found.stands else ""
-        instead = "" if found.instead == "Nothing to do." else f" {found.instead}"
-        lines.append(f"  {SIGNS[found.weight]:<12} {found.place}{stands}: {found.says}{instead}")
-    return lines
+def problem_table(problems: tuple[Problem, ...]) -> Table:
+    """Give the problems, the gravest first."""
+    order = list(SIGNS)
+    rows = tuple(
+        (SIGNS[found.weight], found.place, _start(found.stands), found.says,
+         "" if found.instead == "Nothing to do." else found.instead)
+        for found in sorted(problems, key=lambda each: order.index(each.weight))
+    )  # fmt: skip
+    return Table(("Weight", "Cell", "Stands there", "What it says", "What to do"), rows,
+                 colours={SIGNS["error"]: "bold red", SIGNS["warning"]: "yellow"})  # fmt: skip
 
 
-def result_lines(results: Results) -> list[str]:
-    """Give the job in a few lines."""
-    measure = Measure(results.job.sheet)
+def _start(stands: str) -> str:
+    """Give what stands in a cell, of a long text its first words."""
+    return stands if len(stands) <= LONG else f"{stands[:LONG]} ..."
+
+
+def job_line(results: Results) -> str:
+    """Give the job in one line."""
+    parts = sum(part.qty for part in results.job.parts)
+    panels = sum(found.panel.qty for found in results.panels)
     blanks = sum(blank.count for blank in results.blanks)
-    lines = [
-        f"{results.job.sheet.job}: {sum(part.qty for part in results.job.parts)} parts, "
-        f"{sum(found.panel.qty for found in results.panels)} panels, {blanks} blanks"
-    ]
-    for line in results.lumber:
-        cost = "unpriced" if line.cost is None else f"{results.job.sheet.currency}{line.cost:,.2f}"
-        digits = 3 if results.job.sheet.measure == "m3" else 2
-        lines.append(
-            f"  {line.species.name:<22} {line.stock.name:>6}  {measure.volume(line.net):>9.{digits}f} {measure.volume_word} in the blanks,"
-            f" buy {measure.volume(line.buy):.{digits}f}: {cost}"
-        )
-    return lines
+    return f"{results.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
 
 
-def outcome_lines(outcome: Outcome, *, check: bool = False) -> list[str]:
+def lumber_table(results: Results) -> Table:
+    """Give the lumber to buy."""
+    measure = Measure(results.job.sheet)
+    digits = 3 if results.job.sheet.measure == "m3" else 2
+    rows = tuple(
+        (line.species.name, line.stock.name, f"{measure.volume(line.net):.{digits}f}",
+         f"{measure.volume(line.buy):.{digits}f}",
+         "unpriced" if line.cost is None else f"{results.job.sheet.currency}{line.cost:,.2f}")
+        for line in results.lumber
+    )  # fmt: skip
+    word = measure.volume_word
+    return Table(("Species", "Stock", f"In the blanks, {word}", f"To buy, {word}", "Cost"), rows,
+                 numbers=frozenset({2, 3, 4}))  # fmt: skip
+
+
+def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
     """Give all that a run has to say."""
-    lines = result_lines(outcome.results) if outcome.results else []
-    lines += problem_lines(outcome.problems)
+    said: list[Said] = []
+    if outcome.results:
+        said.append(job_line(outcome.results))
+        if outcome.results.lumber:
+            said.append(lumber_table(outcome.results))
+    if outcome.problems:
+        said.append(problem_table(outcome.problems))
     if not outcome.ok:
-        lines.append("Nothing was calculated: put right what is marked above, then run again.")
+        said.append("Nothing was calculated: put right what is marked above, then run again.")
     if check:
-        lines.append(f"Checked {outcome.path}; nothing was written.")
+        said.append(f"Checked {outcome.path}; nothing was written.")
     elif outcome.written:
         kept = f"; the file as it was: {outcome.backup.name}" if outcome.backup else ""
-        lines.append(f"Written to {outcome.path}{kept}.")
+        said.append(f"Written to {outcome.path}{kept}.")
     else:
-        lines.append(f"{outcome.path} is up to date.")
-    return lines
+        said.append(f"{outcome.path} is up to date.")
+    return said
 
 
-def species_lines(name: str = "") -> list[str]:
-    """Give the species table, or one species in full; no line when the name is unknown."""
-    if not name:
-        lines = [f"{'Species':<26} {'radial':>8} {'tangential':>11} {'gravity':>8} {'hardness':>9}"]
-        for each in all_species():
-            cells = [
-                "" if value is None else f"{value:g}"
-                for value in (each.coef_radial, each.coef_tangential, each.gravity_12, each.hardness_lbf)
-            ]
-            lines.append(f"{each.name:<26} {cells[0]:>8} {cells[1]:>11} {cells[2]:>8} {cells[3]:>9}")
-        lines.append(
-            "Change per 1 % moisture; gravity at 12 %; side hardness in lbf. One in full: sheetkit species NAME"
-        )
-        return lines
-    species = find_species(name)
-    if species is None:
-        return [f"No species of the name {name}. Perhaps: {', '.join(nearest_species(name))}"]
-    lines = [f"{species.name} ({species.botanical})"]
-    for key, value in species.facts:
-        if key in ("id", "name", "botanical") or not value:
-            continue
-        shown = f"{source(value)}" if key.endswith("source") else value
-        lines.append(f"  {key.replace('_', ' '):<24} {shown}")
-    return lines
+def turn_line(turn: Turn) -> str:
+    """Give what came of one save, in one line."""
+    came_out = ""
+    if outcome := turn.outcome:
+        see = ", see Messages" if turn.came in ("written", "up to date", "beside") else ""
+        wrong = [found for found in outcome.problems if found.weight == "error"]
+        look = sum(found.weight == "warning" for found in outcome.problems)
+        if outcome.results:
+            came_out = job_line(outcome.results) + (f"; {look} to look at{see}" if look else "") + ". "
+        else:
+            things = "1 thing" if len(wrong) == 1 else f"{len(wrong)} things"
+            came_out = f"{things} to put right{see}; first {wrong[0].place}: {wrong[0].says} "
+    name, target = turn.path.name, turn.target.name
+    stands = {
+        "written": f"Written to {target}.",
+        "up to date": f"{target} is up to date.",
+        "checked": "Nothing was written.",
+        "beside": f"{name} is open, so written to {target}: close {name} and the answers go into it.",
+        "beside is open": f"{target} is open: close it and the answers go into it.",
+        "beside is not ours": f"{target} holds something of yours and stays: rename it and the answers go there.",
+        "half written": f"{name} is not whole: waiting for the rest.",
+        "gone": f"{name} is gone: waiting until it is back.",
+        "refused": "" if turn.refused is None else refusal(turn.refused.reason, turn.refused.detail),
+    }[turn.came]
+    stays = f" {turn.left.name} holds something of yours and stays." if turn.left else ""
+    return f"{turn.at:%H:%M:%S} {came_out}{stands}{stays}"
 
 
-def review_lines(found: Review) -> list[str]:
-    """Give the look back over past jobs as plain tables."""
-    lines: list[str] = []
+def refusal(reason: str, detail: str) -> str:
+    """Give the words of a refusal, with names of files that may be meant where there is no such file."""
+    words = REFUSALS.get(reason, reason) + (f" ({detail})" if detail else "")
+    near = near_names(Path(detail)) if reason == "no such file" and detail else []
+    return words + (f" Perhaps: {', '.join(near)}" if near else "")
+
+
+def near_names(path: Path) -> list[str]:
+    """Give the files, or what stands in the folder, that a mistyped path may mean."""
+    folder = path if path.is_dir() else path.parent
+    try:
+        names = {each.name.casefold(): each.name for each in folder.iterdir()}
+    except OSError:
+        return []
+    known = [name for name in sorted(names) if not name.startswith((".", "~$"))]
+    if path.is_dir():
+        return [str(folder / names[name]) for name in known if Path(name).suffix in WORKBOOKS][:3]
+    close = difflib.get_close_matches(path.name.casefold(), known, n=3, cutoff=0.6)
+    return [str(folder / names[name]) for name in close]
+
+
+REVIEW = {
+    "jobs": ("Past jobs", (
+        ("job", "Job", ""), ("date", "Date", ""), ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"),
+        ("yield", "Yield", ".0%"), ("estimated_of_recorded", "Hours estimated", ".1f"), ("actual_hours", "Hours taken", ".1f"),
+        ("currency", "Money in", ""), ("price", "Price", ",.2f"), ("actual_profit", "Profit left", ",.2f"),
+        ("actual_margin", "of the price", ".0%"),
+    )),
+    "species": ("Waste that the record supports", (
+        ("species", "Species", ""), ("jobs", "Jobs", ".0f"), ("net", "In the blanks", "n"), ("cut", "Boards cut", "n"),
+        ("waste", "Waste supported", ".0%"), ("least_waste", "Least in a job", ".0%"),
+        ("most_waste", "Most in a job", ".0%"), ("estimated_waste", "Waste estimated", ".0%"),
+    )),
+    "operations": ("Hours by operation", (
+        ("operation", "Operation", ""), ("counted_by", "Counted by", ""), ("jobs", "Jobs", ".0f"),
+        ("estimated_hours", "Hours estimated", ".1f"), ("actual_hours", "Hours taken", ".1f"),
+        ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"),
+    )),
+    "skipped": ("Passed over", (("file", "File", ""), ("why", "Why", ""))),
+}  # fmt: skip
+"""Tables of the look back: title, and of each column its name, its heading and how a number is written
+(``n``: a volume of lumber)."""
+
+
+def review_report(found: Review) -> list[Said]:
+    """Give the look back over past jobs."""
+    said: list[Said] = []
+    volume = ".3f" if found.metric else ".1f"
     for name, frame in found.frames().items():
-        if len(frame):
-            table = frame.to_string(index=False, na_rep="", float_format="{:.2f}".format)
-            lines.append("Passed over" if name == "skipped" else name.capitalize())
-            lines += [f"  {line}" for line in table.splitlines()]
-    return lines or ["No past job was found."]
+        if not len(frame):
+            continue
+        title, columns = REVIEW[name]
+        forms = [volume if form == "n" else form for _, _, form in columns]
+        shown = frame[[column for column, _, _ in columns]].itertuples(index=False)
+        rows = tuple(tuple(map(_cell, row, forms)) for row in shown)
+        numbers = frozenset(place for place, form in enumerate(forms) if form)
+        said.append(Table(tuple(heading for _, heading, _ in columns), rows, title, numbers))
+    if found.jobs:
+        said.append(f"Lumber in {'m3' if found.metric else 'board feet'}.")
+    return said or ["No past job was found."]
+
+
+def _cell(value: object, form: str) -> str:
+    """Write a value of a data frame; what is missing (NaN) is an empty cell."""
+    if value is None or value != value:
+        return ""
+    return format(value, form)

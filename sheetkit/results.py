@@ -82,6 +82,22 @@ class PanelAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class BoardsWanted:
+    """Boards to look for in the pile, since not any board would do."""
+
+    count: int
+    width: float
+    """Least width, edge to straighten included [in]."""
+    length: float
+    """Least length, ends to trim included [in]."""
+    in_one: float
+    """Length of a single board that would do instead [in], 0 when none."""
+    of: tuple[str, ...]
+    how: str
+    """How the blanks are kept together; empty when they are only wide or long."""
+
+
+@dataclass(frozen=True, slots=True)
 class LumberLine:
     """What to buy of one species and stock."""
 
@@ -105,6 +121,12 @@ class LumberLine:
     """Whether that row states the waste itself."""
     boards: tuple[str, ...] = ()
     """Boards of the rack that are cut, when a layout was made; ``buy`` is then what they hold."""
+    look_for: tuple[BoardsWanted, ...] = ()
+    """Boards to look for, when none were listed."""
+    half_needed: float | None = None
+    """Board feet that were enough in half of the simulated piles, when no boards were listed."""
+    most_needed: float | None = None
+    """The same in nine of ten."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ JOB = (
     _label("unit", "Units", Kind.CHOICE, "Unit of every length without one of its own.", default="inch",
            choices=("inch", "mm"), synonyms=("Unit",)),
     _label("round_to", "Round to", Kind.STEP, "Step to which results are rounded: blanks up, panels down.",
-           default="1/32, or 0.5 in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",)),
+           default="1/32, or 0.5 mm in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",)),
     _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA, or m3.",
            default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3")),
     _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in per cent; wins over the shop's climate.",

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit import settings
-from sheetkit.columns import PARTS, TABLES, Column, Kind, Tab
+from sheetkit.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab, help_in
 from sheetkit.entry import entry
 from sheetkit.page import (
     Address,
@@ -20,9 +20,10 @@ from sheetkit.page import (
     Value,
     cell_name,
     column_letters,
+    held,
 )
 from sheetkit.page import Column as Look
-from sheetkit.tables import all_species, metric_stocks, rows, usual_stocks
+from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
 from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
 from sheetkit.units import MM, Unit
 
@@ -61,10 +62,10 @@ def cell_format(column: Column, unit: Unit) -> Format:
 def typed(column: Column, text: str, unit: Unit) -> Value:
     """Give what stands in a cell after a person typed a text into it; text that is no number stays text."""
     if cell_format(column, unit) is Format.TEXT:
-        return text
+        return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
     if wrong:
-        return text
+        return held(text)
     if column.kind is Kind.LENGTH:
         return round(value * MM, 6) if unit == "mm" else float(value)
     return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
@@ -88,8 +89,19 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
     if column.kind is Kind.SPECIES:
         return Choice(where, source=_lists_range("A", len(all_species())), hint=column.help)
     if column.kind is Kind.STOCK:
-        return Choice(where, usual_stocks() if unit == "in" else metric_stocks(), hint=column.help)
+        return Choice(
+            where,
+            usual_stocks() if unit == "in" else offered_metric_stocks(),
+            hint=help_in(column.help, unit == "mm"),
+        )
     return None
+
+
+def _words(column: Column, unit: Unit) -> tuple[str, ...]:
+    """Give the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
+    if column.kind is not Kind.STEP:
+        return column.choices
+    return tuple(word for word in column.choices if word.endswith("mm") == (unit == "mm"))
 
 
 def _lists_range(letter: str, count: int) -> str:
@@ -111,7 +123,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
     heights = {1: 25.0}
     for row, text in enumerate(tab.help, 2):
-        cells[row, 1] = Cell(text, style=STAMP)
+        cells[row, 1] = Cell(help_in(text, unit == "mm"), style=STAMP)
     band = len(tab.help) + 3
     heading = band + 2
     first_answer = len(tab.asked) + 1
@@ -124,9 +136,11 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
             column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
         )
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
-        cells[band + 1, number] = Cell(_help(column, answer), style=HELP)
+        cells[band + 1, number] = Cell(_help(column, answer, unit), style=HELP)
         shown_as = ANSWER_HEADING if answer else HEADING
-        cells[heading, number] = Cell(column.heading, style=replace(shown_as, align=align or shown_as.align))
+        cells[heading, number] = Cell(
+            _heading(column, unit), style=replace(shown_as, align=align or shown_as.align)
+        )
         if not answer and (choice := _choice(column, Range(heading + 1, number, LAST_ROW, number), unit)):
             choices.append(choice)
     cells[band, 1] = Cell("You fill in", style=YOURS)
@@ -134,7 +148,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         cells[band, first_answer] = Cell("sheetkit fills in", style=FILLED)
     heights[band + 1] = _height(
         [
-            (_help(column, number >= first_answer), column.wide * 1.1)
+            (_help(column, number >= first_answer, unit), column.wide * 1.1)
             for number, column in enumerate(columns, 1)
         ],
         8.5,
@@ -171,11 +185,15 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     )
 
 
-def _help(column: Column, answer: bool) -> str:
+def _heading(column: Column, unit: Unit) -> str:
+    return METRIC_VOLUME if column.kind is Kind.VOLUME and unit == "mm" else column.heading
+
+
+def _help(column: Column, answer: bool, unit: Unit) -> str:
     if answer:
-        return column.help
+        return help_in(column.help, unit == "mm")
     more = ["needed"] if column.required else [f"empty: {column.default}"] if column.default else []
-    return f"{column.help} ({', '.join(more)})" if more else column.help
+    return help_in(f"{column.help} ({', '.join(more)})" if more else column.help, unit == "mm")
 
 
 def _fit_formulas(at: Mapping[str, str], sizes: int) -> dict[str, str]:
@@ -221,7 +239,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             italic=live,
         )
         cells[row, 1] = Cell(column.heading, style=LABEL)
-        cells[row, 3] = Cell(_help(column, False), style=Style(colour="5F5F5F", size=9))
+        cells[row, 3] = Cell(_help(column, False, unit), style=Style(colour="5F5F5F", size=9))
         if live:
             cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
         else:
@@ -229,7 +247,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             cells[row, 2] = Cell(None if written is None else typed(column, written, unit), style=style)
         here = Range(row, 2, row, 2)
         if column.choices:
-            choices.append(Choice(here, column.choices, hint=column.help))
+            choices.append(Choice(here, _words(column, unit), hint=column.help))
         elif column.name == "fits":
             choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help))
     looks = {1: Look(24), 2: Look(30), 3: Look(88)}
@@ -323,9 +341,10 @@ def allowances_page(unit: Unit) -> Page:
         cells[row, 1] = Cell(column.heading, style=LABEL)
         text = column.metric if unit == "mm" and column.metric else column.default
         cells[row, 2] = Cell(typed(column, text, unit), style=style)
-        cells[row, 3] = Cell(column.help, style=Style(colour="5F5F5F", size=9))
+        words = help_in(column.help, unit == "mm")
+        cells[row, 3] = Cell(words, style=Style(colour="5F5F5F", size=9))
         if column.choices:
-            choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=column.help))
+            choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}
     return Page(settings.ALLOWANCES_TITLE, cells, columns=looks, heights={1: 25.0}, choices=tuple(choices),
                 print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip

@@ -20,6 +20,9 @@ BOARD_FEET_PER_M3 = 1_000_000_000 / (144 * MM**3)
 
 Unit = Literal["in", "mm"]
 
+FINEST: dict[str, float] = {"in": 1 / 64, "mm": 0.5 / MM}
+"""What can be set out with a rule, in each unit [in]."""
+
 _GLYPHS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3", "⅔": "2/3",
     "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
@@ -32,7 +35,7 @@ _INCHES = {
     "'": 12.0, "ft": 12.0, "ft.": 12.0, "foot": 12.0, "feet": 12.0,
     "mm": 1 / MM, "cm": 10 / MM, "m": 1000 / MM,
 }  # fmt: skip
-_NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d*[.,]\d+|\d+)"
+_NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:,\d{3})+\.\d+|\d*[.,]\d+|\d+)"
 _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
@@ -49,17 +52,28 @@ def _plain(text: str) -> str:
 
 
 def _magnitude(text: str) -> float:
-    """Read ``3``, ``3.25``, ``3,25``, ``3/4``, ``3 1/4`` or ``3-1/4``."""
+    """Read ``3``, ``3.25``, ``3,25``, ``1.250,5``, ``3/4``, ``3 1/4`` or ``3-1/4``."""
     match = re.fullmatch(r"(?:(\d+)[ -]+)?(\d+)/(\d+)", text)
     if match:
         whole, over, under = match.groups()
         if int(under) == 0:
             raise NotANumber(text)
         return float(int(whole or 0) + Fraction(int(over), int(under)))
-    number = float(text.replace(",", "."))
+    last = max(text.rfind("."), text.rfind(","))
+    whole = re.sub(r"[.,]", "", text[: max(last, 0)])
+    number = float(f"{whole}.{text[last + 1 :]}" if last >= 0 else text)
     if not math.isfinite(number):
         raise NotANumber(text)
     return number
+
+
+def is_bare_fraction(text: str) -> bool:
+    """Whether a text is a fraction, or a number with one, that names no unit.
+
+    >>> is_bare_fraction("3/4"), is_bare_fraction("3-¼"), is_bare_fraction('3/4"'), is_bare_fraction("82,5")
+    (True, True, False, False)
+    """
+    return re.fullmatch(r"[+-]? *(?:\d+[ -]+)?\d+/\d+", _plain(text)) is not None
 
 
 def number_from_text(text: str) -> float:
@@ -170,12 +184,14 @@ def temperature_from_text(text: str, unit: Unit) -> float:
 def share_from_text(text: str) -> float:
     """Give a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
 
-    >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5")
-    (0.2, 0.2, 0.125)
+    A sign typed where the office program puts one of its own comes out as two.
+
+    >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
+    (0.2, 0.2, 0.125, 0.15)
     """
     plain = _plain(text)
     if plain.endswith("%"):
-        return number_from_text(plain[:-1].strip()) / 100
+        return number_from_text(plain.rstrip("% ")) / 100
     return share_from_number(number_from_text(plain))
 
 

@@ -11,7 +11,7 @@ import pytest
 from sheetkit.book.office import convert, office_program
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def office() -> Callable[[Path, str, Path], Path]:
     """Give a function that has LibreOffice write a file in another format; forbidden to skip where it must be there."""
     if office_program() is None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
-from sheetkit import settings
+from sheetkit import keys, settings
 from sheetkit.columns import TABLES, Column
 from sheetkit.problems import MESSAGES, REFUSALS
 
@@ -44,6 +45,44 @@ def columns_text() -> str:
     return "\n".join(lines)
 
 
+def _holds(key: keys.Key) -> str:
+    return ("list of " if key.many else "") + keys.FIXED.get(key.holds, key.holds)
+
+
+def _keys(told: Iterable[keys.Key]) -> str:
+    return ", ".join(
+        f"`{key.name}`" if key.holds in keys.BARE else f"`{key.name}` ({_holds(key)})" for key in told
+    )
+
+
+def _keys_table(title: str, tables: Iterable[keys.Table]) -> list[str]:
+    lines = [f"### {title}", "", "| table | key | holds | what it means |", "|---|---|---|---|"]
+    for table in tables:
+        on_tab = table.asked | table.beside
+        about = f"A row is {table.row_is}."
+        if on_tab:
+            told = _keys(key for key in table.keys if key.name in on_tab)
+            about += f" The columns of the tab {table.tab}: {told}"
+        lines.append(f"| **{table.name}** | | | {about} |")
+        lines += [
+            f"| | `{key.name}` | {_holds(key)} | {_cell(key.meaning)} |"
+            for key in table.keys
+            if key.name not in on_tab
+        ]
+    return [*lines, ""]
+
+
+def keys_text() -> str:
+    """Give the units, and every table and key of the plain answers."""
+    lines = ["| holds | inch job | mm job |", "|---|---|---|"]
+    lines += [f"| {name} | {inch} | {mm} |" for name, (inch, mm) in keys.UNITS.items()]
+    lines.append("")
+    lines += _keys_table("sheetkit run --json, and frames()", (*keys.TABLES_OF_RUN, keys.PROBLEMS))
+    lines += _keys_table("sheetkit review --json", keys.TABLES_OF_REVIEW)
+    lines += _keys_table("sheetkit species --json", [keys.SPECIES])
+    return "\n".join(lines)
+
+
 def messages_text() -> str:
     """Give the table of all messages."""
     words = {"error": "to put right", "warning": "look", "note": "note"}
@@ -68,6 +107,7 @@ def filled(text: str) -> str:
     """Give the README with its generated parts filled in."""
     for name, part in (
         ("columns", columns_text()),
+        ("keys", keys_text()),
         ("messages", messages_text()),
         ("refusals", refusals_text()),
     ):

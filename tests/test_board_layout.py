@@ -119,3 +119,40 @@ def test_rip_first_is_a_setting_of_the_shop() -> None:
     for board in answer(job, 0.2).layouts[0].layout.boards:
         kinds = [cut.kind for cut in board.cuts if cut.purpose in ("strip", "piece")]
         assert kinds == sorted(kinds, reverse=True)
+
+
+def test_an_interruption_keeps_the_best_so_far_and_hurries_through_the_other_species() -> None:
+    both = PARTS.rstrip() + PARTS.replace("White oak", "Black walnut").split("How\n", 1)[1]
+    racks = BOARDS.rstrip() + BOARDS.replace("White oak", "Black walnut").split("Price\n", 1)[1].replace(
+        "    A ", "    E "
+    )
+    job = take_in(pages({"Parts": both, "Boards": racks})).job
+    whole = answer(job, 1.0).layouts
+    told = []
+
+    def interrupt(name: str, share: float) -> None:
+        told.append(name)
+        if len(told) == 1:
+            raise KeyboardInterrupt
+
+    first, second = answer(job, 1.0, interrupt).layouts
+    assert first.layout.stopped == "interrupted"
+    assert first.layout.complete
+    assert second.layout.complete
+    assert second.layout.work["work"] < whole[1].layout.work["work"] / 4
+
+
+def test_a_board_written_again_has_another_bad_length() -> None:
+    again = BOARDS + "    A     | White oak | 4/4   | 7     | 98     | 70       | 72     |\n"
+    intake = take_in(pages({"Parts": PARTS, "Boards": again}))
+    assert not intake.problems
+    assert len(intake.job.boards) == 4
+    assert intake.job.boards[0].bad == ((50, 54), (70, 72))
+    [laid] = answer(intake.job, 0.2).layouts
+    for piece in (p for b in laid.layout.boards if b.board.id == "A" for p in b.placed):
+        assert all(piece.x + piece.length <= bad or piece.x >= end for bad, end in ((50, 54), (70, 72)))
+
+
+def test_boards_of_another_species_may_bear_the_same_name() -> None:
+    other = BOARDS + "    A     | Red oak | 4/4   | 7     | 98     |        |      |\n"
+    assert len(take_in(pages({"Parts": PARTS, "Boards": other})).job.boards) == 5

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from sheetkit import settings
 from sheetkit.columns import TABLES, Column
-from sheetkit.entry import entry, is_empty, stock_named
+from sheetkit.entry import doubts, entry, is_empty, stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
 from sheetkit.problems import MESSAGES
 from sheetkit.units import MM, NotANumber, Unit
@@ -75,6 +75,12 @@ def said(
         ("Job.date", "2026-11-02", "in", date(2026, 11, 2)),
         ("Job.date", date(2026, 11, 2), "in", date(2026, 11, 2)),
         ("Job.date", datetime(2026, 11, 2, 9, 30), "in", date(2026, 11, 2)),
+        ("Job.date", "2.11.2026", "in", date(2026, 11, 2)),
+        ("Job.date", "02. 11. 26", "mm", date(2026, 11, 2)),
+        ("Job.moisture_now", "7,5 %", "in", 7.5),
+        ("Parts.length", "1.250,5", "mm", 1250.5 / MM),
+        ("Parts.length", "1,250.5 mm", "in", 1250.5 / MM),
+        ("Prices.waste", "15 %%", "in", 0.15),
         ("Job.round_to", "1/32", "in", 1 / 32),
         ("Job.round_to", "0.5 mm", "in", 0.5 / MM),
         ("Job.shop_temperature", "21 C", "in", 69.8),
@@ -121,7 +127,10 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Parts.qty", date(2026, 3, 4), "date-in-number", "2026-03-04"),
         ("Parts.stock", date(2026, 8, 4), "date-in-number", "2026-08-04"),
         ("Prices.waste", date(2026, 8, 4), "date-in-number", "2026-08-04"),
-        ("Prices.price", date(2026, 8, 4), "not-a-number", "2026-08-04"),
+        ("Prices.price", date(2026, 8, 4), "date-in-number", "2026-08-04"),
+        ("Parts.qty", 46024, "date-number", "46024"),
+        ("Labour.actual_hours", datetime(1899, 12, 31, 6, 30), "time-in-number", "1899-12-31"),
+        ("Prices.waste", 4600.25, "too-large", "4600.25"),
         # numbers
         ("Parts.qty", "many", "not-a-number", "many"),
         ("Parts.qty", True, "not-a-number", "True"),
@@ -195,6 +204,38 @@ def test_a_cell_in_a_percent_format_holds_its_share_already(value: float, share:
     assert said("Job.profit", value, format=Format.PERCENT) == (share, "", "")
 
 
+def test_a_reading_in_a_percent_format_is_the_number_that_is_shown() -> None:
+    assert said("Job.moisture_now", 0.085, format=Format.PERCENT) == (8.5, "", "")
+
+
+@pytest.mark.parametrize("text", ["3/4", "1 1/2", "3-1/4", "¾"])
+def test_a_fraction_without_a_unit_is_not_taken_for_millimetres(text: str) -> None:
+    assert said("Parts.thickness", text, "mm")[1] == "fraction-in-mm"
+    assert said("Parts.tenons", f"{text} + 0", "mm")[1] == "fraction-in-mm"
+    assert said("Parts.thickness", f"{text} in", "mm")[1] == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "format", "code"),
+    [
+        ("Job.overhead", 0.0015, Format.PERCENT, "share-tiny"),
+        ("Job.overhead", "0,15 %", Format.PLAIN, "share-tiny"),
+        ("Job.overhead", 0.15, Format.PERCENT, ""),
+        ("Job.overhead", 0, Format.PERCENT, ""),
+        ("Prices.price", 46154, Format.MONEY, "date-in-money"),
+        ("Prices.price", 46154.5, Format.MONEY, ""),
+        ("Prices.price", 9.5, Format.MONEY, ""),
+    ],
+)
+def test_a_value_that_may_not_be_what_was_typed_is_pointed_out(
+    name: str, value: Value, format: Format, code: str
+) -> None:
+    cell, column = Cell(value, style=Style(format=format)), COLUMNS[name]
+    result, wrong = entry(cell, column, "in", "Job", 7, 2)
+    assert wrong is None
+    assert [found.code for found in doubts(cell, column, result, "Job", 7, 2)] == ([code] if code else [])
+
+
 def test_a_formula_gives_its_stored_result() -> None:
     assert said("Parts.length", 46.5, formula="inside_length") == (46.5, "", "")
     assert said("Parts.length", "46 1/2", formula="A1")[0] == 46.5
@@ -217,7 +258,7 @@ def test_a_cell_of_spaces_is_empty_but_one_with_an_unfinished_formula_is_not() -
     ("text", "unit", "name", "nominal"),
     [
         ("8/4", "in", "8/4", 2.0), ("4/4", "mm", "4/4", 1.0), ("2", "in", "8/4", 2.0), ("1 1/2", "in", "6/4", 1.5), ("1.25", "in", "5/4", 1.25),
-        ("3/4", "in", "3/4", 0.75), ("27 mm", "in", "27 mm", 27 / MM), ("27", "mm", "27 mm", 27 / MM), ("41,5", "mm", "41.5 mm", 41.5 / MM),
+        ("3/4", "in", "3/4", 0.75), ("¾", "in", "3/4", 0.75), ("27 mm", "in", "27 mm", 27 / MM), ("27", "mm", "27 mm", 27 / MM), ("41,5", "mm", "41.5 mm", 41.5 / MM),
         (" 27MM ", "mm", "27 mm", 27 / MM),
     ],
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
@@ -13,7 +13,7 @@ import pytest
 import sheetkit
 from sheetkit import problems
 from sheetkit.intake import take_in
-from sheetkit.page import Cell, CellError, Page, Range
+from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.plan import answer
 from sheetkit.problems import MESSAGES, REFUSALS, Problem
 from sheetkit.problems_bench import BENCH_MESSAGES
@@ -53,11 +53,16 @@ CASES: dict[str, Case] = {
     "heading-double": Case("Parts!C1", {"Parts": "Part | Species | Species | Thickness | Width | Length\nLeg | White oak | | 1 | 2 | 3"}),
     "label-double": Case("Job!A6", {"Job": BENCH + "    Job | again", "Parts": GOOD}),
     "nothing-to-do": Case("Parts", {"Parts": PART}),
+    "too-many-rows": Case("Parts!A10002", part("\n".join(["Leg | 1 | White oak | 3/4 | 2 | 20"] * 10_001))),
     "empty": Case("Parts!E2", part("Leg | 1 | White oak | 3/4 | | 20")),
     "not-a-length": Case("Parts!D2", part("Leg | 1 | White oak | three | 2 | 20")),
     "date-in-length": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 4): Cell(date(2026, 3, 4))}),
     "date-number": Case("Parts!D2", part("Leg | 1 | White oak | 46085 | 2 | 20")),
     "date-in-number": Case("Parts!B2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 2): Cell(date(2026, 3, 4))}),
+    "time-in-number": Case("Parts!B2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 2): Cell(datetime(1899, 12, 31, 6, 30))}),
+    "date-in-money": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 | 46154"}),
+    "share-tiny": Case("Job!B6", job("Overhead | 0.15"), {("Job", 6, 2): Cell(0.0015, style=Style(format=Format.PERCENT))}),
+    "fraction-in-mm": Case("Parts!D2", {"Job": BENCH.replace("inch", "mm"), "Parts": f"{PART}\nLeg | 1 | White oak | 3/4 | 50 | 500"}),
     "not-a-number": Case("Parts!B2", part("Leg | many | White oak | 1 | 2 | 20")),
     "not-whole": Case("Parts!B2", part("Leg | 2.5 | White oak | 1 | 2 | 20")),
     "too-small": Case("Parts!D2", part("Leg | 1 | White oak | -1 | 2 | 20")),
@@ -76,6 +81,8 @@ CASES: dict[str, Case] = {
     "fits-unknown": Case("Job!B6", job("Fits | hammock")),
     "bad-tenons": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | long", f"{PART} | Tenons")),
     "span-backwards": Case("Boards!G2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 40 | 20"}),
+    "span-beyond": Case("Boards!F2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 96 | 98"}),
+    "board-double": Case("Boards!A3", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96\na | White oak | 4/4 | 6 | 96"}),
     "profit-impossible": Case("Job!B6", job("Profit | 100 %\nProfit as | margin")),
     "waste-impossible": Case("Prices!D2", {"Parts": GOOD, "Prices": "Species | Stock | Price | Waste\nWhite oak | 4/4 | 9 | 100 %"}),
     "no-opening": Case("Panels!E2", panel("One | 1 | White oak | 14 | | 1/2 | 3/8")),
@@ -93,6 +100,7 @@ CASES: dict[str, Case] = {
     "measured-far-off": Case("Panels!H2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 15 | 20")),
     "outside-range": Case("Panels!C2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 14 | 20", BENCH.replace("| 11", "| 16"))),
     "boards-short": Case("Boards", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 15"}),
+    "layout-too-large": Case("Boards", {"Parts": f"{PART}\nPeg | 5001 | White oak | 3/4 | 2 | 20", "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96"}),
     "unpriced": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 |"}),
     "assumed-stock": Case("Prices", {"Parts": GOOD, "Prices": ""}),
     "assumed-climate": Case("Job!B4", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("Driest wood moisture   | 6", "Driest wood moisture |"))),

@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from sheetkit.book.workbook import Refused
 from sheetkit.flow import run
+from sheetkit.money import Costs
+from sheetkit.plan import costs
+from sheetkit.results import Results
 from tests.jobs import BENCH, NOW, column, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -245,3 +249,38 @@ def test_libreoffice_recalculates_to_every_stored_result(tmp_path: Path, ending:
                 assert again.cells[address].value == pytest.approx(cell.value)
     assert compared > 10
     assert run(other, now=NOW).ok
+
+
+def test_a_file_opened_while_the_answers_are_worked_out_is_not_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = write(tmp_path / "job.xlsx", {"Parts": PARTS})
+    before = path.read_bytes()
+    lock = tmp_path / ".~lock.job.xlsx#"
+
+    def open_it(results: Results) -> Costs:
+        lock.write_text(",Ann,bench,25.11.2026 10:00,file:///bench;")
+        return costs(results)
+
+    monkeypatch.setattr("sheetkit.flow.costs", open_it)
+    with pytest.raises(Refused, match="open elsewhere"):
+        run(path, now=NOW)
+    assert path.read_bytes() == before
+    assert not (tmp_path / "job.before.xlsx").exists()
+    assert run(path, now=NOW, force=True).written
+
+
+def test_a_panel_that_gets_wetter_than_its_shrinkage_starts_is_sized_for_its_full_width(
+    tmp_path: Path,
+) -> None:
+    panels = (
+        PANELS.split("Cut\n")[0]
+        + "Cut\n    One | 1 | Western redcedar | 14 | 20 | 14 | 20 | 3/4 | 3/8 | flat\n"
+    )
+    widths = []
+    for wettest in ("22", "26"):
+        job = f"Label | Value\nJob | chest\nWood moisture now | 8\nWettest wood moisture | {wettest}"
+        path = write(tmp_path / f"{wettest}.xlsx", {"Job": job, "Parts": PARTS, "Panels": panels})
+        assert run(path, now=NOW).ok
+        widths += column(read(path), "Panels", "Panel width")
+    assert widths[0] == widths[1]

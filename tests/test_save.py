@@ -264,7 +264,10 @@ def test_the_command_says_why_the_file_cannot_be_written_and_leaves_no_trace(
     result = CliRunner().invoke(main, ["run", str(job)])
     monkeypatch.undo()
     assert result.exit_code == 2
-    assert result.output == f"sheetkit: The file or its folder cannot be written. ({says}: job.xlsx)\n"
+    assert result.output == (
+        "sheetkit: The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, "
+        f"and whether another program holds it. ({says}: job.xlsx)\n"
+    )
     assert job.read_bytes() == before
     assert only(job.parent) == {"job.xlsx"}
 

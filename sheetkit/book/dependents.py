@@ -12,14 +12,14 @@ from sheetkit.page import Address, Range, column_number
 _REFERENCE = re.compile(
     r"""
     "(?:[^"]|"")*"                                        # words in quotes hold no reference
-    | (?:(?:'(?P<quoted>(?:[^']|'')+)'|(?P<bare>[^\W\d][\w.]*))!)?
+    | (?:(?:(?<!')'(?P<quoted>(?:[^']|'')++)'|(?<![\w.])(?P<bare>[^\W\d][\w.]*+))!)?
       (?:
         (?<![\w.])\$?(?P<left>[A-Za-z]{1,3})\$?(?P<top>\d{1,7})
           (?::\$?(?P<right>[A-Za-z]{1,3})\$?(?P<bottom>\d{1,7}))?(?![\w(.!])
         | (?<![\w.])\$?(?P<from>[A-Za-z]{1,3}):\$?(?P<to>[A-Za-z]{1,3})(?![\w(.!])
         | (?<![\w.])\$?(?P<first>\d{1,7}):\$?(?P<last>\d{1,7})(?![\w(.!])
       )
-    | (?P<name>[^\W\d][\w.]*)(?![\w(!'])
+    | (?<![\w.])(?P<name>[^\W\d][\w.]*+)(?![(!'])
     """,
     re.VERBOSE,
 )

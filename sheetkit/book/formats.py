@@ -7,6 +7,7 @@ import struct
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.page import Page
@@ -22,6 +23,8 @@ class FileFormat:
     read: Callable[[bytes], Workbook]
     render: Callable[[Sequence[Page]], bytes]
     graft: Callable[[bytes, Change], bytes]
+    read_own: Callable[[bytes], Workbook]
+    """Read what tells whether our own tabs stand as written; other tabs may be left out."""
     decorated: Callable[[bytes], frozenset[str]]
     """Keys of our tabs on which the maker has put something besides cells: a comment, a chart, a table."""
 
@@ -37,11 +40,12 @@ def by_ending(ending: str) -> FileFormat:
     if ending.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
         from sheetkit.book import xlsx
 
-        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, xlsx.decorated)
+        own = partial(xlsx.read, own=True)
+        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, own, xlsx.decorated)
     if ending.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
-        return FileFormat(".ods", ods.read, ods.render, ods.graft, lambda data: frozenset())
+        return FileFormat(".ods", ods.read, ods.render, ods.graft, ods.read, ods.decorated)
     raise Refused("not a workbook", ending)
 
 

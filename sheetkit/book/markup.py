@@ -10,6 +10,12 @@ from sheetkit.book.workbook import Refused
 
 Element = etree._Element
 
+MOST_HELD = 4_000_000
+"""What a part that is held in the memory whole may weigh: twice that of 10,000 part rows with all columns filled."""
+LONGEST_PIECE = 2_000_000
+"""Bytes from one opening bracket to the next; a cell holds 32,767 characters."""
+_BYTES_IN_ONE = 20
+
 _PROLOG = re.compile(rb"\s*+(?>(?><\?.*?\?>|<!--.*?-->)\s*+)*+<!DOCTYPE", re.DOTALL)
 _WIDE = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
 
@@ -23,19 +29,47 @@ def plain(data: bytes) -> bytes:
         try:
             data = re.sub(r"""encoding=["'][^"']*["']""", "", data.decode("utf-16"), count=1).encode()
         except UnicodeDecodeError as error:
-            raise Refused("damaged", str(error)) from error
+            raise Refused("damaged") from error
     data = data.removeprefix(b"\xef\xbb\xbf")
     if _PROLOG.match(data):
         raise Refused("declares entities")
     return data
 
 
-def tree(data: bytes, name: str = "") -> Element:
+def weight(data: bytes) -> int:
+    """Give about how many elements, attributes and stretches of text an XML part holds: its cost in memory and time."""
+    return data.count(b"<") + data.count(b"=") + len(data) // _BYTES_IN_ONE
+
+
+def bounded(data: bytes, name: str, most: int = MOST_HELD) -> bytes:
+    """Give an XML part, refusing one that would fill the memory though its file is small."""
+    if weight(data) > most or not _is_parted(data):
+        raise Refused("too large", name)
+    return data
+
+
+def _is_parted(data: bytes) -> bool:
+    """Whether no element begins, and no text goes on, for longer than any that an office program writes."""
+    at = 0
+    while at + LONGEST_PIECE < len(data):
+        at = data.rfind(b"<", at, at + LONGEST_PIECE) + 1
+        if not at:
+            return False
+    return True
+
+
+def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
     """Give the root element of an XML part."""
     try:
-        return etree.fromstring(plain(data), _parser())
+        return etree.fromstring(plain(bounded(data, name, most)), _parser())
     except etree.XMLSyntaxError as error:
-        raise Refused("damaged", f"{name}: {error}" if name else str(error)) from error
+        raise damaged(name, error) from error
+
+
+def damaged(name: str, error: Exception) -> Refused:
+    """Give the refusal of a part that cannot be read, with the line where that shows."""
+    line = error.lineno if isinstance(error, etree.XMLSyntaxError) else None
+    return Refused("damaged", f"{name}, line {line}" if line else name)
 
 
 def root(space: str, name: str) -> Element:

@@ -18,6 +18,8 @@ from sheetkit.book.workbook import Refused
 MOST_ENTRIES = 20_000
 MOST_BYTES = 400 * 1024 * 1024
 """Unpacked size of a whole document; the largest real one seen held under a quarter of it."""
+MOST_UNPACKED = 96 * 1024 * 1024
+"""Unpacked size of an entry that is read; those that are carried over raw, such as photos, may be larger."""
 
 _OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 _LOCAL = struct.Struct("<4sHHHHHIIIHH")
@@ -129,6 +131,8 @@ class Package:
 
     def _unpacked(self, entry: _Entry) -> bytes:
         info = entry.info
+        if info.file_size > MOST_UNPACKED:
+            raise Refused("too large", f"{info.filename}: {info.file_size / 1024 / 1024:,.0f} MB")
         raw = self._data[entry.start : entry.start + info.compress_size]
         if info.compress_type == zipfile.ZIP_STORED:
             content = raw
@@ -176,8 +180,15 @@ def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos, comment = archive.infolist(), archive.comment
-    except (zipfile.BadZipFile, ValueError, OverflowError, NotImplementedError, UnicodeDecodeError) as error:
-        raise Refused("damaged", str(error)) from error
+    except (
+        zipfile.BadZipFile,
+        ValueError,
+        OverflowError,
+        NotImplementedError,
+        OSError,
+        struct.error,
+    ) as error:
+        raise Refused("damaged") from error
     if len(infos) > MOST_ENTRIES:
         raise Refused("too large", f"{len(infos):,} entries")
     total = sum(info.file_size for info in infos)

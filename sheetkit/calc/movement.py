@@ -164,12 +164,12 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
     Raises
     ------
     ValueError
-        When a moisture lies above the start of shrinkage and no coefficient serves.
+        When the shrinkage serves and a moisture is below 0.
 
     Notes
     -----
-    Within 6 to 14 % by the coefficient, outside by the shrinkage; without a published shrinkage by the
-    coefficient throughout, which falls about 5 % short outside its range (Wood Handbook, chapter 13).
+    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start, where wood has its full size; without
+    a published shrinkage by the coefficient throughout, about 5 % short outside its range (Wood Handbook, chapter 13).
 
     References
     ----------
@@ -180,10 +180,10 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
     >>> round(size_ratio(Movement(0.00365), 7, 11), 4)
     1.0146
     """
-    low, high = RANGE
-    inside = low <= min(moisture, later) and max(moisture, later) <= high
+    inside = RANGE[0] <= min(moisture, later) and max(moisture, later) <= RANGE[1]
     if inside or movement.shrinkage is None:
         return 1 + change_by_coefficient(1.0, movement.coefficient, moisture, later)
+    moisture, later = min(moisture, movement.start), min(later, movement.start)
     return 1 + change_by_shrinkage(1.0, movement.shrinkage, moisture, later, movement.start)
 
 
@@ -215,7 +215,7 @@ def panel_size_today(
     Raises
     ------
     ValueError
-        When a moisture lies above the start of shrinkage.
+        When the shrinkage serves and a moisture is below 0.
 
     Notes
     -----
@@ -258,7 +258,7 @@ def bearing_each_side(size: float, opening: float, movement: Movement, now: floa
     Raises
     ------
     ValueError
-        When a moisture lies above the start of shrinkage.
+        When the shrinkage serves and a moisture is below 0.
 
     Notes
     -----
@@ -302,7 +302,7 @@ def groove_depth_needed(
     Raises
     ------
     ValueError
-        When a moisture lies above the start of shrinkage.
+        When the shrinkage serves and a moisture is below 0.
 
     Notes
     -----
@@ -343,7 +343,7 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
     Raises
     ------
     ValueError
-        When a moisture lies above the start of shrinkage.
+        When the shrinkage serves and a moisture is below 0.
 
     Notes
     -----

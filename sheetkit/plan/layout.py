@@ -14,6 +14,10 @@ from sheetkit.results import Blank, StockLayout
 from sheetkit.tables import Species
 
 MOST_STAVES = 12
+MOST_BLANKS, MOST_BOARDS = 5_000, 1_000
+"""Of one species and stock, what is laid out in less than a minute."""
+LEAST_EFFORT = 0.02
+"""Work put into what is left once the maker has interrupted the search."""
 
 
 def boards_of(species: Species, stock: Stock, shop: Shop) -> list[Board]:
@@ -64,8 +68,14 @@ def stock_layouts(
     for key in sorted(groups):
         first = groups[key][0]
         boards = boards_of(first.species, first.stock, shop)
-        if boards:
+        count = sum(blank.count for blank in groups[key])
+        if boards and (count > MOST_BLANKS or len(boards) > MOST_BOARDS):
+            problems.append(problem("layout-too-large", shop.job.places["Boards"].title, species=first.species.name,
+                                    stock=first.stock.name, count=f"{count:,}", boards=f"{len(boards):,}"))  # fmt: skip
+        elif boards:
             found.append(_stock_layout(groups[key], boards, shop, effort, problems, progress))
+            if found[-1].layout.stopped == "interrupted":
+                effort = min(effort, LEAST_EFFORT)
     return tuple(found)
 
 
@@ -100,7 +110,10 @@ def _stock_layout(
     buy: tuple[ToBuy, ...] = ()
     place = shop.job.places["Boards"]
     if layout.missing:
-        buy = to_buy(missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim)
+        buy = to_buy(
+            missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
+            effort=LEAST_EFFORT if layout.stopped == "interrupted" else 0.5,
+        )  # fmt: skip
         wanted = "; ".join(
             f"{each.count} at least {shop.words(each.width)} wide, {shop.words(each.length)} long"
             for each in buy

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from sheetkit.calc.lumber import to_buy
 from sheetkit.model import Price
+from sheetkit.plan.buying import boards_to_look_for, pile_needed
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
 from sheetkit.results import Blank, LumberLine, StockLayout
@@ -91,7 +92,7 @@ def lumber_lines(
         lines.append(LumberLine(
             first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
             *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-            price is not None and price.waste is not None,
+            price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members),
         ))  # fmt: skip
     for species in {blank.species for blank in blanks if blank.species.id in shop.assumed}:
         problems.append(problem("assumed-stock", title, species=species.name))

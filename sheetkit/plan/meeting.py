@@ -16,6 +16,8 @@ from sheetkit.plan.sections import is_leg_like
 from sheetkit.plan.shop import Shop
 
 MORTISED = ("tenon", "loose tenon", "dowel", "hardware")
+MOST_MORTISES = 100
+"""Rows of mortises in one part that are compared with one another: more than any part holds."""
 SHORTEST_GROOVE = 1.0
 """A stub shorter than this beside a mortise is not worth a groove, common practice [in]."""
 
@@ -27,7 +29,7 @@ def meeting_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> 
         if answer.into is not None:
             by_part.setdefault(answer.into.row, []).append(answer)
     for members in by_part.values():
-        mortises = [answer for answer in members if answer.joint.kind in MORTISED]
+        mortises = [answer for answer in members if answer.joint.kind in MORTISED][:MOST_MORTISES]
         for one, other in _pairs(mortises):
             assert one.into is not None
             (_corner if is_leg_like(one.into) else _opposite)(one, other, one.into, shop, notes)

@@ -10,6 +10,10 @@ from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
 
 NOTHING_TO_DO = "Nothing to do"
+MOST_PIECES = 20
+"""How many commas, less one, a name in a list of names may hold."""
+MOST_ASKED = 50
+"""For how many unknown names those most like them are looked for: that takes its time."""
 
 
 def name_key(name: str) -> str:
@@ -31,6 +35,11 @@ class Names:
             self.parts.setdefault(name_key(part.part), part)
         for panel in job.panels:
             self.panels.setdefault(name_key(panel.panel), panel)
+        commas = max((name.count(",") for name in (*self.parts, *self.panels)), default=0)
+        self._pieces = min(commas + 1, MOST_PIECES)
+        self._asked = 0
+        self._known = {key: part.part for key, part in self.parts.items()}
+        self._known |= {key: panel.panel for key, panel in self.panels.items() if key not in self._known}
 
     def part(self, name: str) -> Part | None:
         """Give the part of this name."""
@@ -42,9 +51,13 @@ class Names:
 
     def nearest(self, name: str) -> str:
         """Give the names most like this one, for a person to choose from."""
-        known = {key: part.part for key, part in self.parts.items()}
-        known |= {key: panel.panel for key, panel in self.panels.items() if key not in known}
-        close = difflib.get_close_matches(name_key(name), known, n=4, cutoff=0.3)
+        known = self._known
+        self._asked += 1
+        close = (
+            []
+            if self._asked > MOST_ASKED
+            else difflib.get_close_matches(name_key(name), known, n=4, cutoff=0.3)
+        )
         return ", ".join(known[key] for key in close) or ", ".join(list(known.values())[:4])
 
     def listed(self, text: str) -> tuple[list[str], list[str]]:
@@ -57,7 +70,7 @@ class Names:
         unknown: list[str] = []
         start = 0
         while start < len(pieces):
-            for stop in range(len(pieces), start, -1):
+            for stop in range(min(len(pieces), start + self._pieces), start, -1):
                 key = name_key(", ".join(pieces[start:stop]))
                 if key in self.parts or key in self.panels:
                     found.append(key)

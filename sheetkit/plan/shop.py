@@ -112,25 +112,10 @@ class Shop:
         return Offer(stock, self.measures(stock)) if species.id in self.assumed else None
 
     def movement(self, species: Species, cut: str) -> Movement | None:
-        """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
-
-        Imports print coefficients that older shrinkage figures led to: there the larger counts.
-        """
-        key = (species.id, "quarter" if cut == "quarter" else "flat")
+        """Give how a cut of a species moves, worked out once."""
+        key = (species.id, cut)
         if key not in self._movement:
-            sides = {
-                "flat": (species.coef_tangential, species.shrink_tangential),
-                "quarter": (species.coef_radial, species.shrink_radial),
-            }
-            printed, shrinkage = sides[key[1]]
-            derived = coefficient_from_shrinkage(shrinkage, species.shrink_start) if shrinkage else None
-            if printed is None or (derived is not None and species.origin == "import"):
-                printed = max(filter(None, (printed, derived)), default=None)
-            if printed is not None and shrinkage is not None:
-                # a group row's coefficient may exceed what the species' own shrinkage gives: never move less outside
-                shrinkage = max(shrinkage, shrinkage_from_coefficient(printed, species.shrink_start))
-            found = None if printed is None else Movement(printed, shrinkage, species.shrink_start)
-            self._movement[key] = found
+            self._movement[key] = movement_of(species, cut)
         return self._movement[key]
 
     def weight(self, species: Species, volume: float) -> float | None:
@@ -142,6 +127,26 @@ class Shop:
             self._density[species.id] = None if gravity is None else density_lb_ft3(gravity, self.moisture)
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
+
+
+def movement_of(species: Species, cut: str) -> Movement | None:
+    """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
+
+    Imports print coefficients that older shrinkage figures led to: there the larger counts.
+    """
+    if cut == "quarter":
+        printed, shrinkage = species.coef_radial, species.shrink_radial
+    else:
+        printed, shrinkage = species.coef_tangential, species.shrink_tangential
+    derived = coefficient_from_shrinkage(shrinkage, species.shrink_start) if shrinkage else None
+    if printed is None or (derived is not None and species.origin == "import"):
+        printed = max(filter(None, (printed, derived)), default=None)
+    if printed is None:
+        return None
+    if shrinkage is not None:
+        # a group row's coefficient may exceed what the species' own shrinkage gives: never move less outside
+        shrinkage = max(shrinkage, shrinkage_from_coefficient(printed, species.shrink_start))
+    return Movement(printed, shrinkage, species.shrink_start)
 
 
 def chosen_stock(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import difflib
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 
@@ -102,11 +102,13 @@ def find_species(name: str) -> Species | None:
     return _names().get(_words(name))
 
 
-def nearest_species(name: str, count: int = 4) -> list[str]:
+@lru_cache(1024)
+def nearest_species(name: str, count: int = 4) -> tuple[str, ...]:
     """Give the names most like this one, for a person to choose from."""
     known = {_words(species.name): species.name for species in all_species()}
     close = difflib.get_close_matches(_words(name), known, n=count, cutoff=0.4)
-    return [known[words] for words in close] or ["White oak", "Northern red oak", "White ash", "Sugar maple"]
+    nearest = tuple(known[words] for words in close)
+    return nearest or ("White oak", "Northern red oak", "White ash", "Sugar maple")
 
 
 @cache
@@ -133,6 +135,12 @@ def usual_stocks() -> tuple[str, ...]:
 @cache
 def metric_stocks() -> tuple[str, ...]:
     """Give the preferred thicknesses of sawn hardwood in Europe (EN 1313-2)."""
+    return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock") if row["source"] == "EN 1313-2")
+
+
+@cache
+def offered_metric_stocks() -> tuple[str, ...]:
+    """Give all thicknesses of sawn hardwood that merchants in Europe offer: the preferred and the customary ones."""
     return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock"))
 
 
@@ -140,3 +148,12 @@ def metric_stocks() -> tuple[str, ...]:
 def grade_waste() -> dict[str, float]:
     """Give the usual waste by grade, as a share of what is bought (common practice)."""
     return {row["grade"].casefold(): float(row["waste_share"]) for row in rows("grades")}
+
+
+@cache
+def piles() -> dict[tuple[float, float], tuple[float, float]]:
+    """Give longest blank [in] and face [sq ft] -> lumber enough in half and in nine of ten simulated piles [share]."""
+    return {
+        (float(row["longest_in"]), float(row["face_sqft"])): (float(row["half"]), float(row["nine_in_ten"]))
+        for row in rows("piles")
+    }

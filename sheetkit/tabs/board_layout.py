@@ -47,6 +47,7 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) ->
     layout = laid.layout
     draft.section(f"{laid.species.name}, {laid.stock.name}")
     boards = ", ".join(board.board.id for board in layout.boards) or "none"
+    title = draft.row
     draft.across(f"Boards to cut: {boards}.", STRONG)
     if layout.unused:
         draft.across(f"Leave in the rack: {', '.join(board.id for board in layout.unused)}.", TEXT)
@@ -63,6 +64,8 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) ->
             f"Buy {buy.count}: at least {_words(buy.width, measure)} wide, {_words(buy.length, measure)} long, for {names}.",
             STRONG,
         )
+    if layout.boards:
+        draft.keep(title, draft.row)
     for board in layout.boards:
         _board(draft, board, laid, longest, measure)
 
@@ -80,13 +83,12 @@ def _words(size: float, measure: Measure) -> str:
 def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measure: Measure) -> None:
     board = laid.board
     draft.row += 1
+    title = draft.row
     draft.across(
         f"Board {board.id}: {_words(board.width, measure)} wide, {_words(board.length, measure)} long", STRONG
     )
     picture = board_picture(laid, of, longest, draft.row, lambda size: _words(size, measure))
-    draft.pictures.append(picture)
-    draft.heights[draft.row] = picture.height + 8
-    draft.row += 1
+    draft.picture(picture)
     for cut in laid.cuts:
         _cut(draft, cut, of, measure)
     for left in laid.left_overs:
@@ -94,6 +96,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measu
             f"Left over: {_words(left.width, measure)} x {_words(left.clear, measure)}, back to the rack "
             "(type it into Boards for the next job).", TEXT, 3
         )  # fmt: skip
+    draft.keep(title, draft.row - 2)
 
 
 def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
@@ -105,6 +108,7 @@ def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
     name = of.blanks[int(cut.piece)].of if cut.piece.isdigit() else ""
     section = f"section {cut.section}" if cut.section and cut.purpose != "section" else ""
     draft.put(5, ", ".join(filter(None, (name, section))), TEXT)
+    draft.fit(5)
     draft.row += 1
 
 

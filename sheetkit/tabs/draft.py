@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sheetkit.model import JobSheet
-from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value
+from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
+from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.units import BOARD_FEET_PER_M3, shown
 
 INK = "222222"
@@ -112,7 +113,8 @@ class Draft:
         self.heights: dict[int, float] = {}
         self.merged: list[Range] = []
         self.pictures: list[Picture] = []
-        self.breaks: list[int] = []
+        self.kept: set[int] = set()
+        """Rows that are printed on the page of the row below them."""
         self.columns = {number: Column(width) for number, width in enumerate(widths, 1)}
         self.row = 1
         self.put(1, heading or title, TITLE)
@@ -129,7 +131,17 @@ class Draft:
     def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
             link: str | None = None) -> None:  # fmt: skip
         """Write one cell in the current row."""
-        self.cells[self.row, column] = Cell(value, formula, style, link)
+        self.cells[self.row, column] = Cell(held(value), formula, style, link)
+
+    def keep(self, first: int, last: int) -> None:
+        """Print each of these rows on the page of the row below it."""
+        self.kept.update(range(first, last + 1))
+
+    def picture(self, picture: Picture) -> None:
+        """Lay a picture made for the current row over it, and go to the next."""
+        self.pictures.append(picture)
+        self.heights[self.row] = picture.height + 8
+        self.row += 1
 
     def line(self, *values: Value, style: Style = FACT, styles: Mapping[int, Style] | None = None) -> None:
         """Write a row from the left and go to the next."""
@@ -163,6 +175,7 @@ class Draft:
         for column in range(1, self.last + 1):
             self.put(column, text if column == 1 else None, SECTION)
         self.heights[self.row] = 19.0
+        self.kept.add(self.row)
         self.row += 1
 
     def headings(self, *texts: str) -> None:
@@ -172,13 +185,16 @@ class Draft:
             self.put(column, text, HEADING)
             most = max(most, _lines(text, self.columns[column].width * 1.0))
         self.heights[self.row] = most * 13.0 + 5
+        self.kept.add(self.row)
         self.row += 1
 
     def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
         """Give the finished page."""
         setup = print or PrintSetup()
+        last = max((row for row, _ in self.cells), default=0)
+        breaks = page_breaks(last, self.heights, self.kept, self.columns.values(), setup)
         return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
-                    pictures=tuple(self.pictures), print=replace(setup, breaks=tuple(self.breaks)))  # fmt: skip
+                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks))  # fmt: skip
 
 
 def stamped(page: Page, stamp: str) -> Page:

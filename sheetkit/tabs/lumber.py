@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.results import LumberLine, Results
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
+from sheetkit.units import length_text
 
 
 def lumber_page(results: Results, stamp: str) -> Page:
@@ -38,10 +39,9 @@ def lumber_page(results: Results, stamp: str) -> Page:
         draft.row += 2
     draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
-    if any(not line.boards for line in results.lumber):
-        draft.across("Without boards on the tab Boards this is an estimate: clear boards of mixed widths have needed 1.3 to 1.55 times "
-                     "what is in the blanks in nine of ten simulated piles, and more where one part needs a rare width.", CAUTION)  # fmt: skip
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
+    _look_for(draft, results, measure)
+    _how_sure(draft, results, measure)
     setup = PrintSetup(
         paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
     )
@@ -87,3 +87,43 @@ def _own_price(line: LumberLine, results: Results) -> bool:
         board for board in results.job.boards if board.species == line.species and board.board in line.boards
     ]
     return any(board.price is not None for board in boards)
+
+
+def _look_for(draft: Draft, results: Results, measure: Measure) -> None:
+    """List the boards that not any pile has."""
+    lines = [line for line in results.lumber if line.look_for]
+    if not lines:
+        return
+    draft.section("Boards to look for")
+    for line in lines:
+        for wanted in line.look_for:
+            one = f"; one board {_words(wanted.in_one, measure)} long would do" if wanted.in_one else ""
+            how = f" ({wanted.how})" if wanted.how else ""
+            size = "such as" if wanted.how == "same board" else "at least"
+            draft.across(
+                f"{line.species.name}, {line.stock.name}: {wanted.count} {'board' if wanted.count == 1 else 'boards'} {size} "
+                f"{_words(wanted.width, measure)} wide and {_words(wanted.length, measure)} long, for {'; '.join(wanted.of)}{how}{one}."
+            )
+
+
+def _how_sure(draft: Draft, results: Results, measure: Measure) -> None:
+    """Say for each line without boards what simulated piles had to have."""
+    lines = [line for line in results.lumber if line.half_needed is not None and line.most_needed is not None]
+    if not lines:
+        return
+    draft.section("How sure the allowance for waste is")
+    digits = 3 if measure.sheet.measure == "m3" else 1
+    for line in lines:
+        half, most = (
+            f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)
+        )
+        draft.across(
+            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough in half of the simulated piles, "
+            f"{most} in nine of ten."
+        )
+    draft.across("Simulated: clear boards 4-1/2 to 11-1/2 in (115 to 290 mm) wide and 6 to 12 ft (1.8 to 3.7 m) long, taken as they come and counted "
+                 "whole. Who picks boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab Boards to know.", CAUTION)  # fmt: skip
+
+
+def _words(size: float, measure: Measure) -> str:
+    return length_text(size, measure.sheet.unit)

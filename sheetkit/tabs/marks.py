@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from sheetkit.bench import Bench, Mark, Stick
-from sheetkit.page import Format, Page, Picture, PrintSetup, Style
+from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.results import Results
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
-from sheetkit.units import length_text, rounded
+from sheetkit.units import FINEST, length_text, rounded
 
-FINEST = {"in": 1 / 64, "mm": 0.5 / 25.4}
-"""What can be set out with a rule, in each unit [in]."""
-A_PAGE = 660.0
-"""Height of what one printed page holds [pt]."""
-TOP = 70.0
-"""Height of the title and the words below it [pt]."""
-ROUND_PICTURE = 85.0
-"""Height of a stick's title, headings and spaces [pt]."""
 A_MARK = 15.0
 """Height of a mark's row [pt]."""
 LARGE = Style(bold=True, size=11, colour="222222", middle=True)
@@ -35,15 +25,8 @@ def marks_page(results: Results, bench: Bench, stamp: str) -> Page | None:
         "Every mark is measured from the same end of its member, never from the mark before, and rounded once by itself "
         f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
     )  # fmt: skip
-    room = A_PAGE - TOP
     for stick in bench.marks:
-        picture = stick_picture(stick, draft.row, _whole(stick, measure))
-        need = picture.height + ROUND_PICTURE + A_MARK * len(stick.marks)
-        if need > room and room < A_PAGE - TOP:
-            draft.breaks.append(draft.row - 1)
-            room = A_PAGE
-        _stick(draft, stick, picture, measure)
-        room = (room - need) % A_PAGE
+        _stick(draft, stick, measure)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
 
 
@@ -54,16 +37,15 @@ def _whole(stick: Stick, measure: Measure) -> str:
     return f"{_words(stick.length, measure)} {measure.unit} {where}, {scale}"
 
 
-def _stick(draft: Draft, stick: Stick, picture: Picture, measure: Measure) -> None:
+def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
     unit = measure.unit
     draft.section(" · ".join(stick.names))
+    title = draft.row - 1
     if len(stick.names) > 1:
         draft.across("These share one layout: mark them together.", STRONG)
     draft.heights[draft.row] = 5.0
     draft.row += 1
-    draft.pictures.append(replace(picture, row=draft.row))
-    draft.heights[draft.row] = picture.height + 8
-    draft.row += 1
+    draft.picture(stick_picture(stick, draft.row, _whole(stick, measure)))
     if stick.note:
         draft.across(stick.note, TEXT)
     offsets = any(mark.offset is not None for mark in stick.marks)
@@ -72,6 +54,7 @@ def _stick(draft: Draft, stick: Stick, picture: Picture, measure: Measure) -> No
     )
     for place, mark in enumerate(stick.marks, 1):
         _mark(draft, place, mark, measure)
+    draft.keep(title, draft.row - 2)
 
 
 def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:

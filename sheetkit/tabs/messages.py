@@ -10,6 +10,7 @@ from sheetkit.problems import Problem
 from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
 
 ORDER = {"error": 0, "warning": 1, "note": 2}
+MOST_LISTED = 2_000
 WORDS = {"error": "To put right", "warning": "Worth a look", "note": "To know"}
 
 
@@ -25,7 +26,7 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
         draft.across("No messages: nothing is amiss.", STRONG)
     draft.headings("Weight", "Where", "What stands there", "What it means", "What to write instead")
     top = draft.row
-    for problem in sorted(problems, key=lambda found: ORDER[found.weight]):
+    for problem in sorted(problems, key=lambda found: ORDER[found.weight])[:MOST_LISTED]:
         draft.put(1, WORDS[problem.weight], STRONG if problem.weight == "error" else TEXT)
         link = f"{quoted(problem.tab)}!{problem.cell}" if problem.cell else None
         draft.put(2, problem.place, TEXT, link=link)
@@ -35,6 +36,8 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
         for column in (2, 3, 4, 5):
             draft.fit(column)
         draft.row += 1
+    if len(problems) > MOST_LISTED:
+        draft.across(f"and {len(problems) - MOST_LISTED:,} more: put these right, then run again.", CAUTION)
     measure = Measure(sheet)
     setup = PrintSetup(
         paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)

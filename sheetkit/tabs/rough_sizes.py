@@ -22,8 +22,9 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
     sheet, measure = results.job.sheet, Measure(results.job.sheet)
     unit = measure.unit
     draft = Draft("Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp)
+    volume_heading = "m3" if sheet.measure == "m3" else "Board feet"
     draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
-                   "Each gives", measure.volume_word.capitalize(), "Worked out")  # fmt: skip
+                   "Each gives", volume_heading, "Worked out")  # fmt: skip
     top = draft.row
     words = {("Parts", found.part.row): found.worked_out for found in results.parts}
     words.update((("Panels", found.panel.row), found.worked_out) for found in results.panels)

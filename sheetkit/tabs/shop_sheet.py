@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from sheetkit.model import Part
-from sheetkit.page import Page, PrintSetup
+from sheetkit.page import Page, PrintSetup, Style
 from sheetkit.results import Blank, Results
 from sheetkit.tabs.draft import (
     BLANK_LINE,
@@ -21,7 +21,8 @@ from sheetkit.tabs.draft import (
     ShopLine,
     footer,
 )
-from sheetkit.units import length_text
+from sheetkit.tabs.panel_picture import Section, panel_picture, section
+from sheetkit.units import FINEST, length_text, rounded_down
 
 BOX = "☐"
 SETTING = replace(STRONG, wrap=True)
@@ -68,7 +69,7 @@ def shop_sheet_page(
     if more.get("finish"):
         step.begin("Finish", "")
         if results.panels:
-            draft.across("Finish the panels before they go into the frame.", CAUTION, 3)
+            step.note("Finish the panels before they go into the frame.", CAUTION)
         step.lines(more["finish"])
     step.begin("Glue-up", "glue")
     step.lines(
@@ -90,7 +91,12 @@ class _Steps:
         self.number += 1
         self.draft.section(f"{self.number}  {name}")
         if caution:
-            self.draft.across(CAUTIONS[caution], CAUTION)
+            self.note(CAUTIONS[caution], CAUTION, 1)
+
+    def note(self, text: str, style: Style = STRONG, first: int = 3) -> None:
+        """Write what the lines below share, and keep it with them."""
+        self.draft.kept.add(self.draft.row)
+        self.draft.across(text, style, first)
 
     def lines(self, lines: Iterable[ShopLine]) -> None:
         for line in lines:
@@ -103,6 +109,8 @@ class _Steps:
             draft.put(5, line.note, TEXT)
             for column in (3, 4, 5):
                 draft.fit(column)
+            if line.caution:
+                draft.kept.add(draft.row)
             draft.row += 1
             if line.caution:
                 draft.across(line.caution, CAUTION, 3)
@@ -142,7 +150,7 @@ def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
     cut = [blank for blank in results.blanks if not blank.provisional]
     cut.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.length, -blank.width))
     for (species, stock), of_stock in groupby(cut, key=lambda blank: (blank.species.name, blank.stock.name)):
-        step.draft.across(f"{species}, {stock}", STRONG, 3)
+        step.note(f"{species}, {stock}")
         for (length, width), alike in groupby(of_stock, key=lambda blank: (blank.length, blank.width)):
             members: dict[str, int] = {}
             notes = []
@@ -166,7 +174,7 @@ def _rough_cut(step: _Steps, results: Results, measure: Measure) -> None:
 def _by_board(step: _Steps, results: Results) -> None:
     """Print what comes from each board, when a layout chose them."""
     for laid in results.layouts:
-        step.draft.across(f"From the rack: {laid.species.name}, {laid.stock.name}", STRONG, 3)
+        step.note(f"From the rack: {laid.species.name}, {laid.stock.name}")
         for board in laid.layout.boards:
             members: dict[str, int] = {}
             for placed in board.placed:
@@ -261,18 +269,18 @@ def _dry_assembly(step: _Steps, results: Results, dry: Sequence[ShopLine]) -> No
             ]
         )
         return
-    draft.across(
+    step.note(
         "Assemble the frame dry and measure each opening; write it here, then on Panels, and run sheetkit again.",
         CAUTION,
-        3,
     )
     for found in results.panels:
         draft.put(1, BOX, TICK)
         draft.put(2, found.panel.qty, COUNT)
-        draft.put(3, found.panel.panel, STRONG)
+        draft.put(3, found.panel.panel, SETTING)
         for column in (4, 5):
             draft.put(column, "width:" if column == 4 else "height:", BLANK_LINE)
         draft.heights[draft.row] = 24.0
+        draft.fit(3)
         draft.row += 1
 
 
@@ -293,7 +301,7 @@ def _panels(step: _Steps, results: Results, measure: Measure) -> None:
             )
             continue
         setting = f"{_size(found.width, measure)} wide, {_size(found.height, measure)} high"
-        gap = length_text(found.gap, measure.sheet.unit)
+        gap = length_text(rounded_down(found.gap, FINEST[measure.unit]), measure.sheet.unit)
         lines.append(
             ShopLine(
                 found.panel.qty,
@@ -303,3 +311,14 @@ def _panels(step: _Steps, results: Results, measure: Measure) -> None:
             )
         )
     step.lines(lines)
+    _pictures(step.draft, results)
+
+
+def _pictures(draft: Draft, results: Results) -> None:
+    """Show each panel in its groove; panels that look alike share a picture."""
+    sheet = results.job.sheet
+    alike: dict[Section, list[str]] = {}
+    for found in results.panels:
+        alike.setdefault(section(found, sheet), []).append(found.panel.panel)
+    for seen, names in alike.items():
+        draft.picture(panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row, column=3))

@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-import io
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.bench import Mark, Stick
 from sheetkit.page import Picture
+from sheetkit.tabs.drawing import (
+    DOTS,
+    MEDIUM,
+    THICK,
+    THIN,
+    WIDTH,
+    Box,
+    arrow,
+    blank,
+    finished,
+    hatch,
+    pen,
+    text_width,
+    write,
+)
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
-    from PIL.ImageFont import FreeTypeFont, ImageFont
 
-DOTS = 3
-"""Dots of the picture for a point on the page."""
-WIDTH = 520.0
-"""Width of the picture on the page [pt]."""
 EDGE = 14.0
 """Room at either end for the first and last number [pt]."""
 BODY = 30.0
 """Height of the stick, or of a curve's greatest offset [pt]."""
-LETTERS = 8.0
-"""Height of a number [pt]."""
 ROW = 11.0
 """From one row of numbers to the next [pt]."""
 MOST_ROWS = 4
@@ -42,16 +49,11 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
 
     The length is to scale; a curve's offsets are drawn taller than they are, or they could not be seen.
     """
-    from PIL import Image, ImageDraw
-
-    sizer = ImageDraw.Draw(Image.new("L", (1, 1)))
-    font = _font()
-    labels = _labels(stick, sizer, font)
+    labels = _labels(stick)
     rows = max((label.row for label in labels), default=0) + 1
     top = (rows * ROW + 6) * DOTS
-    height = round(top + (BODY + 16) * DOTS)
-    image = Image.new("L", (round(WIDTH * DOTS), height), 255)
-    draw = ImageDraw.Draw(image)
+    image = blank(WIDTH, top / DOTS + BODY + 16)
+    draw = pen(image)
     body = (_x(0.0, stick), top, _x(stick.length, stick), top + BODY * DOTS)
     if stick.kind in ("curve", "taper"):
         _outline(draw, stick, body)
@@ -59,18 +61,15 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
         _blocks(draw, stick, body)
     for label in labels:
         foot = top + 3 * DOTS
-        draw.line((label.at, (label.row + 1) * ROW * DOTS, label.at, foot), fill=0, width=2)
-        draw.text((label.left, label.row * ROW * DOTS), label.text, fill=0, font=font)
+        draw.line((label.at, (label.row + 1) * ROW * DOTS, label.at, foot), fill=0, width=THIN)
+        write(draw, label.left, label.row * ROW * DOTS - 4, label.text)
     below = body[3] + 4 * DOTS
-    _arrow(draw, body[0], body[2], below + 5 * DOTS)
-    wide = draw.textlength(words, font=font)
+    arrow(draw, body[0], body[2], below + 5 * DOTS)
+    wide = text_width(words)
     middle = (body[0] + body[2]) / 2
     draw.rectangle((middle - wide / 2 - 9, below, middle + wide / 2 + 9, below + 10 * DOTS), fill=255)
-    draw.text((middle - wide / 2, below), words, fill=0, font=font)
-    said = io.BytesIO()
-    # two levels only: it prints alike on any printer, and the file stays small
-    image.point(lambda level: 255 if level > 140 else 0).convert("1").save(said, "PNG")
-    return Picture(said.getvalue(), row, 1, WIDTH, height / DOTS, _alt(stick, words))
+    write(draw, middle - wide / 2, below - 2, words)
+    return finished(image, row, _alt(stick, words), greys=False)
 
 
 def _alt(stick: Stick, words: str) -> str:
@@ -81,18 +80,12 @@ def _alt(stick: Stick, words: str) -> str:
     )
 
 
-def _font() -> FreeTypeFont | ImageFont:
-    from PIL import ImageFont
-
-    return ImageFont.load_default(round(LETTERS * DOTS))
-
-
 def _x(place: float, stick: Stick) -> float:
     room = (WIDTH - 2 * EDGE) * DOTS
     return EDGE * DOTS + place / stick.length * room
 
 
-def _labels(stick: Stick, draw: ImageDraw, font: FreeTypeFont | ImageFont) -> list[Label]:
+def _labels(stick: Stick) -> list[Label]:
     """Number the marks; a number that would touch its neighbour goes to a row above, or is left to the list."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
@@ -102,7 +95,7 @@ def _labels(stick: Stick, draw: ImageDraw, font: FreeTypeFont | ImageFont) -> li
         here = list(alike)
         text = ", ".join(str(number) for number, _ in here)
         at = _x(here[0][1].at, stick)
-        wide = draw.textlength(text, font=font)
+        wide = text_width(text)
         left = at - wide / 2
         for row in range(MOST_ROWS - 1, -1, -1):
             # the lines of marks below pass through the rows above: a number must not stand on one
@@ -116,10 +109,10 @@ def _labels(stick: Stick, draw: ImageDraw, font: FreeTypeFont | ImageFont) -> li
     return [label._replace(row=label.row - top) for label in labels]
 
 
-def _blocks(draw: ImageDraw, stick: Stick, body: tuple[float, float, float, float]) -> None:
+def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
     """Draw the stick with what is cut away (or a member of a run) hatched between its marks."""
     _, top, _, bottom = body
-    draw.rectangle(body, outline=0, width=4)
+    draw.rectangle(body, outline=0, width=THICK)
     for mark in stick.marks:
         at = _x(mark.at, stick)
         if mark.joint and mark.until is not None:
@@ -128,27 +121,23 @@ def _blocks(draw: ImageDraw, stick: Stick, body: tuple[float, float, float, floa
             _hatched(draw, (at, top + inset, _x(mark.until, stick), bottom - inset))
         centre = "centre" in mark.what or "cutter" in mark.what
         if centre:
-            for y in range(int(top), int(bottom), 18):
-                draw.line((at, y, at, min(y + 11, bottom)), fill=0, width=2)
+            _dashed(draw, at, top, bottom)
         else:
-            draw.line((at, top, at, bottom), fill=0, width=2)
+            draw.line((at, top, at, bottom), fill=0, width=THIN)
 
 
-def _hatched(draw: ImageDraw, box: tuple[float, float, float, float]) -> None:
-    """Draw a box with slanting lines, clipped to it."""
-    left, top, right, bottom = box
-    draw.rectangle(box, fill=255, outline=0, width=3)
-    tall = bottom - top
-    step = 12.0
-    start = left - tall
-    while start < right:
-        x0, x1 = max(start, left), min(start + tall, right)
-        if x1 > x0:
-            draw.line((x0, bottom - (x0 - start), x1, bottom - (x1 - start)), fill=0, width=2)
-        start += step
+def _dashed(draw: ImageDraw, x: float, top: float, bottom: float) -> None:
+    for y in range(int(top), int(bottom), 18):
+        draw.line((x, y, x, min(y + 11, bottom)), fill=0, width=THIN)
 
 
-def _outline(draw: ImageDraw, stick: Stick, body: tuple[float, float, float, float]) -> None:
+def _hatched(draw: ImageDraw, box: Box) -> None:
+    """Draw a box of what is cut away."""
+    draw.rectangle(box, fill=255, outline=0, width=MEDIUM)
+    hatch(draw, box)
+
+
+def _outline(draw: ImageDraw, stick: Stick, body: Box) -> None:
     """Draw a curve over its chord, or a taper from its straight face, with a line at each station."""
     left, top, right, bottom = body
     most = max((mark.offset or 0.0 for mark in stick.marks), default=0.0) or 1.0
@@ -163,17 +152,10 @@ def _outline(draw: ImageDraw, stick: Stick, body: tuple[float, float, float, flo
         line = [(left, top), *line]
         draw.polygon([*line, (right, bottom), (left, bottom)], outline=0)
     for place in stick.marks:
-        draw.line((_x(place.at, stick), y(place), _x(place.at, stick), bottom), fill=0, width=2)
-        draw.line((_x(place.at, stick), top, _x(place.at, stick), y(place)), fill=200, width=1)
-    draw.line([(left, bottom), (right, bottom)], fill=0, width=4)
-    draw.line(line, fill=0, width=5, joint="curve")
+        draw.line((_x(place.at, stick), y(place), _x(place.at, stick), bottom), fill=0, width=THIN)
+        _dashed(draw, _x(place.at, stick), top, y(place))
+    draw.line([(left, bottom), (right, bottom)], fill=0, width=THICK)
+    draw.line(line, fill=0, width=THICK, joint="curve")
     if stick.kind == "taper":
-        draw.line([(left, top), (left, bottom)], fill=0, width=4)
-        draw.line([line[-1], (right, bottom)], fill=0, width=4)
-
-
-def _arrow(draw: ImageDraw, left: float, right: float, y: float) -> None:
-    """Draw the line that says how long the whole is."""
-    draw.line((left, y, right, y), fill=0, width=2)
-    for x, way in ((left, 1), (right, -1)):
-        draw.polygon([(x, y), (x + way * 14, y - 6), (x + way * 14, y + 6)], fill=0)
+        draw.line([(left, top), (left, bottom)], fill=0, width=THICK)
+        draw.line([line[-1], (right, bottom)], fill=0, width=THICK)

@@ -25,10 +25,10 @@ METRIC = """
 """
 PARTS = """
     Part  | Qty | Species   | Thickness | Width | Length | Tenons
-    Leg   | 4   | White oak | 1 3/4     | 1 3/4 | 29     |
-    Apron | 2   | White oak | 3/4       | 4     | 40     | 1
-    Stile | 2   | White oak | 7/8       | 2 1/2 | 30     |
-    Rail  | 4   | White oak | 7/8       | 2 5/8 | 15     | 1
+    Leg   | 4   | White oak | 1.75      | 1.75  | 29     |
+    Apron | 2   | White oak | 0.75      | 4     | 40     | 1
+    Stile | 2   | White oak | 0.875     | 2.5   | 30     |
+    Rail  | 4   | White oak | 0.875     | 2.625 | 15     | 1
 """
 
 

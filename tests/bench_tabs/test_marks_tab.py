@@ -23,7 +23,7 @@ TABLES = {
     """,
     "Spacing": """
         Run   | Between | Members | Member width
-        Slats | 36      | 7       | 5/8
+        Slats | 36      | 7       | 0.625
     """,
     "Shapes": """
         Shape | Kind  | Length | Rise  | Small end | Start | Stations

@@ -244,7 +244,7 @@ def cells_of(rows: str) -> dict[tuple[int, int], Cell]:
         ('office:value-type="date" office:date-value="2026-03-04">', Cell(date(2026, 3, 4))),
         ('office:value-type="date" office:date-value="2026-03-04T10:30:00">', Cell(datetime(2026, 3, 4, 10, 30))),
         ('office:value-type="date" office:date-value="-1-13-40"><text:p>odd</text:p>', Cell("odd")),
-        ('office:value-type="time" office:time-value="PT12H00M00S">', Cell(0.5)),
+        ('office:value-type="time" office:time-value="PT12H00M00S">', Cell(datetime(1899, 12, 31, 12))),
         ('office:value-type="boolean" office:boolean-value="true">', Cell(True)),
         ('office:value-type="string" office:string-value="kept"><text:p>shown</text:p>', Cell("kept")),
         ('office:value-type="string"><text:p>a<text:s text:c="2"/>b<text:tab/>c<text:line-break/>d</text:p><text:p>e</text:p>', Cell("a  b\tc\nd\ne")),

@@ -60,10 +60,11 @@ def test_rows_and_columns_are_declared_when_written_beyond_them() -> None:
     assert found == {(1, 1): 1.0, (1, 3): "right", (9, 30): "far", (10, 1): "below"}
 
 
-def test_beyond_the_sheet_is_refused() -> None:
+@pytest.mark.parametrize("place", [(1_048_577, 1), (1, 16_385)])
+def test_beyond_the_sheet_is_refused(place: tuple[int, int]) -> None:
     with pytest.raises(Refused) as refusal:
-        patched({(1_048_577, 1): Cell(1)})
-    assert refusal.value.reason == "too large"
+        patched({place: Cell(1)})
+    assert refusal.value.reason == "no room"
 
 
 def test_a_note_and_a_picture_in_the_cell_stay() -> None:

@@ -111,7 +111,7 @@ def test_a_text_that_is_not_in_the_table_is_damage(index: str) -> None:
 
 
 def test_a_tab_or_text_table_that_would_flood_the_memory_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(import_module("sheetkit.book.xlsx.read"), "MOST_MARKS", 60)
+    monkeypatch.setattr(import_module("sheetkit.book.xlsx.read"), "MOST_READ", 400)
     many = {(1, column): Cell(float(column)) for column in range(1, 60)}
     words = {(1, 1): Cell("<" * 60)}
     for cells in (many, words | {(2, row): Cell(f"word {row}") for row in range(1, 60)}):

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 
+import numpy as np
 import pint
 import pytest
 from hypothesis import given
@@ -15,12 +16,13 @@ from sheetkit.calc.lumber import (
     board_feet,
     kiln_dried_thickness,
     metric_dried_thickness,
+    pile_share,
     surface_measures,
     surfaced_thickness,
     tally_board_feet,
     to_buy,
 )
-from sheetkit.tables import grade_waste, rows, surfaced_stock
+from sheetkit.tables import grade_waste, piles, rows, surfaced_stock
 
 UNITS = pint.UnitRegistry()
 QUARTERS = st.integers(4, 64).map(lambda n: n / 4)
@@ -131,3 +133,21 @@ def test_waste_by_grade_is_the_middle_of_the_allowances_over_net() -> None:
 def test_senseless_lumber_is_refused(call: Callable[[], object]) -> None:
     with pytest.raises(ValueError):
         call()
+
+
+@given(st.floats(0.5, 300), st.floats(3, 150))
+def test_shares_of_the_piles_lie_on_the_line_that_numpy_draws(face: float, longest: float) -> None:
+    table = piles()
+    length = min((n for n, _ in table if n >= longest), default=max(n for n, _ in table))
+    points = sorted((of, shares) for (n, of), shares in table.items() if n == length)
+    for part, found in enumerate(pile_share(face, longest, table)):
+        line = np.interp(
+            np.log(face), np.log([of for of, _ in points]), [shares[part] for _, shares in points]
+        )
+        assert found == pytest.approx(float(line))
+
+
+@pytest.mark.parametrize(("face", "longest"), [(0, 20), (5, 0), (-1, 20)])
+def test_blanks_without_a_size_have_no_share_of_a_pile(face: float, longest: float) -> None:
+    with pytest.raises(ValueError):
+        pile_share(face, longest, piles())

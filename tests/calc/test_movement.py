@@ -139,6 +139,14 @@ def test_a_screw_at_the_edge_of_a_top_has_room_for_half_the_swing_and_a_sixteent
     assert slot_length(0.25, 0.1875) - 0.1875 - 0.25 / 2 == 1 / 16
 
 
+def test_wood_wetter_than_the_start_of_shrinkage_has_its_full_size() -> None:
+    """Wood Handbook GTR-190 (2010), chapter 4: dimensions do not change above the fiber saturation point."""
+    cedar = Movement(0.0017, 5.0, 22.0)
+    assert size_ratio(cedar, 8, 40) == size_ratio(cedar, 8, 22)
+    assert size_ratio(cedar, 25, 40) == 1
+    assert size_ratio(cedar, 0, 22) == pytest.approx(1 / 0.95)
+
+
 @pytest.mark.parametrize(
     "call",
     [
@@ -148,7 +156,7 @@ def test_a_screw_at_the_edge_of_a_top_has_room_for_half_the_swing_and_a_sixteent
         lambda: change_by_shrinkage(10, 7.1, 31, 8),
         lambda: change_by_shrinkage(10, 5.0, 23, 8, start=22),
         lambda: change_by_shrinkage(10, 7.1, 8, -1),
-        lambda: size_ratio(Movement(0.003, 7.1), 8, 40),
+        lambda: size_ratio(Movement(0.003, 7.1), 8, -1),
         lambda: slot_length(-0.1, 0.2),
     ],
 )

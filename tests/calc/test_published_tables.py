@@ -14,6 +14,7 @@ from sheetkit.tables import (
     find_species,
     metric_stocks,
     nearest_species,
+    offered_metric_stocks,
     rows,
     source,
     surfaced_stock,
@@ -125,5 +126,7 @@ def test_stock_gets_thinner_by_surfacing_and_is_listed_from_thin_to_thick() -> N
     for row in rows("thickness"):
         quarters, four = row["stock"].split("/")
         assert float(row["nominal_in"]) == int(quarters) / int(four)
-    metric = [int(stock.removesuffix(" mm")) for stock in metric_stocks()]
-    assert metric == sorted(metric)
+    metric = [int(stock.removesuffix(" mm")) for stock in offered_metric_stocks()]
+    assert metric == sorted(set(metric))
+    assert set(metric_stocks()) < set(offered_metric_stocks())
+    assert {"27 mm", "41 mm", "52 mm"} < set(offered_metric_stocks())

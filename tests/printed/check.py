@@ -15,6 +15,7 @@ class Kind(StrEnum):
 
     PRINTED = "printed"  # inputs and answer both stand in the source
     IN_PART = "printed in part"  # the answer stands there, some inputs are from memory
+    MEMORY = "quoted from memory"  # the source prints it, but it was not looked up there
     RULE = "printed rule"  # the source prints the rule, the numbers are worked from it
     WORKED = "worked by hand"  # from a published formula
     PRACTICE = "common practice, no source"

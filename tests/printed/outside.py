@@ -283,6 +283,11 @@ OUTSIDE: tuple[Outside, ...] = (
         "the identity of margin and markup",
         "test_markup_and_margin.py::test_a_price_by_margin_is_the_price_by_its_markup",
     ),
+    Outside(
+        "lumber.pile_share",
+        NUMPY,
+        "test_lumber.py::test_shares_of_the_piles_lie_on_the_line_that_numpy_draws",
+    ),
     Outside("weight.weight_lb", PINT, "test_weight.py::test_weights_are_volume_times_density"),
     Outside("weight.weight_kg", PINT, "test_weight.py::test_weights_are_volume_times_density"),
 )

@@ -6,7 +6,8 @@ import pytest
 
 from sheetkit.calc.movement import coefficient_from_shrinkage
 from sheetkit.tables import rows
-from tests.printed.check import Check
+from tests.make_printed import MEANS, PRINTED, printed_text
+from tests.printed.check import Check, Kind
 from tests.printed.exceptions import EXCEPTIONS
 from tests.printed.table import CHECKS
 
@@ -59,3 +60,18 @@ def test_all_coefficients_with_a_shrinkage_are_checked_or_named_as_exceptions() 
     )
     assert sum(check.group == "coefficients" for check in CHECKS) + len(EXCEPTIONS) == pairs
     assert pairs - len(EXCEPTIONS) == 150
+
+
+def test_the_table_for_the_documentation_is_up_to_date() -> None:
+    assert PRINTED.read_text("utf-8") == printed_text(), "run: python -m tests.make_printed"
+
+
+def test_every_number_stands_in_the_table_with_what_speaks_for_it() -> None:
+    text = printed_text()
+    assert set(MEANS) == set(Kind)
+    lines = text.splitlines()
+    for check in CHECKS:
+        (line,) = (line for line in lines if line.startswith(f"| {check.quantity} |"))
+        assert f"| {check.source} | {check.printed} |" in line
+        assert str(check.kind) in line
+    assert "quoted from memory" in text

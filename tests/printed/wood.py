@@ -292,6 +292,12 @@ def moisture_checks() -> Iterator[Check]:
         )
 
 
+def _is_read(said: str, way: str) -> bool:
+    """Whether a figure was read in its source: what the table of species says, of one direction or of both."""
+    _, named, rest = said.partition(f"{way} ")
+    return (rest if named else said).startswith("read")
+
+
 def coefficient_checks() -> Iterator[Check]:
     for row in rows("species"):
         for way in ("radial", "tangential"):
@@ -299,12 +305,13 @@ def coefficient_checks() -> Iterator[Check]:
             if not (shrinkage and printed) or (row["id"], way) in EXCEPTIONS:
                 continue
             given = float(shrinkage), float(row["shrink_start"])
+            looked_up = _is_read(row["shrink_verified"], way), _is_read(row["coef_verified"], way)
             yield check(
                 "coefficients",
                 f"{row['name']}, {way} coefficient by its shrinkage",
                 f"{HANDBOOK}, Table 13-5, row {row['coef_row']}",
                 printed,
-                Kind.PRINTED,
+                {(True, True): Kind.PRINTED, (False, True): Kind.IN_PART}.get(looked_up, Kind.MEMORY),
                 coefficient_from_shrinkage,
                 *given,
                 within=1.05e-5,

@@ -1,7 +1,8 @@
 """OpenDocument spreadsheets: read, rendered whole, and grafted into."""
 
+from sheetkit.book.ods.decorated import decorated
 from sheetkit.book.ods.graft import graft
 from sheetkit.book.ods.read import read
 from sheetkit.book.ods.render import render
 
-__all__ = ["graft", "read", "render"]
+__all__ = ["decorated", "graft", "read", "render"]

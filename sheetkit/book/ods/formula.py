@@ -42,10 +42,11 @@ _OPEN_REFERENCE = re.compile(
 )
 _OPEN = re.compile(
     r"""(?P<string>"(?:[^"]|"")*")
-    |\[(?P<reference>(?>(?:'(?:[^']|'')*+'|[^\]'])*))\]
+    |\[(?P<reference>(?>(?:'(?:[^']|'')*+'|[^\[\]'])*))\]
     |(?P<error>\#(?:REF!|DIV/0!|VALUE!|NAME\?|NUM!|N/A|NULL!))
     |(?P<truth>TRUE|FALSE)\(\)
     |(?P<word>[^\W\d][\w.]*)
+    |(?P<plain>[()+*/^&=<>,%0-9\s-]+)
     |(?P<other>.)""",
     re.VERBOSE | re.DOTALL | re.IGNORECASE,
 )

@@ -22,7 +22,7 @@ from sheetkit.book.ods.marks import (
     put_tabs,
 )
 from sheetkit.book.ods.names import NAMESPACES, make, name
-from sheetkit.book.ods.opening import CONTENT, SETTINGS, STYLES, opened
+from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.pagestyle import (
     copy_master,
     drop_master,
@@ -75,7 +75,7 @@ class _Graft:
 
     def __init__(self, data: bytes) -> None:
         self.package = opened(data)
-        self.content = tree(_with_formulas(self.package.read(CONTENT)), CONTENT)
+        self.content = tree(_with_formulas(self.package.read(CONTENT)), CONTENT, MOST_CONTENT)
         found = self.content.find(f"{name('office:body')}/{SPREADSHEET}")
         if found is None:
             raise Refused("not a workbook")

@@ -28,6 +28,8 @@ _TEXT_STYLE, _DATE_STYLE = name("number:text-style"), name("number:date-style")
 _NUMBER, _FRACTION, _TEXT = name("number:number"), name("number:fraction"), name("number:text")
 _PROPERTIES = ("style:table-cell-properties", "style:paragraph-properties", "style:text-properties")
 _KINDS = frozenset(name(kind) for kind in _PROPERTIES)
+_LONGEST_CHAIN = 100
+"""How many styles may stand behind one another; office programs write three or four."""
 
 
 class Looks:
@@ -99,7 +101,7 @@ class Looks:
         """Give a cell style and those it takes from, nearest first."""
         chain: list[Element] = []
         style = self._styles.get(("table-cell", label or "Default"))
-        while style is not None and style not in chain:
+        while style is not None and style not in chain and len(chain) < _LONGEST_CHAIN:
             chain.append(style)
             style = self._styles.get(("table-cell", style.get(_PARENT) or "Default"))
         if "table-cell" in self._defaults:

@@ -6,6 +6,7 @@ import copy
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.formula import Titles
 from sheetkit.book.ods.looks import Looks
@@ -29,7 +30,7 @@ from sheetkit.book.ods.table import (
 from sheetkit.book.ods.text import PARAGRAPH
 from sheetkit.book.ods.value import FORMULA, KIND, clear_value, put_value
 from sheetkit.book.workbook import Refused
-from sheetkit.page import Address, Cell, Format, cell_name
+from sheetkit.page import Address, Cell, Format, Range, cell_name
 
 _MATRIX_COLUMNS = name("table:number-matrix-columns-spanned")
 _MATRIX_ROWS = name("table:number-matrix-rows-spanned")
@@ -44,7 +45,8 @@ class _Sheet:
     pool: Pool
     looks: Looks
     defaults: list[str]
-    blocks: list[tuple[int, int, int, int]]
+    blocks: list[Range]
+    """Blocks that one formula fills, where some of the cells to be written lie."""
 
 
 def patch_table(
@@ -55,14 +57,17 @@ def patch_table(
     Raises
     ------
     Refused
-        ``merged cells`` or ``formula block`` when a cell is part of something larger.
+        ``merged cells`` or ``formula block`` when a cell is part of something larger, ``no room`` when it
+        lies beyond the last column.
     """
     by_row: dict[int, dict[int, Cell]] = {}
     for (row, column), cell in cells.items():
         if not (1 <= row <= MAX_ROWS and 1 <= column <= MAX_COLUMNS):
-            raise Refused("too large", f"{table.get(NAME)}!{row}, {column}")
+            raise Refused("no room", table.get(NAME) or "")
         by_row.setdefault(row, {})[column] = cell
-    sheet = _Sheet(table.get(NAME) or "", titles, pool, looks, _column_defaults(table), _blocks(table))
+    written = by_column(cells)
+    blocks = [block for block in _blocks(table) if met(block, written)]
+    sheet = _Sheet(table.get(NAME) or "", titles, pool, looks, _column_defaults(table), blocks)
     wanted = sorted(by_row)
     at = 0
     number = 1
@@ -174,8 +179,8 @@ def _write(element: Element, cell: Cell, default: str, sheet: _Sheet) -> None:
 def _refuse_part(element: Element, row: int, column: int, sheet: _Sheet) -> None:
     if element.tag == COVERED:
         raise Refused("merged cells", f"{sheet.title}!{cell_name(row, column)}")
-    for first_row, first_column, last_row, last_column in sheet.blocks:
-        if first_row <= row <= last_row and first_column <= column <= last_column:
+    for block in sheet.blocks:
+        if block.__contains__((row, column)):
             raise Refused("formula block", f"{sheet.title}!{cell_name(row, column)}")
 
 
@@ -190,8 +195,8 @@ def _split(element: Element, attribute: str, before: int, count: int) -> None:
     _set_times(element, attribute, 1)
 
 
-def _blocks(table: Element) -> list[tuple[int, int, int, int]]:
-    """Give the blocks that one formula fills: first row and column, last row and column."""
+def _blocks(table: Element) -> list[Range]:
+    """Give the blocks that one formula fills."""
     if next(table.iterfind(f".//*[@{_MATRIX_ROWS}]"), None) is None:
         return []
     found = []
@@ -202,7 +207,7 @@ def _blocks(table: Element) -> list[tuple[int, int, int, int]]:
             if element.tag in (CELL, COVERED):
                 if element.get(_MATRIX_ROWS) or element.get(_MATRIX_COLUMNS):
                     down, right = times(element, _MATRIX_ROWS), times(element, _MATRIX_COLUMNS)
-                    found.append((number, column, number + down - 1, column + right - 1))
+                    found.append(Range(number, column, number + down - 1, column + right - 1))
                 column += times(element, COLUMNS_REPEATED)
         number += times(row, ROWS_REPEATED)
     return found

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from lxml import etree
 
-from sheetkit.book.markup import Element, plain, tree
+from sheetkit.book.markup import Element, bounded, damaged, plain, tree
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.ods.looks import Looks
 from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of
 from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, name
-from sheetkit.book.ods.opening import CONTENT, SETTINGS, STYLES, opened
+from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.settings import frozen_of
 from sheetkit.book.ods.table import (
     CELL,
@@ -39,7 +39,7 @@ from sheetkit.page import Address, Cell, Column, Page, Range, Value
 
 MOST_COPIES = 100_000
 """How often a row or cell that holds something may be repeated."""
-MOST_CELLS = 4_000_000
+MOST_CELLS = 1_000_000
 """How many cells that hold something a workbook may have."""
 MOST_LIKE_ROWS = 1_000
 """A longer run of like rows says nothing about those in it that are empty."""
@@ -149,7 +149,7 @@ def _style_groups(package: Package) -> list[Element]:
 def _ends(content: bytes) -> Iterator[Element]:
     """Give each row, each table and the whole as soon as it has been read to its end."""
     events = etree.iterparse(
-        io.BytesIO(plain(content)),
+        io.BytesIO(plain(bounded(content, CONTENT, MOST_CONTENT))),
         events=("end",),
         tag=(TABLE, ROW, SPREADSHEET),
         resolve_entities=False,
@@ -160,7 +160,7 @@ def _ends(content: bytes) -> Iterator[Element]:
         for _, element in events:
             yield element
     except etree.XMLSyntaxError as error:
-        raise Refused("damaged", f"{CONTENT}: {error}") from error
+        raise damaged(CONTENT, error) from error
 
 
 def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
@@ -264,8 +264,8 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
     end = tab.columns.get(len(tab.defaults))
     far = max((number for number, said in tab.columns.items() if said != end), default=0)
     for number, (width_name, style_name) in tab.columns.items():
-        width = looks.width(width_name)
-        if width is not None and number <= max(far, last_column):
+        width = looks.width(width_name) if number <= max(far, last_column) else None
+        if width is not None:
             columns[number] = Column(width, looks.cell(style_name))
     key = next((key for key, title in marks.owned.items() if title == tab.title), "")
     names = {label: address for label, (title, address) in marks.names.items() if title == tab.title}

@@ -141,13 +141,13 @@ class Pool:
 
     def _reach(self, labels: set[str]) -> set[str]:
         """Give these style names and all that their styles refer to, however far."""
+        bearers: dict[str, list[Element]] = {}
+        for (_, label), element in self._known.items():
+            bearers.setdefault(label, []).append(element)
         reached, fresh = set(labels), set(labels)
         while fresh:
             found = {
-                other
-                for (_, label), element in self._known.items()
-                if label in fresh
-                for other in references(element)
+                other for label in fresh for each in bearers.get(label, ()) for other in references(each)
             }
             fresh = found - reached
             reached |= fresh

@@ -81,6 +81,8 @@ class _Draft:
     pictures: dict[tuple[int, int], list[Picture]]
     spans: dict[tuple[int, int], tuple[int, int]]
     covered: frozenset[tuple[int, int]]
+    apart: dict[int, list[int]]
+    """Row -> columns of the cells that are covered, span others or bear a picture."""
     columns: int
 
 
@@ -129,8 +131,11 @@ def _drafted(page: Page, title: str, target: Target) -> _Draft:
         max((block.last_column for block in page.merged), default=0),
         max((picture.column for picture in page.pictures), default=0),
     )
+    apart: dict[int, list[int]] = {}
+    for row, column in (*covered, *spans, *pictures):
+        apart.setdefault(row, []).append(column)
     return _Draft(
-        page, title, target, rows, pictures, spans, frozenset(covered), max(widest, USUAL_COLUMNS)
+        page, title, target, rows, pictures, spans, frozenset(covered), apart, max(widest, USUAL_COLUMNS)
     )  # fmt: skip
 
 
@@ -138,7 +143,7 @@ def _intervals(draft: _Draft) -> Iterator[tuple[int, int]]:
     """Give each run of rows that are alike, to the last row of the sheet: its first row and their number."""
     page = draft.page
     special = {*draft.rows, *page.heights}
-    special.update(row for row, _ in (*draft.pictures, *draft.spans, *draft.covered))
+    special.update(draft.apart)
     special.update(row + 1 for row in page.print.breaks)
     starts = {1, *special, *(row + 1 for row in special)}
     blocks = [(choice.where.first_row, choice.where.last_row) for choice in page.choices]
@@ -179,9 +184,8 @@ def _put_row(parent: Element, draft: _Draft, row: int, count: int) -> None:
     starts = {1, *cells, *(column + 1 for column in cells)}
     for choice in choices:
         starts.update((choice.where.first_column, choice.where.last_column + 1))
-    if count == 1 and (draft.covered or draft.spans or draft.pictures):
-        for places in (draft.covered, draft.spans, draft.pictures):
-            starts.update(column + step for at, column in places if at == row for step in (0, 1))
+    if count == 1:
+        starts.update(column + step for column in draft.apart.get(row, ()) for step in (0, 1))
     ordered = [*sorted(column for column in starts if column <= draft.columns), draft.columns + 1]
     for column, after in pairwise(ordered):
         _put_cell(element, draft, row, column, after - column, cells.get(column), choices)

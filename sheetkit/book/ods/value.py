@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from sheetkit.book.markup import Element
@@ -115,7 +115,7 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
         truth = element.get(TRUTH)
         value = None if truth is None else truth == "true"
     elif kind == "time":
-        value = _days(element.get(TIME) or "")
+        value = _time(element.get(TIME) or "")
     else:
         value = number_of(element.get(NUMBER))
         if formula is not None and value == 0:
@@ -145,14 +145,20 @@ def _date(text: str) -> date | datetime | None:
         return None
 
 
-def _days(text: str) -> float | None:
-    """Give a duration as a share of a day, as spreadsheets count it."""
+def _time(text: str) -> datetime | float | None:
+    """Give a duration as the moment that spreadsheets count it to; in days where it is none of the first month's.
+
+    >>> _time("PT12H00M00S"), _time("-PT12H00M00S")
+    (datetime.datetime(1899, 12, 31, 12, 0), -0.5)
+    """
     match = _DURATION.fullmatch(text)
     if match is None:
         return None
     sign, hours, minutes, seconds = match.groups()
     days = (int(hours or 0) * 3600 + int(minutes or 0) * 60 + float(seconds or 0)) / 86400
-    return -days if sign else days
+    if sign or days > 31:
+        return -days if sign else days
+    return datetime(1899, 12, 31) + timedelta(milliseconds=round(days * 86_400_000))
 
 
 def _shown_fraction(value: float) -> str:

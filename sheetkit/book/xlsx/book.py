@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from lxml import etree
 
 from sheetkit.book.markup import Element, tree
@@ -118,6 +120,6 @@ def whole(text: str | None, default: int = 0) -> int:
     """Give the whole number that an attribute holds; ``Refused`` when it holds something else."""
     if text is None:
         return default
-    if not text.strip().isdecimal():
+    if not re.fullmatch(r"\s*\d{1,10}\s*", text):
         raise Refused("damaged", text[:40])
     return int(text)

@@ -10,14 +10,15 @@ from math import isfinite
 
 from lxml import etree
 
+from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
 from sheetkit.book.xlsx.read import LAST_COLUMN, LAST_ROW, area
-from sheetkit.book.xlsx.render import LONGEST_TEXT, serial
+from sheetkit.book.xlsx.render import serial
 from sheetkit.book.xlsx.strings import Strings, escaped
 from sheetkit.book.xlsx.styles import Styles
-from sheetkit.page import Address, Cell, CellError, Format, Range, cell_name, column_number
+from sheetkit.page import LONGEST_TEXT, Address, Cell, CellError, Format, Range, cell_name, column_number
 
 _ORDER = (
     "sheetPr", "dimension", "sheetViews", "sheetFormatPr", "cols", "sheetData", "sheetCalcPr",
@@ -76,7 +77,8 @@ class Sheet:
 
     def text_uses(self, patches: Mapping[Address, Cell]) -> list[int]:
         """Give the shared texts used by the cells that will not be written over."""
-        kept = self._covered(patches).union(*(_met(cells, patches) for cells in self._headings))
+        patched = by_column(patches)
+        kept = self._covered(patches).union(*(met(cells, patched) for cells in self._headings))
         found = []
         for number, row in zip(self._rows, self._row_elements, strict=True):
             for c in row.iterchildren(self._cell_tag):
@@ -97,8 +99,10 @@ class Sheet:
         Raises
         ------
         Refused
-            ``formula block``, ``merged cells`` or ``table heading``, when the file does not allow it.
+            ``formula block``, ``merged cells``, ``table heading`` or ``no room``, when the file does not allow it.
         """
+        if any(column > LAST_COLUMN for _, column in patches):
+            raise Refused("no room", self._title)
         self._refuse_blocks(patches)
         covered = self._covered(patches)
         by_row: dict[int, dict[int, Cell]] = {}
@@ -158,8 +162,9 @@ class Sheet:
 
     def _refuse_blocks(self, patches: Mapping[Address, Cell]) -> None:
         """Refuse to break a formula that fills several cells at once."""
+        patched = by_column(patches)
         for cells, formula in self._blocks:
-            hit = _met(cells, patches)
+            hit = met(cells, patched)
             if not hit:
                 continue
             corner = (cells.first_row, cells.first_column)
@@ -170,8 +175,9 @@ class Sheet:
     def _covered(self, patches: Mapping[Address, Cell]) -> set[Address]:
         """Give the cells that lie under merged ones, where nothing can be written or emptied."""
         found: set[Address] = set()
+        patched = by_column(patches)
         for cells in self._merged:
-            hit = _met(cells, patches) - {(cells.first_row, cells.first_column)}
+            hit = met(cells, patched) - {(cells.first_row, cells.first_column)}
             for address in sorted(hit):
                 if not _is_empty(patches[address]):
                     raise Refused("merged cells", f"{self._title}!{cell_name(*address)}")
@@ -331,15 +337,6 @@ class Sheet:
 
 def _is_empty(cell: Cell) -> bool:
     return cell.formula is None and (cell.value is None or cell.value == "")
-
-
-def _met(cells: Range, patches: Mapping[Address, Cell]) -> set[Address]:
-    """Give those of the patched cells that lie in a block."""
-    rows = range(cells.first_row, cells.last_row + 1)
-    columns = range(cells.first_column, cells.last_column + 1)
-    if len(rows) * len(columns) <= len(patches):
-        return {(row, column) for row in rows for column in columns if (row, column) in patches}
-    return {address for address in patches if address[0] in rows and address[1] in columns}
 
 
 def _stored(value: object, formula: str | None, strings: Strings, date1904: bool) -> tuple[str, str | None]:

@@ -80,9 +80,10 @@ def graft(data: bytes, change: Change) -> bytes:
     if not pages and not work.book.sheets():
         raise ValueError("a workbook needs a tab")
     patched = work.opened(patches)
-    if pages or patched or change.dropped:
+    changes = bool(pages or patched or change.dropped)
+    if changes:
         work.fill(pages, len(change.tabs), patched)
-    if pages or patched or change.dropped or change.kept:
+    if changes or change.kept:
         seats.without_chain(work.book)
     return work.saved(change)
 
@@ -174,18 +175,20 @@ class _Work:
         return sorted(found, key=lambda each: each.part)
 
     def fill(self, pages: list[Page], marked: int, patched: list[_Patched]) -> None:
-        """Put in cells and tabs, the first ``marked`` of them as ours."""
+        """Put in cells and tabs, the first ``marked`` of them as ours; what was patched is let go, to spare memory."""
         book, parts = self.book, self.book.parts
         styles_part, styles_data = self._part("styles", STYLES_TYPE)
         strings_part, strings_data = self._part("sharedStrings", STRINGS_TYPE)
         styles = Styles(styles_data, book.space)
         strings = Strings(strings_data, book.space, self._kept_strings(patched))
         touched = False
-        for part, sheet, cells in patched:
+        while patched:
+            part, sheet, cells = patched.pop(0)
             sheet.write(cells, styles, strings, book.date1904)
             if sheet.changed:
                 parts.write(part, sheet.written())
                 touched = True
+            del sheet
         others = self._others()
         recalculate = touched and any(_FORMULA.search(content) for content in others)
         if pages:

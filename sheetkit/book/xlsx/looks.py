@@ -22,6 +22,8 @@ BUILT_IN = {
 _DATE_IDS = frozenset([*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)])
 _ASIDE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!(?:h+|m+|s+)\])[^\]]*\]', re.IGNORECASE)
 _FORMATS = {form.value.casefold(): form for form in Format}
+_LONGEST_CODE = 255
+"""What a number format may hold; more than this is no office program's."""
 _LISTS = ("numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "dxfs")
 
 
@@ -41,14 +43,14 @@ def shown_as(code: str) -> tuple[Format, bool]:
     >>> shown_as("0%")[0].name
     'PERCENT'
     """
-    bare = _ASIDE.sub("", code.partition(";")[0])
+    bare = _ASIDE.sub("", code[:_LONGEST_CODE].partition(";")[0])
     if bare.strip().casefold() in ("general", "standard"):
         return Format.PLAIN, False
     if re.search("[dmyhs]", bare, re.IGNORECASE):
         return Format.DATE, True
     if "%" in bare:
         return Format.PERCENT, False
-    plain = re.sub(r"^\[\$-[^\]]*\]", "", code).casefold()
+    plain = re.sub(r"^\[\$-[^\]]*\]", "", code[:_LONGEST_CODE]).casefold()
     return _FORMATS.get(plain, Format.PLAIN), False
 
 
@@ -63,7 +65,7 @@ class Looks:
             self._lists = table_lists(root)
             for line in self._lists["numFmts"]:
                 number = line.get("numFmtId", "")
-                if number.isdecimal():
+                if is_count(number):
                     self._codes[int(number)] = line.get("formatCode", "")
 
     def __getitem__(self, index: int) -> Look:
@@ -121,8 +123,13 @@ def table_lists(root: Element) -> dict[str, list[Element]]:
     return lists
 
 
+def is_count(text: str) -> bool:
+    """Whether a text is a whole number of a size that a file may hold."""
+    return text.isdecimal() and len(text) < 10
+
+
 def _whole(text: str | None) -> int:
-    return int(text) if text is not None and text.isdecimal() else 0
+    return int(text) if text is not None and is_count(text) else 0
 
 
 def _child(parent: Element | None, name: str) -> Element | None:

@@ -11,12 +11,13 @@ from lxml import etree
 from sheetkit.book.markup import Element
 from sheetkit.book.workbook import COLUMN_MARK, NOTE_MARK, TAB_MARK
 from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.looks import is_count
 from sheetkit.page import Range, cell_name, column_number, quoted
 
 STRINGS_MARK = "_sheetkit.strings"
 _MARKS = (TAB_MARK, COLUMN_MARK, NOTE_MARK, STRINGS_MARK)
 _BLOCK = re.compile(
-    r"=?(?:'((?:[^']|'')+)'|([^'!#]+))!\$?([A-Za-z]{1,3})\$?(\d+)(?::\$?([A-Za-z]{1,3})\$?(\d+))?\Z"
+    r"=?(?:'((?:[^']|'')+)'|([^'!#]+))!\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z"
 )
 _KEY = re.compile(r"[A-Za-z0-9_.]+\Z")
 
@@ -78,7 +79,7 @@ def marks(book: Book) -> Marks:
             if len(text) >= 2 and text[0] == text[-1] == '"':
                 notes[name.removeprefix(NOTE_MARK)] = text[1:-1].replace('""', '"')
         elif name == STRINGS_MARK:
-            strings = int(text) if text.isdecimal() else None
+            strings = int(text) if is_count(text) else None
         elif (place := block(text)) is not None and place[0].casefold() in titles:
             title = titles[place[0].casefold()]
             if name.startswith(TAB_MARK):
@@ -134,7 +135,7 @@ def remove(book: Book, elements: Iterable[Element]) -> None:
         book.root.remove(box)
 
 
-_TOKEN = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')+\'!|(?<![\w.\]\'!])[^\W\d][\w.]*!')
+_TOKEN = re.compile(r'"(?:[^"]|"")*"|(?<!\')\'(?:[^\']|\'\')++\'!|(?<![\w.\]\'!])[^\W\d][\w.]*+!')
 
 
 def retitled(text: str, titles: Mapping[str, str]) -> str:

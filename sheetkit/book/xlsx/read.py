@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from lxml import etree
 
-from sheetkit.book.markup import Element, plain
+from sheetkit.book.markup import Element, bounded, damaged, plain, weight
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.looks import Look, Looks
@@ -25,9 +25,11 @@ PADDING = 0.7109375
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
-MOST_MARKS = 12_000_000
-"""How many opening brackets a part may hold: some three million cells, far more than any shop's tab."""
+MOST_READ = 8_000_000
+"""What all tabs may weigh together, and the shared texts: about a million cells, far more than any shop has."""
 _NO_NUMBERS = (float("inf"), float("-inf"))
+_MOST_LINKED = 5_000_000
+"""How many cells are looked at for the links of a tab; further links are not taken over."""
 _LONELY_COLUMNS = 64
 """How many columns right of the last cell a width is taken over for."""
 
@@ -41,13 +43,15 @@ class _Source(NamedTuple):
     date1904: bool
 
 
-def read(data: bytes) -> Workbook:
+def read(data: bytes, own: bool = False) -> Workbook:
     """Read an .xlsx file.
 
     Parameters
     ----------
     data
         The file's bytes.
+    own
+        Read no other tabs than our own.
 
     Returns
     -------
@@ -60,10 +64,10 @@ def read(data: bytes) -> Workbook:
         When it is no workbook, is encrypted or damaged, or does not look safe to open.
     """
     with _no_collecting():
-        return _read(Book(data))
+        return _read(Book(data), own)
 
 
-def _read(book: Book) -> Workbook:
+def _read(book: Book, own: bool) -> Workbook:
     source = _source(book)
     found = marks(book)
     keys = {title.casefold(): key for key, title in found.tabs.items()}
@@ -73,14 +77,19 @@ def _read(book: Book) -> Workbook:
         guard.get(name) in ("1", "true") for name in ("lockStructure", "lockWindows", "lockRevision")
     )
     pages = []
+    room = MOST_READ
     for sheet in book.sheets():
         link = book.link_of(sheet)
         if link is None or link.kind != "worksheet":
             continue
         title = sheet.get("name", "")
+        if own and title.casefold() not in keys:
+            continue
         places = {each.id: each.target for each in book.parts.relations(link.target) if not each.inside}
         tab = _Tab(source, places)
-        tab.take(book.parts.read(link.target))
+        data = bounded(book.parts.read(link.target), title, room)
+        room -= weight(data)
+        tab.take(data, title)
         locked = locked or tab.locked
         pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
     return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked)
@@ -102,16 +111,8 @@ def _source(book: Book) -> _Source:
     strings, styles = book.one("sharedStrings"), book.one("styles")
     texts: list[str] = []
     if strings:
-        data = book.parts.read(strings)
-        _refuse_flood(data)
-        texts = read_strings(data, book.space)
+        texts = read_strings(bounded(book.parts.read(strings), strings, MOST_READ), book.space)
     return _Source(book.space, texts, Looks(book.parts.tree(styles) if styles else None), book.date1904)
-
-
-def _refuse_flood(data: bytes) -> None:
-    """Refuse a part that would fill the memory though the file is small."""
-    if data.count(b"<") > MOST_MARKS:
-        raise Refused("too large", f"{len(data) / 1024 / 1024:,.0f} MB")
 
 
 def _page_names(book: Book) -> dict[str, dict[str, Address]]:
@@ -184,10 +185,9 @@ class _Tab:
         self._letters: dict[str, int] = {}
         self._looks: dict[str | None, Look] = {}
 
-    def take(self, data: bytes) -> None:
+    def take(self, data: bytes, title: str) -> None:
         """Read the tab's part, letting go of each row once it is read."""
         take = self._take
-        _refuse_flood(data)
         try:
             for _, element in etree.iterparse(
                 io.BytesIO(plain(data)),
@@ -202,8 +202,8 @@ class _Tab:
                 parent = element.getparent()
                 if parent is not None and element.getprevious() is not None:
                     del parent[: parent.index(element)]
-        except (etree.XMLSyntaxError, ValueError, IndexError) as error:
-            raise Refused("damaged", str(error)) from error
+        except (etree.XMLSyntaxError, ValueError, IndexError, OverflowError) as error:
+            raise damaged(title, error) from error
 
     def page(self, title: str, key: str, names: dict[str, Address]) -> Page:
         """Give what was read."""
@@ -318,10 +318,14 @@ class _Tab:
         self.locked = self.locked or guard.get("sheet") in ("1", "true")
 
     def _put_links(self) -> None:
+        room = _MOST_LINKED
         for cells, place in self._links:
             first = (cells.first_row, cells.first_column)
             rows = range(first[0], cells.last_row + 1)
             columns = range(first[1], cells.last_column + 1)
+            room -= min(len(rows) * len(columns), len(self._cells))
+            if room < 0:
+                return
             if len(rows) * len(columns) <= len(self._cells):
                 addresses = [(row, column) for row in rows for column in columns]
             else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+import re
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 from urllib.parse import unquote
@@ -33,6 +34,9 @@ _LINKS = "http://schemas.openxmlformats.org/package/2006/relationships"
 _TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
 
 
+_LINK_NAME = re.compile(rb"""["'](rId[0-9]+)["']""", re.IGNORECASE)
+
+
 class Relation(NamedTuple):
     """One part leading to another. ``kind`` is the last word of the relationship's type."""
 
@@ -55,6 +59,8 @@ class Parts:
             raise Refused("not a workbook")
         self._contents_name = contents
         self._contents = tree(self.package.read(contents), contents)
+        if self._contents.tag != f"{{{_TYPES}}}Types":
+            raise Refused("damaged", contents)
         self._contents_changed = False
 
     def find(self, name: str) -> str | None:
@@ -127,7 +133,10 @@ class Parts:
         lines = list(box.iterchildren(f"{{{_LINKS}}}Relationship"))
         line = next((each for each in lines if link and each.get("Id") == link), None)
         if line is None:
-            taken = {each.get("Id", "").casefold() for each in lines}
+            # A part may speak of relations that are lost: none of ours may come to stand for them.
+            spoken = self.package.read(part) if part in self.package else b""
+            taken = {name.decode().casefold() for name in _LINK_NAME.findall(spoken)}
+            taken.update(each.get("Id", "").casefold() for each in lines)
             number = len(lines) + 1
             while f"rid{number}" in taken:
                 number += 1

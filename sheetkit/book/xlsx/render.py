@@ -16,7 +16,19 @@ from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.finish import EMPTY_RESULT, finished
 from sheetkit.book.xlsx.names import Marks, write_marks
 from sheetkit.book.xlsx.strings import escaped
-from sheetkit.page import PLAIN, Cell, CellError, Choice, Format, Page, Picture, PrintSetup, Style, reference
+from sheetkit.page import (
+    LONGEST_TEXT,
+    PLAIN,
+    Cell,
+    CellError,
+    Choice,
+    Format,
+    Page,
+    Picture,
+    PrintSetup,
+    Style,
+    reference,
+)
 
 if TYPE_CHECKING:
     from xlsxwriter.format import Format as Look
@@ -24,8 +36,9 @@ if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
 FONT = "Arial"
-LONGEST_TEXT = 32_767
 LONGEST_LIST = 255
+MOST_LINKS = 65_000
+"""A tab may hold 65,530; what stands in further cells stays, without the link."""
 _BORN = datetime(2000, 1, 1)
 _PAPERS = {"letter": 1, "a4": 9}
 _DAY_ONE = datetime(1899, 12, 30)
@@ -68,6 +81,8 @@ def render(pages: Sequence[Page]) -> bytes:
                 for name, address in page.names.items():
                     _done(workbook.define_name(name, f"={reference(page.title, *address)}"), name)
             workbook.close()
+            for sheet in workbook.worksheets():
+                sheet.table.clear()  # its sheets and the workbook hold one another, and so all cells, for good
         except UserWarning as warning:
             raise ValueError(str(warning)) from warning
     return _marked(finished(out.getvalue()), pages)
@@ -141,8 +156,12 @@ def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
             top, left, bottom, right = (number - 1 for number in cells)
             sheet.merge_range(top, left, bottom, right, "", looks[corner.style])
     # Row by row, as the file lists them: the order decides how texts are numbered.
+    links = 0
     for row, column in sorted(page.cells):
-        _write_cell(sheet, row - 1, column - 1, page.cells[row, column], looks)
+        cell = page.cells[row, column]
+        links += cell.link is not None
+        shown = cell if links <= MOST_LINKS else cell._replace(link=None)
+        _write_cell(sheet, row - 1, column - 1, shown, looks)
     for choice in page.choices:
         _write_choice(sheet, choice)
     for picture in page.pictures:

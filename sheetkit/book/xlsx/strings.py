@@ -7,15 +7,16 @@ import re
 
 from lxml import etree
 
-from sheetkit.book.markup import Element, plain, root, tree, written
-from sheetkit.book.workbook import Refused
+from sheetkit.book.markup import Element, damaged, plain, root, tree, written
 
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)")
 _SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 _USE = re.compile(
-    rb"""<(?:[\w.\-]+:)?c(?=\s)[^>]*?\st\s*=\s*["']s["'][^>]*(?<!/)>.*?<(?:[\w.\-]+:)?v(?:\s[^>]*)?>\s*(\d+)""",
-    re.DOTALL,
+    rb"""<(?:[\w.\-]+:)?c(?=\s)(?>[^<>]*?\st\s*=\s*["']s["'])[^<>]*+(?<!/)>
+    (?:(?!<(?:[\w.\-]+:)?c\s).)*?                          # as far as the next cell
+    <(?:[\w.\-]+:)?v(?:\s[^<>]*+)?>\s*(\d{1,9})""",
+    re.DOTALL | re.VERBOSE,
 )
 
 
@@ -64,7 +65,7 @@ def read_strings(data: bytes, space: str) -> list[str]:
             while item.getprevious() is not None:
                 del item.getparent()[0]
     except etree.XMLSyntaxError as error:
-        raise Refused("damaged", str(error)) from error
+        raise damaged("sharedStrings.xml", error) from error
     return texts
 
 

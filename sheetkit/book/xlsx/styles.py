@@ -8,7 +8,7 @@ from lxml import etree
 
 from sheetkit.book.markup import Element, root, tree, written
 from sheetkit.book.xlsx.book import placed, whole
-from sheetkit.book.xlsx.looks import BUILT_IN, shown_as, table_lists
+from sheetkit.book.xlsx.looks import BUILT_IN, is_count, shown_as, table_lists
 
 _ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs",
@@ -55,7 +55,7 @@ class Styles:
         self._own: dict[str, int] = {}
         for line in self._lists["numFmts"]:
             number, code = line.get("numFmtId", ""), line.get("formatCode", "")
-            if number.isdecimal():
+            if is_count(number):
                 self._codes[int(number)] = code
                 self._own.setdefault(code, int(number))
 
@@ -93,7 +93,7 @@ class Styles:
     def code(self, index: int) -> str:
         """Give the number format of a look."""
         number = self._lists["cellXfs"][index].get("numFmtId", "0")
-        return self._codes.get(int(number), "General") if number.isdecimal() else "General"
+        return self._codes.get(int(number), "General") if is_count(number) else "General"
 
     def number_format(self, code: str) -> int:
         """Give the number of a number format, adding it when the file does not have it."""

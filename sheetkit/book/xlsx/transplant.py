@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
 from lxml import etree
 
-from sheetkit.book.markup import Element, root, tree, written
+from sheetkit.book.markup import root, written
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.names import defined
 from sheetkit.book.xlsx.relations import (
@@ -25,6 +26,9 @@ from sheetkit.book.xlsx.strings import Strings, item_text
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.page import Format, Page
 
+_CELL = re.compile(rb'(<c r="[A-Z]+[0-9]+")(?: s="([0-9]+)")?(?: t="s"><v>([0-9]+))?')
+_LINE = re.compile(rb'(<(?:col [^>]*? style|row [^>]*? s)=")([0-9]+)"')
+_SELECTED = re.compile(rb'(<sheetView\b[^>]*?) tabSelected="[^"]*"')
 _TYPES = {"drawing": DRAWING_TYPE, "image": "image/png"}
 _STEMS = {"drawing": "drawings/sheetkit", "image": "media/sheetkit"}
 
@@ -47,15 +51,12 @@ class Nursery:
         """Put a tab into the maker's package; gives the name of its part there."""
         link = self._book.link_of(self._sheets[number])
         assert link is not None
-        sheet = tree(self._book.parts.read(link.target))
-        _renumbered(sheet, self._texts, self._styles, styles, strings)
-        for view in sheet.iter(f"{{{MAIN}}}sheetView"):
-            if "tabSelected" in view.attrib:
-                del view.attrib["tabSelected"]
-            if selected:
-                view.set("tabSelected", "1")
+        sheet = _renumbered(self._book.parts.read(link.target), self._texts, self._styles, styles, strings)
+        sheet = _SELECTED.sub(rb"\1", sheet)
+        if selected:
+            sheet = sheet.replace(b"<sheetView ", b'<sheetView tabSelected="1" ', 1)
         name = book.parts.free(f"{book.folder}worksheets/sheetkit", ".xml")
-        book.parts.write(name, _own_kind(written(sheet), book), SHEET_TYPE)
+        book.parts.write(name, _own_kind(sheet, book), SHEET_TYPE)
         self._bring_links(link.target, name, book)
         return name
 
@@ -100,32 +101,35 @@ def _from_1904(page: Page) -> Page:
     return replace(page, cells=cells)
 
 
-def _renumbered(sheet: Element, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> None:
-    """Let a tab's cells, rows and columns name the looks and texts of the maker's file."""
-    looks: dict[str, str] = {}
-    numbers: dict[str, str] = {}
+def _renumbered(sheet: bytes, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> bytes:
+    """Let a tab's cells, rows and columns name the looks and texts of the maker's file.
 
-    def look(index: str) -> str:
+    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill the memory.
+    """
+    looks: dict[bytes, bytes] = {}
+    numbers: dict[bytes, bytes] = {}
+
+    def look(index: bytes) -> bytes:
         known = looks.get(index)
         if known is None:
-            known = looks[index] = str(styles.adopt(theirs, int(index)))
+            known = looks[index] = b"%d" % styles.adopt(theirs, int(index))
         return known
 
-    for column in sheet.iter(f"{{{MAIN}}}col"):
-        if column.get("style"):
-            column.set("style", look(column.get("style", "0")))
-    for row in sheet.iter(f"{{{MAIN}}}row"):
-        if row.get("s"):
-            row.set("s", look(row.get("s", "0")))
-        for c in row:
-            c.set("s", look(c.get("s", "0")))
-            if c.get("t") == "s":
-                v = c[0]
-                raw = v.text or "0"
-                known = numbers.get(raw)
-                if known is None:
-                    known = numbers[raw] = str(strings.add(texts[int(raw)]))
-                v.text = known
+    def text(number: bytes) -> bytes:
+        known = numbers.get(number)
+        if known is None:
+            known = numbers[number] = b"%d" % strings.add(texts[int(number)])
+        return known
+
+    def cell(found: re.Match[bytes]) -> bytes:
+        start, index, number = found.groups()
+        rest = b"" if number is None else b' t="s"><v>%s' % text(number)
+        return b'%s s="%s"%s' % (start, look(index or b"0"), rest)
+
+    def line(found: re.Match[bytes]) -> bytes:
+        return found[1] + look(found[2]) + b'"'
+
+    return _CELL.sub(cell, _LINE.sub(line, sheet))
 
 
 def _own_kind(content: bytes, book: Book) -> bytes:

@@ -4,7 +4,6 @@ Pure: numbers in, numbers out. numpy and highspy load only when a layout is work
 """
 
 from .buy import USUAL_LENGTHS, USUAL_WIDTHS, missing_pieces, to_buy
-from .estimate import PILE_LENGTHS, PILE_WIDTHS, Need, estimate_need
 from .laying import lay_out
 from .model import (
     END_TO_END,
@@ -29,8 +28,6 @@ from .model import (
 
 __all__ = [
     "END_TO_END",
-    "PILE_LENGTHS",
-    "PILE_WIDTHS",
     "SAME_BOARD",
     "SIDE_BY_SIDE",
     "USUAL_LENGTHS",
@@ -43,7 +40,6 @@ __all__ = [
     "Layout",
     "LeftOver",
     "Missing",
-    "Need",
     "Piece",
     "Placed",
     "Saw",
@@ -51,7 +47,6 @@ __all__ = [
     "Staves",
     "Strip",
     "ToBuy",
-    "estimate_need",
     "lay_out",
     "missing_pieces",
     "to_buy",

@@ -1,0 +1,140 @@
+"""The example job of a shop that works in millimetres: sizes, stock, prices and words of its own, not converted."""
+
+from __future__ import annotations
+
+LABELS = {
+    "job": "Entry bench",
+    "number": "26-014",
+    "client": "The house on Linden Square",
+    "piece": "Entry bench with two drawers and framed ends",
+    "prepared_by": "The bench by the window",
+    "date": "2026-11-02",
+    "unit": "mm",
+    "round_to": "0.5 mm",
+    "moisture_now": "9",
+    "moisture_driest": "7",
+    "moisture_wettest": "12",
+    "fits": "own size",
+    "own_width": "340",
+    "own_length": "1170",
+    "clearance_side": "5",
+    "clearance_end": "5",
+    "top_height": "480",
+    "support_thickness": "22",
+    "hourly_rate": "46",
+    "overhead": "15 %",
+    "profit": "20 %",
+    "profit_as": "markup",
+    "tax": "19 %",
+    "deposit": "40 %",
+    "valid_days": "30",
+    "currency": "€",
+    "alternatives": "European ash, European beech",
+}
+
+TABLES_TEXT = {
+    "Parts": """
+part             | qty | species      | thickness | width | length | tenons | made_as    | plies | cut     | together | how        | rise | round_over | note
+Leg              | 4   | European oak | 60        | 60    | 458    |        | face-glued | 2     | quarter |          |            |      | 3          |
+Front rail, top  | 1   | European oak | 20        | 40    | 1180   | 24     | solid      |       | flat    | front    | same board |      |            |
+Front rail, low  | 1   | European oak | 20        | 65    | 1180   | 24     | solid      |       | flat    | front    | same board | 12   |            | gentle curve below
+Back rail, top   | 1   | European oak | 20        | 75    | 1180   | 24     | solid      |       | flat    |          |            |      |            |
+Back rail, low   | 1   | European oak | 20        | 65    | 1180   | 24     | solid      |       | flat    |          |            |      |            |
+Back muntin      | 1   | European oak | 20        | 55    | 215    | 20     | solid      |       | flat    |          |            |      |            |
+End rail, top    | 2   | European oak | 20        | 75    | 350    | 24     | solid      |       | flat    |          |            |      |            |
+End rail, low    | 2   | European oak | 20        | 65    | 350    | 24     | solid      |       | flat    |          |            |      |            |
+Seat             | 1   | European oak | 22        | 490   | 1320   |        | edge-glued |       | flat    |          |            |      | 3          |
+Seat support     | 3   | European ash | 22        | 75    | 420    |        | solid      |       | either  |          |            |      |            |
+Drawer front     | 2   | European oak | 20        | 130   | 560    |        | solid      |       | flat    | front    | same board |      |            |
+Drawer side      | 4   | European ash | 12        | 120   | 350    |        | solid      |       | quarter |          |            |      |            |
+Drawer back      | 2   | European ash | 12        | 100   | 540    |        | solid      |       | either  |          |            |      |            |
+Drawer runner    | 4   | European ash | 15        | 20    | 350    |        | solid      |       | either  |          |            |      |            |
+Drawer stop      | 4   | European ash | 12        | 25    | 75     |        | solid      |       | either  |          |            |      |            |
+Peg              | 16  | European oak | 9         | 9     | 65     |        | solid      |       | either  |          |            |      |            | split and whittled
+""",
+    "Panels": """
+panel       | qty | species      | opening_width | opening_height | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain  | cut  | made_as     | leaves
+End panel   | 2   | European oak | 350           | 215            | 350            | 214,5           | 12           | 12          | 6            | 8         | up     | flat | edge-glued  |
+Back, left  | 1   | European oak | 562,5         | 215            | 562,5          | 215             | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
+Back, right | 1   | European oak | 562,5         | 215            |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
+""",
+    "Joints": """
+joint             | qty | kind   | into           | from_part       | thickness | width | depth_into | at
+Front rail to leg | 2   | tenon  | Leg            | Front rail, low | 8         | 45    | 25,5       | 75
+End rail to leg   | 4   | tenon  | Leg            | End rail, top   | 8         | 48    | 25,5       | 20
+Muntin            | 2   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570
+Panel groove      | 8   | groove | End rail, top  | End panel       | 6         |       | 12         |
+""",
+    "Spacing": """
+run           | between | members | member_width
+Seat supports | 1180    | 3       | 75
+""",
+    "Shapes": """
+shape       | kind            | length | rise | small_end | start | stations
+Front curve | arc             | 1180   | 12   |           |       | 8
+Leg taper   | taper two faces | 458    | 60   | 44        | 150   | 4
+""",
+    "Loads": """
+member       | species      | thickness | width | span | load | bears_as        | shared_by
+Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread | 1
+Seat support | European ash | 22        | 75    | 420  | 110  | resting, centre | 3
+""",
+    "Glue-ups": """
+step        | joints | adhesive    | minutes | across | along
+Leg plies   | 4      | PVA         | 1       | 60     | 480
+Seat        | 3      | PVA         | 1       | 490    | 1320
+End frames  | 8      | PVA         | 1       | 470    | 350
+Whole frame | 10     | liquid hide | 1       | 1300   | 470
+""",
+    "Finish": """
+step                | product     | coats | hours | grit | parts
+Sand                |             | 1     | 1     | 180  | all
+Hardwax oil, first  | hardwax oil | 1     | 24    |      | all
+Hardwax oil, second | hardwax oil | 1     | 24    | 320  | all
+""",
+    "Boards": """
+board | species      | stock | width | length | bad_from | bad_to
+A1    | European oak | 27 mm | 190   | 2500   |          |
+A2    | European oak | 27 mm | 175   | 3000   | 1040     | 1120
+A3    | European oak | 27 mm | 210   | 2400   |          |
+A4    | European oak | 27 mm | 145   | 2800   |          |
+A5    | European oak | 27 mm | 230   | 2100   |          |
+A6    | European oak | 27 mm | 180   | 2600   |          |
+B1    | European oak | 34 mm | 185   | 3000   | 1480     | 1560
+B2    | European oak | 34 mm | 165   | 2900   |          |
+B3    | European oak | 34 mm | 210   | 2400   |          |
+C1    | European oak | 41 mm | 180   | 1500   |          |
+C2    | European oak | 41 mm | 160   | 1800   |          |
+D1    | European ash | 27 mm | 165   | 2400   |          |
+D2    | European ash | 27 mm | 180   | 1800   |          |
+""",
+    "Prices": """
+species        | stock | measures | price | waste
+European oak   | 27 mm | 26       | 2350  | 25 %
+European oak   | 34 mm | 33       | 2500  | 25 %
+European oak   | 41 mm | 39,5     | 2700  | 25 %
+European oak   | 52 mm | 50       | 2950  | 30 %
+European ash   | 27 mm | 26       | 1450  | 20 %
+European ash   | 34 mm | 33       | 1550  | 20 %
+European ash   | 52 mm | 50       | 1800  |
+European beech | 27 mm | 26       | 850   | 20 %
+European beech | 34 mm | 33       | 900   | 20 %
+European beech | 41 mm | 39,5     | 950   | 20 %
+""",
+    "Extras": """
+item                       | qty | unit_price | note
+Drawer pull                | 2   | 14,50      |
+Table clip                 | 8   | 0,65       | for the seat
+Felt pad                   | 4   | 0,40       |
+""",
+    "Labour": """
+operation      | counted_by | minutes | rate | actual_hours
+Choose lumber  | job        | 90      |      | 1,75
+Mill blanks    | blank      | 6       |      | 6,5
+Cut joints     | joint      | 18      |      |
+Fit panels     | panel      | 25      |      |
+Sand           | surface    | 35      |      |
+Finish         | surface    | 25      | 40   |
+Assemble       | job        | 240     |      |
+""",
+}  # fmt: skip

@@ -1,0 +1,553 @@
+"""Every table and key in which answers leave as plain data: the one declaration, for --json, frames() and the README.
+
+The keys of an input tab come from columns.py; declared here is what the answers tell beyond it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sheetkit.columns import TABLES, Column, Kind
+from sheetkit.model import JobSheet
+from sheetkit.settings import JOB
+
+FORM = 1
+"""Number of the form. It rises when a key goes or means something else; new keys may come without."""
+
+BARE = ("text", "count", "yes or no", "date")
+"""What has no unit."""
+UNITS = {
+    "length": ("in", "mm"),
+    "weight": ("lb", "kg"),
+    "glue_area": ("in2", "cm2"),
+    "surface": ("ft2", "m2"),
+    "coverage": ("ft2/gal", "m2/l"),
+    "adhesive": ("fl oz", "ml"),
+    "finish": ("qt", "l"),
+    "hardness": ("lbf", "N"),
+    "angle": ("deg", "deg"),
+    "minutes": ("min", "min"),
+    "hours": ("h", "h"),
+    "moisture": ("%", "%"),
+    "share": ("of 1", "of 1"),
+}
+"""Unit of each quantity in an inch job and in a mm job; volume, money, price and rate go by the tab Job as well."""
+BY_JOB = ("volume", "money", "price", "rate")
+FIXED = {
+    "amount": "as unit says",
+    "own_money": "as currency says",
+    "percent": "%",
+    "per_percent": "of 1 per % moisture",
+    "gravity": "of water",
+    "strength": "lbf/in2",
+    "stiffness": "million lbf/in2",
+    "pounds": "lbf",
+}
+"""Quantities with the same unit in every job."""
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a table's rows."""
+
+    name: str
+    holds: str
+    """Text, count, yes or no, date, or the quantity; of a list, what each of its items is."""
+    meaning: str
+    of: str = ""
+    """Field of the answer that it tells, when that bears another name."""
+    heading: str = ""
+    """As it stands on the page; made from the name when empty."""
+    many: bool = False
+    """Whether it is a list."""
+
+    @property
+    def field(self) -> str:
+        """The field of the answer that it tells."""
+        return self.of or self.name
+
+    @property
+    def title(self) -> str:
+        """The heading."""
+        return self.heading or self.name.replace("_", " ").capitalize()
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A list of rows, all with the same keys."""
+
+    name: str
+    row_is: str
+    keys: tuple[Key, ...]
+    tab: str = ""
+    """The input tab whose rows these are."""
+    asked: frozenset[str] = frozenset()
+    """Names of the keys that the maker fills in."""
+    beside: frozenset[str] = frozenset()
+    """Names of the keys that are filled in beside them."""
+
+
+KINDS = {
+    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.SHARE: "share",
+    Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date",
+}  # fmt: skip
+"""What a column of each kind holds; text where none is named."""
+NUMBERS = {
+    "Job.moisture_now": "moisture", "Job.moisture_driest": "moisture", "Job.moisture_wettest": "moisture",
+    "Job.hourly_rate": "rate", "Shapes.angle": "angle", "Loads.load": "weight", "Loads.stress": "share",
+    "Glue-ups.area": "glue_area", "Glue-ups.minutes": "minutes", "Glue-ups.minutes_needed": "minutes",
+    "Glue-ups.open_time": "minutes", "Glue-ups.adhesive_needed": "adhesive", "Finish.coverage": "coverage",
+    "Finish.hours": "hours", "Finish.surface": "surface", "Finish.needed": "finish", "Extras.qty": "count",
+    "Labour.minutes": "minutes", "Labour.rate": "rate", "Labour.actual_hours": "hours", "Labour.count": "count",
+    "Labour.hours": "hours",
+}  # fmt: skip
+"""What a column holds where its kind does not tell."""
+
+
+def _of_column(tab: str, column: Column) -> Key:
+    holds = NUMBERS.get(f"{tab}.{column.name}") or KINDS.get(column.kind, "text")
+    listed = column.kind is Kind.TENONS or column.name in ("alternatives", "bad_from", "bad_to")
+    return Key(column.name, holds, column.help, heading=column.heading, many=listed)
+
+
+_AREA = Key("glue_area", "glue_area", "Glued area of one joint.")
+_WEIGHT = Key("weight", "weight", "All pieces together at today's moisture.")
+MORE: dict[str, tuple[Key, ...]] = {
+    "Parts": (_WEIGHT,),
+    "Panels": (
+        Key("measured", "yes or no", "Whether it is sized from a measured opening; else it is provisional: do not cut."),
+        Key("worked_out", "text", "How the sizes came about."),
+        _WEIGHT,
+    ),
+    "Joints": (
+        Key("pieces", "count", "Tenons or dowels in all; 0 for a groove."),
+        Key("spans", "length", "Where each mortise begins and ends along the part that takes it.", many=True),
+        Key("centres", "length", "Centres of dowels along that part.", many=True),
+        Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
+        Key("passes", "length", "Depths to set, pass by pass, for a hardware mortise.", many=True),
+        _AREA,
+    ),
+    "Spacing": (
+        Key("end_gap", "length", "Clear gap at each end."),
+        Key("centres", "length", "Centre of each member from the end.", many=True),
+        Key("sides", "length", "Near and far side of each member from the end.", many=True),
+    ),
+    "Shapes": (
+        Key("offset", "length", "Of each tapered face at the small end."),
+        Key("faces", "count", "Faces that are tapered; 0 for a curve."),
+        Key("starts_at", "length", "Where the taper starts, from the large end."),
+        Key("offsets", "length", "Each place along it, the offset there, and the other curve's: a bent strip's for an arc, an arc's for a strip.",
+            of="stations", many=True),
+        Key("departure", "length", "Largest difference between the arc and the bent strip."),
+    ),
+    "Loads": (
+        Key("sag_new", "length", "Sag when new."),
+        Key("passes", "yes or no", "Whether sag and stress keep to what is allowed; advice, no certificate."),
+        Key("least_thickness", "length", "Least thickness that would pass."),
+        Key("longest_span", "length", "Longest span that would pass."),
+    ),
+    "Glue-ups": (
+        Key("steps", "count", "Joints in each step; one when all fit, none when not even one joint does or none is given.", many=True),
+        Key("would_do", "text", "Other adhesives that leave time for all in one go.", many=True),
+        Key("clamp_spacing", "length", "From clamp to clamp.", of="spacing"),
+        Key("clamp_places", "length", "Place of each clamp from the end.", many=True),
+        Key("alternate", "yes or no", "Whether clamps go above and below by turns."),
+        Key("joined", "yes or no", "Whether two clamps are to be joined end to end."),
+        Key("glued_area", "glue_area", "Area glued in all, as typed or worked out.", of="area"),
+        Key("clamp_hours", "hours", "How long the clamps stay on."),
+        Key("caution", "text", "What to take care of."),
+    ),
+    "Finish": (
+        Key("goes_on", "text", "Parts and panels that it goes on.", of="names", many=True),
+        Key("starts", "hours", "When each coat starts, from the opening of the first day.", many=True),
+        Key("ready", "hours", "When the next step may begin, from the opening of the first day."),
+        Key("first_day", "count", "Day of the first coat, counted from 1."),
+        Key("ready_day", "count", "Day on which the next step may begin."),
+        Key("cautions", "text", "What to take care of.", many=True),
+    ),
+    "Labour": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
+}  # fmt: skip
+"""What the answers to a tab's rows tell beyond its columns."""
+
+
+def _table_of_tab(title: str) -> Table:
+    tab = next(tab for tab in TABLES if tab.title == title)
+    columns = tuple(_of_column(title, column) for column in (*tab.asked, *tab.answered))
+    row = Key("row", "count", "Row on the tab.")
+    return Table(
+        title.casefold().replace("-", "_"),
+        tab.row_is,
+        (row, *columns, *MORE.get(title, ())),
+        title,
+        frozenset(column.name for column in tab.asked),
+        frozenset(column.name for column in tab.answered),
+    )
+
+
+OF_TABS = tuple(_table_of_tab(tab.title) for tab in TABLES if tab.answered)
+
+_SPECIES, _STOCK = Key("species", "text", "The wood."), Key("stock", "text", "The stock, such as 8/4.")
+_BOARD = Key("board", "text", "Mark of the board.")
+_OF = Key("of", "text", "Part or panel that it is for.")
+
+JOB_TABLE = Table(
+    "job",
+    "the job; there is one",
+    (
+        *(_of_column("Job", label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
+        Key("step", "length", "Step to which blanks are rounded up and panels down."),
+        Key(
+            "climate_assumed",
+            "yes or no",
+            "Whether driest and wettest are assumed, as common practice has it.",
+        ),
+        Key("weight", "weight", "The whole piece at today's moisture, without hardware."),
+    ),
+)
+ROUGH_SIZES = Table(
+    "rough_sizes",
+    "equal blanks to cut",
+    (
+        _OF,
+        Key("tab", "text", "Parts or Panels."),
+        Key("row", "count", "Row on that tab."),
+        _SPECIES,
+        _STOCK,
+        Key("count", "count", "How many blanks."),
+        Key("thickness", "length", "Least thickness of each."),
+        Key("width", "length", "Width to rip to."),
+        Key("length", "length", "Length to crosscut to."),
+        Key("along", "count", "Pieces that one blank holds end to end."),
+        Key("across", "count", "Pieces that one blank holds side by side."),
+        Key("layers", "count", "Leaves that one blank yields by resawing."),
+        Key("role", "text", "Piece, ply, stave or leaf."),
+        Key("together", "text", "Label of what is kept together."),
+        Key("how", "text", "How it is kept together."),
+        Key("provisional", "yes or no", "Whether the opening has not been measured: do not cut."),
+        Key("glued_width", "length", "Width of the whole that these staves are glued to; 0 when they are not staves."),
+        Key("per_glue_up", "count", "Staves in one glue-up."),
+        Key("volume", "volume", "Wood in all of them.", of="board_feet"),
+        Key("worked_out", "text", "How the sizes came about."),
+    ),
+)  # fmt: skip
+LUMBER = Table(
+    "lumber",
+    "species and stock to buy",
+    (
+        _SPECIES,
+        _STOCK,
+        Key("blanks", "count", "Blanks cut from it."),
+        Key("net", "volume", "Wood in the blanks."),
+        Key("waste", "share", "Share of what is bought that is lost."),
+        Key("own_waste", "yes or no", "Whether Prices states that waste itself."),
+        Key("buy", "volume", "Wood to buy; what the boards hold when Board layout chose them."),
+        Key("price", "price", "Price of the stock."),
+        Key("cost", "money", "What it costs; none when unpriced."),
+        Key("least_width", "length", "Least width of board that the blanks need."),
+        Key("least_length", "length", "Least length of board, both ends to trim."),
+        Key("boards", "text", "Boards of the rack that are cut.", many=True),
+        Key(
+            "half_needed",
+            "volume",
+            "Wood that was enough in half of the simulated piles; none with boards in the rack.",
+        ),
+        Key("most_needed", "volume", "The same in nine of ten."),
+        Key("price_row", "count", "Row on Prices that gives price and waste; 0 when none."),
+    ),
+)
+LAYOUTS = Table(
+    "layouts",
+    "species and stock laid out on the boards in the rack",
+    (
+        _SPECIES,
+        _STOCK,
+        Key("boards", "text", "Boards to cut.", many=True),
+        Key("unused", "text", "Boards to leave in the rack.", many=True),
+        Key("complete", "yes or no", "Whether every blank found a place; to_buy tells the rest."),
+        Key("volume", "volume", "Wood in the boards to cut.", of="board_feet"),
+        Key("cost", "money", "What those boards cost; none when they are counted by volume."),
+        Key(
+            "least_cost",
+            "money",
+            "Proven: no layout of these pieces costs less. None when nothing is proven.",
+        ),
+        Key("least_volume", "volume", "The same when boards are counted by volume."),
+        Key("gap", "share", "How far this may be above the least possible; none when nothing is proven."),
+        Key("stopped", "text", "Why the search was broken off; empty when it was not."),
+    ),
+)
+TO_BUY = Table(
+    "to_buy",
+    "equal boards that the blanks without a place need, or, with no boards in the rack, the wide, long and matched ones",
+    (
+        _SPECIES,
+        _STOCK,
+        Key("count", "count", "How many boards."),
+        Key("width", "length", "Least width, edge to straighten included."),
+        Key("length", "length", "Least length, ends to trim included."),
+        Key("in_one", "length", "Length of one board that would do instead; 0 when none."),
+        Key("how", "text", "How the blanks are kept together; empty when they are only wide or long."),
+        Key("of", "text", "Parts and panels that they are for.", many=True),
+    ),
+)
+PIECES = Table(
+    "pieces",
+    "a blank or stave at its place on a board",
+    (
+        _SPECIES,
+        _STOCK,
+        _BOARD,
+        _OF,
+        Key("number", "count", "Number among the equal blanks, from 1."),
+        Key("stave", "count", "Number of the stave in that blank, from 1; 0 for a blank in one width."),
+        Key("x", "length", "Where it begins, from the end that is trimmed first."),
+        Key("y", "length", "Where it begins, from the edge that is straightened first."),
+        Key("length", "length", "Length along the board."),
+        Key("width", "length", "Width across the board."),
+        Key("section", "count", "Number of the section that it is cut from."),
+        Key("strip", "count", "Number of the strip in that section."),
+    ),
+)
+CUTS = Table(
+    "cuts",
+    "a cut, in the order of work",
+    (
+        _SPECIES,
+        _STOCK,
+        _BOARD,
+        Key("number", "count", "Number of the cut on its board."),
+        Key("kind", "text", "Crosscut or rip."),
+        Key("purpose", "text", "What it does."),
+        Key("at", "length", "From the end for a crosscut, from the straightened edge for a rip."),
+        Key("size", "length", "Length or width that it makes; 0 for a trim."),
+        Key("section", "count", "Number of the section; 0 when it cuts none."),
+        Key("strip", "count", "Number of the strip; 0 when it cuts none."),
+        _OF,
+    ),
+)
+LEFT_OVERS = Table(
+    "left_overs",
+    "a left-over to keep",
+    (
+        _SPECIES,
+        _STOCK,
+        _BOARD,
+        Key("x", "length", "Where it begins, from the end that is trimmed first."),
+        Key("length", "length", "Its length."),
+        Key("width", "length", "Its width, that of the board."),
+        Key("clear", "length", "Its length free of the end to trim."),
+    ),
+)
+TENON_STOCK = Table(
+    "tenon_stock",
+    "loose tenons or dowels of one section",
+    (
+        Key("thickness", "length", "Thickness, or diameter of a dowel."),
+        Key("width", "length", "Width; as thickness for a dowel."),
+        Key("round", "yes or no", "Whether they are dowels."),
+        Key("count", "count", "How many in all."),
+        Key("cuts", "count", "Saw cuts."),
+        Key("length", "length", "Length of stock, kerfs included."),
+        Key(
+            "lengths",
+            "length",
+            "How many of each length, longest first: pairs of count and length.",
+            many=True,
+        ),
+        Key("joints", "text", "Joints that they are for.", many=True),
+    ),
+)
+MARKS = Table(
+    "marks",
+    "a mark on a story stick",
+    (
+        Key("stick", "count", "Number of the stick, from 1."),
+        Key("members", "text", "Members that share it.", of="names", many=True),
+        Key("kind", "text", "Member, run, curve or taper."),
+        Key("stick_length", "length", "Length of the stick.", of="length"),
+        Key("note", "text", "What to know of the stick."),
+        Key("number", "count", "Number of the mark, from 1."),
+        Key("at", "length", "From the reference end, to 1/64 in or 0.5 mm."),
+        Key("exact", "length", "The same, not rounded."),
+        Key("offset", "length", "How far the curve or taper stands off there, to 1/64 in or 0.5 mm."),
+        Key("exact_offset", "length", "The same, not rounded."),
+        Key("until", "length", "The other end of what begins here, not rounded."),
+        Key("joint", "yes or no", "Whether it is the edge of something cut away."),
+        Key("what", "text", "What it is."),
+    ),
+)
+SUPPLIES = Table(
+    "supplies",
+    "adhesive or finish that the job takes",
+    (
+        Key("name", "text", "Its kind."),
+        Key("amount", "amount", "How much."),
+        Key("unit", "text", "Unit of the amount."),
+        Key("on_extras", "yes or no", "Whether Extras lists it; else it is not counted."),
+    ),
+)
+ESTIMATE = Table(
+    "estimate",
+    "the money of the job; there is one",
+    (
+        Key("lumber", "money", "Lumber."),
+        Key("extras", "money", "Hardware and other bought things, supplies included."),
+        Key("labour", "money", "Labour."),
+        Key("hours", "hours", "Hours of work."),
+        Key("direct", "money", "Lumber, extras and labour together."),
+        Key("overhead", "money", "Overhead."),
+        Key("cost", "money", "All that the job costs the shop."),
+        Key("profit", "money", "Profit."),
+        Key("markup", "share", "Profit as a share of the cost."),
+        Key("margin", "share", "The same profit as a share of the price."),
+        Key("price", "money", "Price before tax."),
+        Key("tax", "money", "Tax."),
+        Key("total", "money", "What the client pays."),
+        Key("deposit", "money", "Deposit with the order."),
+        Key("balance", "money", "Balance on delivery."),
+        Key("unpriced", "text", "What is left out of every sum because it has no price.", many=True),
+    ),
+)
+QUOTE = Table(
+    "quote",
+    "an amount of the quote, 0 where there is none",
+    (
+        Key("name", "text", "Price, tax, total, deposit or balance."),
+        Key("amount", "money", "How much."),
+        Key("share", "share", "Tax as a share of the price, deposit of the total."),
+    ),
+)
+ALTERNATIVES = Table(
+    "alternatives",
+    "a species that the job could be made of, its own first",
+    (
+        _SPECIES,
+        Key("own", "yes or no", "Whether the job asks for it."),
+        Key("hardness", "hardness", "Side hardness at 12 % moisture."),
+        Key("weight", "weight", "The whole piece."),
+        Key("bearing", "length", "Least that any panel stands in its groove at the driest."),
+        Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
+        Key("lumber", "money", "What the lumber costs; none when some has no price."),
+        Key("price", "money", "Price before tax."),
+        Key("unpriced", "text", "Lumber without a price.", many=True),
+        Key("hindrance", "text", "Why the job cannot be made of it; empty when it can."),
+    ),
+)
+PROBLEMS = Table(
+    "problems",
+    "something to put right or to know",
+    (
+        Key("code", "text", "Lasting name of the message, or of the refusal."),
+        Key("weight", "text", "Error (nothing is calculated), warning (worth a look) or note."),
+        Key("tab", "text", "Tab that is meant; empty for the file."),
+        Key("cell", "text", "Cell that is meant; empty for the whole tab."),
+        Key("row", "count", "Its row; 0 for the whole tab."),
+        Key("column", "count", "Its column; 0 for the whole tab."),
+        Key("stands", "text", "What stands there."),
+        Key("says", "text", "What is amiss, or expected."),
+        Key("instead", "text", "What to write instead."),
+    ),
+)
+TABLES_OF_RUN = (
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
+    SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
+)  # fmt: skip
+"""What a run answers, beside the problems."""
+
+_FILE = Key("file", "text", "Where it stands, from the folder.")
+TABLES_OF_REVIEW = (
+    Table(
+        "jobs",
+        "a past job",
+        (
+            _FILE,
+            Key("job", "text", "Name of the job."),
+            Key("date", "text", "Its date; empty when Job gives none."),
+            Key("currency", "text", "Sign or letters before an amount."),
+            Key("complete", "yes or no", "Whether everything in it has a price."),
+            Key("net", "volume", "Lumber in the blanks."),
+            Key("estimated_lumber", "volume", "Lumber to buy by the waste on Prices."),
+            Key("estimated_of_cut", "volume", "The same, of the stocks whose boards were all on Boards."),
+            Key("cut", "volume", "Boards that were cut."),
+            Key("yield", "share", "What became blanks of the boards that were cut."),
+            Key("hours", "hours", "Hours estimated."),
+            Key(
+                "estimated_of_recorded",
+                "hours",
+                "Hours estimated of the operations whose hours were recorded.",
+            ),
+            Key("actual_hours", "hours", "Hours that these took."),
+            Key("price", "own_money", "Price before tax."),
+            Key("profit", "own_money", "Profit as estimated."),
+            Key("actual_profit", "own_money", "Profit left."),
+            Key("actual_margin", "share", "Profit left as a share of the price."),
+        ),
+    ),
+    Table(
+        "species",
+        "a species",
+        (
+            _SPECIES,
+            Key("jobs", "count", "Jobs with it of which the boards cut are known."),
+            Key("net", "volume", "Lumber in their blanks."),
+            Key("estimated", "volume", "Lumber to buy as estimated."),
+            Key("cut", "volume", "Boards that were cut."),
+            Key("least_waste", "share", "Waste of the job that wasted least."),
+            Key("most_waste", "share", "Waste of the job that wasted most."),
+            Key("yield", "share", "What became blanks of the boards that were cut."),
+            Key("waste", "share", "Waste that the record supports."),
+            Key("estimated_waste", "share", "Waste as estimated."),
+        ),
+    ),
+    Table(
+        "operations",
+        "an operation whose hours were recorded",
+        (
+            Key("counted_by", "text", "What is counted."),
+            Key("operation", "text", "Name of the operation."),
+            Key("jobs", "count", "Jobs that record it."),
+            Key("count", "count", "How many were counted."),
+            Key("estimated_hours", "hours", "Hours estimated."),
+            Key("actual_hours", "hours", "Hours that it took."),
+            Key("estimated_minutes", "minutes", "Minutes for one, estimated."),
+            Key("actual_minutes", "minutes", "Minutes that one took."),
+        ),
+    ),
+    Table("skipped", "a file that was passed over", (_FILE, Key("why", "text", "Why."))),
+)
+"""What review answers, with the columns of its frames."""
+
+_SOURCE, _VERIFIED = "Key of the source; sources gives it in full.", "How the figure was checked."
+SPECIES = Table(
+    "species",
+    "a species of wood",
+    (
+        Key("id", "text", "Lasting name."),
+        Key("name", "text", "Name."),
+        Key("botanical", "text", "Botanical name."),
+        Key("group", "text", "Hardwood or softwood."),
+        Key("origin", "text", "Where it grows."),
+        Key("shrink_radial", "percent", "Radial shrinkage from green to ovendry, of the green size."),
+        Key("shrink_tangential", "percent", "Tangential shrinkage."),
+        Key("shrink_volumetric", "percent", "Shrinkage of the volume."),
+        Key("shrink_start", "percent", "Moisture at which shrinkage starts."),
+        Key("shrink_source", "text", _SOURCE),
+        Key("shrink_verified", "text", _VERIFIED),
+        Key("coef_radial", "per_percent", "Radial change of size with moisture, as printed."),
+        Key("coef_tangential", "per_percent", "Tangential change."),
+        Key("coef_row", "text", "Row of the source that the change was taken from."),
+        Key("coef_source", "text", _SOURCE),
+        Key("coef_verified", "text", _VERIFIED),
+        Key("gravity_green", "gravity", "Specific gravity, ovendry weight on green volume."),
+        Key("gravity_12", "gravity", "Specific gravity, ovendry weight on volume at 12 % moisture."),
+        Key("gravity_12_basis", "text", "Whether the table gives it, or how it was worked out."),
+        Key("rupture_psi", "strength", "Modulus of rupture at 12 % moisture."),
+        Key("elasticity_mpsi", "stiffness", "Modulus of elasticity at 12 % moisture."),
+        Key("hardness_lbf", "pounds", "Side hardness at 12 % moisture."),
+        Key("strength_source", "text", _SOURCE),
+        Key("strength_verified", "text", _VERIFIED),
+        Key("botanical_verified", "text", _VERIFIED),
+        Key("note", "text", "What else to know."),
+    ),
+)
+"""What is published of a species, in the columns of the table."""

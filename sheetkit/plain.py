@@ -1,0 +1,346 @@
+"""Answers as plain data, in the tables and keys of keys.py: for --json, and for data frames in a notebook."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import fields
+from datetime import date
+from decimal import ROUND_FLOOR, Decimal
+from typing import TYPE_CHECKING, Any
+
+from sheetkit import __version__, keys
+from sheetkit.bench import Bench
+from sheetkit.intake import RECORDS
+from sheetkit.keys import Key, Table
+from sheetkit.model import JobSheet, Stock
+from sheetkit.money import Costs
+from sheetkit.problems import REFUSALS, Problem, problem
+from sheetkit.results import Results, StockLayout
+from sheetkit.tables import Species, all_species, find_species, nearest_species, source
+from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.estimate import N_PER_LBF
+from sheetkit.tabs.pages import answers_of
+from sheetkit.units import FINEST, cents, rounded
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+Row = dict[str, Any]
+Tables = dict[str, list[Row]]
+
+KG_PER_LB = 0.45359237
+"""Kilograms in a pound, exactly (international yard and pound agreement, 1959)."""
+CM2_PER_IN2 = 6.4516
+"""Square centimetres in a square inch, exactly: 2.54 squared."""
+METRIC = {"weight": KG_PER_LB, "glue_area": CM2_PER_IN2, "hardness": N_PER_LBF}
+"""What a quantity as it is held inside is multiplied with in a mm job."""
+CENT = Decimal("0.01")
+EVERY = frozenset((*keys.UNITS, *keys.BY_JOB))
+
+
+def units_of(sheet: JobSheet) -> dict[str, str]:
+    """Give the unit of each quantity in a job."""
+    metric = sheet.unit == "mm"
+    volume = "m3" if sheet.measure == "m3" else "bf"
+    money = {"money": sheet.currency, "price": f"{sheet.currency}/{volume}", "rate": f"{sheet.currency}/h"}
+    return {name: pair[metric] for name, pair in keys.UNITS.items()} | {"volume": volume} | money
+
+
+def answers(results: Results, costs: Costs) -> Tables:
+    """Give every table of a run."""
+    sheet = results.job.sheet
+    measure = Measure(sheet)
+    found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, measure, weight=results.weight)]}
+    found.update(_tabs(results, costs, measure))
+    worked_out = {("Parts", each.part.row): each.worked_out for each in results.parts}
+    worked_out.update((("Panels", each.panel.row), each.worked_out) for each in results.panels)
+    found["rough_sizes"] = [
+        _row(keys.ROUGH_SIZES, blank, measure, worked_out=worked_out[blank.tab, blank.row])
+        for blank in results.blanks
+    ]
+    found["lumber"] = [_row(keys.LUMBER, line, measure) for line in results.lumber]
+    found.update(_layouts(results.layouts, measure))
+    found["to_buy"] += [
+        _row(keys.TO_BUY, wanted, measure, species=line.species, stock=line.stock)
+        for line in results.lumber
+        for wanted in line.look_for
+    ]
+    bench = results.bench or Bench()
+    found["tenon_stock"] = [_row(keys.TENON_STOCK, each, measure) for each in bench.tenon_stock]
+    found["marks"] = list(_marks(bench, measure))
+    found.update(_money(costs, measure))
+    return found
+
+
+def _tabs(results: Results, costs: Costs, measure: Measure) -> Tables:
+    """Give the maker's own rows with what stands beside them, and what else their answers tell."""
+    bench, job = results.bench or Bench(), results.job
+    told: dict[str, Sequence[Any]] = {
+        "Parts": results.parts, "Panels": results.panels, "Joints": bench.joints, "Spacing": bench.runs,
+        "Shapes": bench.shapes, "Loads": bench.loads, "Glue-ups": bench.glue_ups, "Finish": bench.finish,
+        "Boards": (), "Extras": costs.estimate.extras_answers, "Labour": costs.estimate.operations,
+    }  # fmt: skip
+    beside = answers_of(results, costs)
+    found: Tables = {}
+    for table in keys.OF_TABS:
+        cells = beside.get(table.tab, {})
+        # the first field of an answer is the row that it answers
+        by_row = {getattr(each, fields(each)[0].name).row: each for each in told[table.tab]}
+        found[table.name] = [
+            _tab_row(table, asked, by_row.get(asked.row), cells.get(asked.row, {}), measure)
+            for asked in getattr(job, RECORDS[table.tab][0])
+        ]
+    return found
+
+
+def _tab_row(table: Table, asked: Any, answer: Any, cells: Mapping[str, Any], measure: Measure) -> Row:
+    row: Row = {}
+    for key in table.keys:
+        if key.name in ("bad_from", "bad_to"):
+            spans = [span[key.name == "bad_to"] for span in asked.bad]
+            row[key.name] = [_plain(at, key.holds, measure) for at in spans]
+        elif key.name == "row" or key.name in table.asked:
+            row[key.name] = _plain(getattr(asked, key.name), key.holds, measure, {"length"})
+        elif key.name in table.beside and key.holds != "money":
+            cell = cells.get(key.name)
+            row[key.name] = _plain(cell.value if cell else None, key.holds, measure, {"volume"})
+        else:
+            row[key.name] = _plain(getattr(answer, key.field, None), key.holds, measure)
+    return row
+
+
+def _layouts(layouts: Sequence[StockLayout], measure: Measure) -> Tables:
+    found: Tables = {"layouts": [], "to_buy": [], "pieces": [], "cuts": [], "left_overs": []}
+    for laid in layouts:
+        layout, wood = laid.layout, {"species": laid.species, "stock": laid.stock}
+        least = layout.bound or None
+        found["layouts"].append(_row(
+            keys.LAYOUTS, layout, measure, **wood,
+            boards=[each.board.id for each in layout.boards], unused=[each.id for each in layout.unused],
+            cost=cents(Decimal(layout.cost)) if laid.in_money else None,
+            least_cost=Decimal(least).quantize(CENT, ROUND_FLOOR) if laid.in_money and least else None,
+            least_volume=None if laid.in_money else least,
+        ))  # fmt: skip
+        for buy in laid.to_buy:
+            names = list(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
+            found["to_buy"].append(_row(keys.TO_BUY, buy, measure, **wood, in_one=0.0, how="", of=names))
+        for each in layout.boards:
+            here = {**wood, "board": each.board.id}
+            for section in each.sections:
+                for strip in section.strips:
+                    found["pieces"] += [
+                        _row(keys.PIECES, placed, measure, **here, of=_name(placed.piece, laid),
+                             section=section.number, strip=strip.number)
+                        for placed in strip.placed
+                    ]  # fmt: skip
+            found["cuts"] += [
+                _row(keys.CUTS, cut, measure, **here, of=_name(cut.piece, laid)) for cut in each.cuts
+            ]
+            found["left_overs"] += [_row(keys.LEFT_OVERS, left, measure, **here) for left in each.left_overs]
+    return found
+
+
+def _name(piece: str, laid: StockLayout) -> str:
+    return laid.blanks[int(piece)].of if piece.isdigit() else ""
+
+
+def _marks(bench: Bench, measure: Measure) -> Iterator[Row]:
+    if not bench.marks:
+        return
+    finest = FINEST[measure.unit]
+    for stick, each in enumerate(bench.marks, 1):
+        for number, mark in enumerate(each.marks, 1):
+            offset = None if mark.offset is None else rounded(mark.offset, finest)
+            yield _row(
+                keys.MARKS, mark, measure, stick=stick, members=each.names, kind=each.kind, note=each.note,
+                stick_length=each.length, number=number, at=rounded(mark.at, finest), exact=mark.at,
+                offset=offset, exact_offset=mark.offset,
+            )  # fmt: skip
+
+
+def _money(costs: Costs, measure: Measure) -> Tables:
+    made, sheet = costs.estimate, measure.sheet
+    shares = {"tax": sheet.tax, "deposit": min(sheet.deposit, 1.0)}
+    return {
+        "supplies": [_row(keys.SUPPLIES, each, measure) for each in made.supplies],
+        "estimate": [_row(keys.ESTIMATE, made, measure)],
+        "quote": [
+            _row(keys.QUOTE, None, measure, name=name, amount=getattr(made, name), share=shares.get(name))
+            for name in ("price", "tax", "total", "deposit", "balance")
+        ],
+        "alternatives": [
+            _row(keys.ALTERNATIVES, each, measure, hardness=each.species.hardness_lbf)
+            for each in costs.alternatives
+        ],
+    }
+
+
+def problem_rows(problems: Iterable[Problem]) -> list[Row]:
+    """Give the problems as rows."""
+    return [{key.name: getattr(each, key.field) for key in keys.PROBLEMS.keys} for each in problems]
+
+
+def _row(table: Table, record: object, measure: Measure, **known: Any) -> Row:
+    """Give the row that a record makes; ``known`` holds what does not stand in it, or stands otherwise."""
+    return {
+        key.name: _plain(
+            known[key.name] if key.name in known else getattr(record, key.field), key.holds, measure
+        )
+        for key in table.keys
+    }
+
+
+def _plain(value: Any, holds: str, measure: Measure, inside: Iterable[str] = EVERY) -> Any:
+    """Give a value as plain data in the job's unit.
+
+    ``inside`` names the quantities that are still as they are held inside; the others are in the job's unit already.
+    A whole number among sizes is a count.
+    """
+    if hasattr(value, "_asdict"):
+        return {name: _plain(each, holds, measure, inside) for name, each in value._asdict().items()}
+    match value:
+        case None | bool() | int() | str():
+            return value
+        case float():
+            return _number(value, holds if holds in inside else "", measure)
+        case Decimal() if holds == "share":
+            return round(float(value), 9)
+        case Decimal():
+            return value if int(value.as_tuple().exponent) <= -2 else value.quantize(CENT)
+        case Species() | Stock():
+            return value.name
+        case date():
+            return value.isoformat()
+        case tuple() | list():
+            return [_plain(each, holds, measure, inside) for each in value]
+    raise TypeError(type(value).__name__)
+
+
+def _number(value: float, holds: str, measure: Measure) -> float | None:
+    if not math.isfinite(value):
+        return None
+    if holds == "length":
+        return measure.size(value)
+    if holds == "volume":
+        return measure.volume(value)
+    return round(value * (METRIC.get(holds, 1.0) if measure.unit == "mm" else 1.0), 9)
+
+
+def columns(tables: Iterable[Table], units: Mapping[str, str]) -> dict[str, dict[str, Row]]:
+    """Give what each key of each table is: its heading, what it holds, whether a list, its unit, its meaning."""
+    return {
+        table.name: {
+            key.name: {
+                "heading": key.title,
+                "holds": key.holds,
+                "list": key.many,
+                "unit": unit(key, units),
+                "meaning": key.meaning,
+            }
+            for key in table.keys
+        }
+        for table in tables
+    }
+
+
+def unit(key: Key, units: Mapping[str, str]) -> str | None:
+    """Give the unit of a key, None for what has none."""
+    return None if key.holds in keys.BARE else units.get(key.holds) or keys.FIXED[key.holds]
+
+
+def head(command: str, done: bool, **more: object) -> Row:
+    """Give what every object begins with."""
+    return {"form": keys.FORM, "sheetkit": __version__, "command": command, "done": done, **more}
+
+
+def run_data(
+    results: Results | None, costs: Costs | None, problems: Sequence[Problem], **about: object
+) -> Row:
+    """Give a whole run as plain data, without tables when nothing was calculated.
+
+    ``about`` is what is said of the file.
+    """
+    told: Row = {"units": {}, "rounding": {}, "columns": columns([keys.PROBLEMS], {}), "tables": {}}
+    if results is not None and costs is not None:
+        sheet = results.job.sheet
+        units = units_of(sheet)
+        step = Measure(sheet).size(sheet.step)
+        told = {
+            "units": units,
+            "rounding": {"step": step, "blanks": "up", "panels": "down", "other": "not rounded"},
+            "columns": columns((*keys.TABLES_OF_RUN, keys.PROBLEMS), units),
+            "tables": answers(results, costs),
+        }
+    return {**head("run", results is not None, **about), **told, "problems": problem_rows(problems)}
+
+
+def refusal_data(command: str, reason: str, detail: str) -> Row:
+    """Give a refusal as plain data."""
+    found = Problem(reason, "", stands=detail, says=REFUSALS.get(reason, reason))
+    return head(command, False, problems=problem_rows([found]))
+
+
+def review_data(frames: Mapping[str, DataFrame], metric: bool, **about: object) -> Row:
+    """Give a look back over past jobs as plain data, from its data frames; ``about`` is what is said of the file."""
+    units = {name: pair[0] for name, pair in keys.UNITS.items()} | {"volume": "m3" if metric else "bf"}
+    tables = {
+        table.name: [
+            {key.name: _of_frame(row[key.name], key.holds) for key in table.keys}
+            for row in frames[table.name].to_dict("records")
+        ]
+        for table in keys.TABLES_OF_REVIEW
+    }
+    return {
+        **head("review", True, **about),
+        "columns": columns(keys.TABLES_OF_REVIEW, units),
+        "tables": tables,
+        "problems": [],
+    }
+
+
+def _of_frame(value: Any, holds: str) -> Any:
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            return None
+        return cents(Decimal(value)) if holds == "own_money" else round(value, 9)
+    return value
+
+
+def species_data(name: str = "") -> Row:
+    """Give what is published of every species, or of one, as plain data with the sources in full."""
+    one = find_species(name) if name else None
+    if name and one is None:
+        wrong = problem("species-unknown", "", stands=name, choices=", ".join(nearest_species(name)))
+        return head("species", False, problems=problem_rows([wrong]))
+    numbers = {key.name for key in keys.SPECIES.keys if key.holds not in keys.BARE}
+    rows = [
+        {key: (float(text) if text else None) if key in numbers else text for key, text in each.facts}
+        for each in ((one,) if one else all_species())
+    ]
+    cited = {text for row in rows for key, text in row.items() if key.endswith("_source") and text}
+    return {
+        **head("species", True),
+        "columns": columns([keys.SPECIES], {}),
+        "tables": {"species": rows},
+        "sources": {key: source(key) for key in sorted(cited)},
+        "problems": [],
+    }
+
+
+def as_json(data: Row) -> str:
+    """Write plain data as JSON: money as text such as "12.50", ASCII alone, never a NaN."""
+    return json.dumps(data, indent=1, allow_nan=False, default=lambda amount: format(amount, "f"))
+
+
+def data_frames(data: Row) -> dict[str, DataFrame]:
+    """Give each table of a run, and its problems, as a data frame; ``attrs["units"]`` holds the unit of each column."""
+    from pandas import DataFrame
+
+    frames = {}
+    for name, rows in {**data["tables"], "problems": data["problems"]}.items():
+        told = data["columns"][name]
+        frames[name] = DataFrame(rows, columns=list(told))
+        frames[name].attrs["units"] = {key: each["unit"] for key, each in told.items()}
+    return frames

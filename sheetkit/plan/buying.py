@@ -1,0 +1,81 @@
+"""Boards to buy when none stand in the rack: those to look for in the pile, and how sure the allowance for waste is."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from itertools import groupby
+
+from sheetkit.calc.lumber import pile_share
+from sheetkit.plan.shop import Shop
+from sheetkit.results import Blank, BoardsWanted
+from sheetkit.tables import piles
+from sheetkit.units import rounded_up
+
+# A board that any pile has plenty of, and the longest usually sold, in inches (common practice, no source).
+PLENTIFUL_WIDTH = 6.0
+PLENTIFUL_LENGTH = 96.0
+LONGEST = 144.0
+
+
+def pile_needed(blanks: Sequence[Blank]) -> tuple[float, float]:
+    """Give the board feet that half and nine of ten simulated piles had to have for these blanks."""
+    net = sum(blank.board_feet for blank in blanks)
+    face = net / max(blanks[0].stock.nominal, 1.0)
+    half, most = pile_share(face, max(blank.length for blank in blanks), piles())
+    return net * half, net * most
+
+
+def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWanted, ...]:
+    """Give the boards that the wide, long and matched blanks of one species and stock need, widest first."""
+    alike = Counter[str]()
+    for blank in blanks:
+        alike[blank.together] += blank.count
+    matched = [blank for blank in blanks if blank.together and alike[blank.together] > 1]
+    alone = [blank for blank in blanks if not blank.together or alike[blank.together] == 1]
+    found = [wanted for blank in alone if (wanted := _for_one(blank, shop))]
+    matched.sort(key=lambda blank: (blank.together, blank.how))
+    for (_, how), members in groupby(matched, key=lambda b: (b.together, b.how)):
+        found.append(_for_group(list(members), how, shop))
+    return tuple(sorted(found, key=lambda wanted: (-wanted.width, -wanted.length, wanted.of)))
+
+
+def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
+    """Boards for blanks that need not match; None when any board will do. Staves are as narrow as the pile asks."""
+    width = shop.allowances.narrowest_stave if blank.role == "stave" else blank.width
+    width, length = width + shop.allowances.edge_trim, blank.length + 2 * shop.allowances.end_trim
+    if width <= PLENTIFUL_WIDTH and length <= PLENTIFUL_LENGTH:
+        return None
+    whole = length + (blank.count - 1) * (blank.length + shop.allowances.crosscut_kerf)
+    return _wanted(blank.count, width, length, whole if blank.count > 1 else 0.0, (blank.of,), "", shop)
+
+
+def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
+    """One board that holds a whole group; blanks of the same board lie in lanes as wide as the widest."""
+    allowances = shop.allowances
+    count = sum(blank.count for blank in members)
+    width, length = max(blank.width for blank in members), max(blank.length for blank in members)
+    if how == "side by side":
+        width = sum(blank.width * blank.count for blank in members) + (count - 1) * allowances.rip_kerf
+    elif how == "end to end":
+        length = sum(blank.length * blank.count for blank in members) + (count - 1) * allowances.crosscut_kerf
+    else:
+        lanes = max(
+            1,
+            int(
+                (PLENTIFUL_WIDTH - allowances.edge_trim + allowances.rip_kerf) / (width + allowances.rip_kerf)
+            ),
+        )
+        rows = sorted((blank.length for blank in members for _ in range(blank.count)), reverse=True)[::lanes]
+        length = sum(rows) + (len(rows) - 1) * allowances.crosscut_kerf
+        width = min(lanes, count) * (width + allowances.rip_kerf) - allowances.rip_kerf
+    names = tuple(dict.fromkeys(blank.of for blank in members))
+    return _wanted(1, width + allowances.edge_trim, length + 2 * allowances.end_trim, 0.0, names, how, shop)
+
+
+def _wanted(
+    count: int, width: float, length: float, whole: float, of: tuple[str, ...], how: str, shop: Shop
+) -> BoardsWanted:
+    step = 1 / 8 if shop.sheet.unit == "in" else 1 / 25.4
+    in_one = rounded_up(whole, step) if 0 < whole <= LONGEST else 0.0
+    return BoardsWanted(count, rounded_up(width, step), rounded_up(length, step), in_one, of, how)

@@ -1,0 +1,75 @@
+"""The climate that a piece lives in, and how far a panel of each species moves there between the seasons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sheetkit.calc.moisture import equilibrium_moisture
+from sheetkit.calc.movement import RANGE, Movement, seasonal_swing
+from sheetkit.model import JobSheet
+from sheetkit.plan.shop import movement_of
+from sheetkit.tables import Species
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """Indoor air at its driest and at its wettest."""
+
+    temperature: float
+    """[°F]"""
+    driest: float
+    """Relative humidity [%]."""
+    wettest: float
+
+
+@dataclass(frozen=True, slots=True)
+class Climate:
+    """Wood moisture at the driest and at the wettest [%], and the air that leads to it."""
+
+    driest: float
+    wettest: float
+    air: Air | None = None
+    """None when the moistures are the shop's usual ones."""
+
+    @property
+    def inside_range(self) -> bool:
+        """Whether the change coefficients serve, rather than the shrinkage."""
+        low, high = RANGE
+        return low <= self.driest and self.wettest <= high
+
+
+def usual_climate() -> Climate:
+    """Give the moistures that a job takes when Job names no climate."""
+    unfilled = JobSheet(job="", unit="in", step=0.0, measure="exact")
+    return Climate(unfilled.moisture_driest, unfilled.moisture_wettest)
+
+
+def climate_of(air: Air) -> Climate:
+    """Give the wood moistures that the air leads to.
+
+    Raises
+    ------
+    ValueError
+        When the air is outside the published table.
+    """
+    driest = equilibrium_moisture(air.temperature, air.driest)
+    return Climate(driest, equilibrium_moisture(air.temperature, air.wettest), air)
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """How much wider a panel is at the wettest than at the driest [in]; None where no figures are known."""
+
+    flat: float | None
+    quarter: float | None
+
+
+def panel_swing(species: Species, width: float, climate: Climate) -> Swing:
+    """Give the seasonal swing of a panel of a species, ``width`` [in] wide at the driest."""
+    return Swing(*(_swing(movement_of(species, cut), width, climate) for cut in ("flat", "quarter")))
+
+
+def _swing(movement: Movement | None, width: float, climate: Climate) -> float | None:
+    if movement is None:
+        return None
+    return seasonal_swing(width, movement, climate.driest, climate.driest, climate.wettest)

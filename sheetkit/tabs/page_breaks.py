@@ -1,0 +1,62 @@
+"""Where printed pages end, so that no title stands alone at a page's foot and no picture is parted from its words."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+
+from sheetkit.page import Column, PrintSetup
+
+PAPERS = {"letter": (612.0, 792.0), "a4": (595.3, 841.9)}
+"""Width and height of a sheet [pt]."""
+MARGINS = (72.0, 108.0)
+"""Blank at both sides, and above and below together [pt]."""
+SPARE = 0.97
+"""Share of a page that is counted on; programs differ by a little in how much they shrink."""
+A_ROW = 15.0
+"""Height of a row that is not set [pt]."""
+MOST = 1000
+"""Breaks that a tab may hold; beyond that its pages end where they end."""
+
+
+def page_breaks(
+    last: int,
+    heights: Mapping[int, float],
+    kept: Collection[int],
+    columns: Iterable[Column],
+    setup: PrintSetup,
+) -> tuple[int, ...]:
+    """Give the rows after which a new page begins.
+
+    ``kept`` holds the rows that stay on the page of the row below them. A run of them longer than a page ends
+    where the page ends.
+    """
+    if not kept:
+        return ()
+    room = _room(columns, setup)
+    first, end = setup.repeat_rows or (1, 0)
+    repeated = sum(heights.get(row, A_ROW) for row in range(first, end + 1))
+    breaks: list[int] = []
+    begin, used = 1, 0.0
+    for row in range(1, last + 1):
+        height = heights.get(row, A_ROW)
+        if used + height > room and row > begin:
+            foot = row - 1
+            while foot >= begin and foot in kept:
+                foot -= 1
+            foot = foot if foot >= begin else row - 1
+            breaks.append(foot)
+            begin = foot + 1
+            used = repeated + sum(heights.get(above, A_ROW) for above in range(begin, row))
+        used += height
+    return tuple(breaks) if len(breaks) <= MOST else ()
+
+
+def _room(columns: Iterable[Column], setup: PrintSetup) -> float:
+    """Give the height of the rows that one page holds, shrunk as they are to the width of the paper [pt]."""
+    width, height = PAPERS[setup.paper]
+    if setup.landscape:
+        width, height = height, width
+    # a column of so many characters is 7 dots for each and 5 more, 96 dots an inch
+    table = sum(column.width * 5.25 + 3.75 for column in columns)
+    shrunk = min(1.0, (width - MARGINS[0]) / table) if setup.fit_width else 1.0
+    return (height - MARGINS[1]) / shrunk * SPARE

@@ -1,0 +1,265 @@
+"""What the command ``species`` says: the table, one species in full with its sources, and how panels move."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from sheetkit.book.workbook import Refused
+from sheetkit.calc.movement import RANGE
+from sheetkit.entry import LONGEST
+from sheetkit.plan.climate import Air, Climate, Swing, climate_of, panel_swing, usual_climate
+from sheetkit.plan.shop import movement_of
+from sheetkit.tables import Species, all_species, find_species, nearest_species, rows, source
+from sheetkit.terminal import Said, Table
+from sheetkit.units import (
+    MM,
+    NotANumber,
+    Unit,
+    length_from_text,
+    length_text,
+    number_from_text,
+    rounded_up,
+    temperature_from_text,
+)
+
+FIGURES = (
+    ("Shrinkage, radial", "shrink_radial", "% of green size", "shrink"),
+    ("Shrinkage, tangential", "shrink_tangential", "% of green size", "shrink"),
+    ("Shrinkage, volume", "shrink_volumetric", "% of green size", "shrink"),
+    ("Shrinkage starts at", "shrink_start", "% moisture", "shrink"),
+    ("Change, quarter-sawn", "coef_radial", "for 1 % moisture", "coef"),
+    ("Change, flat-sawn", "coef_tangential", "for 1 % moisture", "coef"),
+    ("Specific gravity, green", "gravity_green", "", "strength"),
+    ("Specific gravity at 12 %", "gravity_12", "", "strength"),
+    ("Bending strength", "rupture_psi", "psi", "strength"),
+    ("Stiffness", "elasticity_mpsi", "million psi", "strength"),
+    ("Side hardness", "hardness_lbf", "lbf", "strength"),
+)
+"""Each figure of the species table: what it is, its column, its unit, and the columns of its source."""
+
+NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
+CLIMATE = re.compile(
+    rf"({NUMBER}\s*(?:°|deg)?\s*[CF]?)[,;]?\s+({NUMBER})\s*%?[,;]?\s+({NUMBER})\s*%?", re.IGNORECASE
+)
+WIDTHS = {"in": 12.0, "mm": 300 / MM}
+"""Panels whose swing is shown when no width is asked for [in]."""
+FINEST = {"in": 1 / 64, "mm": 0.5 / MM}
+"""Movement is shown no finer: single boards scatter more than that."""
+
+
+def species_named(name: str) -> tuple[Species, ...]:
+    """Give the species of a name, else all whose names hold its words; all of them for no name.
+
+    Raises
+    ------
+    Refused
+        When there is none, with the nearest names.
+    """
+    exact = find_species(name)
+    if exact:
+        return (exact,)
+    words = name.casefold().replace(",", " ").split()
+    found = tuple(each for each in all_species() if all(word in each.name.casefold() for word in words))
+    if not found:
+        raise Refused("no species", f"{name}; perhaps {', '.join(nearest_species(name))}")
+    return found
+
+
+def species_report(name: str = "") -> list[Said]:
+    """Give one species in full, or the table of those that are meant.
+
+    Raises
+    ------
+    Refused
+        When no species has such a name.
+    """
+    found = species_named(name)
+    return _in_full(found[0]) if len(found) == 1 else _in_short(found)
+
+
+def _in_short(found: Sequence[Species]) -> list[Said]:
+    lines = tuple(
+        (each.name, _figure(each.coef_radial, ".5f"), _figure(each.coef_tangential, ".5f"),
+         _figure(each.gravity_12, ".2f"), _figure(each.hardness_lbf, "g"))
+        for each in found
+    )  # fmt: skip
+    return [
+        Table(("Species", "Radial", "Tangential", "Gravity", "Hardness"), lines, numbers=frozenset({1, 2, 3, 4})),
+        "Radial (quarter-sawn) and tangential (flat-sawn): change for 1 % of moisture, as a share of the width. "
+        "Gravity at 12 %. Side hardness in lbf.",
+        "One in full, with its sources: sheetkit species white oak",
+        "How far panels move: sheetkit species white oak --climate 70 25 65",
+    ]  # fmt: skip
+
+
+def _figure(value: float | None, form: str) -> str:
+    return "" if value is None else format(value, form)
+
+
+def _in_full(species: Species) -> list[Said]:
+    row = dict(species.facts)
+    lines = []
+    keys: dict[str, None] = {}
+    for label, column, unit, kind in FIGURES:
+        key, known = row[f"{kind}_source"], row[f"{kind}_verified"]
+        if not row[column] or not key:
+            continue
+        if column == "gravity_12" and row["gravity_12_basis"] != "table":
+            known = row["gravity_12_basis"]
+        printed = f"{key}, {row['coef_row']}" if kind == "coef" and row["coef_row"] else key
+        lines.append(
+            (label, f"{row[column]} {unit}".rstrip(), printed, known.replace("memory", "from memory"))
+        )
+        keys[key] = None
+    called = [each["also_called"] for each in rows("species_names") if each["species"] == species.id]
+    others = [name for name in called if sorted(name.split()) != sorted(species.name.split())]
+    moves = [(cut, movement_of(species, cut)) for cut in ("flat", "quarter")]
+    used = ", ".join(f"{cut}-sawn {movement.coefficient:.5f}" for cut, movement in moves if movement)
+    low, high = RANGE
+    said: list[Said] = [
+        f"{species.name}, {species.botanical}" + (f"; {species.group}" if species.group else ""),
+        Table(("Figure", "Value", "Source", "How it is known"), tuple(lines)),
+        Table(("Source", "What it is"), tuple((key, source(key)) for key in keys)),
+        f"Panels are worked out with the change for 1 % of moisture: {used}, from {low:g} to {high:g} %; "
+        "beyond, with the shrinkage." if used else "No movement is known: sheetkit works out no panel of it.",
+    ]  # fmt: skip
+    if row["botanical_verified"] == "memory":
+        said.append("The botanical name is from memory.")
+    if others:
+        said.append(f"Also found as: {', '.join(others)}.")
+    if row["note"]:
+        said.append(f"Note: {row['note']}.")
+    return said
+
+
+def climate_asked(text: str, unit: Unit) -> Climate:
+    """Give the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
+
+    Raises
+    ------
+    Refused
+        When it cannot be read, lies outside the published table, or stands the wrong way round.
+
+    Examples
+    --------
+    >>> round(climate_asked("70 F, 30 %, 65 %", "in").wettest, 1)
+    12.0
+    """
+    text = text.strip()
+    if not text:
+        return usual_climate()
+    match = CLIMATE.fullmatch(text)
+    if not match:
+        raise Refused("not a climate", text)
+    try:
+        air = Air(
+            temperature_from_text(match[1], unit), number_from_text(match[2]), number_from_text(match[3])
+        )
+        climate = climate_of(air)
+    except NotANumber:
+        raise Refused("not a climate", text) from None
+    except ValueError:
+        raise Refused("climate outside", text) from None
+    if air.driest >= air.wettest:
+        raise Refused("climate backwards", text)
+    return climate
+
+
+def width_asked(text: str, unit: Unit) -> float:
+    """Give the width that was typed, in inches.
+
+    Raises
+    ------
+    Refused
+        When it cannot be read as the width of a panel.
+    """
+    try:
+        width = length_from_text(text, unit)
+    except NotANumber:
+        width = 0.0
+    if not 0 < width <= LONGEST:
+        raise Refused("not a width", text.strip())
+    return width
+
+
+def _unit_typed(text: str, unit: Unit) -> Unit:
+    """Give the unit to answer a typed length in: its own, where it has one."""
+    word = text.strip().casefold()
+    if word.endswith("m"):
+        return "mm"
+    return unit if word[-1:].isdigit() else "in"
+
+
+def movement_report(name: str, climate: str, width: str | None, unit: Unit) -> list[Said]:
+    """Give the wood moisture in a climate, and the seasonal swing of panels of the species that are meant.
+
+    Raises
+    ------
+    Refused
+        When no species has such a name, or climate or width cannot be read.
+    """
+    found, air = species_named(name), climate_asked(climate, unit)
+    sizes: list[tuple[Unit, float]] = [("in", WIDTHS["in"]), ("mm", WIDTHS["mm"])]
+    if unit == "mm":
+        sizes.reverse()
+    if width is not None:
+        sizes = [(_unit_typed(width, unit), width_asked(width, unit))]
+    return [*_moisture(air, unit), _swings(found, air, sizes), *_how(air)]
+
+
+def _moisture(climate: Climate, unit: Unit) -> list[Said]:
+    moistures = (f"{climate.driest:.1f} %", f"{climate.wettest:.1f} %")
+    air = climate.air
+    if air is None:
+        return [f"Wood moisture: {moistures[0]} at the driest, {moistures[1]} at the wettest, as sheetkit takes it where "
+                "Job names no climate (common practice for heated homes without cooling, no source)."]  # fmt: skip
+    degrees = f"{air.temperature:g} °F" if unit == "in" else f"{round((air.temperature - 32) / 1.8, 1):g} °C"
+    lines = (
+        ("driest", degrees, f"{air.driest:g} %", moistures[0]),
+        ("wettest", degrees, f"{air.wettest:g} %", moistures[1]),
+    )
+    return [Table(("Season", "Temperature", "Humidity", "Wood moisture"), lines, numbers=frozenset({1, 2, 3}))]  # fmt: skip
+
+
+def _swings(found: Sequence[Species], climate: Climate, sizes: Sequence[tuple[Unit, float]]) -> Table:
+    headings, lines = ["Species"], [[each.name] for each in found]
+    for unit, width in sizes:
+        headings += [f"{_length(width, unit)} {cut}" for cut in ("flat", "quarter")]
+        for line, species in zip(lines, found, strict=True):
+            line += _shown(panel_swing(species, width, climate), unit)
+    return Table(tuple(headings), tuple(map(tuple, lines)), "Wider at the wettest than at the driest",
+                 frozenset(range(1, len(headings))))  # fmt: skip
+
+
+def _shown(swing: Swing, unit: Unit) -> list[str]:
+    return [
+        "" if size is None else _length(rounded_up(size, FINEST[unit]), unit)
+        for size in (swing.flat, swing.quarter)
+    ]
+
+
+def _length(size: float, unit: Unit) -> str:
+    return f"{length_text(size, unit)} {unit}"
+
+
+def _how(climate: Climate) -> list[Said]:
+    """Say by which equations the figures came about, and how far to trust them."""
+    low, high = RANGE
+    said: list[Said] = [
+        "Each panel is as wide at the driest as its heading says, flat-sawn or quarter-sawn. For either cut take the "
+        "flat-sawn figure, the larger. Figures are rounded up; along the grain nothing moves."
+    ]  # fmt: skip
+    if climate.air:
+        said.append("Wood moisture: Wood Handbook, FPL-GTR-282 (2021), ch. 4, equation 4-5. All species alike; real ones "
+                    "differ by one per cent or so.")  # fmt: skip
+    if climate.inside_range:
+        said.append("Movement: change coefficients, Wood Handbook, FPL-GTR-190 (2010), ch. 13, equation 13-2 and Table "
+                    "13-5.")  # fmt: skip
+    else:
+        said.append(f"Movement: the moisture leaves {low:g} to {high:g} %, so by shrinkage from green: Wood Handbook, "
+                    "FPL-GTR-190 (2010), ch. 13, equation 13-3; where a species' shrinkage is not known, by its "
+                    "coefficient (equation 13-2), about 5 % short.")  # fmt: skip
+    said.append("Single boards scatter widely around published figures: check at the bench. What is from memory is "
+                "named by: sheetkit species NAME.")  # fmt: skip
+    return said

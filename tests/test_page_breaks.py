@@ -1,0 +1,107 @@
+"""Where printed pages end: titles stay with what they head, pictures with their words, and no page overflows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sheetkit.book.formats import by_ending
+from sheetkit.intake import take_in
+from sheetkit.page import Column, Page, PrintSetup
+from sheetkit.plan import answer
+from sheetkit.results import Results
+from sheetkit.tabs.draft import SECTION
+from sheetkit.tabs.page_breaks import page_breaks
+from sheetkit.tabs.pages import board_layout, marks, shop_lines
+from sheetkit.tabs.shop_sheet import shop_sheet_page
+from tests.jobs import read
+from tests.make_templates import TOP
+
+ROOM = (792 - 108) * 0.97
+"""Height that a letter page holds when the columns need no shrinking."""
+NARROW = (Column(50),)
+
+
+@pytest.fixture(scope="module", params=["entry-bench.xlsx", "entry-bench-mm.ods"])
+def example(request: pytest.FixtureRequest) -> tuple[Results, str]:
+    path = TOP / "examples" / request.param
+    return answer(take_in(read(path).pages).job, 0.2), path.suffix
+
+
+def tabs(results: Results) -> list[Page]:
+    made = [board_layout(results, ""), marks(results, ""), shop_sheet_page(results, "", shop_lines(results))]
+    return [page for page in made if page is not None]
+
+
+@settings(deadline=None)
+@given(st.lists(st.tuples(st.floats(5, 120), st.booleans()), max_size=120))
+def test_every_page_holds_its_rows_and_no_kept_row_ends_one(rows: list[tuple[float, bool]]) -> None:
+    heights = {row: height for row, (height, _) in enumerate(rows, 1)}
+    kept = {row for row, (_, keep) in enumerate(rows, 1) if keep}
+    breaks = page_breaks(len(rows), heights, kept, NARROW, PrintSetup())
+    begins = [1, *(row + 1 for row in breaks)]
+    for begin, end in zip(begins, [*breaks, len(rows)], strict=True):
+        page = range(begin, end + 1)
+        assert not kept or sum(heights[row] for row in page) <= ROOM + 1e-6
+        # a run of kept rows longer than a page is parted where the page ends
+        assert end == len(rows) or end not in kept or kept.issuperset(page)
+
+
+def test_a_title_at_the_foot_goes_to_the_next_page_with_the_blank_row_left_behind() -> None:
+    heights = dict.fromkeys(range(1, 101), 10.0)
+    on_a_page = int(ROOM // 10)
+    assert page_breaks(100, heights, {1}, NARROW, PrintSetup()) == (on_a_page,)
+    assert page_breaks(100, heights, {on_a_page}, NARROW, PrintSetup()) == (on_a_page - 1,)
+
+
+def test_wide_columns_shrink_the_page_so_that_it_holds_more_rows() -> None:
+    heights = dict.fromkeys(range(1, 201), 10.0)
+    first = [page_breaks(200, heights, {1}, columns, PrintSetup())[0] for columns in (NARROW, (Column(150),))]
+    assert first[1] > first[0] * 1.3
+
+
+def test_a_row_repeated_on_each_page_takes_its_room() -> None:
+    heights = {**dict.fromkeys(range(1, 201), 10.0), 1: 100.0}
+    first, second, *_ = page_breaks(200, heights, {2}, NARROW, PrintSetup(repeat_rows=(1, 1)))
+    assert second - first == int((ROOM - 100) // 10)
+
+
+def test_a_tab_without_titles_ends_its_pages_where_they_end() -> None:
+    assert page_breaks(1000, {}, set(), NARROW, PrintSetup()) == ()
+
+
+def test_no_section_title_stands_at_the_foot_of_a_page(example: tuple[Results, str]) -> None:
+    results, _ = example
+    for page in tabs(results):
+        titles = {row for (row, column), cell in page.cells.items() if column == 1 and cell.style == SECTION}
+        assert titles
+        assert page.print.breaks
+        assert not titles & set(page.print.breaks), page.title
+
+
+def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Results, str]) -> None:
+    page = board_layout(example[0], "")
+    assert page is not None
+    boxes = {row for (row, column), cell in page.cells.items() if column == 1 and cell.value == "☐"}
+    for row in page.print.breaks:
+        assert row + 1 not in boxes, "a page begins in the middle of a board's cuts"
+    pictures = {picture.row for picture in page.pictures}
+    assert not pictures & set(page.print.breaks)
+
+
+def test_the_office_program_ends_pages_where_we_say(
+    example: tuple[Results, str], office: Callable[[Path, str, Path], Path], tmp_path: Path
+) -> None:
+    """As many pages as breaks make: none of ours comes too late, or a page of one line would follow it."""
+    results, ending = example
+    for page in tabs(results):
+        path = tmp_path / f"{page.key}{ending}"
+        path.write_bytes(by_ending(ending).render([replace(page, pictures=())]))
+        printed = office(path, "pdf", tmp_path).read_bytes()
+        assert len(re.findall(rb"/Type\s*/Page\b", printed)) == len(page.print.breaks) + 1, page.title
