@@ -118,17 +118,18 @@ def run(
         data, workbook, intake, file_format, now or datetime.now(), effort, progress
     )
     written = False
-    there = target.exists()
+    place = save.actual(target)
+    there = place.exists()
     if not check and (after != data or target != source):
         if not force:  # it may have been opened while the answers were worked out
             save.refuse_if_open(target)
-        if target == source or (target.exists() and target.resolve() == source.resolve()):
+        if target == source or (there and place == save.actual(source)):
             save.replace(source, data, after, _verifier(file_format, after))
         else:
             _verifier(file_format, after)(after)
             save.create(target, after, over=True)
         written = True
-    backup = save.backup_name(target.resolve()) if written and there else None
+    backup = save.backup_name(place) if written and there else None
     return Outcome(target, written, problems, results, backup, money)
 
 

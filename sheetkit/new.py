@@ -101,7 +101,7 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     data = save.load(path)
     copy = client_copy(data)
     target = out or path.with_name(f"{path.stem}.client{by_content(data, path.suffix).ending}")
-    if target.exists() and target.resolve() == path.resolve():
+    if save.actual(target) == save.actual(path):
         raise Refused("exists", str(target))
     save.create(target, copy, over=True)
     said = [f"Written to {target}: the quote alone. {path} is as it was."]

@@ -14,6 +14,8 @@ from sheetkit.columns import PARTS, Kind
 from sheetkit.headings import heading_row, match_headings
 from sheetkit.page import Cell, Page
 
+MOST_TEXT = 20_000_000
+"""Bytes of a list as text."""
 UNIT_IN_HEADING = re.compile(r"[\s(\[]+(mm|cm|m|in|inch|inches|\")[)\]]?\s*$", re.IGNORECASE)
 
 
@@ -26,7 +28,7 @@ def parts_from(path: Path) -> tuple[list[dict[str, str]], list[str]]:
         When the file cannot be read, or no heading of a part stands in it.
     """
     data = save.load(path)
-    page = _csv_page(data) if path.suffix.lower() in (".csv", ".tsv", ".txt") else None
+    page = _csv_page(data, path.name) if path.suffix.lower() in (".csv", ".tsv", ".txt") else None
     pages: Sequence[Page] = (page,) if page else by_content(data, path.suffix).read(data).pages
     for candidate in pages:
         cells, units = _without_units(candidate)
@@ -39,7 +41,9 @@ def parts_from(path: Path) -> tuple[list[dict[str, str]], list[str]]:
     raise Refused("no part list", path.name)
 
 
-def _csv_page(data: bytes) -> Page:
+def _csv_page(data: bytes, name: str) -> Page:
+    if len(data) > MOST_TEXT:
+        raise Refused("too large", name)
     for encoding in ("utf-8-sig", "utf-16", "cp1252"):
         if encoding == "utf-16" and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
             continue
@@ -53,10 +57,13 @@ def _csv_page(data: bytes) -> Page:
     first = next((line for line in text.splitlines() if line.strip()), "")
     separator = max(";\t,|", key=first.count)
     cells = {}
-    for row, line in enumerate(csv.reader(text.splitlines(), delimiter=separator), 1):
-        for column, word in enumerate(line, 1):
-            if word.strip():
-                cells[row, column] = Cell(word.strip())
+    try:
+        for row, line in enumerate(csv.reader(text.splitlines(), delimiter=separator), 1):
+            for column, word in enumerate(line, 1):
+                if word.strip():
+                    cells[row, column] = Cell(word.strip())
+    except csv.Error as error:  # a piece of text without end, between quotes that do not close
+        raise Refused("no part list", name) from error
     return Page("list", cells)
 
 

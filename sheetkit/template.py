@@ -250,7 +250,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             choices.append(Choice(here, _words(column, unit), hint=column.help))
         elif column.name == "fits":
             choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help))
-    looks = {1: Look(24), 2: Look(30), 3: Look(88)}
+    looks = {1: Look(24), 2: Look(38), 3: Look(88)}
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
     return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
                 names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip

@@ -93,7 +93,7 @@ def watch(
     if out:
         if by_ending(out.suffix).ending != by_ending(path.suffix).ending:
             raise Refused("wrong ending", out.name)
-        if out.exists() and not is_sealed(save.load(out)):
+        if save.actual(out).exists() and not is_sealed(save.load(out)):
             raise Refused("exists", str(out))
     return _Watch(path, check, out, recalc, force, effort, stop or Event()).turns()
 
@@ -134,7 +134,7 @@ class _Watch:
     def __init__(
         self, path: Path, check: bool, out: Path | None, recalc: bool, force: bool, effort: float, stop: Event
     ) -> None:
-        self.path, self.real = path, path.resolve()
+        self.path, self.real = path, save.actual(path)
         self.check, self.out, self.recalc, self.effort, self.stop = check, out, recalc, effort, stop
         self.beside = out or answers_name(self.real)
         self.left_over = save.holder(self.real) if force else None

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tests.printed.check import Kind
 from tests.printed.exceptions import EXCEPTIONS
-from tests.printed.outside import OUTSIDE, RULES_OF_THE_SHOP
+from tests.printed.outside import OUTSIDE
 from tests.printed.table import CHECKS
 
 PRINTED = Path(__file__).parent / "printed" / "PRINTED.md"
@@ -36,7 +36,7 @@ def _lines() -> Iterator[str]:
     yield from (f"- **{kind}**: {text}" for kind, text in MEANS.items())
     yield ""
     for group, checks in groupby(CHECKS, key=lambda check: check.group):
-        yield from (f"## {group.capitalize()}", "")
+        yield from (f"## {group[:1].upper()}{group[1:]}", "")
         yield _row(
             "quantity", "source", "printed", "ours", "tolerance", "stands behind it", "function", "note"
         )
@@ -54,9 +54,6 @@ def _lines() -> Iterator[str]:
     yield from (_row("function", "against", "test"), _row(*["---"] * 3))
     for row in OUTSIDE:
         yield _row(f"`{row.function}`", row.against, f"`{row.test}`")
-    yield from ("", "## With nothing outside to compare", "", _row("function", "why"), _row("---", "---"))
-    for function, why in RULES_OF_THE_SHOP.items():
-        yield _row(f"`{function}`", why)
 
 
 def printed_text() -> str:

@@ -272,14 +272,16 @@ def test_the_command_says_why_the_file_cannot_be_written_and_leaves_no_trace(
     assert only(job.parent) == {"job.xlsx"}
 
 
-def killed_while(job: Path, hook: Callable[[], None] | None = None, after: float = 0.0) -> bool:
+def killed_while(
+    job: Path, hook: Callable[[], None] | None = None, after: float = 0.0, out: Path | None = None
+) -> bool:
     """Run in a process of its own, killed by a hook or after some time; say whether it came to its end."""
     child = os.fork()
     if child == 0:
         try:
             if hook:
                 hook()
-            run(job, now=NOW)
+            run(job, out=out, now=NOW)
         finally:
             os._exit(0)
     if after:
@@ -355,18 +357,121 @@ def test_a_process_killed_at_any_file_operation_leaves_the_old_file_or_the_new_o
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
-def test_a_process_killed_at_any_moment_leaves_the_old_file_or_the_new_one(job: Path) -> None:
+def test_a_process_killed_while_it_writes_elsewhere_leaves_the_other_file_or_the_answers(job: Path) -> None:
+    before, other = job.read_bytes(), job.with_name("other.xlsx")
+    run(job, out=other, now=NOW)
+    after = other.read_bytes()
+    backup = save.backup_name(other)
+    for nth in range(1, 120):
+        other.write_bytes(b"something of the maker's own")
+        backup.unlink(missing_ok=True)
+        if killed_while(job, at_file_operation(nth), out=other):
+            break
+        assert job.read_bytes() == before
+        assert other.read_bytes() in (b"something of the maker's own", after)
+        assert other.read_bytes() != after or backup.read_bytes() == b"something of the maker's own"
+    else:
+        pytest.fail("the run never came to its end")
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_a_process_killed_at_any_moment_leaves_the_old_file_or_the_new_one(
+    tmp_path: Path, ending: str
+) -> None:
+    job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
     before = job.read_bytes()
-    good = job.with_name("good.xlsx")
+    good = tmp_path / f"good{ending}"
     started = time.perf_counter()
     run(job, out=good, now=NOW)
     usual = time.perf_counter() - started
     after = good.read_bytes()
+    backup = save.backup_name(job)
     chance = random.Random(11)
-    for _ in range(30):
+    killed = 0
+    for _ in range(150):
         job.write_bytes(before)
-        killed_while(job, after=chance.uniform(0.0005, 1.5 * usual))
+        backup.write_bytes(b"an older backup")
+        ended = killed_while(job, after=chance.uniform(0.0005, 1.5 * usual))
         assert job.read_bytes() in (before, after)
+        assert backup.read_bytes() in (b"an older backup", before)
+        assert job.read_bytes() == before or backup.read_bytes() == before
+        killed += not ended
+    assert killed
+    assert killed_while(job), "left alone, it comes to its end"
+    assert job.read_bytes() == after
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_a_file_system_that_takes_no_more_bytes_is_told_and_leaves_no_trace(job: Path) -> None:
+    resource = pytest.importorskip("resource")
+    before = job.read_bytes()
+    said = job.with_name("said")
+    child = os.fork()
+    if child == 0:
+        try:
+            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
+            said.write_text(CliRunner().invoke(main, ["run", str(job)]).output, "utf-8")
+        finally:
+            os._exit(0)
+    os.waitpid(child, 0)
+    assert said.read_text("utf-8").endswith("(File too large: job.xlsx)\n")
+    assert job.read_bytes() == before
+    assert only(job.parent) == {"job.xlsx", "said"}
+
+
+@pytest.mark.skipif(not hasattr(os, "symlink"), reason="needs links")
+def test_links_that_lead_in_a_circle_are_told(job: Path) -> None:
+    circle = job.with_name("circle.xlsx")
+    circle.symlink_to(circle)
+    for words in (["run", job, "--out", circle], ["new", circle], ["run", circle], ["adopt", circle]):
+        told = CliRunner().invoke(main, [str(word) for word in words])
+        assert told.exit_code == 2
+        assert told.output.startswith("sheetkit: The file or its folder cannot be read or written.")
+    assert only(job.parent) == {"job.xlsx", "circle.xlsx"}
+
+
+def test_a_link_into_another_folder_keeps_the_backup_beside_the_file(job: Path, tmp_path: Path) -> None:
+    (tmp_path / "desk").mkdir()
+    link = tmp_path / "desk" / "today.xlsx"
+    link.symlink_to(job)
+    before = job.read_bytes()
+    assert run(link, now=NOW).backup == job.with_name("job.before.xlsx").resolve()
+    assert job.with_name("job.before.xlsx").read_bytes() == before
+    assert only(tmp_path / "desk") == {"today.xlsx"}
+
+
+def test_a_name_that_no_file_can_have_is_told(job: Path) -> None:
+    long = job.with_name("a" * 300 + ".xlsx")
+    for words in (["run", job, "--out", long], ["new", long], ["run", long]):
+        told = CliRunner().invoke(main, [str(word) for word in words])
+        assert told.exit_code == 2
+        assert "File name too long" in told.output
+    assert only(job.parent) == {"job.xlsx"}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes")
+def test_what_is_no_ordinary_file_is_refused_unread(job: Path) -> None:
+    pipe = job.with_name("pipe.xlsx")
+    os.mkfifo(pipe)
+    with pytest.raises(Refused, match="not a workbook"):
+        run(pipe)
+
+
+def test_a_file_larger_than_any_that_is_worked_on_is_refused_unread(job: Path) -> None:
+    with job.open("r+b") as file:
+        file.truncate(5 << 30)  # a hole, which takes no room on the disk
+    with pytest.raises(Refused, match="too large"):
+        run(job)
+
+
+def test_a_file_that_the_answers_overwrite_elsewhere_keeps_its_mode(job: Path) -> None:
+    other = job.with_name("other.xlsx")
+    other.write_bytes(b"something of the maker's own")
+    other.chmod(0o640)
+    run(job, out=other, now=NOW)
+    assert stat.S_IMODE(other.stat().st_mode) == 0o640
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")

@@ -5,11 +5,13 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
+import stat
 import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
 
+from sheetkit.book.package import MOST_BYTES
 from sheetkit.book.workbook import Refused
 
 
@@ -19,14 +21,36 @@ def load(path: Path) -> bytes:
     Raises
     ------
     Refused
-        When it is not there or cannot be read.
+        When it is not there, cannot be read, is no ordinary file or larger than any that is worked on.
     """
     try:
+        state = path.stat()
+        if not stat.S_ISREG(state.st_mode) and not stat.S_ISDIR(state.st_mode):
+            raise Refused("not a workbook", path.name)
+        if state.st_size > MOST_BYTES:
+            raise Refused("too large", f"{state.st_size / 1024 / 1024:,.0f} MB")
         return path.read_bytes()
     except (FileNotFoundError, IsADirectoryError, NotADirectoryError):
         raise Refused("no such file", str(path)) from None
     except OSError as error:
         raise Refused("cannot write", str(error.strerror or error)) from None
+
+
+def actual(path: Path) -> Path:
+    """Give the file that a path leads to, through links.
+
+    Raises
+    ------
+    Refused
+        When links lead in a circle, or no file can have this name.
+    """
+    try:
+        found = path.resolve()
+        found.exists()
+    except (OSError, RuntimeError) as error:
+        said = error.strerror if isinstance(error, OSError) else "Its links lead in a circle"
+        raise Refused("cannot write", f"{said}: {path.name}") from None
+    return found
 
 
 def holder(path: Path) -> str | None:
@@ -37,7 +61,7 @@ def holder(path: Path) -> str | None:
     ``.~lock.NAME#`` holds user, host and time as text between commas; ``~$NAME`` holds a name after its length.
     Either may be left over after a crash.
     """
-    real = path.resolve()
+    real = actual(path)
     text_lock = real.with_name(f".~lock.{real.name}#")
     with contextlib.suppress(OSError):
         fields = text_lock.read_text("utf-8", "replace").split(",")
@@ -92,7 +116,7 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
     Refused
         When anything fails; the file is then as it was.
     """
-    real = path.resolve()
+    real = actual(path)
     written: Path | None = None
     try:
         written = _beside(real, after)
@@ -100,10 +124,7 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
         if real.read_bytes() != before:
             raise Refused("changed meanwhile", str(path))
         _back_up(real, before)
-        shutil.copymode(real, written)
-        with contextlib.suppress(OSError, AttributeError):
-            state = real.stat()
-            os.chown(written, state.st_uid, state.st_gid)
+        _make_like(real, written)
         _swap(written, real)
         written = None
         _sync_folder(real.parent)
@@ -123,17 +144,19 @@ def create(path: Path, data: bytes, *, over: bool = False) -> None:
     Refused
         When it exists already (unless ``over``) or cannot be written.
     """
-    if path.exists() and not over:
+    real = actual(path)
+    if real.exists() and not over:
         raise Refused("exists", str(path))
     written: Path | None = None
     try:
-        real = path.resolve()
         written = _beside(real, data)
-        umask = os.umask(0)
-        os.umask(umask)
-        written.chmod(0o666 & ~umask)
         if real.exists():
             _back_up(real, real.read_bytes())
+            _make_like(real, written)
+        else:
+            umask = os.umask(0)
+            os.umask(umask)
+            written.chmod(0o666 & ~umask)
         _swap(written, real)
         written = None
     except OSError as error:
@@ -156,6 +179,14 @@ def _beside(real: Path, data: bytes) -> Path:
             Path(name).unlink()
         raise
     return Path(name)
+
+
+def _make_like(real: Path, written: Path) -> None:
+    """Give the written file the mode and, where that is allowed, the owner of the one whose place it takes."""
+    shutil.copymode(real, written)
+    with contextlib.suppress(OSError, AttributeError):
+        state = real.stat()
+        os.chown(written, state.st_uid, state.st_gid)
 
 
 def _back_up(real: Path, before: bytes) -> None:

@@ -21,6 +21,7 @@ from sheetkit.calc.layout import (
     Layout,
     Piece,
     Saw,
+    ToBuy,
     lay_out,
     missing_pieces,
     to_buy,
@@ -251,6 +252,12 @@ def test_what_to_buy_holds_what_is_missing(checked: Any) -> None:
         for k in range(b.count)
     ]
     assert laid(checked, missing, bought, effort=0.5).complete
+
+
+@pytest.mark.parametrize("count", [16, 60])
+def test_what_to_buy_is_a_board_for_each_piece_that_leaves_no_room_for_another(count: int) -> None:
+    buys = to_buy([Piece("wide ply", 12.375, 18.0, count)], SAW, effort=0.1)
+    assert buys == (ToBuy(count, 12.625, 20.0, ("wide ply",)),)
 
 
 def test_importing_the_layout_loads_nothing_heavy() -> None:

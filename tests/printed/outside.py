@@ -290,22 +290,66 @@ OUTSIDE: tuple[Outside, ...] = (
     ),
     Outside("weight.weight_lb", PINT, "test_weight.py::test_weights_are_volume_times_density"),
     Outside("weight.weight_kg", PINT, "test_weight.py::test_weights_are_volume_times_density"),
+    Outside(
+        "clamps.clamp_length",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_a_clamp_holds_the_assembly_and_its_jaws_end_to_end",
+    ),
+    Outside(
+        "joints.loose_tenon_length",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_a_loose_tenon_fills_both_mortises_but_for_the_glue",
+    ),
+    Outside(
+        "movement.slot_length",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_a_screw_stays_in_its_slot_from_the_driest_to_the_wettest",
+    ),
+    Outside(
+        "joints.tenon_thickness_share",
+        EXACT,
+        "test_rules_of_the_shop.py::test_a_tenon_takes_its_exact_share_of_the_member",
+    ),
+    Outside(
+        "joints.dowel_diameter_share",
+        EXACT,
+        "test_rules_of_the_shop.py::test_a_dowel_takes_its_exact_share_of_the_member",
+    ),
+    Outside(
+        "mortises.mortise_depth",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_the_wood_behind_a_mortise_is_what_the_drill_leaves",
+    ),
+    Outside(
+        "mortises.stepped_recess",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_the_wood_behind_each_step_of_a_recess_is_what_the_cutter_leaves",
+    ),
+    Outside(
+        "beams.working_stress",
+        "sympy, a beam loaded in the middle",
+        "test_rules_of_the_shop.py::test_a_beam_at_its_working_stress_breaks_at_as_many_times_the_load_as_the_divisor_says",
+    ),
+    Outside(
+        "finishing.grit_steps",
+        "grain sizes of FEPA 43, from memory",
+        "test_rules_of_the_shop.py::test_grits_that_are_called_coarser_have_no_finer_grain",
+    ),
+    Outside(
+        "gluing.adhesives_that_fit",
+        "a clock walked minute by minute",
+        "test_rules_of_the_shop.py::test_an_adhesive_fits_when_a_clock_beside_the_bench_says_so",
+    ),
+    Outside("money.labour_cost", PINT, "test_rules_of_the_shop.py::test_work_costs_its_hours_times_the_rate"),
+    Outside(
+        "money.overhead",
+        EXACT,
+        "test_rules_of_the_shop.py::test_shares_of_a_sum_are_those_of_exact_rationals",
+    ),
+    Outside(
+        "money.tax", EXACT, "test_rules_of_the_shop.py::test_shares_of_a_sum_are_those_of_exact_rationals"
+    ),
+    Outside(
+        "money.deposit", EXACT, "test_rules_of_the_shop.py::test_shares_of_a_sum_are_those_of_exact_rationals"
+    ),
 )
-
-RULES_OF_THE_SHOP: dict[str, str] = {
-    "beams.working_stress": "a share of the strength, common practice: there is nothing to compare the divisor with",
-    "clamps.clamp_length": "a sum of two sizes, common practice",
-    "finishing.grit_steps": "a rule of the shop on the order of grades, common practice",
-    "gluing.adhesives_that_fit": "a comparison of the two times with the adhesive's, no model",
-    "joints.loose_tenon_length": "a sum less the glue gap, common practice",
-    "joints.tenon_thickness_share": "a third of the member, common practice",
-    "joints.dowel_diameter_share": "a third to a half of the member, common practice",
-    "mortises.mortise_depth": "three quarters of the member, common practice",
-    "mortises.stepped_recess": "depths and walls compared, the least wall is common practice",
-    "money.labour_cost": "hours times a rate, common practice; LibreOffice recomputes it in tests/money",
-    "money.overhead": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
-    "money.tax": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
-    "money.deposit": "a share of a sum, common practice; LibreOffice recomputes it in tests/money",
-    "movement.slot_length": "half the swing, the screw and a sixteenth, common practice",
-}
-"""Functions with no source outside to compare with, and why; their tests hold them to the rule itself."""

@@ -11,6 +11,7 @@ from .model import Board, BoardLaid, Missing, Piece, Saw, ToBuy
 # Sizes a yard usually has, in inches. Common practice, no source.
 USUAL_WIDTHS = (5.0, 6.0, 7.0, 8.0, 9.5)
 USUAL_LENGTHS = (72.0, 96.0, 120.0)
+FEW = 12
 
 
 def to_buy(
@@ -56,13 +57,14 @@ def to_buy(
         return ()
     choice = list(sizes) or [(w, n) for w in USUAL_WIDTHS for n in USUAL_LENGTHS]
     choice += _large_enough(wanted, saw, choice, trim, edge)
-    boards = _offer(wanted, choice, trim, edge)
-    layout = lay_out(wanted, boards, saw, effort=effort)
     counts: dict[tuple[float, float, tuple[str, ...]], int] = {}
-    for laid in layout.boards:
-        names = tuple(dict.fromkeys(p.piece for p in laid.placed))
-        key = (*_least_size(laid, step), names)
-        counts[key] = counts.get(key, 0) + 1
+    while wanted:
+        layout = lay_out(wanted, _offer(wanted, choice, trim, edge), saw, effort=effort)
+        for laid in layout.boards:
+            names = tuple(dict.fromkeys(p.piece for p in laid.placed))
+            key = (*_least_size(laid, step), names)
+            counts[key] = counts.get(key, 0) + 1
+        wanted = missing_pieces(layout.missing) if layout.boards else []
     found = [ToBuy(n, width, length, names) for (width, length, names), n in counts.items()]
     return tuple(sorted(found, key=lambda b: (-b.width, -b.length, b.pieces)))
 
@@ -105,7 +107,10 @@ def _large_enough(
 def _offer(
     pieces: Sequence[Piece], sizes: Sequence[tuple[float, float]], trim: float, edge: float
 ) -> list[Board]:
-    """Enough boards of every size; wide and long ones cost a little more, so that none is asked for without need."""
+    """Boards of every size; wide and long ones cost a little more, so that none is asked for without need.
+
+    Few of each keep the search short. What they do not hold, such as many pieces of one great width, is asked for again.
+    """
     area = sum(p.width * p.length * p.count for p in pieces)
     blanks = sum(p.count * (ceil(p.width / p.glue_up.widest) + 1 if p.glue_up else 1) for p in pieces)
     out = []
@@ -115,7 +120,7 @@ def _offer(
         cost = feet * (1 + 0.02 * max(0.0, width - 6) + 0.0005 * max(0.0, length - 96))
         out += [
             Board(f"{width:g} x {length:g} no. {n + 1}", width, length, cost, feet, (), trim, trim, edge)
-            for n in range(min(copies, 12))
+            for n in range(min(copies, max(FEW, blanks // 4)))
         ]
     return out
 
