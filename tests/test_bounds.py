@@ -11,6 +11,7 @@ import time
 import zipfile
 import zlib
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import NamedTuple
 
@@ -25,9 +26,13 @@ from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.looks import shown_as
 from sheetkit.book.xlsx.names import block, retitled
 from sheetkit.book.xlsx.strings import uses
-from sheetkit.page import cell_name
+from sheetkit.flow import run
+from sheetkit.new import new_workbook
+from sheetkit.page import LONGEST_TEXT, Cell, Page, cell_name
+from sheetkit.partlist import parts_from
 from sheetkit.problems import REFUSALS
-from tests.jobs import pages
+from sheetkit.tabs.messages import MOST_LISTED
+from tests.jobs import pages, read, write
 
 SECONDS, MEGABYTES = 30.0, 400
 """What any of these files may take, far more than they do, for a slow and busy machine."""
@@ -293,3 +298,114 @@ def test_odd_text_takes_no_longer_to_understand_than_its_length_asks(
         start = time.perf_counter()
         understood(text)
         assert time.perf_counter() - start < 2.0, text[:20]
+
+
+def parts_file(folder: Path, ending: str, edits: dict[str, Edit]) -> Path:
+    path = folder / f"job{ending}"
+    path.write_bytes(rebuilt(ending, edits))
+    return path
+
+
+@pytest.mark.parametrize("pane", [b'xSplit="1e400"', b'ySplit="INF"', b'xSplit="NaN"'])
+def test_a_number_without_end_in_the_view_of_a_tab_is_damage(tmp_path: Path, pane: bytes) -> None:
+    frozen = b'<sheetView workbookViewId="0"><pane %s state="frozen"/></sheetView>' % pane
+    view = b'<sheetView workbookViewId="0"/>'
+    path = parts_file(tmp_path, ".xlsx", {SHEET: lambda part: part.replace(view, frozen)})
+    with pytest.raises(Refused, match="damaged"):
+        run(path)
+
+
+def test_a_list_of_contents_that_is_none_is_damage(tmp_path: Path) -> None:
+    path = parts_file(
+        tmp_path,
+        ".xlsx",
+        {"[Content_Types].xml": lambda part: part.replace(b"content-types", b"relationships")},
+    )
+    with pytest.raises(Refused, match="damaged"):
+        run(path)
+
+
+def test_no_tab_of_ours_comes_to_stand_for_one_whose_relation_is_lost(tmp_path: Path) -> None:
+    links = "xl/_rels/workbook.xml.rels"
+    path = parts_file(
+        tmp_path, ".xlsx", {links: lambda part: re.sub(rb"<Relationship [^>]*worksheet[^>]*/>", b"", part)}
+    )
+    outcome = run(path)
+    assert {each.code for each in outcome.problems} == {"tab-missing"}
+    again = read(path)
+    assert again.page("Parts") is None
+    assert set(again.owned.values()) == {page.title for page in again.pages}
+    assert not run(path).written
+
+
+def test_names_as_long_as_a_cell_holds_are_worked_with(tmp_path: Path) -> None:
+    long = "Leg " * 8_188 + "Leg"
+    joints = "Joint | Kind | Into | From | Thickness | Width | Depth into"
+    tables = {
+        "Parts": f"Part | Species | Thickness | Width | Length\n{long} | White oak | 1 | 2 | 30\n{long}2 | White oak | 1 | 2 | 5",
+        "Joints": f"{joints}\n{long} | tenon | {long} | {long}2 | 3/8 | 1 | 3/4\n{long} | tenon | {long} | nobody {long} | 3/8 | 1 | 3/4",
+        "Finish": f"Step | Product | Coats | Parts\nOil | hardwax oil | 2 | {long}",
+    }
+    for ending in (".xlsx", ".ods"):
+        path = write(tmp_path / f"job{ending}", tables)
+        outcome = run(path)
+        assert outcome.problems
+        assert max(len(each.says) + len(each.instead) + len(each.stands) for each in outcome.problems) < 8_000
+        cells = [cell.value for page in read(path).pages for cell in page.cells.values()]
+        assert max(len(value) for value in cells if isinstance(value, str)) <= LONGEST_TEXT
+        assert not run(path).written
+
+
+def test_more_problems_than_anybody_reads_are_counted_not_listed(tmp_path: Path) -> None:
+    bad = "\n".join(["Leg | No such wood | 0 | 2 | 30"] * (MOST_LISTED // 2 + 50))
+    path = write(tmp_path / "job.xlsx", {"Parts": f"Part | Species | Thickness | Width | Length\n{bad}"})
+    outcome = run(path)
+    assert len(outcome.problems) == MOST_LISTED + 100
+    page = read(path).page("Messages")
+    assert page is not None
+    said = [cell.value for cell in page.cells.values()]
+    assert "and 100 more: put these right, then run again." in said
+    assert said.count("To put right") == MOST_LISTED
+
+
+def test_a_tab_with_more_links_than_the_file_format_takes_keeps_its_texts(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(import_module("sheetkit.book.xlsx.render"), "MOST_LINKS", 2)
+    page = Page("Links", {(row, 1): Cell(f"to {row}", link=f"Links!A{row}") for row in range(1, 6)})
+    cells = by_ending(".xlsx").read(by_ending(".xlsx").render([page])).pages[0].cells
+    assert [cell.value for cell in cells.values()] == [f"to {row}" for row in range(1, 6)]
+    assert [bool(cell.link) for cell in cells.values()] == [True, True, False, False, False]
+
+
+@pytest.mark.parametrize("text", ['Part,Qty\n"' + "x" * 200_000, "Part,Qty\n" + "x" * 21_000_000])
+def test_a_list_in_plain_text_without_end_is_refused(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(text, "utf-8")
+    with pytest.raises(Refused):
+        parts_from(path)
+
+
+def test_a_name_of_a_list_longer_than_a_cell_holds_is_cut(tmp_path: Path) -> None:
+    listed = tmp_path / "list.csv"
+    listed.write_text(
+        f"Part,Qty,Species,Thickness,Width,Length\n{'x' * 40_000},1,White oak,1,2,30\n", "utf-8"
+    )
+    new_workbook(tmp_path / "new.xlsx", parts=listed)
+    (name,) = (
+        cell.value
+        for cell in read(tmp_path / "new.xlsx").page("Parts").cells.values()
+        if str(cell.value).startswith("xx")
+    )
+    assert len(str(name)) == LONGEST_TEXT
+
+
+def test_of_a_thousand_mortises_in_one_leg_a_hundred_are_compared(tmp_path: Path) -> None:
+    joints = "\n".join(f"J{number} | tenon | Leg | Rail | 3/8 | 1 | 1" for number in range(1_000))
+    tables = {
+        "Parts": "Part | Species | Thickness | Width | Length\nLeg | White oak | 2 | 2 | 30\nRail | White oak | 1 | 2 | 30",
+        "Joints": f"Joint | Kind | Into | From | Thickness | Width | Depth into\n{joints}",
+    }
+    outcome = run(write(tmp_path / "job.ods", tables))
+    meet = [each for each in outcome.problems if each.code == "mortises-meet"]
+    assert len(meet) == 100 * 99 / 2
