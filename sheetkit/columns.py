@@ -144,7 +144,7 @@ METRIC_VOLUME = "Volume m3"
 """Heading of the wood's volume in the mm template; what stands below it is in cubic metres."""
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
                      synonyms=(METRIC_VOLUME, "Bd ft", "Bf"))  # fmt: skip
-_FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=12)
+_FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=22)
 
 PARTS = Tab(
     "Parts",

@@ -22,7 +22,7 @@ from sheetkit.tables import Species, all_species, find_species, nearest_species,
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.estimate import N_PER_LBF
 from sheetkit.tabs.pages import answers_of
-from sheetkit.units import FINEST, cents, rounded
+from sheetkit.units import FINEST, KG_PER_LB, cents, rounded
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 Row = dict[str, Any]
 Tables = dict[str, list[Row]]
 
-KG_PER_LB = 0.45359237
-"""Kilograms in a pound, exactly (international yard and pound agreement, 1959)."""
 CM2_PER_IN2 = 6.4516
 """Square centimetres in a square inch, exactly: 2.54 squared."""
 METRIC = {"weight": KG_PER_LB, "glue_area": CM2_PER_IN2, "hardness": N_PER_LBF}

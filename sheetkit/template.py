@@ -138,9 +138,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
         cells[band + 1, number] = Cell(_help(column, answer, unit), style=HELP)
         shown_as = ANSWER_HEADING if answer else HEADING
-        cells[heading, number] = Cell(
-            _heading(column, unit), style=replace(shown_as, align=align or shown_as.align)
-        )
+        cells[heading, number] = Cell(_heading(column, unit), style=replace(shown_as, align=align or "right"))
         if not answer and (choice := _choice(column, Range(heading + 1, number, LAST_ROW, number), unit)):
             choices.append(choice)
     cells[band, 1] = Cell("You fill in", style=YOURS)
@@ -308,7 +306,7 @@ def lists_page(unit: Unit) -> Page:
         for row, word in enumerate(column.choices, 2):
             cells[row, number] = Cell(word)
     return Page(settings.LISTS_TITLE, cells, columns={1: Look(30), 3: Look(26), 4: Look(12), 5: Look(12), 7: Look(20)}, freeze=(1, 0),
-                print=PrintSetup(paper=_paper(unit)))  # fmt: skip
+                print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N"))  # fmt: skip
 
 
 def allowances_page(unit: Unit) -> Page:

@@ -14,13 +14,15 @@ if TYPE_CHECKING:
 
 MM = 25.4
 """Millimetres in an inch, exactly (international yard and pound agreement, 1959)."""
+KG_PER_LB = 0.45359237
+"""Kilograms in a pound, exactly (the same agreement)."""
 
 BOARD_FEET_PER_M3 = 1_000_000_000 / (144 * MM**3)
 """423.776: one board foot is 144 cubic inches."""
 
 Unit = Literal["in", "mm"]
 
-FINEST: dict[str, float] = {"in": 1 / 64, "mm": 0.5 / MM}
+FINEST: dict[Unit, float] = {"in": 1 / 64, "mm": 0.5 / MM}
 """What can be set out with a rule, in each unit [in]."""
 
 _GLYPHS = {
@@ -151,9 +153,11 @@ def length_from_text(text: str, unit: Unit) -> float:
 @cache
 def _inches_in(word: str) -> float | None:
     """Give the inches in a unit that is not an everyday one, None when the word is no unit of length."""
+    from pint import PintError
+
     try:
         return float(_registry().Quantity(1, word).to("inch").magnitude)
-    except Exception:
+    except (PintError, ValueError):  # a ValueError for a word that is a number, such as nan
         return None
 
 

@@ -13,6 +13,7 @@ from sheetkit.plan.shop import movement_of
 from sheetkit.tables import Species, all_species, find_species, nearest_species, rows, source
 from sheetkit.terminal import Said, Table
 from sheetkit.units import (
+    FINEST,
     MM,
     NotANumber,
     Unit,
@@ -44,8 +45,6 @@ CLIMATE = re.compile(
 )
 WIDTHS = {"in": 12.0, "mm": 300 / MM}
 """Panels whose swing is shown when no width is asked for [in]."""
-FINEST = {"in": 1 / 64, "mm": 0.5 / MM}
-"""Movement is shown no finer: single boards scatter more than that."""
 
 
 def species_named(name: str) -> tuple[Species, ...]:

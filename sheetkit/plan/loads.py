@@ -12,9 +12,8 @@ from sheetkit.plan.notes import Notes, percent, ways_out
 from sheetkit.plan.regulated import RULES
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import problem
+from sheetkit.units import KG_PER_LB
 
-POUND_KG = 0.45359237
-"""Kilograms in a pound, exactly (international yard and pound agreement, 1959)."""
 USUAL_SAG = 0.02
 """Sag allowed for each foot of span when new [in]."""
 ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted."
@@ -48,7 +47,7 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     if elasticity is None or rupture is None:
         notes.add("no-strength", load.row, "species", load.species.name, species=load.species.name)
         return None
-    pounds = load.load / POUND_KG if shop.sheet.unit == "mm" else load.load
+    pounds = load.load / KG_PER_LB if shop.sheet.unit == "mm" else load.load
     creep = max(shop.allowances.creep_factor, 1.0)
 
     def checked(factor: float) -> BeamCheck:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from sheetkit.model import JobSheet
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
 from sheetkit.tabs.page_breaks import page_breaks
-from sheetkit.units import BOARD_FEET_PER_M3, shown
+from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, shown
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -54,7 +54,7 @@ class Measure:
         return Format.THOUSANDTH if self.sheet.unit == "in" else Format.HUNDREDTH
 
     @property
-    def unit(self) -> str:
+    def unit(self) -> Unit:
         """The unit's short name."""
         return self.sheet.unit
 
@@ -83,7 +83,7 @@ class Measure:
 
     def weight(self, pounds: float) -> str:
         """Write a weight for a person."""
-        amount, word = (pounds * 0.45359237, "kg") if self.sheet.unit == "mm" else (pounds, "lb")
+        amount, word = (pounds * KG_PER_LB, "kg") if self.sheet.unit == "mm" else (pounds, "lb")
         return f"{amount:.{2 if amount < 1 else 1}f} {word}"
 
     @property
@@ -191,10 +191,20 @@ class Draft:
     def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
         """Give the finished page."""
         setup = print or PrintSetup()
+        self._align_headings()
         last = max((row for row, _ in self.cells), default=0)
         breaks = page_breaks(last, self.heights, self.kept, self.columns.values(), setup)
         return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
                     pictures=tuple(self.pictures), print=replace(setup, breaks=breaks))  # fmt: skip
+
+    def _align_headings(self) -> None:
+        """Set each heading to the side on which what stands first below it is."""
+        for (row, column), cell in self.cells.items():
+            if cell.style == HEADING:
+                rows = range(row + 1, row + 9)
+                below = (self.cells[each, column].style for each in rows if (each, column) in self.cells)
+                align = next(below, HEADING).align or HEADING.align
+                self.cells[row, column] = cell._replace(style=replace(HEADING, align=align))
 
 
 def stamped(page: Page, stamp: str) -> Page:

@@ -24,6 +24,7 @@ from sheetkit.tabs.live_money import (
     live_share,
     sum_row,
 )
+from sheetkit.units import KG_PER_LB
 
 UNPRICED = "unpriced"
 N_PER_LBF = 4.4482216152605
@@ -259,7 +260,7 @@ def _other_species(
             draft.across(f"cannot be made of it: {found.hindrance}", TEXT, 3)
             continue
         if found.weight is not None:
-            draft.put(3, found.weight * 0.45359237 if mm else found.weight, number(FACT, Format.TENTH))
+            draft.put(3, found.weight * KG_PER_LB if mm else found.weight, number(FACT, Format.TENTH))
         if found.bearing is not None:
             draft.put(4, measure.size(found.bearing), number(FACT, measure.fine_format))
         _alternative_money(draft, results.job, found, measure, at)
