@@ -21,6 +21,7 @@ from typing import Literal
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_ending
+from sheetkit.book.package import UNREADABLE
 from sheetkit.book.workbook import Refused
 from sheetkit.flow import Outcome, run
 
@@ -310,7 +311,7 @@ def _is_whole(path: Path) -> bool:
             return True
     except FileNotFoundError:
         return True
-    except (OSError, ValueError, NotImplementedError, zipfile.BadZipFile):
+    except UNREADABLE:
         return False
 
 

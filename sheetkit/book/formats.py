@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
-import struct
-import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from sheetkit.book.package import entry_names
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.page import Page
 
@@ -61,13 +59,7 @@ def by_content(data: bytes, ending: str) -> FileFormat:
         return by_ending(ending if ending.lower() in (".xlsx", ".ods") else ".xlsx")
     if data[:512].lstrip().startswith(b"<?xml") and b"office:document" in data[:2000]:
         raise Refused("flat file")
-    if not data.startswith(b"PK"):
-        raise Refused("not a workbook")
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as package:
-            names = package.namelist()
-    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError, EOFError, struct.error):
-        raise Refused("damaged") from None
+    names = entry_names(data)
     if "mimetype" in names or "content.xml" in names:
         return by_ending(".ods")
     return by_ending(".xlsx")

@@ -74,7 +74,7 @@ def damaged(name: str, error: Exception) -> Refused:
 
 def root(space: str, name: str) -> Element:
     """Give a new root element whose namespace needs no prefix."""
-    return etree.Element(f"{{{space}}}{name}", nsmap={None: space})  # type: ignore[dict-item]
+    return etree.fromstring(f'<{name} xmlns="{space}"/>')
 
 
 def written(element: Element) -> bytes:

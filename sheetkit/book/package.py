@@ -16,6 +16,16 @@ from dataclasses import dataclass
 from sheetkit.book.workbook import Refused
 
 MOST_ENTRIES = 20_000
+UNREADABLE = (
+    zipfile.BadZipFile,
+    ValueError,
+    OverflowError,
+    NotImplementedError,
+    OSError,
+    EOFError,
+    struct.error,
+)
+"""What the library raises for a file that is no whole zip, or one in a way that it does not know."""
 MOST_BYTES = 400 * 1024 * 1024
 """Unpacked size of a whole document; the largest real one seen held under a quarter of it."""
 MOST_UNPACKED = 96 * 1024 * 1024
@@ -170,6 +180,17 @@ class Package:
         return head + name + entry.extra + raw, record + name + extra + info.comment
 
 
+def entry_names(data: bytes) -> list[str]:
+    """Give the names of the entries that a file declares.
+
+    Raises
+    ------
+    Refused
+        When it is no zip, or not one to be opened.
+    """
+    return [info.filename for info in _directory(data)[0]]
+
+
 def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
     """Give the entries that a file declares, once their number and sizes are believable."""
     if data.startswith(_OLE):
@@ -180,14 +201,7 @@ def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             infos, comment = archive.infolist(), archive.comment
-    except (
-        zipfile.BadZipFile,
-        ValueError,
-        OverflowError,
-        NotImplementedError,
-        OSError,
-        struct.error,
-    ) as error:
+    except UNREADABLE as error:
         raise Refused("damaged") from error
     if len(infos) > MOST_ENTRIES:
         raise Refused("too large", f"{len(infos):,} entries")
