@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import os
 import signal
-import subprocess
 import time
 from collections.abc import Callable
 from pathlib import Path
 
-from sheetkit.book.office import office_program
+from tests.book.office_desk import started
 
 SESSION = """
-Sub Session
+Sub Main
   Dim book, number, typed
-  book = StarDesktop.loadComponentFromURL(Environ("MAKER_BOOK"), "_blank", 0, Array())
+  book = StarDesktop.loadComponentFromURL("{book}", "_blank", 0, Array())
   Do
     Wait 20
-    If FileExists(Environ("MAKER_TYPES")) Then
+    If FileExists("{types}") Then
       number = FreeFile
-      Open Environ("MAKER_TYPES") For Input As #number
+      Open "{types}" For Input As #number
       Line Input #number, typed
       Close #number
       If typed = "" Then
@@ -29,7 +28,7 @@ Sub Session
         book.Sheets.getByName("Parts").getCellRangeByName(Split(typed, "=")(0)).Value = CDbl(Split(typed, "=")(1))
         book.store()
       End If
-      Kill Environ("MAKER_TYPES")
+      Kill "{types}"
     End If
   Loop Until typed = "" And Not IsEmpty(typed)
 End Sub
@@ -49,25 +48,10 @@ class OfficeMaker:
     """
 
     def __init__(self, book: Path, folder: Path) -> None:
-        program = office_program()
-        assert program is not None
         self.lock = book.with_name(f".~lock.{book.name}#")
         self.types = folder / "types"
-        command = [program, f"-env:UserInstallation={(folder / 'profile').as_uri()}",
-                   "--headless", "--norestore", "--nologo"]  # fmt: skip
-        subprocess.run([*command, "--terminate_after_init"], capture_output=True, timeout=120, check=True)
-        module = folder / "profile" / "user" / "basic" / "Standard" / "Module1.xba"
-        text = module.read_text("utf-8")
-        module.write_text(
-            text[: text.rindex("REM")] + SESSION.replace('"', "&quot;") + "</script:module>", "utf-8"
-        )
-        self.program = subprocess.Popen(
-            [*command, "macro:///Standard.Module1.Session"],
-            env={**os.environ, "MAKER_BOOK": book.as_uri(), "MAKER_TYPES": str(self.types)},
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,
-        )
+        basic = SESSION.replace("{book}", book.as_uri()).replace("{types}", self.types.as_uri())
+        self.program = started(folder, basic)
         self._until(self.lock.exists)
 
     def save(self, cell: str, value: float) -> None:

@@ -182,8 +182,8 @@ def test_a_fraction_turned_into_a_date_is_read_both_ways_round() -> None:
 def test_every_day_of_these_fifty_years_is_recognised_as_a_date_by_accident(day: date) -> None:
     number = day.toordinal() - date(1899, 12, 30).toordinal()
     for unit in ("in", "mm"):
-        assert said("Parts.thickness", day, unit)[1] == "date-in-length"  # type: ignore[arg-type]
-        assert said("Parts.thickness", number, unit)[1] == "date-number"  # type: ignore[arg-type]
+        assert said("Parts.thickness", day, unit)[1] == "date-in-length"
+        assert said("Parts.thickness", number, unit)[1] == "date-number"
 
 
 def test_an_unknown_species_is_answered_with_the_nearest_names() -> None:

@@ -13,7 +13,7 @@ import pytest
 from sheetkit import model, settings
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
-from sheetkit.columns import TABLES
+from sheetkit.columns import TABLES, Tab
 from sheetkit.intake import RECORDS, Intake, take_in
 from sheetkit.page import Cell, Format, Page, Range, Style
 from tests.book.user_ods import one_table, replaced, user_file
@@ -36,7 +36,7 @@ def told(intake: Intake) -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("tab", TABLES, ids=lambda tab: tab.title)
-def test_the_fields_of_a_record_are_the_columns_of_its_tab(tab) -> None:  # type: ignore[no-untyped-def]
+def test_the_fields_of_a_record_are_the_columns_of_its_tab(tab: Tab) -> None:
     asked = {column.name for column in tab.asked}
     if tab.title == "Boards":
         asked = asked - {"bad_from", "bad_to"} | {"bad"}
@@ -56,7 +56,7 @@ def test_the_fields_of_the_settings_are_the_labels_of_their_tab() -> None:
 
 
 @pytest.mark.parametrize("tab", TABLES, ids=lambda tab: tab.title)
-def test_what_an_empty_cell_means_is_what_the_column_says(tab) -> None:  # type: ignore[no-untyped-def]
+def test_what_an_empty_cell_means_is_what_the_column_says(tab: Tab) -> None:
     """The default in the help and the default in the record are written in two places and must not part."""
     record = {field.name: field.default for field in fields(RECORDS[tab.title][1])}
     for column in tab.asked:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -232,7 +233,9 @@ def test_a_formula_of_the_makers_on_a_result_is_pointed_out(tmp_path: Path, endi
 
 
 @FORMATS
-def test_libreoffice_recalculates_to_every_stored_result(tmp_path: Path, ending: str, office) -> None:  # type: ignore[no-untyped-def]
+def test_libreoffice_recalculates_to_every_stored_result(
+    tmp_path: Path, ending: str, office: Callable[[Path, str, Path], Path]
+) -> None:
     path = write(tmp_path / f"job{ending}", {"Parts": PARTS, "Panels": PANELS})
     run(path, now=NOW)
     ours = read(path)

@@ -95,8 +95,8 @@ def _said(page: Page) -> dict[tuple[int, int], tuple[object, object, object]]:
 @FORMATS
 @UNITS
 def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: str) -> None:
-    labels, filled = example_job(unit)  # type: ignore[arg-type]
-    pages = template_pages(unit, labels, filled)  # type: ignore[arg-type]
+    labels, filled = example_job(unit)
+    pages = template_pages(unit, labels, filled)
     again = by_ending(ending).read(by_ending(ending).render(pages))
     assert [page.title for page in again.pages] == [page.title for page in pages]
     for page, back in zip(pages, again.pages, strict=True):
@@ -113,14 +113,14 @@ def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: s
 @FORMATS
 @UNITS
 def test_a_blank_template_has_nothing_amiss_but_what_is_not_filled_in(ending: str, unit: str) -> None:
-    pages = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).pages  # type: ignore[arg-type]
+    pages = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).pages
     assert {found.code for found in take_in(pages).problems} <= {"empty", "nothing-to-do"}
 
 
 @UNITS
 def test_the_example_has_nothing_to_put_right(unit: str) -> None:
-    labels, filled = example_job(unit)  # type: ignore[arg-type]
-    assert take_in(template_pages(unit, labels, filled)).problems == ()  # type: ignore[arg-type]
+    labels, filled = example_job(unit)
+    assert take_in(template_pages(unit, labels, filled)).problems == ()
     assert len(filled["Parts"]) >= 14
     assert len(filled["Panels"]) == 3
 
@@ -146,7 +146,7 @@ def test_the_live_fit_has_the_results_that_libreoffice_computes(
 @FORMATS
 @UNITS
 def test_the_fit_bears_names_that_part_formulas_may_use(ending: str, unit: str) -> None:
-    job = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).page("Job")  # type: ignore[arg-type]
+    job = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).page("Job")
     assert job is not None
     assert sorted(job.names) == ["inside_length", "inside_width", "support_height"]
     for name, (row, column) in job.names.items():
@@ -167,8 +167,8 @@ def _listed(pages: Sequence[Page], source: str) -> list[object]:
 
 @UNITS
 def test_every_drop_down_offers_the_words_that_its_column_takes(unit: str) -> None:
-    labels, filled = example_job(unit)  # type: ignore[arg-type]
-    pages = template_pages(unit, labels, filled)  # type: ignore[arg-type]
+    labels, filled = example_job(unit)
+    pages = template_pages(unit, labels, filled)
     declared = {(tab.title, column.heading): column for tab in TABLES for column in tab.asked}
     declared |= {("Job", column.heading): column for column in settings.JOB}
     declared |= {("Allowances", column.heading): column for column in settings.ALLOWANCES}
@@ -183,7 +183,7 @@ def test_every_drop_down_offers_the_words_that_its_column_takes(unit: str) -> No
             assert words, (page.title, heading)
             for word in words:
                 if column.kind is not Kind.TEXT:
-                    value, wrong = entry(Cell(str(word)), column, unit, page.title, *first)  # type: ignore[arg-type]
+                    value, wrong = entry(Cell(str(word)), column, unit, page.title, *first)
                     assert wrong is None, (page.title, heading, word)
                     assert value is not None
             offered += 1

@@ -130,7 +130,7 @@ def test_feet_and_inches_are_added(feet: int, inches: int, way: str) -> None:
 def test_any_text_at_all_is_a_length_or_none(text: str) -> None:
     for unit in ("in", "mm"):
         with contextlib.suppress(NotANumber):
-            assert math.isfinite(length_from_text(text, unit))  # type: ignore[arg-type]
+            assert math.isfinite(length_from_text(text, unit))
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sheetkit.bench import Bench
 from sheetkit.intake import take_in
-from sheetkit.page import Value
+from sheetkit.page import Cell, Value
 from sheetkit.plan import answer
 from sheetkit.plan.bench import bench
 from sheetkit.plan.shop import Shop
@@ -38,13 +38,19 @@ class Answered:
 
     results: Results
     bench: Bench
-    cells: Mapping[str, Mapping[int, Mapping[str, object]]]
+    cells: Mapping[str, Mapping[int, Mapping[str, Cell]]]
     problems: tuple[Problem, ...]
 
     def column(self, tab: str, name: str) -> list[Value]:
         """Give a column of answers, row by row."""
         found = self.cells[tab]
-        return [found[row][name].value if name in found[row] else None for row in sorted(found)]  # type: ignore[attr-defined]
+        return [found[row][name].value if name in found[row] else None for row in sorted(found)]
+
+    def numbers(self, tab: str, name: str) -> list[float]:
+        """Give a column of answers that are all numbers."""
+        found = [value for value in self.column(tab, name) if isinstance(value, float)]
+        assert len(found) == len(self.cells[tab])
+        return found
 
     def remarks(self, tab: str) -> list[str]:
         """Give the remarks of a tab, row by row."""

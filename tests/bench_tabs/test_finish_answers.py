@@ -70,8 +70,8 @@ def test_the_first_coat_on_bare_wood_takes_more_by_the_table_and_later_rows_do_n
         First | penetrating oil | 1
         Later | penetrating oil | 1
     """)
-    first, later = found.column("Finish", "needed")
-    assert first == pytest.approx(2 * later)  # type: ignore[operator]
+    first, later = found.numbers("Finish", "needed")
+    assert first == pytest.approx(2 * later)
     assert "of penetrating oil in all" in found.remarks("Finish")[1]
 
 

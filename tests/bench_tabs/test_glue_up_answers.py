@@ -63,9 +63,9 @@ def test_the_amount_is_spread_rate_by_area_and_waste() -> None:
 
 
 def test_the_metric_amount_is_in_millilitres_of_square_centimetres() -> None:
-    metric = glue("Frame | 4 | PVA | 1 | 619.3536 | |", Job=METRIC).column("Glue-ups", "adhesive_needed")
-    inches = glue("Frame | 4 | PVA | 1 | 96 | |").column("Glue-ups", "adhesive_needed")
-    assert metric == pytest.approx([(inches[0] * UNITS("US_fluid_ounce")).to("ml").magnitude])  # type: ignore[operator]
+    metric = glue("Frame | 4 | PVA | 1 | 619.3536 | |", Job=METRIC).numbers("Glue-ups", "adhesive_needed")
+    inches = glue("Frame | 4 | PVA | 1 | 96 | |").numbers("Glue-ups", "adhesive_needed")
+    assert metric == pytest.approx([(inches[0] * UNITS("US_fluid_ounce")).to("ml").magnitude])
 
 
 def test_a_step_named_like_an_edge_glued_part_knows_its_seams_and_alternates_clamps() -> None:

@@ -86,20 +86,18 @@ def test_each_mark_is_rounded_once_by_itself() -> None:
     """Seven members of 5/8 in 36: gaps of 253/64, so that stepping off rounded gaps would drift."""
     found = answered({"Spacing": "Run | Between | Members | Member width\nSlats | 36 | 7 | 11/16"})
     page = page_of(found)
-    exact = [
-        cell.value
-        for (_, column), cell in sorted(page.cells.items())
-        if column == 3 and isinstance(cell.value, float)
-    ]
-    shown = [
-        cell.value
-        for (_, column), cell in sorted(page.cells.items())
-        if column == 2 and isinstance(cell.value, float)
-    ]
+    shown, exact = (
+        [
+            value
+            for (_, column), cell in sorted(page.cells.items())
+            if column == wanted and isinstance(value := cell.value, float)
+        ]
+        for wanted in (2, 3)
+    )
     assert len(exact) == len(shown) == 21
     for true, rounded in zip(exact, shown, strict=True):
-        assert abs(true - rounded) <= 1 / 128 + 1e-9  # type: ignore[operator]
-        assert (rounded * 64).is_integer()  # type: ignore[union-attr,operator]
+        assert abs(true - rounded) <= 1 / 128 + 1e-9
+        assert (rounded * 64).is_integer()
     gap = (36 - 7 * 11 / 16) / 8
     centres = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
     assert exact[1::3] == pytest.approx(centres, abs=1e-9)

@@ -128,6 +128,24 @@ def quoted(text: object) -> str:
     return '"' + str(text).replace('"', '""') + '"'
 
 
+def started(folder: Path, basic: str, locale: str = "en-US") -> subprocess.Popen[bytes]:
+    """Start LibreOffice on ``Sub Main`` of some Basic, in a new profile, a locale and a session of its own."""
+    user = folder / f"profile-{locale}" / "user"
+    (user / "basic" / "Standard").mkdir(parents=True, exist_ok=True)
+    (user / "registrymodifications.xcu").write_text(_PROFILE.format(locale), encoding="utf-8")
+    (user / "basic" / "script.xlc").write_text(_LIBRARIES, encoding="utf-8")
+    (user / "basic" / "Standard" / "script.xlb").write_text(_LIBRARY, encoding="utf-8")
+    module = _MODULE.format(escape(basic))
+    (user / "basic" / "Standard" / "Desk.xba").write_text(module, encoding="utf-8")
+    program = office_program()
+    assert program is not None
+    command = [program, f"-env:UserInstallation={user.parent.as_uri()}", "--headless", "--norestore", "--nologo",
+               "macro:///Standard.Desk.Main"]  # fmt: skip
+    return subprocess.Popen(
+        command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
+    )
+
+
 def at_the_desk(folder: Path, work: str, locale: str = "en-US", seconds: float = 120) -> list[str]:
     """Have LibreOffice do some work in a locale, and give what it said.
 
@@ -135,22 +153,8 @@ def at_the_desk(folder: Path, work: str, locale: str = "en-US", seconds: float =
     text`` (the whole line taken over at once), ``At(tab, cell)``, ``Tab(title)``, ``SaveCopy url, filter``,
     ``CloseFile``, ``Say text``, and ``doc`` for everything else.
     """
-    user = folder / f"profile-{locale}" / "user"
-    (user / "basic" / "Standard").mkdir(parents=True, exist_ok=True)
-    (user / "registrymodifications.xcu").write_text(_PROFILE.format(locale), encoding="utf-8")
-    (user / "basic" / "script.xlc").write_text(_LIBRARIES, encoding="utf-8")
-    (user / "basic" / "Standard" / "script.xlb").write_text(_LIBRARY, encoding="utf-8")
     diary = folder / f"diary-{locale}.txt"
-    basic = _DESK.replace("{diary}", diary.as_uri()).replace("{work}", work)
-    module = _MODULE.format(escape(basic))
-    (user / "basic" / "Standard" / "Desk.xba").write_text(module, encoding="utf-8")
-    program = office_program()
-    assert program is not None
-    command = [program, f"-env:UserInstallation={user.parent.as_uri()}", "--headless", "--norestore", "--nologo",
-               "macro:///Standard.Desk.Main"]  # fmt: skip
-    running = subprocess.Popen(
-        command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
-    )
+    running = started(folder, _DESK.replace("{diary}", diary.as_uri()).replace("{work}", work), locale)
     try:
         running.wait(seconds)
     except subprocess.TimeoutExpired:

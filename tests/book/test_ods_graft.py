@@ -37,7 +37,7 @@ def quote(total: float = 12.0, **more: object) -> Page:
         names={"quote_total": (2, 1)},
         pictures=(Picture(DOT, 6, 2, 20, 20, "A dot"),),
         print=PrintSetup(area=Range(1, 1, 9, 4), footer="&P"),
-        **more,  # type: ignore[arg-type]
+        **more,
     )
 
 
@@ -177,7 +177,7 @@ def test_new_results_take_the_place_of_old_ones_and_leave_nothing_behind() -> No
     again = graft(once, Change(tabs=(page, MARKS), columns=CHANGE.columns))
     assert faults(again) == []
     assert [page.title for page in read(again).pages] == ["Parts", "Stock", "Quote", "Marks"]
-    assert read(again).page("Quote").cells == page.cells  # type: ignore[union-attr]
+    assert read(again).page("Quote").cells == page.cells
     assert read(again).notes == {}
     assert not [name for name in parts(again) if "sk-" in name]
     fresh = graft(user_file(), Change(tabs=(page, MARKS), patches=CHANGE.patches, columns=CHANGE.columns))
@@ -202,7 +202,7 @@ def test_a_file_that_does_not_declare_formulas_gets_the_declaration() -> None:
 def test_an_entry_that_is_missing_is_made_and_listed(gone: str) -> None:
     after = graft(user_file(drop=(gone,)), Change(tabs=CHANGE.tabs))
     assert gone in parts(after)
-    assert read(after).page("Quote").freeze == (1, 0)  # type: ignore[union-attr]
+    assert read(after).page("Quote").freeze == (1, 0)
     manifest = etree.fromstring(parts(after)["META-INF/manifest.xml"])
     assert [line.get(line.tag.replace("file-entry", "full-path")) for line in manifest].count(gone) == 1
 
@@ -215,7 +215,7 @@ def test_a_style_that_another_program_changed_under_our_name_is_not_taken_for_ou
     changed = replaced(once, "content.xml", f'column-width="{old}"', 'column-width="3.3333in"')
     after = graft(changed, CHANGE)
     assert faults(after) == []
-    assert read(after).page("Quote").columns == quote().columns  # type: ignore[union-attr]
+    assert read(after).page("Quote").columns == quote().columns
 
 
 def test_results_can_be_put_into_a_workbook_of_our_own_making() -> None:
@@ -257,5 +257,5 @@ def test_a_style_of_ours_that_another_program_rewrote_does_not_change_the_next_r
     other = replaced(once, "content.xml", 'style:cell-protect="protected"', 'style:cell-protect="none"')
     again = graft(other, CHANGE)
     assert faults(again) == []
-    assert read(again).page("Quote").cells == quote().cells  # type: ignore[union-attr]
+    assert read(again).page("Quote").cells == quote().cells
     assert graft(again, CHANGE) == again

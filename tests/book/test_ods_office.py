@@ -218,7 +218,7 @@ def test_a_file_that_libreoffice_wrote_keeps_all_that_is_the_users(office: Offic
     kept = etree.fromstring(parts(saved)["content.xml"])
     for kind, count in (("annotation", 1), ("object", 1), ("conditional-format", 1), ("image", 3)):
         assert len(list(kept.iter(f"{{*}}{kind}"))) == count, kind
-    assert read(saved).page("Offer").cells[1, 1][:2] == (8.0, "legs*2")  # type: ignore[union-attr]
+    assert read(saved).page("Offer").cells[1, 1][:2] == (8.0, "legs*2")
 
 
 QUOTE_OF_LEGS = Page(

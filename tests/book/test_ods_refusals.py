@@ -77,7 +77,7 @@ MORE = {
 def test_a_file_is_refused_with_its_reason(reason: str, work: object) -> None:
     assert reason in REFUSALS
     with pytest.raises(Refused) as refusal:
-        work(CASES[reason]())  # type: ignore[operator]
+        work(CASES[reason]())
     assert refusal.value.reason == reason
 
 
@@ -86,7 +86,7 @@ def test_a_file_is_refused_with_its_reason(reason: str, work: object) -> None:
 def test_further_files_are_refused(case: str, work: object) -> None:
     reason, build = MORE[case]
     with pytest.raises(Refused) as refusal:
-        work(build())  # type: ignore[operator]
+        work(build())
     assert refusal.value.reason == reason
 
 

@@ -21,7 +21,7 @@ def test_a_tab_that_the_user_renamed_and_moved_is_still_ours() -> None:
     workbook = read(again)
     assert workbook.owned["quote"] == "Offer"
     assert [page.title for page in workbook.pages] == ["Parts", "Stock", "Offer", "Marks"]
-    assert workbook.page("Offer").cells[3, 1][:2] == (99.0, "Offer!A2+Marks!A1")  # type: ignore[union-attr]
+    assert workbook.page("Offer").cells[3, 1][:2] == (99.0, "Offer!A2+Marks!A1")
 
 
 def test_a_tab_of_the_user_with_our_title_is_never_overwritten() -> None:
@@ -31,7 +31,7 @@ def test_a_tab_of_the_user_with_our_title_is_never_overwritten() -> None:
     assert_users_own_is_equal(before, after, but=("Parts",))
     workbook = read(after)
     assert workbook.owned["quote"] == "Quote (2)"
-    cells = workbook.page("Quote (2)").cells  # type: ignore[union-attr]
+    cells = workbook.page("Quote (2)").cells
     assert cells[3, 1].formula == "'Quote (2)'!A2+Marks!A1"
     assert graft(after, CHANGE) == after
 
@@ -114,14 +114,14 @@ def test_a_copy_that_the_user_made_of_our_tab_is_the_users() -> None:
     after = graft(copied, Change(tabs=(Page("Marks", {(1, 1): Cell("new")}, key="marks"),)))
     workbook = read(after)
     assert workbook.owned["marks"] == "Marks"
-    assert workbook.page("Marks_2").cells[1, 1].value == 1.5  # type: ignore[union-attr]
+    assert workbook.page("Marks_2").cells[1, 1].value == 1.5
 
 
 def test_a_name_that_the_user_gave_elsewhere_stays_the_users() -> None:
     page = Page("Quote", {(1, 1): Cell(1)}, key="quote", names={"Legs": (1, 1), "fresh": (1, 1)})
     workbook = read(graft(user_file(), Change(tabs=(page,))))
     assert workbook.pages[0].names == {"legs": (2, 2)}
-    assert workbook.page("Quote").names == {"fresh": (1, 1)}  # type: ignore[union-attr]
+    assert workbook.page("Quote").names == {"fresh": (1, 1)}
 
 
 def test_a_constant_that_the_user_named_is_not_taken_for_a_cell() -> None:
@@ -134,14 +134,14 @@ def test_a_constant_that_the_user_named_is_not_taken_for_a_cell() -> None:
     assert [element.get(f"{TABLE}expression") for element in content(after).iter("{*}named-expression")] == [
         "of:=0.15"
     ]
-    assert read(after).page("Quote").names == {}  # type: ignore[union-attr]
+    assert read(after).page("Quote").names == {}
 
 
 def test_a_name_whose_cell_is_gone_is_given_to_ours_again() -> None:
     dead = NAMES.replace("$Parts.$B$2", "$Parts.$#REF!$#REF!").replace("legs", "quote_total")
     after = graft(user_file(names=dead), CHANGE)
     assert faults(after) == []
-    assert read(after).page("Quote").names == {"quote_total": (2, 1)}  # type: ignore[union-attr]
+    assert read(after).page("Quote").names == {"quote_total": (2, 1)}
 
 
 def test_filters_of_a_tab_go_with_it_and_follow_it() -> None:

@@ -101,4 +101,4 @@ def test_members_that_do_not_fit_and_a_wide_end_gap_come_back_with_their_reason(
 )
 def test_senseless_runs_are_refused(arguments: dict[str, float]) -> None:
     with pytest.raises(ValueError):
-        equal_spacing(**arguments)  # type: ignore[arg-type]
+        equal_spacing(**arguments)

@@ -199,7 +199,7 @@ def test_without_alternatives_the_plan_is_not_asked_again() -> None:
     def never(job: object) -> object:
         raise AssertionError
 
-    assert alternatives(results, made, never) == ()  # type: ignore[arg-type]
+    assert alternatives(results, made, never) == ()
 
 
 def test_the_tabs_agree_on_where_sums_and_lumber_lines_stand() -> None:
@@ -233,8 +233,8 @@ def test_a_share_in_a_cell_shown_as_per_cent_may_be_the_whole_or_more() -> None:
         def live_label(self, name: str) -> str:
             return "Job!$B$4"
 
-    assert live_share(Shown(frozenset()), "profit", 0.2) == "IF(Job!$B$4>=1,Job!$B$4/100,Job!$B$4)"  # type: ignore[arg-type]
-    assert live_share(Shown(frozenset({("Job", 4, 2)})), "profit", 1.2) == "Job!$B$4"  # type: ignore[arg-type]
+    assert live_share(Shown(frozenset()), "profit", 0.2) == "IF(Job!$B$4>=1,Job!$B$4/100,Job!$B$4)"
+    assert live_share(Shown(frozenset({("Job", 4, 2)})), "profit", 1.2) == "Job!$B$4"
 
 
 def test_an_alternative_keeps_the_other_species_of_the_job() -> None:
