@@ -243,23 +243,22 @@ def species(
     name: tuple[str, ...], climate: str | None, width: str | None, metric: bool, as_json: bool
 ) -> None:
     """Show the data that the tool uses for each species, or all about one."""
-    asked = " ".join(name)
-    if as_json:
-        if climate is not None or width is not None:
-            raise click.UsageError("--json gives the table; leave out --climate and --width.")
-        from sheetkit.plain import species_data
+    from sheetkit.wood import movements_asked, species_named
 
-        data = species_data(asked)
-        _write_json(data)
-        sys.exit(0 if data["done"] else 2)
+    asked = " ".join(name)
+    with _at_work("Species", "species" if as_json else ""):
+        if climate is None and width is None:
+            found, moved = species_named(asked), None
+        else:
+            moved = movements_asked(asked, climate or "", width, "mm" if metric else "in")
+    if as_json:
+        from sheetkit.plain import movement_data, species_data
+
+        _write_json(movement_data(moved) if moved else species_data(found))
+        return
     from sheetkit.wood_report import movement_report, species_report
 
-    with _at_work("Species"):
-        if climate is None and width is None:
-            said = species_report(asked)
-        else:
-            said = movement_report(asked, climate or "", width, "mm" if metric else "in")
-    _say(*said)
+    _say(*(movement_report(moved) if moved else species_report(found)))
 
 
 if __name__ == "__main__":

@@ -29,6 +29,7 @@ UNITS = {
     "minutes": ("min", "min"),
     "hours": ("h", "h"),
     "moisture": ("%", "%"),
+    "temperature": ("deg F", "deg C"),
     "share": ("of 1", "of 1"),
 }
 """Unit of each quantity in an inch job and in a mm job; volume, money, price and rate go by the tab Job as well."""
@@ -551,3 +552,34 @@ SPECIES = Table(
     ),
 )
 """What is published of a species, in the columns of the table."""
+CLIMATE = Table(
+    "climate",
+    "a season",
+    (
+        Key("season", "text", "Driest or wettest."),
+        Key("temperature", "temperature", "Of the indoor air; none when no climate was given."),
+        Key("humidity", "percent", "Relative humidity of the air; none when no climate was given."),
+        Key("moisture", "moisture", "Moisture that wood comes to in it."),
+    ),
+)
+_EQUATION = (
+    "Equation of the Wood Handbook, FPL-GTR-190 (2010), ch. 13, that gives it; empty when nothing is known."
+)
+MOVEMENT = Table(
+    "movement",
+    "a species and a width of panel",
+    (
+        _SPECIES,
+        Key("width", "amount", "Width of the panel at the driest."),
+        Key("unit", "text", "Unit of the sizes: in or mm."),
+        Key(
+            "flat",
+            "amount",
+            "How much wider it is at the wettest when flat-sawn, not rounded; none when not known.",
+        ),
+        Key("flat_equation", "text", _EQUATION),
+        Key("quarter", "amount", "The same when quarter-sawn. For either cut take the larger."),
+        Key("quarter_equation", "text", _EQUATION),
+    ),
+)
+"""How panels move in a climate."""

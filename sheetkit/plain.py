@@ -16,13 +16,16 @@ from sheetkit.intake import RECORDS
 from sheetkit.keys import Key, Table
 from sheetkit.model import JobSheet, Stock
 from sheetkit.money import Costs
-from sheetkit.problems import REFUSALS, Problem, problem
+from sheetkit.plan.climate import Climate, panel_swing
+from sheetkit.plan.shop import movement_of
+from sheetkit.problems import REFUSALS, Problem
 from sheetkit.results import Results, StockLayout
-from sheetkit.tables import Species, all_species, find_species, nearest_species, source
+from sheetkit.tables import Species, source
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.estimate import N_PER_LBF
 from sheetkit.tabs.pages import answers_of
-from sheetkit.units import FINEST, KG_PER_LB, cents, rounded
+from sheetkit.units import FINEST, KG_PER_LB, MM, Unit, cents, rounded
+from sheetkit.wood import Movements, degrees_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -306,16 +309,12 @@ def _of_frame(value: Any, holds: str) -> Any:
     return value
 
 
-def species_data(name: str = "") -> Row:
-    """Give what is published of every species, or of one, as plain data with the sources in full."""
-    one = find_species(name) if name else None
-    if name and one is None:
-        wrong = problem("species-unknown", "", stands=name, choices=", ".join(nearest_species(name)))
-        return head("species", False, problems=problem_rows([wrong]))
+def species_data(species: Iterable[Species]) -> Row:
+    """Give what is published of some species as plain data, with the sources in full."""
     numbers = {key.name for key in keys.SPECIES.keys if key.holds not in keys.BARE}
     rows = [
         {key: (float(text) if text else None) if key in numbers else text for key, text in each.facts}
-        for each in ((one,) if one else all_species())
+        for each in species
     ]
     cited = {text for row in rows for key, text in row.items() if key.endswith("_source") and text}
     return {
@@ -325,6 +324,44 @@ def species_data(name: str = "") -> Row:
         "sources": {key: source(key) for key in sorted(cited)},
         "problems": [],
     }
+
+
+def movement_data(moved: Movements) -> Row:
+    """Give the moisture of wood in a climate, and how far panels move there, as plain data."""
+    climate, air = moved.climate, moved.climate.air
+    seasons = (
+        ("driest", climate.driest, air and air.driest),
+        ("wettest", climate.wettest, air and air.wettest),
+    )
+    units = {name: pair[moved.unit == "mm"] for name, pair in keys.UNITS.items()}
+    return {
+        **head("species", True),
+        "columns": columns([keys.CLIMATE, keys.MOVEMENT], units),
+        "tables": {
+            "climate": [
+                {"season": season, "temperature": air and degrees_of(air, moved.unit), "humidity": humidity,
+                 "moisture": round(moisture, 9)}
+                for season, moisture, humidity in seasons
+            ],
+            "movement": [
+                _movement_row(each, width, unit, climate) for each in moved.species for unit, width in moved.sizes
+            ],
+        },
+        "problems": [],
+    }  # fmt: skip
+
+
+def _movement_row(species: Species, width: float, unit: Unit, climate: Climate) -> Row:
+    scale = MM if unit == "mm" else 1.0
+    swing = panel_swing(species, width, climate)
+    row: Row = {"species": species.name, "width": round(width * scale, 9), "unit": unit}
+    for cut, size in (("flat", swing.flat), ("quarter", swing.quarter)):
+        movement = movement_of(species, cut)
+        row[cut] = None if size is None else round(size * scale, 9)
+        row[f"{cut}_equation"] = ""
+        if movement:
+            row[f"{cut}_equation"] = "13-2" if climate.inside_range or movement.shrinkage is None else "13-3"
+    return row
 
 
 def as_json(data: Row) -> str:

@@ -2,27 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
-from sheetkit.book.workbook import Refused
 from sheetkit.calc.movement import RANGE
-from sheetkit.entry import LONGEST
-from sheetkit.plan.climate import Air, Climate, Swing, climate_of, panel_swing, usual_climate
+from sheetkit.plan.climate import Climate, Swing, panel_swing
 from sheetkit.plan.shop import movement_of
-from sheetkit.tables import Species, all_species, find_species, nearest_species, rows, source
+from sheetkit.tables import Species, rows, source
 from sheetkit.terminal import Said, Table
-from sheetkit.units import (
-    FINEST,
-    MM,
-    NotANumber,
-    Unit,
-    length_from_text,
-    length_text,
-    number_from_text,
-    rounded_up,
-    temperature_from_text,
-)
+from sheetkit.units import FINEST, Unit, length_text, rounded_up
+from sheetkit.wood import Movements, degrees_of
 
 FIGURES = (
     ("Shrinkage, radial", "shrink_radial", "% of green size", "shrink"),
@@ -39,41 +27,9 @@ FIGURES = (
 )
 """Each figure of the species table: what it is, its column, its unit, and the columns of its source."""
 
-NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
-CLIMATE = re.compile(
-    rf"({NUMBER}\s*(?:°|deg)?\s*[CF]?)[,;]?\s+({NUMBER})\s*%?[,;]?\s+({NUMBER})\s*%?", re.IGNORECASE
-)
-WIDTHS = {"in": 12.0, "mm": 300 / MM}
-"""Panels whose swing is shown when no width is asked for [in]."""
 
-
-def species_named(name: str) -> tuple[Species, ...]:
-    """Give the species of a name, else all whose names hold its words; all of them for no name.
-
-    Raises
-    ------
-    Refused
-        When there is none, with the nearest names.
-    """
-    exact = find_species(name)
-    if exact:
-        return (exact,)
-    words = name.casefold().replace(",", " ").split()
-    found = tuple(each for each in all_species() if all(word in each.name.casefold() for word in words))
-    if not found:
-        raise Refused("no species", f"{name}; perhaps {', '.join(nearest_species(name))}")
-    return found
-
-
-def species_report(name: str = "") -> list[Said]:
-    """Give one species in full, or the table of those that are meant.
-
-    Raises
-    ------
-    Refused
-        When no species has such a name.
-    """
-    found = species_named(name)
+def species_report(found: Sequence[Species]) -> list[Said]:
+    """Give one species in full, or the table of several."""
     return _in_full(found[0]) if len(found) == 1 else _in_short(found)
 
 
@@ -132,79 +88,9 @@ def _in_full(species: Species) -> list[Said]:
     return said
 
 
-def climate_asked(text: str, unit: Unit) -> Climate:
-    """Give the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
-
-    Raises
-    ------
-    Refused
-        When it cannot be read, lies outside the published table, or stands the wrong way round.
-
-    Examples
-    --------
-    >>> round(climate_asked("70 F, 30 %, 65 %", "in").wettest, 1)
-    12.0
-    """
-    text = text.strip()
-    if not text:
-        return usual_climate()
-    match = CLIMATE.fullmatch(text)
-    if not match:
-        raise Refused("not a climate", text)
-    try:
-        air = Air(
-            temperature_from_text(match[1], unit), number_from_text(match[2]), number_from_text(match[3])
-        )
-        climate = climate_of(air)
-    except NotANumber:
-        raise Refused("not a climate", text) from None
-    except ValueError:
-        raise Refused("climate outside", text) from None
-    if air.driest >= air.wettest:
-        raise Refused("climate backwards", text)
-    return climate
-
-
-def width_asked(text: str, unit: Unit) -> float:
-    """Give the width that was typed, in inches.
-
-    Raises
-    ------
-    Refused
-        When it cannot be read as the width of a panel.
-    """
-    try:
-        width = length_from_text(text, unit)
-    except NotANumber:
-        width = 0.0
-    if not 0 < width <= LONGEST:
-        raise Refused("not a width", text.strip())
-    return width
-
-
-def _unit_typed(text: str, unit: Unit) -> Unit:
-    """Give the unit to answer a typed length in: its own, where it has one."""
-    word = text.strip().casefold()
-    if word.endswith("m"):
-        return "mm"
-    return unit if word[-1:].isdigit() else "in"
-
-
-def movement_report(name: str, climate: str, width: str | None, unit: Unit) -> list[Said]:
-    """Give the wood moisture in a climate, and the seasonal swing of panels of the species that are meant.
-
-    Raises
-    ------
-    Refused
-        When no species has such a name, or climate or width cannot be read.
-    """
-    found, air = species_named(name), climate_asked(climate, unit)
-    sizes: list[tuple[Unit, float]] = [("in", WIDTHS["in"]), ("mm", WIDTHS["mm"])]
-    if unit == "mm":
-        sizes.reverse()
-    if width is not None:
-        sizes = [(_unit_typed(width, unit), width_asked(width, unit))]
-    return [*_moisture(air, unit), _swings(found, air, sizes), *_how(air)]
+def movement_report(moved: Movements) -> list[Said]:
+    """Give the wood moisture in a climate, and the seasonal swing of panels of each species, in words."""
+    return [*_moisture(moved.climate, moved.unit), _swings(moved), *_how(moved.climate)]
 
 
 def _moisture(climate: Climate, unit: Unit) -> list[Said]:
@@ -213,7 +99,7 @@ def _moisture(climate: Climate, unit: Unit) -> list[Said]:
     if air is None:
         return [f"Wood moisture: {moistures[0]} at the driest, {moistures[1]} at the wettest, as sheetkit takes it where "
                 "Job names no climate (common practice for heated homes without cooling, no source)."]  # fmt: skip
-    degrees = f"{air.temperature:g} °F" if unit == "in" else f"{round((air.temperature - 32) / 1.8, 1):g} °C"
+    degrees = f"{degrees_of(air, unit):g} °{'F' if unit == 'in' else 'C'}"
     lines = (
         ("driest", degrees, f"{air.driest:g} %", moistures[0]),
         ("wettest", degrees, f"{air.wettest:g} %", moistures[1]),
@@ -221,12 +107,12 @@ def _moisture(climate: Climate, unit: Unit) -> list[Said]:
     return [Table(("Season", "Temperature", "Humidity", "Wood moisture"), lines, numbers=frozenset({1, 2, 3}))]  # fmt: skip
 
 
-def _swings(found: Sequence[Species], climate: Climate, sizes: Sequence[tuple[Unit, float]]) -> Table:
-    headings, lines = ["Species"], [[each.name] for each in found]
-    for unit, width in sizes:
+def _swings(moved: Movements) -> Table:
+    headings, lines = ["Species"], [[each.name] for each in moved.species]
+    for unit, width in moved.sizes:
         headings += [f"{_length(width, unit)} {cut}" for cut in ("flat", "quarter")]
-        for line, species in zip(lines, found, strict=True):
-            line += _shown(panel_swing(species, width, climate), unit)
+        for line, species in zip(lines, moved.species, strict=True):
+            line += _shown(panel_swing(species, width, moved.climate), unit)
     return Table(tuple(headings), tuple(map(tuple, lines)), "Wider at the wettest than at the driest",
                  frozenset(range(1, len(headings))))  # fmt: skip
 

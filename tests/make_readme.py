@@ -80,6 +80,7 @@ def keys_text() -> str:
     lines += _keys_table("sheetkit run --json, and frames()", (*keys.TABLES_OF_RUN, keys.PROBLEMS))
     lines += _keys_table("sheetkit review --json", keys.TABLES_OF_REVIEW)
     lines += _keys_table("sheetkit species --json", [keys.SPECIES])
+    lines += _keys_table("sheetkit species --json --climate", [keys.CLIMATE, keys.MOVEMENT])
     return "\n".join(lines)
 
 

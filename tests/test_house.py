@@ -27,7 +27,7 @@ LAYERS = [
     {"client"},
     {"flow", "past_jobs"},
     {"plain"},
-    {"partlist", "example"},
+    {"partlist", "example", "wood"},
     {"example_mm"},
     {"marking", "template"},
     {"book"},

@@ -28,6 +28,7 @@ from sheetkit.intake import RECORDS
 from sheetkit.plain import as_json, run_data, species_data
 from sheetkit.problems import REFUSALS, Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
+from sheetkit.wood import species_named
 from tests.jobs import NOW, column, read, write
 from tests.make_readme import README
 from tests.test_run import PANELS, PARTS
@@ -259,7 +260,14 @@ def test_every_column_of_numbers_has_a_named_quantity() -> None:
             }
             assert numbers <= set(keys.NUMBERS), "name what the number is in keys.NUMBERS"
     assert set(keys.NUMBERS) <= known
-    for table in (*keys.TABLES_OF_RUN, keys.PROBLEMS, *keys.TABLES_OF_REVIEW, keys.SPECIES):
+    for table in (
+        *keys.TABLES_OF_RUN,
+        keys.PROBLEMS,
+        *keys.TABLES_OF_REVIEW,
+        keys.SPECIES,
+        keys.CLIMATE,
+        keys.MOVEMENT,
+    ):
         names = [key.name for key in table.keys]
         assert len(names) == len(set(names)), table.name
         for key in table.keys:
@@ -404,10 +412,53 @@ def test_species_tell_every_figure_and_its_source() -> None:
     assert "Wood Handbook" in data["sources"][oak["coef_source"]]
     every = said("species")
     check_columns(every)
-    assert every == strictly(as_json(species_data()))
+    assert every == strictly(as_json(species_data(species_named(""))))
     assert len(every["tables"]["species"]) > 100
+    oaks = said("species", "oak")["tables"]["species"]
+    assert {row["name"] for row in oaks} > {"White oak", "Northern red oak"}
     unknown = said("species", "plastic", code=2)
-    assert unknown["problems"][0]["code"] == "species-unknown"
+    assert unknown["done"] is False
+    assert unknown["problems"][0]["code"] == "no species"
+
+
+def test_a_climate_tells_the_moisture_of_wood_and_how_panels_move() -> None:
+    """Wood Handbook Table 4-2 at 70 F: 6.2 % at 30 % humidity, 12.0 % at 65 %; Table 13-5 for white oak: 0.00365, 0.00180."""
+    data = said("species", "white", "oak", "--climate", "70", "30", "65", "--width", "14", "1/4")
+    check_columns(data)
+    dry, wet = data["tables"]["climate"]
+    assert (dry["season"], dry["temperature"], dry["humidity"]) == ("driest", 70, 30)
+    assert dry["moisture"] == pytest.approx(6.2, abs=0.1)
+    assert wet["moisture"] == pytest.approx(12.0, abs=0.1)
+    (oak,) = data["tables"]["movement"]
+    change = wet["moisture"] - dry["moisture"]
+    assert (oak["species"], oak["width"], oak["unit"]) == ("White oak", 14.25, "in")
+    assert oak["flat"] == pytest.approx(14.25 * 0.00365 * change, abs=1e-8)
+    assert oak["quarter"] == pytest.approx(14.25 * 0.00180 * change, abs=1e-8)
+    assert oak["flat_equation"] == oak["quarter_equation"] == "13-2"
+
+
+def test_a_climate_beyond_the_coefficients_names_the_other_equation_and_mm_are_mm() -> None:
+    wide = ("--metric", "--climate", "21", "10", "80")
+    data = said("species", "black", "cherry", *wide)
+    check_columns(data)
+    assert data["tables"]["climate"][0]["temperature"] == 21
+    assert data["columns"]["climate"]["temperature"]["unit"] == "deg C"
+    mm, inches = data["tables"]["movement"]
+    assert (mm["width"], mm["unit"], inches["width"], inches["unit"]) == (300, "mm", 12, "in")
+    assert mm["flat_equation"] == inches["flat_equation"] == "13-3"
+    assert mm["flat"] / 300 == pytest.approx(inches["flat"] / 12)
+    every = said("species", *wide)
+    check_columns(every)
+    assert len(every["tables"]["movement"]) == 2 * len(species_named(""))
+
+
+def test_a_usual_climate_has_no_air_and_a_bad_one_is_refused() -> None:
+    dry, wet = said("species", "--climate")["tables"]["climate"]
+    assert (dry["moisture"], wet["moisture"]) == (6, 11)
+    assert dry["temperature"] is dry["humidity"] is wet["humidity"] is None
+    for words, code in ((("--climate", "70", "25"), "not a climate"), (("--width", "0"), "not a width")):
+        refused = said("species", *words, code=2)
+        assert refused["problems"][0]["code"] == code
 
 
 def loaded(code: str, *names: str) -> set[str]:

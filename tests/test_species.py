@@ -17,7 +17,7 @@ from sheetkit.plan.shop import movement_of
 from sheetkit.problems import REFUSALS
 from sheetkit.tables import Species, all_species, find_species, rows
 from sheetkit.units import length_from_text
-from sheetkit.wood_report import climate_asked
+from sheetkit.wood import climate_asked
 
 PRINTED = {
     (int(row["temperature_f"]), int(row["humidity_percent"])): float(row["emc_percent"])
@@ -187,12 +187,6 @@ def test_a_bad_value_is_answered_with_what_to_write(words: str, reason: str) -> 
     assert result.exit_code == 2
     assert REFUSALS[reason] in result.output
     assert "Write" in result.output
-
-
-def test_json_does_not_silently_leave_out_the_climate() -> None:
-    result = call("white oak --json --climate")
-    assert result.exit_code == 2
-    assert "--climate" in result.output
 
 
 @given(st.sampled_from(all_species()), st.floats(30, 120), st.floats(5, 90), st.floats(1, 60))
