@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -20,13 +20,15 @@ HEADING = Style(bold=True)
 
 def fingerprint(page: Page) -> str:
     """Give a short print of what a page says: constants, and where formulas stand, but not their results."""
-    digest = hashlib.blake2s(digest_size=10)
-    for address in sorted(page.cells):
-        cell = page.cells[address]
-        said = "=" if cell.formula is not None else _said(cell)
-        if said:
-            digest.update(f"{address}{said}\n".encode())
-    return digest.hexdigest()
+    said = (
+        (address, "=" if cell.formula is not None else _said(cell))
+        for address, cell in sorted(page.cells.items())
+    )
+    return _print(f"{address}{text}\n" for address, text in said if text)
+
+
+def _print(lines: Iterable[str]) -> str:
+    return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
 
 
 def _said(cell: Cell) -> str:

@@ -68,7 +68,7 @@ def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
 
 def damaged(name: str, error: Exception) -> Refused:
     """Give the refusal of a part that cannot be read, with the line where that shows."""
-    line = error.lineno if isinstance(error, etree.XMLSyntaxError) else None
+    line = getattr(error, "lineno", None)
     return Refused("damaged", f"{name}, line {line}" if line else name)
 
 

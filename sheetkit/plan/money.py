@@ -161,16 +161,20 @@ def alternatives(
     wanted = [species for species in results.job.sheet.alternatives if species != main]
     if main is None or not wanted:
         return ()
-    others = dict.fromkeys(wanted)
-    return tuple(_alternative(results.job, main, species, made, answer) for species in (main, *others))
+
+    def found(species: Species) -> Results:
+        if species == main and not results.layouts:  # counted by waste already
+            return results
+        return answer(in_species(results.job, main, species))
+
+    sheet = results.job.sheet
+    return tuple(
+        _alternative(species, species == main, found(species), made, sheet)
+        for species in dict.fromkeys((main, *wanted))
+    )
 
 
-def _alternative(
-    job: Job, main: Species, species: Species, made: Estimate, answer: Callable[[Job], Results]
-) -> Alternative:
-    asked = in_species(job, main, species)
-    found = answer(asked)
-    own = species == main
+def _alternative(species: Species, own: bool, found: Results, made: Estimate, sheet: JobSheet) -> Alternative:
     wrong = [problem for problem in found.problems if problem.weight == "error"]
     if wrong:
         return Alternative(species, own, hindrance=f"{wrong[0].says} ({wrong[0].place})")
@@ -178,7 +182,7 @@ def _alternative(
     price = None
     if all(cost is not None for cost in lumber):
         direct = summed(lumber) + made.extras + made.labour
-        sums = _sums(direct, job.sheet)
+        sums = _sums(direct, sheet)
         price = direct + sums.overhead + sums.profit
     bearing = min((panel.bearing for panel in found.panels), default=None)
     return Alternative(species, own, found.lumber, price, found.weight, bearing)

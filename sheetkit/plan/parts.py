@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from sheetkit.calc.movement import seasonal_swing, slot_length
 from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.model import Part, SizeClass
@@ -69,8 +67,12 @@ def _curve_words(part: Part, shop: Shop) -> str:
     return f" + {shop.words(part.rise)} curve" if part.rise else ""
 
 
-def _blank(part: Part, offer: Offer, count: int, thickness: float, width: float, length: float) -> Blank:
+def _blank(
+    part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, *, along: int = 1,
+    across: int = 1, role: str = "piece", per_glue_up: int = 1, glued_width: float = 0.0,
+) -> Blank:  # fmt: skip
     return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
+                 along, across, role=role, per_glue_up=per_glue_up, glued_width=glued_width,
                  together=part.together, how=part.how if part.together else "")  # fmt: skip
 
 
@@ -85,8 +87,8 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     blanks = []
     for row in along:
         for rip in gangs(width, row.blanks, size.width, allowances.rip_kerf, allowances.narrowest):
-            blank = _blank(part, offer, rip.blanks, need, shop.up(rip.size), shop.up(row.size))
-            blanks.append(replace(blank, along=row.pieces, across=rip.pieces))
+            blanks.append(_blank(part, offer, rip.blanks, need, shop.up(rip.size), shop.up(row.size),
+                                 along=row.pieces, across=rip.pieces))  # fmt: skip
     length_words = _length_words(part, size.length, "trim", shop)
     width_words = f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(size.width)}"
     words = [
@@ -138,7 +140,7 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
         return None
     width = shop.up(part.width + part.rise + allowances.ply_width)
     length = shop.up(_finished_length(part) + size.length)
-    blank = replace(_blank(part, offer, part.qty * plies, need, width, length), role="ply")
+    blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
         f" + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
@@ -159,8 +161,8 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
     length = shop.up(_finished_length(part) + allowances.panel_length)
     glued = whole + allowances.panel_trim
-    blank = _blank(part, offer, part.qty * staves, need, width, length)
-    blank = replace(blank, role="stave", per_glue_up=staves, glued_width=glued)
+    blank = _blank(part, offer, part.qty * staves, need, width, length, role="stave", per_glue_up=staves,
+                   glued_width=glued)  # fmt: skip
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",

@@ -31,6 +31,7 @@ from sheetkit.book.xlsx.relations import STRINGS_TYPE, STYLES_TYPE
 from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.book.xlsx.transplant import Nursery
+from sheetkit.book.xlsx.value import Store
 from sheetkit.page import Address, Cell, Page, Range, reference
 
 Patches = Mapping[str, Mapping[Address, Cell]]
@@ -184,7 +185,7 @@ class _Work:
         touched = False
         while patched:
             part, sheet, cells = patched.pop(0)
-            sheet.write(cells, styles, strings, book.date1904)
+            sheet.write(cells, Store(styles, strings, book.date1904))
             if sheet.changed:
                 parts.write(part, sheet.written())
                 touched = True

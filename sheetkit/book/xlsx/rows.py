@@ -1,0 +1,224 @@
+"""Where the rows and cells of a tab stand in its bytes: those that nothing is written into are never touched."""
+
+from __future__ import annotations
+
+import re
+from array import array
+from bisect import bisect_left
+from dataclasses import dataclass, field
+from functools import cache
+from xml.parsers import expat
+
+from sheetkit.book.markup import bounded, damaged, plain, tree, written
+from sheetkit.book.workbook import Refused
+from sheetkit.book.xlsx.book import placed, whole
+from sheetkit.book.xlsx.read import LAST_ROW, area
+from sheetkit.page import Range, cell_name, column_number
+
+ORDER = (
+    "sheetPr", "dimension", "sheetViews", "sheetFormatPr", "cols", "sheetData", "sheetCalcPr",
+    "sheetProtection", "protectedRanges", "scenarios", "autoFilter", "sortState", "dataConsolidate",
+    "customSheetViews", "mergeCells", "phoneticPr", "conditionalFormatting", "dataValidations",
+    "hyperlinks", "printOptions", "pageMargins", "pageSetup", "headerFooter", "rowBreaks", "colBreaks",
+    "customProperties", "cellWatches", "ignoredErrors", "smartTags", "drawing", "legacyDrawing",
+    "legacyDrawingHF", "drawingHF", "picture", "oleObjects", "controls", "webPublishItems", "tableParts",
+    "extLst",
+)  # fmt: skip
+"""Elements of a tab in the order of the standard."""
+_TAG = re.compile(rb"""<[^<>"']*+(?:"[^"]*+"[^<>"']*+|'[^']*+'[^<>"']*+)*+>""")
+_ATTRIBUTE = re.compile(rb"""([^\s=<>/"']+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
+_ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", re.IGNORECASE)
+_BREAK = "\n"
+"""Between namespace and name, as no namespace holds one."""
+
+
+@cache
+def _letters_number(letters: str) -> int:
+    return column_number(letters)
+
+
+@dataclass(slots=True)
+class Rows:
+    """A tab's bytes, with the places of its rows and cells in them."""
+
+    data: bytes
+    start: int = 0
+    """Where the rows begin, after the tag that opens their box."""
+    end: int = 0
+    """Where they end, before the tag that closes it."""
+    numbers: list[int] = field(default_factory=list)
+    starts: list[int] = field(default_factory=list)
+    ends: list[int] = field(default_factory=list)
+    """Before the tag that closes each row, where it has one."""
+    firsts: list[int] = field(default_factory=list)
+    """Number of each row's first cell among all cells."""
+    columns: array[int] = field(default_factory=lambda: array("q"))
+    cell_starts: array[int] = field(default_factory=lambda: array("q"))
+    cell_ends: array[int] = field(default_factory=lambda: array("q"))
+    blocks: list[tuple[Range, str]] = field(default_factory=list)
+    """Formulas that fill several cells: which, and of what kind."""
+
+    def span(self, row: int) -> tuple[int, int]:
+        """Give where a row starts and ends; both where it would stand when it is not there."""
+        place = bisect_left(self.numbers, row)
+        start = self.starts[place] if place < len(self.starts) else self.end
+        there = self.numbers[place : place + 1] == [row]
+        return start, self._past(start, self.ends[place]) if there else start
+
+    def cells(self, row: int) -> range:
+        """Give the numbers of the cells in a row."""
+        place = bisect_left(self.numbers, row)
+        if self.numbers[place : place + 1] != [row]:
+            return range(0)
+        return range(self.firsts[place], [*self.firsts[place + 1 : place + 2], len(self.columns)][0])
+
+    def cell_end(self, cell: int) -> int:
+        """Give where a cell ends, its closing tag included."""
+        return self._past(self.cell_starts[cell], self.cell_ends[cell])
+
+    def _past(self, start: int, end: int) -> int:
+        tag = opening(self.data, start)
+        return start + len(tag) if tag.endswith(b"/>") else self.data.index(b">", end) + 1
+
+
+def opening(data: bytes, start: int = 0) -> bytes:
+    """Give the tag that begins there.
+
+    >>> opening(b'<c r="A1" x=">"><v>7</v></c>')
+    b'<c r="A1" x=">">'
+    """
+    found = _TAG.match(data, start)
+    assert found is not None, start
+    return found[0]
+
+
+def attributes(tag: bytes) -> dict[str, str]:
+    """Give a tag's attributes as they stand there, fit for double quotation marks.
+
+    >>> attributes(b"<row r='7' spans='1:3'>")
+    {'r': '7', 'spans': '1:3'}
+    """
+    return {
+        name.decode(): (double or single.replace(b'"', b"&quot;")).decode()
+        for name, double, single in _ATTRIBUTE.findall(tag)
+    }
+
+
+def rows_of(data: bytes, space: str, title: str) -> Rows:
+    """Give the places of rows and cells; what is only implied in the bytes is said outright first.
+
+    Raises
+    ------
+    Refused
+        When the tab is damaged or too large.
+    """
+    data = plain(bounded(data, title))
+    if not _ENCODING.match(data):
+        found = _scanned(data, space, title)
+        if found is not None:
+            return found
+    found = _scanned(_outright(data, space, title), space, title)
+    assert found is not None
+    return found
+
+
+def _outright(data: bytes, space: str, title: str) -> bytes:
+    """Give a tab in UTF-8 with a box for its rows, and each row and cell with its name."""
+    root = tree(data, title)
+    box = root.find(f"{{{space}}}sheetData")
+    if box is None:
+        box = placed(root, f"{{{space}}}sheetData", ORDER)
+    box.text = box.text or ""
+    last = 0
+    for row in box.iterchildren(f"{{{space}}}row"):
+        last = whole(row.get("r"), last + 1)
+        row.set("r", str(last))
+        column = 0
+        for c in row.iterchildren(f"{{{space}}}c"):
+            name = c.get("r")
+            column = column_number(name.rstrip("0123456789")) if name else column + 1
+            c.set("r", cell_name(last, column))
+    return written(root)
+
+
+def _scanned(data: bytes, space: str, title: str) -> Rows | None:
+    """Give the places, or None when something is only implied."""
+    parser = expat.ParserCreate(namespace_separator=_BREAK)
+    row_tag, cell_tag, formula_tag, box_tag = (
+        f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
+    )
+    found = Rows(data)
+    implied = in_box = in_row = False
+    depth = last = 0
+
+    def begin(name: str, said: dict[str, str]) -> None:
+        nonlocal depth, last, implied, in_box, in_row
+        depth += 1
+        if name == cell_tag and in_row and depth == 4:
+            address = said.get("r", "")
+            implied = implied or not address
+            found.columns.append(_letters_number(address.rstrip("0123456789")))
+            found.cell_starts.append(parser.CurrentByteIndex)
+        elif name == row_tag and in_box and depth == 3:
+            in_row = True
+            implied = implied or "r" not in said
+            number = whole(said.get("r"), last + 1)
+            if not last < number <= LAST_ROW:
+                raise Refused("damaged", f"{title}: row {number} after {last}")
+            last = number
+            found.numbers.append(number)
+            found.starts.append(parser.CurrentByteIndex)
+            found.firsts.append(len(found.columns))
+        elif name == formula_tag and said.get("ref") and said.get("t", "normal") != "normal":
+            cells = area(said["ref"])
+            if cells is not None:
+                found.blocks.append((cells, said["t"]))
+        elif name == box_tag and depth == 2 and not found.start:
+            in_box = True
+            found.start = parser.CurrentByteIndex
+
+    def finish(name: str) -> None:
+        nonlocal depth, in_box, in_row
+        depth -= 1
+        if in_row and depth == 3 and name == cell_tag:
+            found.cell_ends.append(parser.CurrentByteIndex)
+        elif in_row and depth == 2:
+            in_row = False
+            found.ends.append(parser.CurrentByteIndex)
+        elif in_box and depth == 1:
+            in_box = False
+            found.end = parser.CurrentByteIndex
+
+    parser.StartElementHandler, parser.EndElementHandler = begin, finish
+    try:
+        parser.Parse(data, True)
+    except (expat.ExpatError, OverflowError) as error:
+        raise damaged(title, error) from error
+    if implied or not found.start:
+        return None
+    tag = opening(data, found.start)
+    opened = tag.removesuffix(b"/>").removesuffix(b">") + b">"
+    if tag.endswith(b"/>"):
+        found.data = data[: found.start] + opened + closing(tag) + data[found.start + len(tag) :]
+        found.end = found.start + len(opened)
+    found.start += len(opened)
+    return found
+
+
+def closing(tag: bytes) -> bytes:
+    """Give the tag that closes what a tag opens.
+
+    >>> closing(b'<x:row r="7"/>')
+    b'</x:row>'
+    """
+    return b"</%s>" % re.split(rb"[\s/>]", tag[1:], maxsplit=1)[0]
+
+
+def prefix_of(tag: bytes) -> str:
+    """Give the prefix of a tag's name, with its colon.
+
+    >>> prefix_of(b'<x:row r="7"/>'), prefix_of(b"<row>")
+    ('x:', '')
+    """
+    before, colon, _ = closing(tag)[2:].rpartition(b":")
+    return (before + colon).decode()

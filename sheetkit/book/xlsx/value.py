@@ -1,0 +1,80 @@
+"""What a cell holds, in the words of the file: its look, its kind, its formula and its value."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import isfinite
+from typing import NamedTuple
+from xml.sax.saxutils import escape
+
+from sheetkit.book.xlsx.render import serial
+from sheetkit.book.xlsx.strings import Strings, escaped
+from sheetkit.book.xlsx.styles import Styles
+from sheetkit.page import LONGEST_TEXT, Cell, CellError, Format, Value
+
+
+class Stored(NamedTuple):
+    """A cell as the file holds it."""
+
+    look: int
+    kind: str
+    formula: str | None
+    raw: str | None
+
+    def written(self, prefix: str, name: str, more: str = "") -> bytes:
+        """Give the cell's bytes; ``name`` opens its tag, as far as the kind, and ``more`` is what else stands in it."""
+        formula = "" if self.formula is None else f"<{prefix}f>{escape(self.formula, _RETURN)}</{prefix}f>"
+        raw = escape(self.raw, _RETURN) if self.raw and self.kind == "str" else self.raw
+        value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
+        kind = f' t="{self.kind}"' if self.kind else ""
+        content = formula + value + more
+        return f"{name}{kind}>{content}</{prefix}c>".encode() if content else f"{name}{kind}/>".encode()
+
+
+_RETURN = {"\r": "&#13;"}
+
+
+class Store(NamedTuple):
+    """What cells are written with: the looks and shared texts of the workbook, and how it counts days."""
+
+    styles: Styles
+    strings: Strings
+    date1904: bool
+
+    def stored(self, cell: Cell, look: int) -> Stored:
+        """Give a cell in the look that stands there, as far as its format leaves that."""
+        value, formula, style, _, stale = cell
+        if style.format is not Format.PLAIN:
+            look = self.styles.with_format(look, style.format.value)
+        elif isinstance(value, date) and not self.styles.is_dated(look):
+            look = self.styles.with_format(look, Format.DATE.value)
+        kind, raw = self._held(None if stale else value, formula is not None)
+        return Stored(look, kind, formula, raw)
+
+    def _held(self, value: Value, computed: bool) -> tuple[str, str | None]:
+        """Give the kind of a value, and the value."""
+        if value is None or (value == "" and not computed):
+            return "", None
+        if isinstance(value, str):
+            if len(value) > LONGEST_TEXT:
+                raise ValueError(f"a cell holds at most {LONGEST_TEXT:,} characters")
+            return ("str", escaped(value)) if computed else ("s", str(self.strings.add(value)))
+        if isinstance(value, bool):
+            return "b", str(int(value))
+        if isinstance(value, CellError):
+            return "e", value.text
+        if isinstance(value, date):
+            return "", number_text(serial(value, self.date1904))
+        if isinstance(value, (int, float)) and isfinite(value):
+            return "", number_text(value)
+        raise ValueError(f"not a value of a cell: {value!r}")
+
+
+def number_text(number: float) -> str:
+    """Give a number as a file holds it.
+
+    >>> number_text(3.0), number_text(0.1)
+    ('3', '0.1')
+    """
+    whole = float(number).is_integer() and abs(number) < 1e15
+    return str(int(number)) if whole else repr(float(number))
