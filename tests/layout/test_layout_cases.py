@@ -260,6 +260,18 @@ def test_what_to_buy_is_a_board_for_each_piece_that_leaves_no_room_for_another(c
     assert buys == (ToBuy(count, 12.625, 20.0, ("wide ply",)),)
 
 
+def test_many_wide_pieces_are_asked_for_in_lots_and_none_is_left_out() -> None:
+    shelves = [Piece(f"shelf {n}", 9.0 + n % 7 / 8, 20.0 + n % 50, 2) for n in range(60)]
+    parted = [Piece(f"row {n}", 4.0, 9.0, 50, "row", END_TO_END) for n in range(2)]
+    buys = to_buy(shelves + parted, SAW, effort=0.1)
+    assert {name for buy in buys for name in buy.pieces} == {p.id for p in shelves + parted}
+    (long,) = (buy for buy in buys if "row 0" in buy.pieces)
+    assert long.count == 1
+    assert long.length >= 100 * 9.0 + 99 * SAW.crosscut_kerf
+    area = sum(p.width * p.length * p.count for p in shelves)
+    assert area < sum(b.count * b.width * b.length for b in buys if b is not long) < 1.5 * area
+
+
 def test_importing_the_layout_loads_nothing_heavy() -> None:
     code = "import sys, sheetkit.calc.layout; print([m for m in ('numpy', 'highspy') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)

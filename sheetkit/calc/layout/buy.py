@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import ceil
 
 from .laying import lay_out
@@ -12,6 +13,7 @@ from .model import Board, BoardLaid, Missing, Piece, Saw, ToBuy
 USUAL_WIDTHS = (5.0, 6.0, 7.0, 8.0, 9.5)
 USUAL_LENGTHS = (72.0, 96.0, 120.0)
 FEW = 12
+AT_ONCE = 80  # blanks laid out at a time, so that the time grows evenly with their number
 
 
 def to_buy(
@@ -59,12 +61,13 @@ def to_buy(
     choice += _large_enough(wanted, saw, choice, trim, edge)
     counts: dict[tuple[float, float, tuple[str, ...]], int] = {}
     while wanted:
-        layout = lay_out(wanted, _offer(wanted, choice, trim, edge), saw, effort=effort)
+        now, later = _some(wanted)
+        layout = lay_out(now, _offer(now, choice, trim, edge), saw, effort=effort)
         for laid in layout.boards:
             names = tuple(dict.fromkeys(p.piece for p in laid.placed))
             key = (*_least_size(laid, step), names)
             counts[key] = counts.get(key, 0) + 1
-        wanted = missing_pieces(layout.missing) if layout.boards else []
+        wanted = later + (missing_pieces(layout.missing) if layout.boards else [])
     found = [ToBuy(n, width, length, names) for (width, length, names), n in counts.items()]
     return tuple(sorted(found, key=lambda b: (-b.width, -b.length, b.pieces)))
 
@@ -75,6 +78,22 @@ def missing_pieces(missing: Sequence[Missing]) -> list[Piece]:
         Piece(m.piece.id, m.piece.width, m.piece.length, m.count, m.piece.group, m.piece.how, m.piece.glue_up)
         for m in missing
     ]
+
+
+def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
+    """The next pieces to lay out, widest first, and the rest; a group that is kept together is never parted."""
+    now: list[Piece] = []
+    later: list[Piece] = []
+    room = AT_ONCE
+    for p in sorted(pieces, key=lambda p: (p.group == "", p.group, -p.width, -p.length)):
+        whole = p.group and (room > 0 or p.group == now[-1].group)
+        taken = p.count if whole else 0 if p.group else min(p.count, max(room, 0))
+        if taken:
+            now.append(replace(p, count=taken))
+        if taken < p.count:
+            later.append(replace(p, count=p.count - taken))
+        room -= taken
+    return now, later
 
 
 def _large_enough(

@@ -14,6 +14,8 @@ from .prospect import Prospect, fill
 from .task import Bin, Region, Spot, Task
 
 _NEVER = 1 << 60
+# in a rack of more boards, what is done for each of them is no longer small beside the tables: work for each further one
+MANY, EACH = 200, 40.0
 
 
 def area_prices(task: Task) -> Prices:
@@ -221,6 +223,7 @@ class Rebuilder:
         """Choose a board and cut it; False when nothing more fits or the limit cannot be kept."""
         avail, wanted, cost = state.avail, state.wanted, state.cost
         prospect = Prospect(self.filler, wanted, prices, list(avail.values()), coarse)
+        self.filler.work += EACH * max(0, len(avail) - MANY)
         indices = [i for i in avail if prospect.value[i] > 0]
         if not indices:
             return False

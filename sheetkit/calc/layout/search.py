@@ -19,7 +19,8 @@ from .staves import fresh_units, give_back
 from .task import MONEY, Bin, Task
 
 EMERGENCY_SECONDS = 60.0  # a run that takes this many times longer than planned is stopped, and says so
-POLISH = 0.15  # share of the budget for second thoughts once the cost is proven least
+POLISH = 0.15  # share of the budget for second thoughts once the cost is proven least, and for drawing together
+EACH_KIND = 20.0  # work that copying what is wanted takes for each kind of blank
 ASSEMBLY = 0.35  # share of the work that goes into putting known patterns together anew,
 ASSEMBLY_FROM = 3.0  # from this effort on, when there are enough of them
 TARGETS = (0.5, 0.75, 0.97, 0.4)  # costs asked for in turn, from the proven least (0) to the best so far (1)
@@ -190,8 +191,9 @@ class Search:
         if self.task.rip_first or s.missing:
             return s
         patterns, wanted = dict(s.patterns), s.wanted
+        until = self.spent() + POLISH * self.budget
         for i in sorted(patterns):
-            if not self.task.bins[i].spots:
+            if not self.task.bins[i].spots and self.spent() < until:
                 patterns[i], wanted = self.drawn_together(patterns[i], wanted)
         return self.solution(patterns, wanted)
 
@@ -213,6 +215,7 @@ class Search:
             if high - low < task.scale // 2 or end - low - task.cross < task.least_offcut:
                 break
             short = replace(b, cells=(*b.cells[:-1], (x, stop)) if stop > x else b.cells[:-1])
+            self.filler.work += EACH_KIND * len(task.kinds)
             trial = wanted.copy()
             trial.held = set()
             self.release(p, trial)
@@ -273,7 +276,8 @@ class Search:
         if self.best and not self.best.missing and boards:
             self.tighten(boards, 0.15)
         for _ in range(5):
-            self.offer(self.construct(self.limit(self.best, 1.01)))
+            if self.best is None or self.spent() < self.budget:
+                self.offer(self.construct(self.limit(self.best, 1.01)))
         at = record = self.best
         since = 0
         until = self.budget
