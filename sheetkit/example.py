@@ -41,13 +41,13 @@ TABLES_TEXT = {
     "Parts": """
 part             | qty | species   | thickness | width | length | tenons  | made_as    | plies | cut     | together | how          | rise | round_over | note
 Leg              | 4   | White oak | 2 1/4     | 2 1/4 | 19 1/4 |         | face-glued | 2     | quarter |          |              |      | 1/8        |
-Front rail, top  | 1   | White oak | 7/8       | 1 1/2 | 46 1/2 | 1       | solid      |       | flat    | front    | same board   |      |            |
-Front rail, low  | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 1       | solid      |       | flat    | front    | same board   | 1/2  |            | gentle curve below
-Back rail, top   | 1   | White oak | 7/8       | 3     | 46 1/2 | 1       | solid      |       | flat    |          |              |      |            |
-Back rail, low   | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+Front rail, top  | 1   | White oak | 7/8       | 1 1/2 | 46 1/2 | 7/8     | solid      |       | flat    | front    | same board   |      |            |
+Front rail, low  | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8     | solid      |       | flat    | front    | same board   | 1/2  |            | gentle curve below
+Back rail, top   | 1   | White oak | 7/8       | 3     | 46 1/2 | 7/8     | solid      |       | flat    |          |              |      |            |
+Back rail, low   | 1   | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8     | solid      |       | flat    |          |              |      |            |
 Back muntin      | 1   | White oak | 7/8       | 2 1/4 | 8 1/2  | 3/4     | solid      |       | flat    |          |              |      |            |
-End rail, top    | 2   | White oak | 7/8       | 3     | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
-End rail, low    | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 1       | solid      |       | flat    |          |              |      |            |
+End rail, top    | 2   | White oak | 7/8       | 3     | 14 1/2 | 7/8     | solid      |       | flat    |          |              |      |            |
+End rail, low    | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 7/8     | solid      |       | flat    |          |              |      |            |
 Seat             | 1   | White oak | 7/8       | 18    | 51     |         | edge-glued |       | flat    |          |              |      | 1/8        |
 Seat support     | 3   | White ash | 3/4       | 2     | 15 1/2 |         | solid      |       | either  |          |              |      |            |
 Drawer front     | 2   | White oak | 3/4       | 5     | 22     |         | solid      |       | flat    | front    | same board   |      |            |
@@ -64,11 +64,20 @@ Back, left  | 1   | White oak | 22 1/8        | 8 1/2          | 22 1/8         
 Back, right | 1   | White oak | 22 1/8        | 8 1/2          |                |                 | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
 """,
     "Joints": """
-joint             | qty | kind           | into | from_part        | thickness | width | depth_into | depth_from | at    | note
-Front rail to leg | 2   | tenon          | Leg  | Front rail, low  | 3/8       | 2     | 1 1/16     |            | 3     |
-End rail to leg   | 4   | tenon          | Leg  | End rail, top    | 3/8       | 2 1/4 | 1 1/16     |            | 3/4   |
-Muntin            | 2   | tenon          | Back rail, top | Back muntin | 5/16   | 1 1/2 | 13/16      |            | 22 1/2 |
-Panel groove      | 8   | groove         | End rail, top | End panel   | 1/4     |       | 1/2        |            |       |
+joint              | qty | kind   | into            | from_part       | thickness | width | depth_into | at     | note
+Front rail to leg  | 2   | tenon  | Leg             | Front rail, top | 3/8       | 3/4   | 15/16      | 1/2
+Low rail to leg    | 2   | tenon  | Leg             | Front rail, low | 3/8       | 2     | 15/16      | 7
+Back rail to leg   | 2   | tenon  | Leg             | Back rail, top  | 3/8       | 2 1/4 | 15/16      | 1/2
+Back low to leg    | 2   | tenon  | Leg             | Back rail, low  | 3/8       | 2     | 15/16      | 11 3/4
+End rail to leg    | 4   | tenon  | Leg             | End rail, top   | 3/8       | 2 1/4 | 15/16      | 1/2
+End low to leg     | 4   | tenon  | Leg             | End rail, low   | 3/8       | 2     | 15/16      | 11 3/4
+Muntin to top      | 1   | tenon  | Back rail, top  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
+Muntin to low      | 1   | tenon  | Back rail, low  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
+End panel, top     | 2   | groove | End rail, top   | End panel       | 1/4       |       | 1/2        |        | and in the legs, between the rails
+End panel, low     | 2   | groove | End rail, low   | End panel       | 1/4       |       | 1/2        |
+Back panel, top    | 2   | groove | Back rail, top  | Back, left      | 1/4       |       | 3/8        |        | and in the legs, between the rails
+Back panel, low    | 2   | groove | Back rail, low  | Back, left      | 1/4       |       | 3/8        |
+Back panel, muntin | 2   | groove | Back muntin     | Back, left      | 1/4       |       | 3/8        |
 """,
     "Spacing": """
 run           | between | members | largest_gap | member_width | first_at
@@ -77,7 +86,7 @@ Seat supports | 46 1/2  | 3       |             | 2            |
     "Shapes": """
 shape       | kind  | length | rise  | small_end | start | stations
 Front curve | arc   | 46 1/2 | 1/2   |           |       | 8
-Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 6 | 4
+Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 14 | 4
 """,
     "Loads": """
 member       | species   | thickness | width | span   | load | bears_as        | shared_by
@@ -87,7 +96,7 @@ Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, centre |
     "Glue-ups": """
 step          | joints | adhesive    | minutes | across | along
 Leg plies     | 4      | PVA         | 1       | 2 1/4  | 20
-Seat          | 3      | PVA         | 1       | 18     | 51
+Seat          | 5      | PVA         | 1       | 18     | 51
 End frames    | 8      | PVA         | 1       | 18 3/4 | 14
 Whole frame   | 10     | liquid hide | 1       | 51     | 18 3/4
 """,
@@ -127,6 +136,7 @@ White ash | 8/4   |          | 7.20  |       | FAS
 item                  | qty | unit_price | note
 Drawer pull           | 2   | 14.50      |
 Figure-eight fastener | 8   | 0.65       | for the seat
+Drawer bottom         | 2   | 6.50       | birch plywood, cut to fit
 Felt pad              | 4   | 0.40       |
 """,
     "Labour": """

@@ -59,11 +59,20 @@ Back, left  | 1   | European oak | 562,5         | 215            | 562,5       
 Back, right | 1   | European oak | 562,5         | 215            |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint             | qty | kind   | into           | from_part       | thickness | width | depth_into | at
-Front rail to leg | 2   | tenon  | Leg            | Front rail, low | 8         | 45    | 25,5       | 75
-End rail to leg   | 4   | tenon  | Leg            | End rail, top   | 8         | 48    | 25,5       | 20
-Muntin            | 2   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570
-Panel groove      | 8   | groove | End rail, top  | End panel       | 6         |       | 12         |
+joint              | qty | kind   | into           | from_part       | thickness | width | depth_into | at  | note
+Front rail to leg  | 2   | tenon  | Leg            | Front rail, top | 8         | 22    | 25,5       | 12  |
+Low rail to leg    | 2   | tenon  | Leg            | Front rail, low | 8         | 45    | 25,5       | 185 |
+Back rail to leg   | 2   | tenon  | Leg            | Back rail, top  | 8         | 48    | 25,5       | 12  |
+Back low to leg    | 2   | tenon  | Leg            | Back rail, low  | 8         | 45    | 25,5       | 298 |
+End rail to leg    | 4   | tenon  | Leg            | End rail, top   | 8         | 48    | 25,5       | 12  |
+End low to leg     | 4   | tenon  | Leg            | End rail, low   | 8         | 45    | 25,5       | 298 |
+Muntin to top      | 1   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570 |
+Muntin to low      | 1   | tenon  | Back rail, low | Back muntin     | 7         | 40    | 21,5       | 570 |
+End panel, top     | 2   | groove | End rail, top  | End panel       | 6         |       | 12         |     | and in the legs, between the rails
+End panel, low     | 2   | groove | End rail, low  | End panel       | 6         |       | 12         |     |
+Back panel, top    | 2   | groove | Back rail, top | Back, left      | 6         |       | 10         |     | and in the legs, between the rails
+Back panel, low    | 2   | groove | Back rail, low | Back, left      | 6         |       | 10         |     |
+Back panel, muntin | 2   | groove | Back muntin    | Back, left      | 6         |       | 10         |     |
 """,
     "Spacing": """
 run           | between | members | member_width
@@ -72,7 +81,7 @@ Seat supports | 1180    | 3       | 75
     "Shapes": """
 shape       | kind            | length | rise | small_end | start | stations
 Front curve | arc             | 1180   | 12   |           |       | 8
-Leg taper   | taper two faces | 458    | 60   | 44        | 150   | 4
+Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4
 """,
     "Loads": """
 member       | species      | thickness | width | span | load | bears_as        | shared_by
@@ -82,7 +91,7 @@ Seat support | European ash | 22        | 75    | 420  | 110  | resting, centre 
     "Glue-ups": """
 step        | joints | adhesive    | minutes | across | along
 Leg plies   | 4      | PVA         | 1       | 60     | 480
-Seat        | 3      | PVA         | 1       | 490    | 1320
+Seat        | 5      | PVA         | 1       | 490    | 1320
 End frames  | 8      | PVA         | 1       | 470    | 350
 Whole frame | 10     | liquid hide | 1       | 1300   | 470
 """,
@@ -125,6 +134,7 @@ European beech | 41 mm | 39,5     | 950   | 20 %
 item                       | qty | unit_price | note
 Drawer pull                | 2   | 14,50      |
 Table clip                 | 8   | 0,65       | for the seat
+Drawer bottom              | 2   | 6,50       | birch plywood, cut to fit
 Felt pad                   | 4   | 0,40       |
 """,
     "Labour": """

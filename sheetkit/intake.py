@@ -175,7 +175,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
                 values.setdefault("groove_ends", values.get("groove_sides"))
         name, record = RECORDS[tab.title]
         records[name] = tuple(record(**values) for values in found)
-        if tab.title == "Parts" and place and not found and not problems:
+        if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))
     allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
     numbers = {

@@ -7,13 +7,13 @@ from typing import Any
 
 from sheetkit import model, settings
 from sheetkit.calc.moisture import equilibrium_moisture
-from sheetkit.columns import Column, Tab, heading_key, headings_of
+from sheetkit.columns import Column, Kind, Tab, heading_key, headings_of
 from sheetkit.entry import doubts, entry, is_empty
 from sheetkit.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
 from sheetkit.problems import Problem, problem
 from sheetkit.tables import find_species, nearest_species, rows
-from sheetkit.units import Unit, length_from_text
+from sheetkit.units import MM, Unit, length_from_text, length_text
 
 
 def label_places(
@@ -151,7 +151,7 @@ def job_sheet(
     kept.update(
         job=values.get("job", ""),
         unit=unit,
-        step=values.get("round_to", 1 / 32 if unit == "in" else 0.5 / 25.4),
+        step=values.get("round_to", 1 / 32 if unit == "in" else 0.5 / MM),
         measure=values.get("measure", "exact" if unit == "in" else "m3"),
         moisture_now=now,
         moisture_driest=driest,
@@ -162,18 +162,31 @@ def job_sheet(
     return model.JobSheet(**kept)
 
 
-def default_classes() -> tuple[model.SizeClass, ...]:
+def default_classes(unit: Unit = "in") -> tuple[model.SizeClass, ...]:
     """Give the size classes that hold when the tab Allowances lists none (common practice)."""
     classes = []
-    for up_to, *extras in settings.CLASSES_INCH:
-        limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, "in")
-        classes.append(model.SizeClass(limit, *(length_from_text(extra, "in") for extra in extras)))
+    for up_to, *extras in settings.CLASSES_MM if unit == "mm" else settings.CLASSES_INCH:
+        limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, unit)
+        classes.append(model.SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
     return tuple(classes)
+
+
+def default_allowances(unit: Unit) -> dict[str, Any]:
+    """Give the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
+    texts = {
+        each.name: each.metric if unit == "mm" and each.metric else each.default
+        for each in settings.ALLOWANCES
+    }
+    return {
+        each.name: length_from_text(texts[each.name], unit)
+        for each in settings.ALLOWANCES
+        if each.kind is Kind.LENGTH
+    }
 
 
 def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> model.Allowances:
     if page is None:
-        return model.Allowances(default_classes())
+        return model.Allowances(default_classes())  # the same for a job in inches and in mm
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, problems)
     grouped = by_row(page)
@@ -209,5 +222,12 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
                     sizes[column.name] = value
             if len(sizes) == 4:
                 classes.append(model.SizeClass(**sizes))
-    ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes()
-    return model.Allowances(ordered, **values)
+    ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
+    found = model.Allowances(ordered, **{**default_allowances(unit), **values})
+    if not 2 * found.edge_joint < found.narrowest_stave <= found.widest_stave:
+        at = places.get("widest_stave", (page.title, 0, 0))
+        narrowest, widest, joint = (
+            length_text(size, unit) for size in (found.narrowest_stave, found.widest_stave, found.edge_joint)
+        )
+        problems.append(problem("stave-limits", *at, widest, narrowest=narrowest, widest=widest, joint=joint))
+    return found

@@ -91,7 +91,7 @@ def place_answers(job: Job, answers: Answers, workbook: Workbook) -> Placed:
         edge = _free_edge(page, place, workbook)
         for column in tab.answered:
             marked = workbook.columns.get(mark_key(tab, column))
-            number, heading, edge = _column_for(tab, column, place, page, marked, edge, bool(rows), placed)
+            number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed)
             if number:
                 _fill(tab, column, number, heading, place, page, marked, rows, placed)
     return placed
@@ -108,7 +108,6 @@ def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:
 
 
 def _column_for(
-    tab: Tab,
     column: Column,
     place: Place,
     page: Page,

@@ -89,9 +89,9 @@ def _rows(
             cell = page.cells.get((row, placed[name]))
             if cell is None or cell.value is None:
                 continue
-            text = f"{cell.value:g}" if isinstance(cell.value, float) else str(cell.value).strip()
+            text = f"{cell.value:.12g}" if isinstance(cell.value, float) else str(cell.value).strip()
             unit = units.get((heading, placed[name]))
-            if unit and column.kind is Kind.LENGTH and re.fullmatch(r"[\d.,/ ]+", text):
+            if unit and column.kind in (Kind.LENGTH, Kind.TENONS) and re.fullmatch(r"[\d.,/ +-]+", text):
                 text = f"{text} {unit}"
             if text:
                 values[name] = text
@@ -101,7 +101,9 @@ def _rows(
         rows = _counted(rows)
     taken = {placed[name] for name in asked}
     left = [str(cell.value) for number, cell in sorted(grouped[heading].items()) if number not in taken]
-    said = [f"Parts: {len(rows)} rows; matched {', '.join(column.heading for column in asked.values())}."]
+    said = [
+        f"Parts: {len(rows)} {'row' if len(rows) == 1 else 'rows'}; matched {', '.join(column.heading for column in asked.values())}."
+    ]
     if left:
         said.append(f"Left out: {', '.join(left)}.")
     missing = [column.heading for column in PARTS.asked if column.required and column.name not in asked]

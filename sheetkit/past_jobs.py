@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,8 +16,8 @@ from sheetkit.intake import take_in
 from sheetkit.model import Board, Job
 from sheetkit.money import Estimate, summed
 from sheetkit.plan import answer
-from sheetkit.plan.layout import rack_board_feet
 from sheetkit.plan.money import estimate
+from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem
 from sheetkit.results import LumberLine
@@ -27,6 +28,8 @@ CUT = "cut"
 """What stands under Used on Boards beside a board that was cut."""
 USED_MARK = "boards.used"
 """Mark of that column."""
+CutBoards = dict[tuple[str, str], list[Board]]
+"""Species and stock -> the boards that were cut."""
 TOLERANCE = 0.05
 """Board feet by which what was to buy may exceed the boards cut before the rack counts as short."""
 
@@ -130,7 +133,8 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         return _amiss(name, results.problems)
     shop = Shop(job)
     made = estimate(job, results.parts, results.panels, results.lumber, shop)
-    lumber = _lumber(name, job, made, workbook, shop)
+    cut = _cut(job, workbook)
+    lumber = _lumber(name, job, made, workbook, cut)
     operations = tuple(
         PastOperation(name, job.sheet.job, found.operation.operation, found.operation.counted_by, found.count,
                       found.operation.minutes, found.hours, found.operation.actual_hours)
@@ -141,7 +145,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     recorded = [each for each in operations if each.actual is not None]
     return PastJob(
         name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
-        job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job), made.hours,
+        job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job, cut), made.hours,
         sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
         not made.unpriced, lumber, operations,
     )  # fmt: skip
@@ -153,8 +157,11 @@ def _amiss(name: str, problems: tuple[Problem, ...]) -> Skipped:
     return Skipped(name, f"To put right first: {errors[0].place}: {errors[0].says}{more}")
 
 
-def _lumber(name: str, job: Job, made: Estimate, workbook: Workbook, shop: Shop) -> tuple[PastLumber, ...]:
-    touched = _touched(job, workbook, shop)
+def _lumber(
+    name: str, job: Job, made: Estimate, workbook: Workbook, cut: CutBoards
+) -> tuple[PastLumber, ...]:
+    rack = rack_feet(job)
+    touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
     to_buy_of = _stored_to_buy(workbook)
     found = []
     for line in made.lumber_lines:
@@ -167,20 +174,20 @@ def _lumber(name: str, job: Job, made: Estimate, workbook: Workbook, shop: Shop)
     return tuple(found)
 
 
-def _touched(job: Job, workbook: Workbook, shop: Shop) -> dict[tuple[str, str], float]:
-    """Give the board feet of the boards that were cut, by species and stock."""
+def _cut(job: Job, workbook: Workbook) -> CutBoards:
+    """Give the boards that were cut, by species and stock."""
     place = job.places.get("Boards")
     page = workbook.page(place.title) if place else None
     if place is None or page is None:
         return {}
     marked = workbook.columns.get(USED_MARK)
     column = marked[1].first_column if marked else place.columns.get("used", 0)
-    cut: dict[tuple[str, str], list[Board]] = {}
+    cut: CutBoards = {}
     for board in job.boards:
         cell = page.cells.get((board.row, column))
         if cell is not None and str(cell.value).strip().casefold() == CUT:
             cut.setdefault((board.species.name, board.stock.name), []).append(board)
-    return {key: sum(rack_board_feet(boards, shop)) for key, boards in cut.items()}
+    return cut
 
 
 def _offered(workbook: Workbook) -> Decimal | None:
@@ -208,9 +215,13 @@ def _stored_to_buy(workbook: Workbook) -> dict[tuple[str, str], float]:
     return found
 
 
-def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job) -> Decimal:
+def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:
     """Give the cost with boards cut and hours taken in place of the estimate, where they are known."""
-    boards = [_bought(line, past, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
+    feet = rack_feet(job)
+    boards = [
+        line.cost if past.touched is None else _bought(line, cut[past.species, past.stock], feet, job)
+        for line, past in zip(made.lumber_lines, lumber, strict=True)
+    ]
     work = []
     for found in made.operations:
         hours = found.operation.actual_hours
@@ -222,8 +233,11 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job) -> De
     return direct + cents(overhead(direct, money_from_number(job.sheet.overhead)))
 
 
-def _bought(line: LumberLine, past: PastLumber, job: Job) -> Decimal | None:
-    if past.touched is None or line.price is None:
+def _bought(line: LumberLine, boards: Sequence[Board], feet: Mapping[int, float], job: Job) -> Decimal | None:
+    """Give what the boards that were cut cost, each its own price or that of its volume."""
+    if line.price is None and any(board.price is None for board in boards):
         return line.cost
-    amount = past.touched / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
-    return cents(money_from_number(amount) * line.price)
+    own = summed(board.price for board in boards if board.price is not None)
+    rest = sum(feet[board.row] for board in boards if board.price is None)
+    amount = rest / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
+    return own + cents(money_from_number(amount) * (line.price or Decimal(0)))

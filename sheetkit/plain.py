@@ -22,9 +22,8 @@ from sheetkit.problems import REFUSALS, Problem
 from sheetkit.results import Results, StockLayout
 from sheetkit.tables import Species, source
 from sheetkit.tabs.draft import Measure
-from sheetkit.tabs.estimate import N_PER_LBF
 from sheetkit.tabs.pages import answers_of
-from sheetkit.units import FINEST, KG_PER_LB, MM, Unit, cents, rounded
+from sheetkit.units import CM2_PER_IN2, FINEST, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
 from sheetkit.wood import Movements, degrees_of
 
 if TYPE_CHECKING:
@@ -33,8 +32,6 @@ if TYPE_CHECKING:
 Row = dict[str, Any]
 Tables = dict[str, list[Row]]
 
-CM2_PER_IN2 = 6.4516
-"""Square centimetres in a square inch, exactly: 2.54 squared."""
 METRIC = {"weight": KG_PER_LB, "glue_area": CM2_PER_IN2, "hardness": N_PER_LBF}
 """What a quantity as it is held inside is multiplied with in a mm job."""
 CENT = Decimal("0.01")

@@ -12,6 +12,8 @@ Weight = Literal["error", "warning", "note"]
 """An error stops the calculation; a warning is worth a look before cutting; a note explains."""
 
 
+PROBLEM_HEADINGS = ("Kind", "Where", "What stands there", "What it says", "What to do")
+"""Above a table of messages, on the tab and on the terminal."""
 LONGEST_STANDS, LONGEST_MESSAGE = 300, 3_000
 """Characters of a cell, and of a message with names in it, that are repeated."""
 
@@ -102,7 +104,7 @@ MESSAGES: dict[str, Message] = {
     "no-moisture": Message("error", "Panels are listed but today's wood moisture is not known.",
                            "Fill in Wood moisture now, or Shop humidity, on Job."),
     "no-shrinkage": Message("error", "No movement figures are known for {species}.", "Choose a species that has them: see sheetkit species."),
-    "no-panel": Message("error", "No panel of this size can stay in its frame: it would be {width} wide.", "Make the groove deeper or the opening larger."),
+    "no-panel": Message("error", "No panel of this size can stay in its frame: {across} the grain it would be {size} in an opening of {opening}.", "Make that groove deeper, or look at Least clearance on Allowances."),
     "none-thick-enough": Message("error", "No {species} stock listed measures {need} or more.",
                                  "Add a thicker stock on Prices, or write face-glued in Made as, with {plies} plies."),
     "no-leaf": Message("error", "No {species} stock listed yields two leaves of {leaf}.", "Add a thicker stock on Prices, or make the panel edge-glued."),
@@ -119,6 +121,8 @@ MESSAGES: dict[str, Message] = {
     "layout-too-large": Message("warning", "{count} blanks of {species} {stock} on {boards} boards are too many to lay out: the lumber is estimated by waste.",
                                 "Divide the job between workbooks, or list fewer boards."),
     "unpriced": Message("warning", "No price is listed for {species} {stock}.", "Add the price on Prices; until then the cost leaves it out."),
+    "stave-limits": Message("error", "Staves cannot be {narrowest} wide at least, {widest} at most, and lose {joint} at each jointed edge.",
+                            "Write a Widest stave that is not below Narrowest stave, and a Narrowest stave wider than both joints."),
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",
                                "Fill in Driest and Wettest humidity on Job."),

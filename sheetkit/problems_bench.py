@@ -52,6 +52,7 @@ BENCH_MESSAGES: dict[str, tuple[Literal["error", "warning", "note"], str, str]] 
     "spacing-first": ("error", "First at is {stands}, but the first member has no room past {last}.", "Write First at nearer to the end, or leave it empty."),
     "spacing-overlap": ("warning", "{members} members of {width} do not fit in {between}: they would overlap.", "Use {most} members or fewer."),
     "spacing-none": ("warning", "Not even one member of {width} fits in {between}.", "Look at Between and Member width."),
+    "spacing-many": ("warning", "This run would have more than {most:,} members.", "Look at Between, Member width, Members and Largest gap."),
     "spacing-gap": ("warning", "The gap is {gap}, more than the largest allowed ({largest}).", "Use {members} members, or empty Members."),
     "spacing-never": ("warning", "No number of members keeps to gaps of {largest}: the most that fit, {most}, leave {gap}.",
                       "Write a larger Largest gap, or narrower members."),
@@ -71,7 +72,7 @@ BENCH_MESSAGES: dict[str, tuple[Literal["error", "warning", "note"], str, str]] 
     "load-regulated": ("warning", "{member} sounds like part of a regulated piece: {rule}. Nothing is worked out for it.",
                        "The rule must be met and checked by someone qualified; sheetkit does not check it."),
     # glue-ups
-    "glue-late": ("warning", "{step} needs {needed} minutes; {adhesive} allows {allowed}.", "{ways}"),
+    "glue-late": ("warning", "{step}: spreading and closing take {needed} minutes; {adhesive} allows {allowed}.", "{ways}"),
     "glue-not-one": ("warning", "Not even one joint of {step} can be closed in the {allowed} minutes that {adhesive} allows.", "{ways}"),
     "clamps-joined": ("note", "{needed} is longer than the longest clamp ({longest}).", "Join two end to end, and try it dry first."),
     "clamps-too-short": ("warning", "{needed} is longer than two of the longest clamps ({longest}) joined.", "Have longer clamps, or draw it up with straps or wedges."),

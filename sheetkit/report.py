@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetkit.flow import Outcome
-from sheetkit.problems import REFUSALS, Problem
+from sheetkit.problems import PROBLEM_HEADINGS, REFUSALS, Problem
 from sheetkit.results import Results
-from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.draft import Measure, taken_words
 from sheetkit.terminal import Said, Table
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def problem_table(problems: tuple[Problem, ...]) -> Table:
          "" if found.instead == "Nothing to do." else found.instead)
         for found in sorted(problems, key=lambda each: order.index(each.weight))
     )  # fmt: skip
-    return Table(("Weight", "Cell", "Stands there", "What it says", "What to do"), rows,
+    return Table(PROBLEM_HEADINGS, rows,
                  colours={SIGNS["error"]: "bold red", SIGNS["warning"]: "yellow"})  # fmt: skip
 
 
@@ -49,7 +49,7 @@ def job_line(results: Results) -> str:
 
 
 def lumber_table(results: Results) -> Table:
-    """Give the lumber to buy."""
+    """Give the lumber to buy, or the boards of the rack that are cut."""
     measure = Measure(results.job.sheet)
     digits = 3 if results.job.sheet.measure == "m3" else 2
     rows = tuple(
@@ -59,7 +59,7 @@ def lumber_table(results: Results) -> Table:
         for line in results.lumber
     )  # fmt: skip
     word = measure.volume_word
-    return Table(("Species", "Stock", f"In the blanks, {word}", f"To buy, {word}", "Cost"), rows,
+    return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(results.lumber)}, {word}", "Cost"), rows,
                  numbers=frozenset({2, 3, 4}))  # fmt: skip
 
 
@@ -136,7 +136,7 @@ def near_names(path: Path) -> list[str]:
 REVIEW = {
     "jobs": ("Past jobs", (
         ("job", "Job", ""), ("date", "Date", ""), ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"),
-        ("yield", "Yield", ".0%"), ("estimated_of_recorded", "Hours estimated", ".1f"), ("actual_hours", "Hours taken", ".1f"),
+        ("yield", "Yield", ".0%"), ("estimated_of_recorded", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
         ("currency", "Money in", ""), ("price", "Price", ",.2f"), ("actual_profit", "Profit left", ",.2f"),
         ("actual_margin", "of the price", ".0%"),
     )),
@@ -147,7 +147,7 @@ REVIEW = {
     )),
     "operations": ("Hours by operation", (
         ("operation", "Operation", ""), ("counted_by", "Counted by", ""), ("jobs", "Jobs", ".0f"),
-        ("estimated_hours", "Hours estimated", ".1f"), ("actual_hours", "Hours taken", ".1f"),
+        ("estimated_hours", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
         ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"),
     )),
     "skipped": ("Passed over", (("file", "File", ""), ("why", "Why", ""))),

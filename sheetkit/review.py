@@ -237,9 +237,9 @@ def _jobs_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
     _table(draft, frame, (
         ("job", "Job", None), ("date", "Date", None), ("currency", "Money in", None),
         ("estimated_of_cut", f"Lumber estimated ({word})", volume), ("cut", f"Boards cut ({word})", volume),
-        ("yield", "Yield", Format.PERCENT), ("hours", "Hours estimated", Format.TENTH),
-        ("estimated_of_recorded", "of these recorded", Format.TENTH),
-        ("actual_hours", "Hours taken", Format.TENTH), ("price", "Price", Format.MONEY),
+        ("yield", "Yield", Format.PERCENT), ("hours", "Hours estimated", Format.HUNDREDTH),
+        ("estimated_of_recorded", "of these recorded", Format.HUNDREDTH),
+        ("actual_hours", "Hours taken", Format.HUNDREDTH), ("price", "Price", Format.MONEY),
         ("profit", "Profit estimated", Format.MONEY), ("actual_profit", "Profit left", Format.MONEY),
         ("actual_margin", "of the price", Format.PERCENT),
     ))  # fmt: skip
@@ -252,7 +252,7 @@ def _jobs_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
     recorded = frame[frame["actual_hours"].notna()].tail(MOST_BARS)
     bars = [
         Bar(str(row["job"]), (row["estimated_of_recorded"], row["actual_hours"]),
-            (f"{row['estimated_of_recorded']:.1f}", f"{row['actual_hours']:.1f}"))
+            (f"{row['estimated_of_recorded']:.2f}", f"{row['actual_hours']:.2f}"))
         for _, row in recorded.iterrows()
     ]  # fmt: skip
     _bars(draft, "Hours, of the operations whose hours were recorded", bars, ("estimated", "taken"))
@@ -276,7 +276,7 @@ def _species_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Pa
         ("estimated_waste", "Waste estimated", Format.PERCENT),
     ))  # fmt: skip
     draft.row += 1
-    draft.across(f"Waste is a share of the boards that were cut, whole boards counted. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
+    draft.across(f"Waste is a share of the boards that were cut, whole boards counted: a left-over that went back to the rack counts as waste here. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
     bars = [
         Bar(f"{row['species']} ({row['jobs']})", (row["waste"], row["estimated_waste"]),
             (f"{row['waste']:.0%}", f"{row['estimated_waste']:.0%}"))
@@ -290,15 +290,15 @@ def _operations_page(frame: DataFrame, stamp: str) -> Page:
     draft = Draft("Hours", "", (30, 12, 9, 11, 13, 13, 15, 15), stamp, "Hours by operation")
     _table(draft, frame, (
         ("operation", "Operation", None), ("counted_by", "Counted by", None), ("jobs", "Jobs", Format.WHOLE),
-        ("count", "Count", Format.TENTH), ("estimated_hours", "Hours estimated", Format.TENTH),
-        ("actual_hours", "Hours taken", Format.TENTH), ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
+        ("count", "Count", Format.TENTH), ("estimated_hours", "Hours estimated", Format.HUNDREDTH),
+        ("actual_hours", "Hours taken", Format.HUNDREDTH), ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
         ("actual_minutes", "Minutes each, taken", Format.TENTH),
     ))  # fmt: skip
     draft.row += 1
     draft.across("Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labour next time.", CAUTION)  # fmt: skip
     bars = [
         Bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]),
-            (f"{row['estimated_hours']:.1f}", f"{row['actual_hours']:.1f}"))
+            (f"{row['estimated_hours']:.2f}", f"{row['actual_hours']:.2f}"))
         for _, row in frame.head(MOST_BARS).iterrows()
     ]  # fmt: skip
     _bars(draft, "Hours by operation", bars, ("estimated", "taken"))

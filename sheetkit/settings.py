@@ -88,7 +88,7 @@ LIVE = ("inside_width", "inside_length", "support_height")
 ALLOWANCES_TITLE = "Allowances"
 ALLOWANCES_HELP = (
     "What the machines take. Each size class holds up to its finished length, tenons included; the last row holds beyond.",
-    "All values are common practice and yours to change. An empty cell means the default on the right.",
+    "All values are common practice and yours to change. An empty cell means the value of a new workbook.",
 )
 BEYOND = "beyond"
 """Written in place of a length, in the class for the longest parts."""

@@ -16,6 +16,16 @@ MM = 25.4
 """Millimetres in an inch, exactly (international yard and pound agreement, 1959)."""
 KG_PER_LB = 0.45359237
 """Kilograms in a pound, exactly (the same agreement)."""
+CM2_PER_IN2 = (MM / 10) ** 2
+"""Square centimetres in a square inch, exactly: 6.4516."""
+M2_PER_FT2 = (12 * MM / 1000) ** 2
+"""Square metres in a square foot, exactly: 0.09290304 (NIST Special Publication 811, Appendix B, as those below)."""
+LITRES_PER_GALLON = 3.785411784
+"""Litres in a US gallon of 231 cubic inches, exactly."""
+ML_PER_FL_OZ = 1000 * LITRES_PER_GALLON / 128
+"""Millilitres in a US fluid ounce, exactly: 29.5735295625."""
+N_PER_LBF = KG_PER_LB * 9.80665
+"""Newtons in a pound-force, exactly: 4.4482216152605."""
 
 BOARD_FEET_PER_M3 = 1_000_000_000 / (144 * MM**3)
 """423.776: one board foot is 144 cubic inches."""
@@ -43,6 +53,10 @@ _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
+LONGEST_NUMBER = 100
+"""Signs in a number; no size or amount needs more."""
+
+
 class NotANumber(ValueError):
     """Text that cannot be read as the number it should be."""
 
@@ -55,6 +69,8 @@ def _plain(text: str) -> str:
 
 def _magnitude(text: str) -> float:
     """Read ``3``, ``3.25``, ``3,25``, ``1.250,5``, ``3/4``, ``3 1/4`` or ``3-1/4``."""
+    if len(text) > LONGEST_NUMBER:
+        raise NotANumber(text)
     match = re.fullmatch(r"(?:(\d+)[ -]+)?(\d+)/(\d+)", text)
     if match:
         whole, over, under = match.groups()

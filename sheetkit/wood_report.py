@@ -35,17 +35,26 @@ def species_report(found: Sequence[Species]) -> list[Said]:
 
 def _in_short(found: Sequence[Species]) -> list[Said]:
     lines = tuple(
-        (each.name, _figure(each.coef_radial, ".5f"), _figure(each.coef_tangential, ".5f"),
+        (each.name, _change(each, "quarter"), _change(each, "flat"),
          _figure(each.gravity_12, ".2f"), _figure(each.hardness_lbf, "g"))
         for each in found
     )  # fmt: skip
     return [
         Table(("Species", "Radial", "Tangential", "Gravity", "Hardness"), lines, numbers=frozenset({1, 2, 3, 4})),
-        "Radial (quarter-sawn) and tangential (flat-sawn): change for 1 % of moisture, as a share of the width. "
+        "Radial (quarter-sawn) and tangential (flat-sawn): change for 1 % of moisture, as a share of the width; * worked out from the shrinkage. "
         "Gravity at 12 %. Side hardness in lbf.",
         "One in full, with its sources: sheetkit species white oak",
         "How far panels move: sheetkit species white oak --climate 70 25 65",
     ]  # fmt: skip
+
+
+def _change(species: Species, cut: str) -> str:
+    """Give the change for 1 % of moisture that panels are worked out with."""
+    movement = movement_of(species, cut)
+    if movement is None:
+        return ""
+    printed = species.coef_radial if cut == "quarter" else species.coef_tangential
+    return f"{movement.coefficient:.5f}{'' if movement.coefficient == printed else ' *'}"
 
 
 def _figure(value: float | None, form: str) -> str:

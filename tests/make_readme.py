@@ -87,7 +87,7 @@ def keys_text() -> str:
 def messages_text() -> str:
     """Give the table of all messages."""
     words = {"error": "to put right", "warning": "look", "note": "note"}
-    lines = ["| weight | what it says | what to do |", "|---|---|---|"]
+    lines = ["| kind | what it says | what to do |", "|---|---|---|"]
     lines += [
         f"| {words[each.weight]} | {_cell(each.says)} | {_cell(each.instead)} |" for each in MESSAGES.values()
     ]

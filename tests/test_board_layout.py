@@ -10,7 +10,7 @@ from sheetkit.flow import run
 from sheetkit.intake import take_in
 from sheetkit.plan import answer
 from sheetkit.results import Results
-from tests.jobs import NOW, column, pages, read, write
+from tests.jobs import BENCH, NOW, column, pages, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 PARTS = """
@@ -72,6 +72,62 @@ def test_the_bound_is_never_above_the_cost() -> None:
 def test_the_same_workbook_gives_the_same_layout() -> None:
     first, again = results().layouts[0].layout, results().layouts[0].layout
     assert first.boards == again.boards
+
+
+SHORT = "Board | Species | Stock | Width | Length | Price\n"
+
+
+def test_boards_are_counted_by_volume_unless_all_have_a_price() -> None:
+    prices = "Species | Stock | Price\nWhite oak | 4/4 |"
+    rack = f"{SHORT}A | White oak | 4/4 | 8 | 72 | 30\nB | White oak | 4/4 | 9 | 168 |"
+    stile = "Part | Qty | Species | Thickness | Width | Length\nStile | 1 | White oak | 3/4 | 3 | 40"
+    found = answer(take_in(pages({"Parts": stile, "Boards": rack, "Prices": prices})).job, 0.1)
+    (laid,) = found.layouts
+    assert [board.board.id for board in laid.layout.boards] == ["A"]  # 4 board feet, not 10.5
+    assert laid.layout.cost == pytest.approx(4)
+    assert found.lumber[0].cost is None
+    assert "unpriced" in [each.code for each in found.problems]
+
+
+def test_wood_still_to_buy_without_a_price_leaves_the_cost_open_and_a_priced_rack_does_not() -> None:
+    prices = "Species | Stock | Price\nWhite oak | 4/4 |"
+    stile = "Part | Qty | Species | Thickness | Width | Length\nStile | {} | White oak | 3/4 | 3 | 40"
+    rack = f"{SHORT}A | White oak | 4/4 | 5 | 48 | 30"
+    for count, cost in ((3, None), (1, 30)):
+        job = take_in(pages({"Parts": stile.format(count), "Boards": rack, "Prices": prices})).job
+        found = answer(job, 0.1)
+        assert found.lumber[0].cost == cost
+        assert ("unpriced" in [each.code for each in found.problems]) == (cost is None)
+
+
+def test_a_board_has_one_whole_foot_tally_wherever_it_is_told(tmp_path: Path) -> None:
+    """NHLA rules: an exact half goes up and down by turns, here over the boards of one species and stock."""
+    parts = PARTS.replace("14 ", "6 ").replace("edge-glued", "")
+    rack = """
+        Board | Species   | Stock | Width | Length
+        X     | Red oak   | 4/4   | 6 1/2 | 144
+        A     | White oak | 4/4   | 6 1/2 | 144
+        B     | White oak | 4/4   | 6 1/2 | 144
+    """
+    job = f"{BENCH}    Board measure | NHLA tally"
+    path = write(tmp_path / "job.xlsx", {"Job": job, "Parts": parts, "Boards": rack})
+    outcome = run(path, effort=0.1, now=NOW)
+    assert column(read(path), "Boards", "Board feet") == [7, 7, 6]
+    assert outcome.results is not None
+    (laid,) = outcome.results.layouts
+    feet = {board.board.id: board.board.board_feet for board in laid.layout.boards}
+    assert feet.items() <= {"A": 7, "B": 6}.items()
+
+
+def test_a_very_wide_top_is_laid_out_with_as_many_staves_as_it_takes() -> None:
+    parts = "Part | Qty | Species | Thickness | Width | Length | Made as\nTop | 1 | White oak | 3/4 | 80 | 20 | edge-glued"
+    rack = "Board | Species | Stock | Width | Length\n" + "\n".join(
+        f"B{n} | White oak | 4/4 | 7 | 120" for n in range(6)
+    )
+    (laid,) = results(rack, parts).layouts
+    assert laid.layout.complete
+    ((widths,),) = laid.staves.values()
+    assert len(widths) > 12
 
 
 def test_what_finds_no_board_is_said_with_the_boards_to_buy() -> None:

@@ -63,7 +63,9 @@ def test_a_blank_workbook_is_told_what_is_missing_with_exit_code_1(tmp_path: Pat
     call("new", path)
     result = call("run", path)
     assert result.exit_code == 1
-    assert "to put right  Job!B6  -             Job is empty.  Write" in result.output
+    said = [" ".join(line.split()) for line in result.output.splitlines()]
+    assert any(line.startswith("to put right Job!B6 - Job is empty. Write") for line in said)
+    assert any(line.startswith("to put right Parts - ") for line in said)  # both at once
     assert "Nothing was calculated" in result.output
 
 
@@ -209,7 +211,7 @@ def test_a_part_list_from_elsewhere_fills_parts(tmp_path: Path, text: str) -> No
     path = tmp_path / "job.xlsx"
     result = call("new", path, "--metric", "--parts", listed)
     assert result.exit_code == 0, result.output
-    assert "Parts: 1 rows; matched Part" in result.output
+    assert "Parts: 1 row; matched Part" in result.output
     from sheetkit.intake import take_in
 
     part = take_in(read(path).pages).job.parts[0]
@@ -217,6 +219,20 @@ def test_a_part_list_from_elsewhere_fills_parts(tmp_path: Path, text: str) -> No
     assert [size * 25.4 for size in (part.thickness, part.width, part.length)] == pytest.approx(
         [44.5, 44.5, 720]
     )
+
+
+def test_a_part_list_keeps_its_figures_and_the_unit_of_each_heading(tmp_path: Path) -> None:
+    listed = write(tmp_path / "list.xlsx", {"Job": "", "Prices": "", "Parts": """
+        Part | Species   | Thickness | Width | Length   | Tenons (mm)
+        Rail | White oak | 3/4       | 2     | 33.34375 | 25
+    """})  # fmt: skip
+    path = tmp_path / "job.xlsx"
+    assert call("new", path, "--parts", listed).exit_code == 0
+    from sheetkit.intake import take_in
+
+    (part,) = take_in(read(path).pages).job.parts
+    assert part.length == 33.34375
+    assert part.tenons == pytest.approx((25 / 25.4,) * 2)
 
 
 @FORMATS

@@ -62,6 +62,7 @@ SHARED = {
         "panel_picture",
         "bar_picture",
         "live_money",
+        "milling",
     },
     "calc": set(),
     "plan": None,
@@ -204,3 +205,16 @@ def test_nothing_prints_below_the_command_line() -> None:
 def test_the_run_function_is_reached_from_the_package() -> None:
     code = "import sheetkit\nassert callable(sheetkit.run)\nfrom sheetkit.flow import Outcome\nassert callable(sheetkit.run)"
     assert "sheetkit" in loaded_after(code)
+
+
+def test_the_table_of_rooms_names_every_room() -> None:
+    table = (TOP / "DEVELOPERS.md").read_text("utf-8").partition("| room |")[2].partition("\n\n")[0]
+    rooms = {
+        each.stem if each.is_file() else each.name
+        for each in PACKAGE.iterdir()
+        if not each.name.startswith("__")
+    }
+    rooms -= {"py"}  # py.typed
+    missing = [room for room in rooms if f"`{room}.py`" not in table and f"`{room}/`" not in table]
+    assert missing == []
+    assert rooms == set(LEVEL)

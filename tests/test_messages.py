@@ -83,6 +83,7 @@ CASES: dict[str, Case] = {
     "span-backwards": Case("Boards!G2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 40 | 20"}),
     "span-beyond": Case("Boards!F2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 96 | 98"}),
     "board-double": Case("Boards!A3", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96\na | White oak | 4/4 | 6 | 96"}),
+    "stave-limits": Case("Allowances!B2", {"Parts": GOOD, "Allowances": "Setting | Value\nWidest stave | 1"}),
     "profit-impossible": Case("Job!B6", job("Profit | 100 %\nProfit as | margin")),
     "waste-impossible": Case("Prices!D2", {"Parts": GOOD, "Prices": "Species | Stock | Price | Waste\nWhite oak | 4/4 | 9 | 100 %"}),
     "no-opening": Case("Panels!E2", panel("One | 1 | White oak | 14 | | 1/2 | 3/8")),
@@ -114,6 +115,36 @@ NOTHING_STANDS = {
 """Messages at a cell that is empty, or about more than what it holds."""
 IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}
 """Messages about the file rather than the job: tests/test_run.py triggers them."""
+
+
+@pytest.mark.parametrize("name", ["Scribed shelf", "Apricot box", "Cottage table", "Desk"])
+def test_a_word_that_only_holds_that_of_a_regulated_piece_is_none(name: str) -> None:
+    tables = {"Job": BENCH.replace("Bench", name), "Parts": GOOD}
+    assert "regulated" not in [found.code for found in problems_of(Case("Job", tables))]
+
+
+@pytest.mark.parametrize("cell", ["1" + "0" * 400 + "/3", "9" * 5000, "1 " + "9" * 5000 + "/3"])
+def test_a_number_without_end_is_a_bad_cell(cell: str) -> None:
+    found = problems_of(Case("Parts!D2", part(f"Leg | 1 | White oak | {cell} | 2 | 20")))
+    assert [(each.code, each.cell) for each in found] == [("not-a-length", "D2")]
+
+
+def test_stock_too_thin_for_a_surfaced_size_measures_what_it_is_called() -> None:
+    thin = {"Parts": "Part | Species | Thickness | Width | Length | Stock\nBack | White oak | 1/16 | 2 | 20 | 1/8",
+            "Prices": "Species | Stock | Price\nWhite oak | 1/8 | 4\nWhite oak | 4/4 | 9",
+            "Allowances": "Setting | Value\nStock measures as | surfaced"}  # fmt: skip
+    assert {each.code for each in problems_of(Case("", thin))} == {"stock-too-thin"}
+
+
+def test_a_panel_too_short_for_its_frame_blames_the_groove_that_is_too_shallow() -> None:
+    heading = f"{PANEL} | Groove depth ends"
+    for sides, ends, cell, word in (("1/2", "1/64", "J2", "along"), ("1/64", "1/2", "F2", "across")):
+        tables = panel("") | {
+            "Panels": f"{heading}\nOne | 1 | White oak | 14 | 20 | {sides} | 3/8 | 14 | 20 | {ends}"
+        }
+        (found,) = (each for each in problems_of(Case("", tables)) if each.code == "no-panel")
+        assert found.cell == cell
+        assert f"{word} the grain" in found.says
 
 
 def problems_of(case: Case) -> list[Problem]:

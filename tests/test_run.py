@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -287,3 +290,21 @@ def test_a_panel_that_gets_wetter_than_its_shrinkage_starts_is_sized_for_its_ful
         assert run(path, now=NOW).ok
         widths += column(read(path), "Panels", "Panel width")
     assert widths[0] == widths[1]
+
+
+MANY_WOODS = "Part | Qty | Species | Thickness | Width | Length\n" + "\n".join(
+    f"{wood} piece | 1 | {wood} | 3/4 | 2 | 20"
+    for wood in ("Black walnut", "Hard maple", "White ash", "Yellow poplar")
+)
+
+
+def test_a_run_says_the_same_whatever_order_this_python_keeps_its_sets_in(tmp_path: Path) -> None:
+    path = write(tmp_path / "job.xlsx", {"Parts": MANY_WOODS})
+    seen = set()
+    for seed in "1234":
+        again = {**os.environ, "PYTHONHASHSEED": seed}
+        done = subprocess.run([sys.executable, "-m", "sheetkit.cli", "run", str(path)], env=again, cwd=Path(__file__).parent.parent,
+                              capture_output=True, text=True, check=True)  # fmt: skip
+        seen.add(path.read_bytes())
+    assert len(seen) == 1
+    assert done.stdout

@@ -163,6 +163,92 @@ def equal_spacing(
     )
 
 
+def most_members(
+    between: Fraction | float, member_width: Fraction | float, first_at: Fraction | float | None = None
+) -> int:
+    """Give the most equal members that stand in a run without overlapping.
+
+    Parameters
+    ----------
+    between, member_width : Fraction or float
+        Clear distance between the ends, and width of one member [in]
+    first_at : Fraction or float, optional
+        As in `equal_spacing` [in]
+
+    Returns
+    -------
+    int
+        Members, touching one another at the most [-].
+
+    Raises
+    ------
+    ValueError
+        If a width or distance is not above 0.
+
+    Notes
+    -----
+    Exact. With `first_at` one member always has its place.
+
+    Examples
+    --------
+    >>> most_members(36, 0.75), most_members(36, 0.75, 1)
+    (48, 45)
+
+    References
+    ----------
+    Arithmetic.
+    """
+    whole, width = exact(between), exact(member_width)
+    if whole <= 0 or width <= 0:
+        raise ValueError("the run and its members must be wider than 0")
+    room = whole if first_at is None else whole - 2 * exact(first_at)
+    return max(0 if first_at is None else 1, math.floor(room / width))
+
+
+def fewest_members(
+    between: Fraction | float,
+    member_width: Fraction | float,
+    largest_gap: Fraction | float,
+    first_at: Fraction | float | None = None,
+) -> int:
+    """Give the fewest equal members that leave no gap between them larger than allowed.
+
+    Parameters
+    ----------
+    between, member_width, largest_gap : Fraction or float
+        Clear distance between the ends, width of one member, and the largest gap allowed [in]
+    first_at : Fraction or float, optional
+        As in `equal_spacing` [in]
+
+    Returns
+    -------
+    int
+        Members [-]; they may be more than fit.
+
+    Raises
+    ------
+    ValueError
+        If a width or distance is not above 0.
+
+    Notes
+    -----
+    Exact.
+
+    Examples
+    --------
+    >>> fewest_members(36, 0.75, 5), fewest_members(36, 0.75, 5, 1)
+    (6, 7)
+
+    References
+    ----------
+    Arithmetic.
+    """
+    if min(between, member_width, largest_gap) <= 0:
+        raise ValueError("the run, its members and the largest gap must be wider than 0")
+    first = None if first_at is None else exact(first_at)
+    return _fewest(exact(between), exact(member_width), exact(largest_gap), first)
+
+
 def _fewest(whole: Fraction, width: Fraction, most: Fraction, first: Fraction | None) -> int:
     if first is None:
         return max(1, math.ceil((whole - most) / (width + most)))

@@ -10,7 +10,7 @@ from sheetkit.calc.lumber import pile_share
 from sheetkit.plan.shop import Shop
 from sheetkit.results import Blank, BoardsWanted
 from sheetkit.tables import piles
-from sheetkit.units import rounded_up
+from sheetkit.units import MM, rounded_up
 
 # A board that any pile has plenty of, and the longest usually sold, in inches (common practice, no source).
 PLENTIFUL_WIDTH = 6.0
@@ -76,6 +76,6 @@ def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
 def _wanted(
     count: int, width: float, length: float, whole: float, of: tuple[str, ...], how: str, shop: Shop
 ) -> BoardsWanted:
-    step = 1 / 8 if shop.sheet.unit == "in" else 1 / 25.4
+    step = 1 / 8 if shop.sheet.unit == "in" else 1 / MM
     in_one = rounded_up(whole, step) if 0 < whole <= LONGEST else 0.0
     return BoardsWanted(count, rounded_up(width, step), rounded_up(length, step), in_one, of, how)

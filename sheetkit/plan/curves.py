@@ -17,6 +17,8 @@ from sheetkit.model import Run, Shape
 from sheetkit.plan.notes import Notes
 from sheetkit.plan.shop import Shop
 
+MOST_MEMBERS = 1_000
+"""Members of a run; more is a slip of the pen."""
 MOST_SAID = 12
 """More places than this are left to the tab Marks."""
 
@@ -38,15 +40,17 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     if run.first_at is not None and run.first_at > last_place + 1e-9:
         notes.add("spacing-first", run.row, "first_at", shop.words(run.first_at), last=shop.words(last_place))
         return None
-    most = _most(run)
+    most = max(1, spacing.most_members(run.between, run.member_width, run.first_at))
+    fewest = _fewest(run)
+    if min(most, run.members or fewest or 1) > MOST_MEMBERS:
+        notes.add("spacing-many", run.row, "members" if run.members else "largest_gap", "", most=MOST_MEMBERS)
+        return None
     if (run.members or 1) > most:
         notes.add("spacing-overlap", run.row, "members", run.members, members=run.members, most=most,
                   width=shop.words(run.member_width), between=shop.words(run.between))  # fmt: skip
         return RunAnswer(run, run.members or 1, None, run.first_at or 0.0, remarks=notes.of(run.row))
-    found = _spaced(run, run.members)
-    if found.reason is spacing.Run.OVERLAP:
-        found = _spaced(run, most)
-    _largest_gap_notes(run, found, most, shop, notes)
+    found = _spaced(run, min(most, run.members or fewest or 1))
+    _largest_gap_notes(run, found, fewest, most, shop, notes)
     if found.members <= MOST_SAID:
         centres = ", ".join(shop.words(centre) for centre in found.centres)
         notes.remark(run.row, f"Centres from one end: {centres}.")
@@ -60,32 +64,30 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     )
 
 
-def _spaced(run: Run, members: int | None) -> spacing.Spacing:
-    """Space so many members, or the fewest that keep to the largest gap."""
-    largest = run.largest_gap if members is None else None
-    return spacing.equal_spacing(run.between, run.member_width, members, largest, run.first_at)
+def _spaced(run: Run, members: int) -> spacing.Spacing:
+    return spacing.equal_spacing(run.between, run.member_width, members, None, run.first_at)
 
 
-def _most(run: Run) -> int:
-    """Give the most members that fit."""
-    for members in range(int(run.between / run.member_width) + 1, 1, -1):
-        if _spaced(run, members).reason is spacing.Run.OK:
-            return members
-    return 1
-
-
-def _largest_gap_notes(run: Run, found: spacing.Spacing, most: int, shop: Shop, notes: Notes) -> None:
-    """Say so when a gap is over the largest allowed, and how many members would keep to it."""
+def _fewest(run: Run) -> int | None:
+    """Give the fewest members that keep to the largest gap, None where there is none to keep to."""
     if run.largest_gap is None:
+        return None
+    return spacing.fewest_members(run.between, run.member_width, run.largest_gap, run.first_at)
+
+
+def _largest_gap_notes(
+    run: Run, found: spacing.Spacing, fewest: int | None, most: int, shop: Shop, notes: Notes
+) -> None:
+    """Say so when a gap is over the largest allowed, and how many members would keep to it."""
+    if run.largest_gap is None or fewest is None:
         return
     largest = shop.words(run.largest_gap)
-    fewest = _spaced(run, None)
-    if fewest.reason is spacing.Run.OVERLAP:
+    if fewest > most:
         notes.add("spacing-never", run.row, "largest_gap", largest, most=most, gap=shop.words(_spaced(run, most).gap),
                   largest=largest)  # fmt: skip
     elif found.gap > run.largest_gap + 1e-9:
         notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap), largest=largest,
-                  members=fewest.members)  # fmt: skip
+                  members=fewest)  # fmt: skip
     elif found.end_gap > run.largest_gap + 1e-9:
         notes.add("spacing-end-gap", run.row, "first_at", shop.words(found.end_gap), gap=shop.words(found.end_gap),
                   largest=largest)  # fmt: skip
@@ -123,7 +125,7 @@ def _arc(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
     other = "an arc through the same points" if bent else "a strip bent over the same points"
     notes.remark(
         row,
-        f"{other.capitalize()} departs from it by up to {_fine(apart, shop)}, {shop.words(at)} from each end.",
+        f"{other.capitalize()} departs from it by up to {shop.fine(apart)}, {shop.words(at)} from each end.",
     )
     if bent and rise > chord / 10:
         notes.remark(row, "The rise is over a tenth of the chord: a real strip departs from this curve.")
@@ -173,7 +175,3 @@ def _taper(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
         else "Cut the joints while the faces are still square; turn the first offcut under the second face.",
     )
     return ShapeAnswer(shape, None, cut.angle, cut.offset, faces, start, found, remarks=notes.of(row))
-
-
-def _fine(size: float, shop: Shop) -> str:
-    return f"{size:.3f}" if shop.sheet.unit == "in" else f"{size * 25.4:.1f}"

@@ -20,6 +20,7 @@ from sheetkit.plan.notes import Names, Notes, listed
 from sheetkit.plan.shop import Shop
 from sheetkit.results import PanelAnswer
 from sheetkit.tables import rows
+from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2
 
 WASTE = 0.15
 """Left in rags, brushes and the can, as a share of what goes on, common practice."""
@@ -27,7 +28,7 @@ WORK_HOURS = 1.0
 """Work on one coat or sanding, for the calendar, common practice [h]."""
 SHOP_HOURS = 8.0
 """Hours that the shop is open each day, for the calendar, common practice [h]."""
-FT2_GAL_PER_M2_L = 10.763910416709722 * 3.785411784
+FT2_GAL_PER_M2_L = LITRES_PER_GALLON / M2_PER_FT2
 """Square feet a gallon in one square metre a litre (NIST Special Publication 811, Appendix B)."""
 CAUTIONS = {
     "rags": "Rags, pads and steel wool with this oil can catch fire by themselves: spread them singly outdoors, "
@@ -143,7 +144,7 @@ def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], not
     bare: list[tuple[int, int]] = []
     coated = False
     for step in steps:
-        numbers = [int(number) for number in re.findall(r"\d+", step.grit)]
+        numbers = [int(number) for number in re.findall(r"(?<!\d)\d{1,5}(?!\d)", step.grit)]
         if step.grit and not any(numbers):
             notes.add("grit-unreadable", step.row, "grit", step.grit)
         if not coated:
@@ -163,4 +164,4 @@ def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], not
 
 
 def _amount_words(gallons: float, shop: Shop) -> str:
-    return f"{gallons * 3.785411784:.2f} l" if shop.sheet.unit == "mm" else f"{gallons * 4:.2f} qt"
+    return f"{gallons * LITRES_PER_GALLON:.2f} l" if shop.sheet.unit == "mm" else f"{gallons * 4:.2f} qt"

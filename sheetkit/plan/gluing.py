@@ -30,12 +30,12 @@ from sheetkit.plan.notes import Notes, listed, name_key, ways_out
 from sheetkit.plan.shop import Shop
 from sheetkit.results import Blank, PanelAnswer, PartAnswer
 from sheetkit.tables import rows
+from sheetkit.units import CM2_PER_IN2, N_PER_LBF
 
 WASTE = 0.20
 """Squeezed out or left in the pot, as a share of what is spread, common practice."""
 FORCE_A_CLAMP = 1000.0
 """Force that a bar or pipe clamp brings by hand, common practice [lb]."""
-CM2_PER_IN2 = 6.4516
 WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
 CAUTIONS = {
     "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, and never sand it before it is hard.",
@@ -62,8 +62,7 @@ def glue_up_answers(
 ) -> tuple[GlueUpAnswer, ...]:
     """Answer every row of Glue-ups."""
     seams = _seams_by_name(parts, panels)
-    hard = not shop.job.parts or any(part.species.group != "softwood" for part in shop.job.parts)
-    return tuple(_answer(glue_up, shop, joints, seams, hard, notes) for glue_up in shop.job.glue_ups)
+    return tuple(_answer(glue_up, shop, joints, seams, notes) for glue_up in shop.job.glue_ups)
 
 
 def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
@@ -101,7 +100,6 @@ def _answer(
     shop: Shop,
     joints: Sequence[JointAnswer],
     seams: dict[str, _Seams],
-    hard: bool,
     notes: Notes,
 ) -> GlueUpAnswer:
     table = {row["kind"]: row for row in rows("adhesives")}
@@ -180,8 +178,8 @@ def _clamps(
     if shop.sheet.unit == "mm":
         units = (
             f"{float(psi) * 0.006894757:.1f} N/mm2",
-            f"{force * 4.448222 / 1000:.1f} kN",
-            f"{FORCE_A_CLAMP * 4.448222 / 1000:.1f} kN",
+            f"{force * N_PER_LBF / 1000:.1f} kN",
+            f"{FORCE_A_CLAMP * N_PER_LBF / 1000:.1f} kN",
         )
     notes.remark(
         glue_up.row, f"{units[0]} on one seam is {units[1]}: {by_force} clamps that bring {units[2]} each."

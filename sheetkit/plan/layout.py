@@ -6,37 +6,20 @@ from collections.abc import Callable, Sequence
 
 from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
 from sheetkit.calc.layout import Board as RackBoard
-from sheetkit.calc.lumber import board_feet, surface_measures
-from sheetkit.model import Board, Stock
+from sheetkit.calc.rough import least_staves
+from sheetkit.model import Board
+from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import Problem, problem
 from sheetkit.results import Blank, StockLayout
-from sheetkit.tables import Species
+from sheetkit.units import BOARD_FEET_PER_M3
 
-MOST_STAVES = 12
+MOST_STAVES, MORE_STAVES = 12, 4
+"""Staves of a glued-up width: so many at most, or so many more than it takes at least."""
 MOST_BLANKS, MOST_BOARDS = 5_000, 1_000
 """Of one species and stock, what is laid out in less than a minute."""
 LEAST_EFFORT = 0.02
 """Work put into what is left once the maker has interrupted the search."""
-
-
-def boards_of(species: Species, stock: Stock, shop: Shop) -> list[Board]:
-    """Give the boards in the rack of a species and stock."""
-    return [
-        board
-        for board in shop.job.boards
-        if board.species == species and abs(board.stock.nominal - stock.nominal) < 1e-6
-    ]
-
-
-def rack_board_feet(boards: Sequence[Board], shop: Shop) -> list[float]:
-    """Give the board feet of each board, exact or by the whole-foot tally as Job asks."""
-    if shop.sheet.measure == "NHLA tally":
-        measures = surface_measures([(board.width, board.length) for board in boards])
-        return [
-            measure * max(board.stock.nominal, 1.0) for measure, board in zip(measures, boards, strict=True)
-        ]
-    return [board_feet(board.stock.nominal, board.width, board.length) for board in boards]
 
 
 Progress = Callable[[str, float], None]
@@ -67,7 +50,7 @@ def stock_layouts(
     found = []
     for key in sorted(groups):
         first = groups[key][0]
-        boards = boards_of(first.species, first.stock, shop)
+        boards = boards_of(first.species, first.stock, shop.job.boards)
         count = sum(blank.count for blank in groups[key])
         if boards and (count > MOST_BLANKS or len(boards) > MOST_BOARDS):
             problems.append(problem("layout-too-large", shop.job.places["Boards"].title, species=first.species.name,
@@ -90,14 +73,14 @@ def _stock_layout(
     allowances = shop.allowances
     first = blanks[0]
     pieces = _pieces(blanks, shop)
-    feet = rack_board_feet(boards, shop)
+    feet = rack_feet(shop.job)
     price = _price(first, shop)
-    costs = [_cost(board, size, price) for board, size in zip(boards, feet, strict=True)]
+    in_money = price is not None or all(board.price is not None for board in boards)
     rack = [
-        RackBoard(board.board, board.width, board.length, cost, size,
+        RackBoard(board.board, board.width, board.length, _cost(board, feet[board.row], price, in_money), feet[board.row],
                   tuple(BadSpot(start, end) for start, end in board.bad),
                   allowances.end_trim, allowances.end_trim, allowances.edge_trim)
-        for board, size, cost in zip(boards, feet, costs, strict=True)
+        for board in boards
     ]  # fmt: skip
     saw = Saw(
         allowances.rip_kerf,
@@ -121,7 +104,7 @@ def _stock_layout(
         count = sum(each.count for each in layout.missing)
         problems.append(problem("boards-short", place.title, 0, 0, "", species=first.species.name,
                                 stock=first.stock.name, count=count, wanted=wanted))  # fmt: skip
-    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), price is not None or _all_priced(boards),
+    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), in_money,
                        _staves(layout, blanks))  # fmt: skip
 
 
@@ -136,9 +119,9 @@ def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
     for number, blank in enumerate(blanks):
         grouped = bool(blank.together) and groups[blank.together] > 1
         if blank.role == "stave" and not grouped:
-            glue = GlueUp(
-                allowances.narrowest_stave, allowances.widest_stave, 2 * allowances.edge_joint, MOST_STAVES
-            )
+            least = least_staves(blank.glued_width, 0.0, allowances.edge_joint, allowances.widest_stave)
+            glue = GlueUp(allowances.narrowest_stave, allowances.widest_stave, 2 * allowances.edge_joint,
+                          max(MOST_STAVES, least + MORE_STAVES))  # fmt: skip
             pieces.append(
                 Piece(
                     str(number),
@@ -156,8 +139,6 @@ def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
 
 def _price(blank: Blank, shop: Shop) -> float | None:
     """Give the price of a board foot of a blank's stock, None when unpriced."""
-    from sheetkit.units import BOARD_FEET_PER_M3
-
     offer = shop.named(blank.species, blank.stock)
     if offer is None or offer.price is None or offer.price.price is None:
         return None
@@ -165,14 +146,11 @@ def _price(blank: Blank, shop: Shop) -> float | None:
     return each / BOARD_FEET_PER_M3 if shop.sheet.measure == "m3" else each
 
 
-def _cost(board: Board, feet: float, price: float | None) -> float:
-    if board.price is not None:
-        return float(board.price)
-    return feet * (1.0 if price is None else price)
-
-
-def _all_priced(boards: Sequence[Board]) -> bool:
-    return all(board.price is not None for board in boards)
+def _cost(board: Board, feet: float, price: float | None, in_money: bool) -> float:
+    """Give what touching a board costs; unless each has a price, all are counted by volume."""
+    if not in_money:
+        return feet
+    return float(board.price) if board.price is not None else feet * (price or 0.0)
 
 
 def _staves(layout: Layout, blanks: Sequence[Blank]) -> dict[tuple[str, int], tuple[tuple[float, ...], ...]]:

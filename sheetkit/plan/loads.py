@@ -12,7 +12,7 @@ from sheetkit.plan.notes import Notes, percent, ways_out
 from sheetkit.plan.regulated import RULES
 from sheetkit.plan.shop import Shop
 from sheetkit.problems import problem
-from sheetkit.units import KG_PER_LB
+from sheetkit.units import KG_PER_LB, MM
 
 USUAL_SAG = 0.02
 """Sag allowed for each foot of span when new [in]."""
@@ -22,7 +22,7 @@ ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sl
 def load_answers(shop: Shop, notes: Notes) -> tuple[LoadAnswer, ...]:
     """Answer every row of Loads that can be answered."""
     if shop.job.loads and shop.allowances.sag_allowed <= 0:
-        usual = f"{USUAL_SAG:g}" if shop.sheet.unit == "in" else f"{USUAL_SAG * 25.4:.1f}"
+        usual = f"{USUAL_SAG:g}" if shop.sheet.unit == "in" else f"{USUAL_SAG * MM:.1f}"
         notes.problems.append(problem("sag-allowed-zero", "Allowances", usual=usual))
         return ()
     if shop.job.loads and shop.allowances.creep_factor < 1:
@@ -100,4 +100,4 @@ def _remarks(
 
 def sag_words(sag: float, shop: Shop) -> str:
     """Write a sag for a person: thousandths of an inch, or tenths of a millimetre."""
-    return f"{sag:.3f} in" if shop.sheet.unit == "in" else f"{sag * 25.4:.1f} mm"
+    return f"{shop.fine(sag)} {shop.sheet.unit}"

@@ -69,32 +69,27 @@ def lumber_lines(
         net = sum(blank.board_feet for blank in members)
         buy = to_buy(net, waste)
         each = price.price if price else None
-        if each is None:
-            place = (
-                (title, price.row, shop.job.places["Prices"].columns.get("price", 0))
-                if price
-                else (title, 0, 0)
-            )
-            problems.append(
-                problem("unpriced", *place, "", species=first.species.name, stock=first.stock.name)
-            )
         laid = next(
             (
-                each
-                for each in layouts
-                if each.blanks[0].stock == first.stock and each.species == first.species
+                layout
+                for layout in layouts
+                if layout.blanks[0].stock == first.stock and layout.species == first.species
             ),
             None,
         )
         if laid is not None:
             lines.append(_from_rack(laid, members, each, shop, price.row if price else 0))
-            continue
-        lines.append(LumberLine(
-            first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
-            *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-            price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members),
-        ))  # fmt: skip
-    for species in {blank.species for blank in blanks if blank.species.id in shop.assumed}:
+        else:
+            lines.append(LumberLine(
+                first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
+                *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
+                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members),
+            ))  # fmt: skip
+        if lines[-1].cost is None:
+            column = shop.job.places["Prices"].columns.get("price", 0) if price else 0
+            problems.append(problem("unpriced", title, price.row if price else 0, column, "",
+                                    species=first.species.name, stock=first.stock.name))  # fmt: skip
+    for species in dict.fromkeys(blank.species for blank in blanks if blank.species.id in shop.assumed):
         problems.append(problem("assumed-stock", title, species=species.name))
     return tuple(lines)
 
@@ -113,9 +108,8 @@ def _from_rack(
     taken = laid.layout.board_feet + missing
     net = sum(blank.board_feet for blank in blanks)
     cost: Decimal | None = None
-    if laid.in_money:
-        rest = Decimal(0) if price is None else _cost(missing, price, shop)
-        cost = cents(money_from_number(laid.layout.cost)) + rest
+    if laid.in_money and not (missing and price is None):
+        cost = cents(money_from_number(laid.layout.cost)) + _cost(missing, price or Decimal(0), shop)
     return LumberLine(
         laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost,
         *least_board(blanks, shop), sum(blank.count for blank in blanks), price_row,

@@ -158,7 +158,7 @@ def _grooved(
     if plan.runs_into:
         _runs_into(answer, plan, [other for other, span in mortised if span in plan.runs_into], shop, notes)
     elif stopped and reach:
-        notes.remark(joint.row, *(capital(f"{_run_words(run, start, stop, shop)}.") for run in plan.runs))
+        notes.remark(joint.row, *(capital(f"{_run_words(run, shop)}.") for run in plan.runs))
     grooves = tuple(
         Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in plan.runs
     )
@@ -171,11 +171,7 @@ def _runs_into(
     joint, part = answer.joint, answer.into
     assert part is not None
     spans = listed([f"{shop.words(near)} to {shop.words(far)}" for near, far in plan.runs_into])
-    ways = (
-        [capital("; ".join(_run_words(run, 0.0, part.length, shop) for run in plan.runs))]
-        if plan.runs
-        else []
-    )
+    ways = [capital("; ".join(_run_words(run, shop) for run in plan.runs))] if plan.runs else []
     for other in met:
         rail = other.from_part
         if other.joint.kind == "tenon" and isinstance(rail, Part) and joint.depth_into < rail.width:
@@ -191,7 +187,7 @@ def _runs_into(
               ways="; ".join(ways) + ".")  # fmt: skip
 
 
-def _run_words(run: GrooveRun, start: float, stop: float, shop: Shop) -> str:
+def _run_words(run: GrooveRun, shop: Shop) -> str:
     """Say where a groove shows, and where the cutter goes in and comes out."""
     words = f"groove from {shop.words(run.start)} to {shop.words(run.stop)}"
     if run.too_short:

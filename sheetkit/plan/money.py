@@ -16,12 +16,7 @@ from sheetkit.plan.notes import name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.results import LumberLine, PanelAnswer, PartAnswer, Results
 from sheetkit.tables import Species
-from sheetkit.units import cents, money_from_number
-
-M2_PER_FT2 = 0.09290304
-"""Square metres in a square foot, exactly (NIST Special Publication 811, Appendix B)."""
-ML_PER_FL_OZ = 29.5735295625
-LITRES_PER_GALLON = 3.785411784
+from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ, cents, money_from_number
 
 
 class _Sums(NamedTuple):

@@ -85,9 +85,11 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
     )
     along = shop.down(frame.along + 2 * frame.groove_along - 2 * clear)
     if across <= frame.across or along <= frame.along:
-        problems.append(
-            problem("no-panel", *_where(panel, shop, "groove_sides"), "", width=shop.words(across))
-        )
+        short = across <= frame.across
+        size, opening = (across, frame.across) if short else (along, frame.along)
+        groove = "groove_sides" if short == (panel.grain != "across") else "groove_ends"
+        problems.append(problem("no-panel", *_where(panel, shop, groove), "", across="across" if short else "along",
+                                size=shop.words(size), opening=shop.words(opening)))  # fmt: skip
         return None
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
@@ -144,15 +146,11 @@ def _bearing_remark(
         )
         gives = bearing_each_side(size, frame.across, other, now, driest)
         if name == "quarter-sawn" or gives >= wanted:
-            ways.append(f"{name} would give {_decimal(gives, shop)} with a panel of {shop.words(size)}")
+            ways.append(f"{name} would give {shop.fine(gives)} with a panel of {shop.words(size)}")
     found = problem("bearing-short", *_where(panel, shop, "groove_sides"), shop.words(frame.groove_across),
-                    bearing=_decimal(bearing, shop), wanted=shop.words(wanted), ways="; ".join(ways) + ".")  # fmt: skip
+                    bearing=shop.fine(bearing), wanted=shop.words(wanted), ways="; ".join(ways) + ".")  # fmt: skip
     problems.append(found)
     return f"{found.says} {found.instead}"
-
-
-def _decimal(size: float, shop: Shop) -> str:
-    return f"{size:.3f}" if shop.sheet.unit == "in" else f"{size * 25.4:.1f}"
 
 
 Made = tuple[tuple[Blank, ...], str, list[str]]

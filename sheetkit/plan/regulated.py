@@ -9,7 +9,7 @@ from sheetkit.model import Job
 from sheetkit.problems import Problem, problem
 
 RULES = (
-    (r"crib|cot\b|bassinet|cradle", "US 16 CFR 1219 and 1220 (cribs), 1218 (bassinets)"),
+    (r"\bcribs?\b|\bcots?\b|bassinet|\bcradle", "US 16 CFR 1219 and 1220 (cribs), 1218 (bassinets)"),
     (r"toddler", "US 16 CFR 1217 (toddler beds)"),
     (r"bunk|loft bed", "US 16 CFR 1213 and 1513 (bunk beds)"),
     (r"dresser|chest of drawers|wardrobe|armoire|chiffonier|tallboy", "US 16 CFR 1261, ASTM F2057 (clothing storage that can tip)"),

@@ -13,10 +13,12 @@ from sheetkit.entry import stock_named
 from sheetkit.model import Allowances, Job, Price, SizeClass, Stock
 from sheetkit.problems import Problem, problem
 from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
-from sheetkit.units import length_text, rounded_down, rounded_up
+from sheetkit.units import MM, length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
+THINNEST_SURFACED = 3 / 8
+"""Thinner lumber is sold planed, as thick as it is called, common practice [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +69,18 @@ class Shop:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
 
+    def fine(self, size: float) -> str:
+        """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
+        return f"{size:.3f}" if self.sheet.unit == "in" else f"{size * MM:.1f}"
+
     def measures(self, stock: Stock) -> float:
         """Give what a stock measures when Prices does not say."""
         way = self.allowances.measures_as
         if way == "nominal":
             return stock.nominal
         if way == "surfaced":
+            if stock.nominal < THINNEST_SURFACED:
+                return stock.nominal
             return surfaced_stock().get(stock.name) or surfaced_thickness(stock.nominal)
         if stock.name.endswith("mm"):
             return metric_dried_thickness(stock.nominal, self.moisture)

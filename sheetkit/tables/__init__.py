@@ -102,13 +102,24 @@ def find_species(name: str) -> Species | None:
     return _names().get(_words(name))
 
 
+COMMON = ("White oak", "Northern red oak", "White ash", "Sugar maple", "European oak", "European beech", "Black walnut",
+          "Black cherry", "Yellow-poplar")  # fmt: skip
+"""Species that most shops know, named first."""
+
+
 @lru_cache(1024)
 def nearest_species(name: str, count: int = 4) -> tuple[str, ...]:
-    """Give the names most like this one, for a person to choose from."""
+    """Give the names that share most words with this one, then those most like it, for a person to choose from.
+
+    >>> nearest_species("oak"), nearest_species("blak wallnut", 1)
+    (('White oak', 'Northern red oak', 'European oak', 'Black oak'), ('Black walnut',))
+    """
     known = {_words(species.name): species.name for species in all_species()}
-    close = difflib.get_close_matches(_words(name), known, n=count, cutoff=0.4)
-    nearest = tuple(known[words] for words in close)
-    return nearest or ("White oak", "Northern red oak", "White ash", "Sugar maple")
+    wanted = set(_words(name).split())
+    shared = {known[words]: len(wanted & set(words.split())) for words in known}
+    holding = sorted((each for each in (*COMMON, *shared) if shared[each]), key=lambda each: -shared[each])
+    close = [known[words] for words in difflib.get_close_matches(_words(name), known, n=count, cutoff=0.6)]
+    return tuple(dict.fromkeys((*holding, *close, *COMMON)))[:count]
 
 
 @cache

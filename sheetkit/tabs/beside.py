@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetkit.page import Cell, Format, Style
 from sheetkit.results import Blank, PanelAnswer, PartAnswer, Results
 from sheetkit.tabs.draft import Measure
-from sheetkit.units import length_text
+from sheetkit.tabs.milling import stave_remark
 
 Answers = dict[str, dict[int, dict[str, Cell]]]
 
@@ -32,18 +32,6 @@ def _stocks(blanks: tuple[Blank, ...], results: Results) -> str:
     return f"{stocks}: {', '.join(boards)}" if boards else stocks
 
 
-def _stave_remark(tab: str, row: int, results: Results, measure: Measure) -> list[str]:
-    """Say how the layout cuts the staves, when it chose their widths."""
-    for laid in results.layouts:
-        widths = laid.staves.get((tab, row))
-        if widths:
-            sets = dict.fromkeys(
-                " + ".join(length_text(width, measure.sheet.unit) for width in each) for each in widths
-            )
-            return [f"Staves as Board layout cuts them: {'; '.join(sets)}."]
-    return []
-
-
 def _part(found: PartAnswer, measure: Measure, results: Results) -> dict[str, Cell]:
     longest = max(found.blanks, key=lambda blank: (blank.length, blank.width))
     size = measure.size_format
@@ -55,7 +43,7 @@ def _part(found: PartAnswer, measure: Measure, results: Results) -> dict[str, Ce
         "from_stock": _cell(_stocks(found.blanks, results)),
         "volume": _cell(round(sum(blank.board_feet for blank in found.blanks), 9), Format.THOUSANDTH),
         "worked_out": _cell(found.worked_out),
-        "remarks": _words((*found.remarks, *_stave_remark("Parts", found.part.row, results, measure))),
+        "remarks": _words((*found.remarks, *stave_remark("Parts", found.part.row, results, measure))),
     }
 
 
@@ -72,7 +60,7 @@ def _panel(found: PanelAnswer, measure: Measure, results: Results) -> dict[str, 
         "leaf_length": _cell(measure.size(blank.length), size),
         "from_stock": _cell(_stocks(found.blanks, results)),
         "volume": _cell(round(sum(each.board_feet for each in found.blanks), 9), Format.THOUSANDTH),
-        "remarks": _words((*found.remarks, *_stave_remark("Panels", found.panel.row, results, measure))),
+        "remarks": _words((*found.remarks, *stave_remark("Panels", found.panel.row, results, measure))),
     }
 
 

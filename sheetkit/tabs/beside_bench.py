@@ -16,10 +16,7 @@ from sheetkit.bench import (
 from sheetkit.page import Cell, Format, Style
 from sheetkit.results import Results
 from sheetkit.tabs.draft import Measure
-
-ML_PER_FL_OZ = 29.5735295625
-LITRES_PER_GALLON = 3.785411784
-M2_PER_FT2 = 0.09290304
+from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ
 
 
 def _cell(value: float | int | str | None, format: Format = Format.PLAIN) -> Cell:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Cell, Format, Page, PrintSetup, Style
+from sheetkit.plan.rack import rack_feet
 from sheetkit.results import Results, StockLayout
 from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
-from sheetkit.units import length_text
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut
@@ -61,7 +61,7 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) ->
     for buy in laid.to_buy:
         names = ", ".join(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
         draft.across(
-            f"Buy {buy.count}: at least {_words(buy.width, measure)} wide, {_words(buy.length, measure)} long, for {names}.",
+            f"Buy {buy.count}: at least {measure.words(buy.width)} wide, {measure.words(buy.length)} long, for {names}.",
             STRONG,
         )
     if layout.boards:
@@ -76,34 +76,30 @@ def _percent_up(gap: float) -> str:
     return f"{tenths / 10:.1f} %"
 
 
-def _words(size: float, measure: Measure) -> str:
-    return length_text(size, measure.sheet.unit)
-
-
 def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measure: Measure) -> None:
     board = laid.board
     draft.row += 1
     title = draft.row
     draft.across(
-        f"Board {board.id}: {_words(board.width, measure)} wide, {_words(board.length, measure)} long", STRONG
+        f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long", STRONG
     )
-    picture = board_picture(laid, of, longest, draft.row, lambda size: _words(size, measure))
+    picture = board_picture(laid, of, longest, draft.row, lambda size: measure.words(size))
     draft.picture(picture)
     for cut in laid.cuts:
         _cut(draft, cut, of, measure)
     for left in laid.left_overs:
         draft.across(
-            f"Left over: {_words(left.width, measure)} x {_words(left.clear, measure)}, back to the rack "
+            f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
             "(type it into Boards for the next job).", TEXT, 3
         )  # fmt: skip
     draft.keep(title, draft.row - 2)
 
 
 def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
-    where = f"{'at' if cut.kind == 'crosscut' else 'fence side, at'} {_words(cut.at, measure)}"
+    where = f"{'at' if cut.kind == 'crosscut' else 'fence side, at'} {measure.words(cut.at)}"
     draft.put(1, BOX, TICK)
     draft.put(2, cut.number, COUNT)
-    draft.put(3, PURPOSES[cut.purpose].format(size=_words(cut.size, measure)), STRONG)
+    draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), STRONG)
     draft.put(4, where, TEXT)
     name = of.blanks[int(cut.piece)].of if cut.piece.isdigit() else ""
     section = f"section {cut.section}" if cut.section and cut.purpose != "section" else ""
@@ -114,26 +110,23 @@ def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
 
 def board_cells(results: Results) -> dict[int, dict[str, Cell]]:
     """Give what stands beside the rows of Boards: board feet, used, left over."""
-    from sheetkit.plan.layout import rack_board_feet
-    from sheetkit.plan.shop import Shop
-
     measure = Measure(results.job.sheet)
     laid = {
         (each.species.id, each.stock.name, board.board.id): board
         for each in results.layouts
         for board in each.layout.boards
     }
-    feet = rack_board_feet(results.job.boards, Shop(results.job))
+    feet = rack_feet(results.job)
     cells = {}
-    for board, size in zip(results.job.boards, feet, strict=True):
+    for board in results.job.boards:
         found = laid.get((board.species.id, board.stock.name, board.board))
         lefts = (
-            [f"{_words(left.width, measure)} x {_words(left.clear, measure)}" for left in found.left_overs]
+            [f"{measure.words(left.width)} x {measure.words(left.clear)}" for left in found.left_overs]
             if found
             else []
         )
         cells[board.row] = {
-            "volume": Cell(round(size, 9), style=Style(format=Format.THOUSANDTH)),
+            "volume": Cell(round(feet[board.row], 9), style=Style(format=Format.THOUSANDTH)),
             "used": Cell("cut" if found else "in the rack"),
             "left_over": Cell("; ".join(lefts)) if lefts else Cell(),
         }

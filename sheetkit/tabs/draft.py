@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from sheetkit.model import JobSheet
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
+from sheetkit.results import LumberLine
 from sheetkit.tabs.page_breaks import page_breaks
-from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, shown
+from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, length_text, shown
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -66,6 +67,10 @@ class Measure:
     def size(self, inches: float) -> float:
         """Give a size as the number on the page."""
         return shown(inches, self.sheet.unit)
+
+    def words(self, inches: float) -> str:
+        """Write a size for a person."""
+        return length_text(inches, self.sheet.unit)
 
     def volume(self, board_feet: float) -> float:
         """Give a volume as the number on the page."""
@@ -231,6 +236,14 @@ def _lines(text: str, room: float) -> int:
     return lines
 
 
+def taken_words(lumber: Sequence[LumberLine]) -> str:
+    """Say what the volume of lumber means: what is to buy, or the boards of the rack that are cut."""
+    racks = [bool(line.boards) for line in lumber]
+    if not any(racks):
+        return "To buy"
+    return "Boards cut" if all(racks) else "Boards cut and to buy"
+
+
 def footer(sheet: JobSheet) -> str:
     """Give the footer of a printed tab."""
-    return f"{sheet.job} · &A · page &P of &N".replace("&&", "&")
+    return f"{sheet.job.replace('&', '&&')} · &A · page &P of &N"

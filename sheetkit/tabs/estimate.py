@@ -24,11 +24,9 @@ from sheetkit.tabs.live_money import (
     live_share,
     sum_row,
 )
-from sheetkit.units import KG_PER_LB
+from sheetkit.units import KG_PER_LB, N_PER_LBF
 
 UNPRICED = "unpriced"
-N_PER_LBF = 4.4482216152605
-"""Newtons in a pound-force, exactly (NIST Special Publication 811, Appendix B)."""
 MONEY, SHARE = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
 MONEY_SUM, MONEY_TOTAL = number(STRONG, Format.MONEY), number(TOTAL, Format.MONEY)
 WORD = replace(FACT, align="right")
@@ -181,8 +179,8 @@ def _way_to_the_price(
         at[name] = f"{COST}{draft.row}"
         draft.row += 1
 
-    def share(name: str, value: float, formula: str | None, words: str) -> str:
-        draft.put(5, words, WORD)
+    def share(name: str, value: float, formula: str | None, words: str, alone: bool = False) -> str:
+        draft.put(1 if alone else 5, words, FACT if alone else WORD)
         draft.put(6, value, SHARE, formula=formula)
         at[name] = f"F{draft.row}"
         return f"F{draft.row}"
@@ -190,11 +188,25 @@ def _way_to_the_price(
     line("direct", "Lumber, bought things and labour", estimate.direct, _added(*sums.values()))
     found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
     line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
-    entered = share("entered", sheet.profit, live_share(job, "profit", sheet.profit), "profit as entered")
     line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
-    found = share("markup", float(estimate.markup), live_markup(job, entered), "markup on cost")
+    entered = share(
+        "entered",
+        sheet.profit,
+        live_share(job, "profit", sheet.profit),
+        "Profit as entered on Job",
+        True,
+    )
+    draft.row += 1
+    found = share("markup", float(estimate.markup), live_markup(job, entered), "of the cost (markup)")
     line("profit", "Profit", estimate.profit, f"ROUND({at['cost']}*{found},2)")
-    share("margin", float(estimate.margin), f"{at['markup']}/(1+{at['markup']})", "margin on price")
+    share(
+        "margin",
+        float(estimate.margin),
+        f"{at['markup']}/(1+{at['markup']})",
+        "Profit as a share of the price (margin)",
+        True,
+    )
+    draft.row += 1
     line("price", "Price", estimate.price, f"{at['cost']}+{at['profit']}", True)
     found = share("tax_share", sheet.tax, live_share(job, "tax", sheet.tax), "of the price")
     line("tax", "Tax", estimate.tax, f"ROUND({at['price']}*{found},2)")

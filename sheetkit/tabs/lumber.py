@@ -5,7 +5,6 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.results import LumberLine, Results
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
-from sheetkit.units import length_text
 
 
 def lumber_page(results: Results, stamp: str) -> Page:
@@ -39,6 +38,11 @@ def lumber_page(results: Results, stamp: str) -> Page:
         draft.row += 2
     draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
+    if any(line.boards for line in results.lumber):
+        draft.across(
+            "A line with boards from the rack counts those boards whole: its waste holds the left-overs that go back.",
+            CAUTION,
+        )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
     _look_for(draft, results, measure)
     _how_sure(draft, results, measure)
@@ -97,12 +101,12 @@ def _look_for(draft: Draft, results: Results, measure: Measure) -> None:
     draft.section("Boards to look for")
     for line in lines:
         for wanted in line.look_for:
-            one = f"; one board {_words(wanted.in_one, measure)} long would do" if wanted.in_one else ""
+            one = f"; one board {measure.words(wanted.in_one)} long would do" if wanted.in_one else ""
             how = f" ({wanted.how})" if wanted.how else ""
             size = "such as" if wanted.how == "same board" else "at least"
             draft.across(
                 f"{line.species.name}, {line.stock.name}: {wanted.count} {'board' if wanted.count == 1 else 'boards'} {size} "
-                f"{_words(wanted.width, measure)} wide and {_words(wanted.length, measure)} long, for {'; '.join(wanted.of)}{how}{one}."
+                f"{measure.words(wanted.width)} wide and {measure.words(wanted.length)} long, for {'; '.join(wanted.of)}{how}{one}."
             )
 
 
@@ -111,19 +115,15 @@ def _how_sure(draft: Draft, results: Results, measure: Measure) -> None:
     lines = [line for line in results.lumber if line.half_needed is not None and line.most_needed is not None]
     if not lines:
         return
-    draft.section("How sure the allowance for waste is")
+    draft.section("If you take boards as they come")
     digits = 3 if measure.sheet.measure == "m3" else 1
     for line in lines:
         half, most = (
             f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)
         )
         draft.across(
-            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough in half of the simulated piles, "
+            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough in half of the piles tried, "
             f"{most} in nine of ten."
         )
-    draft.across("Simulated: clear boards 4-1/2 to 11-1/2 in (115 to 290 mm) wide and 6 to 12 ft (1.8 to 3.7 m) long, taken as they come and counted "
+    draft.across("Piles made up by chance: clear boards 4-1/2 to 11-1/2 in (115 to 290 mm) wide and 6 to 12 ft (1.8 to 3.7 m) long, taken as they come and counted "
                  "whole. Who picks boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab Boards to know.", CAUTION)  # fmt: skip
-
-
-def _words(size: float, measure: Measure) -> str:
-    return length_text(size, measure.sheet.unit)

@@ -7,7 +7,7 @@ from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.results import Results
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
-from sheetkit.units import FINEST, length_text, rounded
+from sheetkit.units import FINEST, rounded
 
 A_MARK = 15.0
 """Height of a mark's row [pt]."""
@@ -34,7 +34,7 @@ def _whole(stick: Stick, measure: Measure) -> str:
     """Say how long a stick is, and what of it is to scale."""
     where = {"run": "between the ends", "curve": "of chord"}.get(stick.kind, "long")
     scale = "to scale" if stick.kind in ("run", "member") else "to scale; offsets drawn larger"
-    return f"{_words(stick.length, measure)} {measure.unit} {where}, {scale}"
+    return f"{measure.words(stick.length)} {measure.unit} {where}, {scale}"
 
 
 def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
@@ -73,7 +73,3 @@ def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
 
 def _exact(measure: Measure) -> Format:
     return Format.TEN_THOUSANDTH if measure.unit == "in" else Format.HUNDREDTH
-
-
-def _words(size: float, measure: Measure) -> str:
-    return length_text(size, measure.sheet.unit)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sheetkit.model import JobSheet
 from sheetkit.page import Page, PrintSetup, quoted
-from sheetkit.problems import Problem
+from sheetkit.problems import PROBLEM_HEADINGS, Problem
 from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
 
 ORDER = {"error": 0, "warning": 1, "note": 2}
@@ -24,7 +24,7 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
         )
     elif not problems:
         draft.across("No messages: nothing is amiss.", STRONG)
-    draft.headings("Weight", "Where", "What stands there", "What it means", "What to write instead")
+    draft.headings(*PROBLEM_HEADINGS)
     top = draft.row
     for problem in sorted(problems, key=lambda found: ORDER[found.weight])[:MOST_LISTED]:
         draft.put(1, WORDS[problem.weight], STRONG if problem.weight == "error" else TEXT)

@@ -22,7 +22,7 @@ FAR_ON = date(9000, 1, 1)
 WIDTHS = (24, 26, 12, 18)
 
 
-def quote_page(results: Results, estimate: Estimate, stamp: str = "") -> Page:
+def quote_page(results: Results, estimate: Estimate) -> Page:
     """Give the tab Quote. It bears no stamp: that would tell the client the shop's settings."""
     sheet = results.job.sheet
     measure = Measure(sheet)

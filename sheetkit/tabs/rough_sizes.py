@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.results import Blank, Results
 from sheetkit.tabs.draft import AFTER_NUMBER, COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.milling import stave_remark
 
 
 def yields(blank: Blank) -> str:
@@ -47,7 +48,8 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
         draft.put(9, measure.volume(blank.board_feet), volume)
-        draft.put(10, words[blank.tab, blank.row], AFTER_NUMBER)
+        staves = stave_remark(blank.tab, blank.row, results, measure)
+        draft.put(10, "; ".join([words[blank.tab, blank.row], *staves]), AFTER_NUMBER)
         draft.fit(10)
         draft.fit(1)
         draft.row += 1

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 from sheetkit.bench import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
 from sheetkit.model import Panel, Part
 from sheetkit.tabs.draft import Measure, ShopLine
-from sheetkit.units import length_text
+from sheetkit.units import LITRES_PER_GALLON, ML_PER_FL_OZ
 
 Key = tuple[str, float, float]
 """What is cut, and the sizes that the machine is set to [in]."""
-
-
-def _words(size: float, measure: Measure) -> str:
-    return length_text(size, measure.sheet.unit)
 
 
 def _gathered(
@@ -72,38 +70,34 @@ def _hardware(answer: JointAnswer) -> Key | None:
 def joint_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     """Give one line for each machine setting that cuts joints: mortises, holes, grooves, recesses, then tenons."""
     lines: list[ShopLine] = []
-    for (_, thick, deep), answers in _gathered(bench.joints, _mortise):
-        setting = f"mortise {_words(thick, measure)} wide, {_words(deep, measure)} deep"
-        lines.append(_line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers)))
-    for (_, thick, deep), answers in _gathered(bench.joints, _other_mortise):
-        setting = f"mortise {_words(thick, measure)} wide, {_words(deep, measure)} deep, for the other end"
-        lines.append(_line(setting, answers, _from, measure, sum(answer.joint.qty for answer in answers)))
-    for key, of, end in ((_bored, _into, ""), (_bored_from, _from, ", for the other end")):
-        for (_, thick, deep), answers in _gathered(bench.joints, key):
-            setting = f"bore {_words(thick, measure)}, {_words(deep, measure)} deep{end}"
-            lines.append(_line(setting, answers, of, measure, sum(answer.pieces for answer in answers)))
-    for (_, thick, deep), answers in _gathered(bench.joints, _groove):
-        setting = f"groove {_words(thick, measure)} wide, {_words(deep, measure)} deep"
-        line = _line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers))
+    for key, of, end in ((_mortise, _into, ""), (_other_mortise, _from, _OTHER_END)):
+        for (what, thick, deep), answers in _gathered(bench.joints, key):
+            setting = f"mortise {measure.words(thick)} wide, {measure.words(deep)} deep{end}"
+            lines.append(_line(setting, answers, what, of, measure))
+    for key, of, end in ((_bored, _into, ""), (_bored_from, _from, _OTHER_END)):
+        for (what, thick, deep), answers in _gathered(bench.joints, key):
+            setting = f"bore {measure.words(thick)}, {measure.words(deep)} deep{end}"
+            lines.append(_line(setting, answers, what, of, measure))
+    for (what, thick, deep), answers in _gathered(bench.joints, _groove):
+        setting = f"groove {measure.words(thick)} wide, {measure.words(deep)} deep"
         stopped = any(groove.lift_at < groove.stop or groove.lower_at > groove.start
                       for answer in answers for groove in answer.grooves)  # fmt: skip
-        note = f"{line.note}; stopped: lower and lift at the marks" if stopped else line.note
-        lines.append(
-            ShopLine(line.qty, setting, line.what, note.removeprefix("; "), _STOPPED if stopped else "")
-        )
-    for (_, thick, deep), answers in _gathered(bench.joints, _hardware):
+        more = ["stopped: lower and lift at the marks"] if stopped else []
+        line = _line(setting, answers, what, _into, measure, more)
+        lines.append(replace(line, caution=_STOPPED if stopped else ""))
+    for (what, thick, deep), answers in _gathered(bench.joints, _hardware):
         passes = max((answer.passes for answer in answers), key=len)
-        setting = f"rout {_words(thick, measure)} wide, {_words(deep, measure)} deep"
-        line = _line(setting, answers, _into, measure, sum(answer.joint.qty for answer in answers))
-        depths = ", ".join(_words(depth, measure) for depth in passes)
-        note = f"{line.note}; passes {depths}" if len(passes) > 1 else line.note
-        lines.append(ShopLine(line.qty, setting, line.what, note.removeprefix("; ")))
-    for (_, thick, long), answers in _gathered(bench.joints, _tenon):
-        setting = f"tenon {_words(thick, measure)} thick, {_words(long, measure)} long"
-        lines.append(_line(setting, answers, _from, measure, sum(answer.joint.qty for answer in answers)))
+        setting = f"rout {measure.words(thick)} wide, {measure.words(deep)} deep"
+        depths = ", ".join(measure.words(depth) for depth in passes)
+        more = [f"passes {depths}"] if len(passes) > 1 else []
+        lines.append(_line(setting, answers, what, _into, measure, more))
+    for (what, thick, long), answers in _gathered(bench.joints, _tenon):
+        setting = f"tenon {measure.words(thick)} thick, {measure.words(long)} long"
+        lines.append(_line(setting, answers, what, _from, measure))
     return lines
 
 
+_OTHER_END = ", for the other end"
 _STOPPED = (
     "Lowering work onto a turning cutter can throw it: clamp a stop at each end, and keep hands behind them."
 )
@@ -123,38 +117,42 @@ def _from(answer: JointAnswer) -> str:
 def _line(
     setting: str,
     answers: Sequence[JointAnswer],
+    what: str,
     part: Callable[[JointAnswer], str],
     measure: Measure,
-    qty: int,
+    more: Sequence[str] = (),
 ) -> ShopLine:
-    """Give the line of one setting: the parts it is done to, and widths and places in the note."""
-    counts: dict[str, int] = {}
+    """Give the line of one setting: how many are cut in which part, and widths and places in the note."""
+    counts: Counter[str] = Counter()
     notes: list[str] = []
     for answer in answers:
-        counts[part(answer)] = counts.get(part(answer), 0) + (
-            answer.pieces if answer.joint.kind == "dowel" else answer.joint.qty
-        )
+        counts[part(answer)] += answer.pieces if answer.joint.kind == "dowel" else answer.joint.qty
         width, at = answer.joint.width, answer.joint.at
         if width is None or "groove" in answer.joint.kind:
             continue
-        place = f", from {_words(at, measure)}" if at is not None and part is _into else ""
-        what = "long" if part is _into else "wide"
-        notes.append(f"{answer.joint.joint}: {_words(width, measure)} {what}{place}")
-    what = ", ".join(f"{name} ({count})" for name, count in counts.items())
-    return ShopLine(qty, setting, what, "; ".join(dict.fromkeys(notes)))
+        place = f", from {measure.words(at)}" if at is not None and part is _into else ""
+        way = "long" if part is _into else "wide"
+        notes.append(f"{answer.joint.joint}: {measure.words(width)} {way}{place}")
+    on = "on" if what == "tenon" else "in"
+    cuts = "; ".join(f"{_counted(count, what)} {on} {name}" for name, count in counts.items())
+    return ShopLine(None, setting, cuts, "; ".join(dict.fromkeys([*notes, *more])))
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}{'es' if what.endswith('s') else 's'}"
 
 
 def tenon_stock_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     """Give one line for each section of loose tenon or dowel stock."""
     lines = []
     for stock in bench.tenon_stock:
-        pieces = ", ".join(f"{count} at {_words(length, measure)}" for count, length in stock.lengths)
-        long = f"{_words(stock.length, measure)} in all, kerfs included"
+        pieces = ", ".join(f"{count} at {measure.words(length)}" for count, length in stock.lengths)
+        long = f"{measure.words(stock.length)} in all, kerfs included"
         if stock.round:
-            setting = f"dowel {_words(stock.thickness, measure)}"
+            setting = f"dowel {measure.words(stock.thickness)}"
             note = f"{long}; chamfer the ends"
         else:
-            setting = f"tenon stock {_words(stock.thickness, measure)} x {_words(stock.width, measure)}"
+            setting = f"tenon stock {measure.words(stock.thickness)} x {measure.words(stock.width)}"
             note = f"{long}; round the edges to suit routed mortises"
         lines.append(ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note,
                               "Mill it long, then cut to length: short pieces are not safe through machines."))  # fmt: skip
@@ -168,15 +166,15 @@ def shape_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
         shape = answer.shape
         if answer.angle is not None and answer.offset is not None:
             faces = "two opposite faces" if answer.faces == 2 else "one face"
-            setting = f"taper {answer.angle:.2f}°, {_words(answer.offset, measure)} off at the end"
-            lines.append(ShopLine(None, setting, f"{shape.shape}: {faces}, from {_words(answer.starts_at, measure)}",
+            setting = f"taper {answer.angle:.2f}°, {measure.words(answer.offset)} off at the end"
+            lines.append(ShopLine(None, setting, f"{shape.shape}: {faces}, from {measure.words(answer.starts_at)}",
                                   "joints first; offsets on Marks"))  # fmt: skip
         else:
-            curve = "strip bent" if answer.radius is None else f"radius {_words(answer.radius, measure)},"
-            setting = f"curve: {curve} {_words(shape.rise or 0.0, measure)} rise"
+            curve = "strip bent" if answer.radius is None else f"radius {measure.words(answer.radius)},"
+            setting = f"curve: {curve} {measure.words(shape.rise or 0.0)} rise"
             lines.append(
                 ShopLine(
-                    None, setting, f"{shape.shape}: {_words(shape.length, measure)} chord", "offsets on Marks"
+                    None, setting, f"{shape.shape}: {measure.words(shape.length)} chord", "offsets on Marks"
                 )
             )
     return lines
@@ -187,13 +185,14 @@ def dry_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     lines = []
     for answer in bench.joints:
         if answer.joint.kind in ("tenon", "loose tenon", "dowel"):
-            lines.append(ShopLine(answer.joint.qty, "dry fit", f"{answer.joint.joint}: {_from(answer)} in {_into(answer)}",
-                                  "shoulders close by hand"))  # fmt: skip
+            what = f"{answer.joint.joint}: {_from(answer)} in {_into(answer)}"
+            note = f"{_counted(answer.joint.qty, 'joint')}; shoulders close by hand"
+            lines.append(ShopLine(None, "dry fit", what, note))
     for run in bench.runs:
         if run.gap is not None:
             lines.append(
                 ShopLine(
-                    run.members, f"gap {_words(run.gap, measure)}", run.run.run, "by the marks from one end"
+                    run.members, f"gap {measure.words(run.gap)}", run.run.run, "by the marks from one end"
                 )
             )
     return lines
@@ -212,14 +211,14 @@ def _finish(answer: FinishAnswer, measure: Measure) -> ShopLine:
     amount = ""
     if answer.gallons is not None:
         amount = (
-            f"{answer.gallons * 3.785411784:.2f} l"
+            f"{answer.gallons * LITRES_PER_GALLON:.2f} l"
             if measure.unit == "mm"
             else f"{answer.gallons * 4:.2f} qt"
         )
     coats = f"{step.coats} coats" if step.coats > 1 else ""
     on = "all parts" if step.parts.strip().casefold() in ("", "all") else step.parts
     notes = [f"day {answer.first_day}", coats, amount, f"ready on day {answer.ready_day}"]
-    return ShopLine(step.coats if step.product else None, setting, f"{step.step}: {on}",
+    return ShopLine(None, setting, f"{step.step}: {on}",
                     ", ".join(filter(None, notes)), " ".join(answer.cautions))  # fmt: skip
 
 
@@ -242,7 +241,7 @@ def _glue(answer: GlueUpAnswer, name: str, joints: int | None, measure: Measure)
     if answer.clamps:
         setting = f"{setting}, {answer.clamps} clamps"
     if answer.clamp_length is not None:
-        long = f"{_words(answer.clamp_length, measure)} long"
+        long = f"{measure.words(answer.clamp_length)} long"
         setting = f"{setting}, two joined to {long}" if answer.joined else f"{setting}, {long}"
     if answer.alternate:
         notes.append("clamps above and below by turns")
@@ -250,10 +249,10 @@ def _glue(answer: GlueUpAnswer, name: str, joints: int | None, measure: Measure)
         amount = answer.fluid_ounces
         if joints and answer.glue_up.joints:
             amount *= joints / answer.glue_up.joints
-        notes.append(f"{amount * 29.5735295625:.0f} ml" if measure.unit == "mm" else f"{amount:.1f} fl oz")
-    notes.append(f"clamped {answer.clamp_hours:g} h")
-    what = f"{name}: {joints} joint{'s' if joints != 1 else ''}" if joints else name
-    return ShopLine(joints, setting, what, ", ".join(notes), answer.caution)
+        notes.append(f"{amount * ML_PER_FL_OZ:.0f} ml" if measure.unit == "mm" else f"{amount:.1f} fl oz")
+    notes.append(f"clamp {answer.clamp_hours:g} h")
+    what = f"{name}: {_counted(joints, 'joint')}" if joints else name
+    return ShopLine(None, setting, what, ", ".join(notes), answer.caution)
 
 
 def load_lines(bench: Bench) -> list[ShopLine]:
@@ -262,4 +261,4 @@ def load_lines(bench: Bench) -> list[ShopLine]:
 
 
 def _load(answer: LoadAnswer) -> ShopLine:
-    return ShopLine(None, "look again", answer.load.member, answer.remarks[0] if answer.remarks else "")
+    return ShopLine(None, answer.load.member, answer.remarks[0] if answer.remarks else "", "")

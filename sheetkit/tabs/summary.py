@@ -6,7 +6,18 @@ from dataclasses import replace
 
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.results import Results
-from sheetkit.tabs.draft import FACT, HEADING, STRONG, SUBTITLE, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.draft import (
+    FACT,
+    HEADING,
+    STRONG,
+    SUBTITLE,
+    TEXT,
+    Draft,
+    Measure,
+    footer,
+    number,
+    taken_words,
+)
 
 MOST_WARNINGS = 12
 MOST_WEIGHTS = 24
@@ -38,7 +49,9 @@ def summary_page(results: Results, stamp: str) -> Page:
     buy = sum(line.buy for line in results.lumber)
     style = number(FACT, measure.total_format)
     draft.line(f"Lumber in the blanks ({measure.volume_word})", measure.volume(net), styles={2: style})
-    draft.line(f"Lumber to buy ({measure.volume_word})", measure.volume(buy), styles={2: style})
+    draft.line(
+        f"{taken_words(results.lumber)} ({measure.volume_word})", measure.volume(buy), styles={2: style}
+    )
     known = [line.cost for line in results.lumber if line.cost is not None]
     if known:
         draft.put(1, f"Lumber cost ({sheet.currency})")

@@ -31,19 +31,31 @@ def measure(found: Answered) -> Measure:
 def test_mortises_of_one_width_and_depth_are_one_line() -> None:
     found = answered({"Joints": JOINTS})
     lines = joint_lines(found.bench, measure(found))
-    assert [(line.qty, line.setting) for line in lines] == [
-        (8, "mortise 5/16 wide, 1 1/16 deep"),
-        (6, "mortise 1/4 wide, 1 deep"),
-        (6, "mortise 1/4 wide, 1 1/4 deep, for the other end"),
-        (4, "bore 3/8, 1 deep"),
-        (4, "bore 3/8, 1 deep, for the other end"),
-        (2, "groove 1/4 wide, 1/2 deep"),
-        (8, "tenon 5/16 thick, 1 long"),
+    assert [(line.setting, line.what) for line in lines] == [
+        ("mortise 5/16 wide, 1 1/16 deep", "4 mortises in Stile; 4 mortises in Leg"),
+        ("mortise 1/4 wide, 1 deep", "6 mortises in Leg"),
+        ("mortise 1/4 wide, 1 1/4 deep, for the other end", "6 mortises in Rail"),
+        ("bore 3/8, 1 deep", "4 dowel holes in Stile"),
+        ("bore 3/8, 1 deep, for the other end", "4 dowel holes in Rail"),
+        ("groove 1/4 wide, 1/2 deep", "2 grooves in Stile"),
+        ("tenon 5/16 thick, 1 long", "4 tenons on Rail; 4 tenons on Apron"),
     ]
-    assert lines[0].what == "Stile (4), Leg (4)"
+    assert {line.qty for line in lines} == {None}
     assert "Low: 1 3/4 long, from 1/2" in lines[0].note
     assert "clamp a stop" in lines[5].caution
-    assert lines[6].what == "Rail (4), Apron (4)"
+
+
+def test_a_single_joint_is_told_in_the_singular_and_recesses_with_their_passes() -> None:
+    found = answered({"Joints": """
+        Joint | Qty | Kind     | Into  | Thickness | Width | Depth into | At
+        Lock  | 1   | hardware | Stile | 3/4       | 4     | 1          | 12
+        Hinge | 2   | hardware | Leg   | 1/2       | 3     | 1/8        | 2
+    """})  # fmt: skip
+    lock, hinge = joint_lines(found.bench, measure(found))
+    assert lock.what == "1 recess in Stile"
+    assert hinge.what == "2 recesses in Leg"
+    assert "passes" in lock.note
+    assert lock.note.startswith("Lock: 4 long")
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
@@ -81,7 +93,7 @@ def test_finish_lines_carry_day_amount_and_cautions() -> None:
     sand, oil = finish_lines(found.bench, measure(found))
     assert sand.setting == "sand, grit 180"
     assert "dust" in sand.caution
-    assert (oil.qty, oil.setting) == (2, "hardwax oil")
+    assert (oil.qty, oil.setting) == (None, "hardwax oil")
     assert oil.note.startswith("day 1, 2 coats, ")
     assert oil.note.endswith("ready on day 3")
     assert "fire" in oil.caution
@@ -99,6 +111,8 @@ def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
     assert taper.setting == "taper 1.97°, 1 off at the end"
     dry = dry_lines(found.bench, measure(found))
     assert dry[-1] == ShopLine(5, "gap 5 3/8", "Slats", "by the marks from one end")
-    assert [line.qty for line in dry[:4]] == [4, 4, 6, 2]
+    assert [line.note.split(";")[0] for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
     (look,) = load_lines(found.bench)
-    assert look.what == "Shelf"
+    assert look.setting == "Shelf"
+    assert look.what.startswith("Shelf would sag")
+    assert look.note == ""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheetkit.calc.spacing import Run, equal_spacing, exact
+from sheetkit.calc.spacing import Run, equal_spacing, exact, fewest_members, most_members
 
 SIXTEENTHS = st.integers(1, 2000).map(lambda n: Fraction(n, 16))
 MILLIMETRES = st.integers(1, 3000).map(lambda n: Fraction(n * 10, 254))
@@ -37,6 +37,37 @@ def test_a_float_gives_the_same_places_as_the_fraction_it_was_rounded_from(
     between: Fraction, width: Fraction, members: int
 ) -> None:
     assert equal_spacing(float(between), float(width), members) == equal_spacing(between, width, members)
+
+
+FIRST = st.one_of(st.none(), st.integers(0, 400).map(lambda n: Fraction(n, 16)))
+
+
+@given(WIDTHS, WIDTHS, FIRST)
+def test_one_member_more_than_the_most_would_overlap(
+    between: Fraction, width: Fraction, first: Fraction | None
+) -> None:
+    most = most_members(between, width, first)
+    room = between if first is None else between - 2 * first
+    if most > 1:
+        assert most * width <= room
+    assert max(most + 1, 2) * width > room or most * width <= room < (most + 1) * width
+    assert most >= (first is not None)
+
+
+@given(WIDTHS, WIDTHS, WIDTHS, FIRST)
+def test_one_member_fewer_than_the_fewest_leaves_too_large_a_gap(
+    between: Fraction, width: Fraction, most: Fraction, first: Fraction | None
+) -> None:
+    def gap(members: int) -> Fraction:
+        if first is None:
+            return (between - members * width) / (members + 1)
+        return (between - 2 * first - members * width) / (members - 1)
+
+    fewest = fewest_members(between, width, most, first)
+    least = 1 if first is None else 2
+    assert fewest >= least
+    assert gap(fewest) <= most
+    assert fewest == least or gap(fewest - 1) > most
 
 
 @given(WIDTHS, WIDTHS, WIDTHS)

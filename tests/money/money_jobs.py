@@ -110,7 +110,7 @@ def money_pages(found: Priced) -> list[Page]:
     return [
         lumber_page(found.results, "Made in a test"),
         estimate_page(found.results, found.estimate, found.alternatives, "Made in a test"),
-        quote_page(found.results, found.estimate, "Made in a test"),
+        quote_page(found.results, found.estimate),
     ]
 
 

@@ -29,7 +29,7 @@ SECRETS = {
 NOTHING_OF = (
     "secret of the shelf", "from the yard by the river", "slow machine", "brass", "Bracket", "Screw", "Hook",
     "Choosing slowly", "Milling alone", "Hall shelf", "pay anything", "1234.56", "Estimate", "Lumber", "Prices",
-    "Labour", "Overhead", "Profit", "margin on price", "markup on cost", "_sheetkit", "Made in a test", "9.57",
+    "Labour", "Overhead", "Profit", "(margin)", "(markup)", "_sheetkit", "Made in a test", "9.57",
 )  # fmt: skip
 NEVER = {
     ".xlsx": (rb"<f[ >/]", b"definedName", b"docProps", b"comment", b"externalLink", b"printerSettings",

@@ -124,6 +124,16 @@ def test_a_rack_that_did_not_hold_everything_says_nothing_about_waste(tmp_path: 
     assert job.lumber[0].touched is None
 
 
+def test_boards_with_a_price_of_their_own_cost_that_when_looked_back_on(tmp_path: Path) -> None:
+    boards = "Board | Species | Stock | Width | Length | Price\nA | White oak | 4/4 | 6 | 96 | 150"
+    past(tmp_path / "own.xlsx", {"Boards": boards, "Labour": HOURS})
+    (job,) = review(tmp_path).jobs
+    assert job.lumber[0].touched == pytest.approx(4.0)
+    labour = Decimal("33.75") + Decimal("22.50") + Decimal("12.44")
+    direct = Decimal("150.00") + Decimal("12.40") + labour
+    assert job.actual_cost == direct + round(direct * Decimal("0.15"), 2)
+
+
 @pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 def test_the_workbook_of_the_review_reads_back_with_its_pictures(folder: Path, ending: str) -> None:
     found = review(folder)

@@ -223,6 +223,14 @@ OUTSIDE: tuple[Outside, ...] = (
     ),
     Outside("spacing.equal_spacing", EXACT, "test_spacing.py::test_members_and_gaps_fill_the_run_exactly"),
     Outside(
+        "spacing.most_members", EXACT, "test_spacing.py::test_one_member_more_than_the_most_would_overlap"
+    ),
+    Outside(
+        "spacing.fewest_members",
+        EXACT,
+        "test_spacing.py::test_one_member_fewer_than_the_fewest_leaves_too_large_a_gap",
+    ),
+    Outside(
         "spacing.exact",
         EXACT,
         "test_spacing.py::test_a_metric_run_that_just_keeps_the_largest_gap_needs_no_extra_member",

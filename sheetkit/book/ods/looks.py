@@ -69,10 +69,6 @@ class Looks:
                 return Format.PLAIN if found is None else format_of(found)
         return Format.PLAIN
 
-    def has_format(self, label: str, look: Format) -> bool:
-        """Say whether cells of this style already show numbers in this format."""
-        return self.format(label) is look
-
     def width(self, label: str) -> float | None:
         """Give the width of a column style in characters."""
         found = self._measure("table-column", label, "style:table-column-properties", "style:column-width")

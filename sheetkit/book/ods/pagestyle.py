@@ -93,6 +93,7 @@ def _layout(setup: PrintSetup) -> Element:
         "fo:page-width": width,
         "fo:page-height": height,
         "style:num-format": "1",
+        "style:first-page-number": "continue",
         "style:print-orientation": "landscape" if setup.landscape else "portrait",
         "fo:margin-top": "0.5in",
         "fo:margin-bottom": "0.5in",

@@ -272,7 +272,7 @@ def _write_print_setup(sheet: Worksheet, setup: PrintSetup) -> None:
 
 def _running(text: str) -> str:
     """Give a header or footer in which only the codes we know are codes."""
-    return re.sub(r"&(?![PNA](?![a-z]))", "&&", text)[:250]
+    return re.sub(r"&&|&(?![PNA](?![a-z]))", "&&", text)[:250]
 
 
 def _done(code: int | None, what: str) -> None:

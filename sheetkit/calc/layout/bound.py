@@ -110,8 +110,8 @@ class Bounder:
             row = len(self.task.kinds) + g
             amounts[row] = amounts.get(row, 0.0) + int(self.filler.grid.class_nets[g][k])
 
-    def generate(self, rounds: int) -> None:
-        """Column generation over all boards: statements, patterns and prices."""
+    def generate(self, rounds: int, until: float) -> None:
+        """Column generation over all boards, until so much work is done: statements, patterns and prices."""
         dearest = max((b.cost / MONEY / max(1, b.width * b.length) for b in self.bins), default=1.0)
         shortage = [3.0 * max(dearest, 1e-9) * a + 1e-6 for a in self.areas]
         master = GrowingProgram(self.needs, len(self.bins), shortage)
@@ -128,8 +128,9 @@ class Bounder:
                 self.proof.kinds = list(smooth[: len(self.task.kinds)])
                 self.proof.staves = list(smooth[len(self.task.kinds) :])
             master.add(self.column(b, prospect) for b in self.bins if prospect.value[b.index] > 0)
-            cost, duals, _ = master.solve()
-            if cost <= best * (1 + 1e-4):
+            cost, duals, work = master.solve()
+            self.filler.work += work
+            if cost <= best * (1 + 1e-4) or self.filler.work > until:
                 break
             center = self.proof.kinds + self.proof.staves
             weight = 0.5 if turn < rounds - 2 else 0.2
@@ -150,13 +151,15 @@ class Bounder:
         self.proof.least = max(self.proof.least, answer.bound * (1 - _SAFE))
         return [self.bins[i] for i in answer.taken] if answer.found else []
 
-    def refute(self, boards: Sequence[Bin], rounds: int) -> bool:
-        """Try to prove that these boards do not hold the job; a proof is kept as a statement."""
+    def refute(self, boards: Sequence[Bin], rounds: int, until: float) -> bool:
+        """Try to prove that these boards do not hold the job, until so much work is done; a proof is kept as a statement."""
         chosen = {b.index for b in boards}
         at = [i for i, b in enumerate(self.bins) if b.index in chosen]
         master = GrowingProgram(self.needs, len(self.bins), self.areas)
         prices = list(self.areas)
         for _ in range(rounds):
+            if self.filler.work > until:
+                return False
             values, need, _, prospect = self.price(boards, prices)
             if need > sum(values):
                 everywhere, need, _, _ = self.price(self.bins, prices)
@@ -165,7 +168,8 @@ class Bounder:
                     return True
             made = [self.column(b, prospect) for b in boards if prospect.value[b.index] > 0]
             master.add(replace(e, cost=0.0) for e in made)
-            missing, duals, _ = master.solve()
+            missing, duals, work = master.solve()
+            self.filler.work += work
             if missing <= 1e-6 * sum(a * n for a, n in zip(self.areas, self.needs, strict=True)):
                 return False
             prices = duals

@@ -153,13 +153,6 @@ class BoardLaid:
         """All that is cut from this board."""
         return tuple(p for sec in self.sections for strip in sec.strips for p in strip.placed)
 
-    @property
-    def rip_settings(self) -> tuple[float, ...]:
-        """The different fence settings of its rips, widest first."""
-        return tuple(
-            sorted({round(c.size, 4) for c in self.cuts if c.kind == "rip" and c.size > 0}, reverse=True)
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class Staves:

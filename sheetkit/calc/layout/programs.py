@@ -14,6 +14,8 @@ import numpy as np
 _greeted = False
 _INFINITE = highspy.kHighsInf
 EMERGENCY_SECONDS = 60.0
+# up to so many rows the program is small beside the tables; work for each further one and each step of the solver
+MANY_ROWS, EACH_ROW = 300, 1.0
 
 
 def _solver() -> Any:
@@ -65,6 +67,7 @@ class GrowingProgram:
         """`shortage`: cost of leaving a unit of each need uncovered."""
         self.h = _solver()
         self.needs = len(needs)
+        self.rows = len(needs) + caps
         for need in needs:
             self.h.addRow(float(need), _INFINITE, 0, [], [])
         for _ in range(caps):
@@ -78,13 +81,14 @@ class GrowingProgram:
             rows = np.asarray(e.rows, dtype=np.int32)
             self.h.addCol(e.cost, 0.0, _INFINITE, len(rows), rows, np.asarray(e.values, dtype=np.float64))
 
-    def solve(self) -> tuple[float, list[float], list[float]]:
-        """Objective, duals of the needs (not below 0) and of the caps (not above 0)."""
+    def solve(self) -> tuple[float, list[float], float]:
+        """Objective, duals of the needs (not below 0), and the work done."""
         self.h.run()
         duals = list(self.h.getSolution().row_dual)
         needs = [max(0.0, d) for d in duals[: self.needs]]
-        caps = [min(0.0, d) for d in duals[self.needs :]]
-        return float(self.h.getInfo().objective_function_value), needs, caps
+        info = self.h.getInfo()
+        work = EACH_ROW * max(0, self.rows - MANY_ROWS) * max(0, int(info.simplex_iteration_count))
+        return float(info.objective_function_value), needs, work
 
 
 @dataclass(frozen=True, slots=True)

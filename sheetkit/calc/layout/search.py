@@ -19,8 +19,11 @@ from .staves import fresh_units, give_back
 from .task import MONEY, Bin, Task
 
 EMERGENCY_SECONDS = 60.0  # a run that takes this many times longer than planned is stopped, and says so
-POLISH = 0.15  # share of the budget for second thoughts once the cost is proven least, and for drawing together
+POLISH = (
+    0.15  # share of the budget for second thoughts once the cost is proven least, and for drawing together
+)
 EACH_KIND = 20.0  # work that copying what is wanted takes for each kind of blank
+GENERATE = 0.5  # share of the budget that the first statements of the bound may take
 ASSEMBLY = 0.35  # share of the work that goes into putting known patterns together anew,
 ASSEMBLY_FROM = 3.0  # from this effort on, when there are enough of them
 TARGETS = (0.5, 0.75, 0.97, 0.4)  # costs asked for in turn, from the proven least (0) to the best so far (1)
@@ -271,7 +274,7 @@ class Search:
         self.offer(self.construct(1e30))
         if self.best is None:
             self.offer(self.construct(1e30, partial=True))
-        self.bounder.generate(int(8 + 12 * min(1.0, self.effort)))
+        self.bounder.generate(int(8 + 12 * min(1.0, self.effort)), GENERATE * self.budget)
         boards = self.bounder.cover(1000)
         if self.best and not self.best.missing and boards:
             self.tighten(boards, 0.15)
@@ -335,6 +338,6 @@ class Search:
         """Refute board sets that the statements still allow, as long as that pays."""
         stop = self.bounder.filler.work + share * self.budget
         while boards and self.bounder.filler.work < stop and not self.proven():
-            if not self.bounder.refute(boards, 12):
+            if not self.bounder.refute(boards, 12, stop):
                 break
             boards = self.bounder.cover(1000) or []

@@ -1,0 +1,374 @@
+"""The tab Shop sheet: its steps stand in an order in which a maker can do them, each with what belongs to it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+
+from sheetkit.book.formats import by_ending
+from sheetkit.example import example_job
+from sheetkit.intake import take_in
+from sheetkit.page import Page, Range, Value
+from sheetkit.plan import answer
+from sheetkit.results import Results
+from sheetkit.tabs.draft import SECTION
+from sheetkit.tabs.pages import shop_lines
+from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
+from sheetkit.template import template_pages
+from sheetkit.units import Unit, length_from_text
+from tests.jobs import pages
+
+Line = tuple[Value, ...]
+"""Pieces, setting, what and note of a line to tick."""
+
+LEG_AND_SEAT = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons | Made as     | Plies
+    Leg   | 4   | White oak | 2.25      | 2.25  | 19.25  |        | face-glued  | 2
+    Seat  | 1   | White oak | 0.875     | 18    | 51     |        | edge-glued  | 4
+    Rail  | 2   | White oak | 0.875     | 3     | 40     | 1      | solid       |
+    Seat support | 3 | White oak | 0.75  | 2     | 15     |        | solid       |
+"""
+SHELF = """
+    Part  | Qty | Species   | Thickness | Width | Length
+    Shelf | {} | Red oak   | 0.75      | 5     | 36
+"""
+PANELS = """
+    Panel | Qty | Species   | Opening width | Opening height | Measured width | Measured height | Groove depth sides | Groove depth ends | Groove width | Thickness | Grain | Made as
+    End   | 2   | White oak | 14.5 | 8.5 | 14.5 | 8.5 | 1/2 | 1/2 | 1/4 | 5/16 | up | edge-glued
+    Back  | 1   | White oak | 22   | 8.5 |      |     | 3/8 | 3/8 | 1/4 | 1/4  | across | bookmatched
+"""
+
+
+def results_of(tables: Mapping[str, str]) -> Results:
+    intake = take_in(pages(tables))
+    assert not intake.problems, intake.problems
+    return answer(intake.job, 0.2)
+
+
+def sheet_of(results: Results) -> Page:
+    return shop_sheet_page(results, "made today", shop_lines(results))
+
+
+def steps_of(page: Page) -> dict[str, list[Line]]:
+    """Give the lines to tick of each step, in the order of the steps."""
+    steps: dict[str, list[Line]] = {}
+    for row in range(1, page.last_row + 1):
+        cells = [page.cells.get((row, column)) for column in range(1, 6)]
+        first = cells[0]
+        if first is not None and first.style == SECTION:
+            number, _, name = str(first.value).partition("  ")
+            assert int(number) == len(steps) + 1
+            steps[name] = []
+        elif first is not None and first.value == BOX:
+            steps[list(steps)[-1]].append(tuple(None if cell is None else cell.value for cell in cells[1:]))
+    return steps
+
+
+def words_of(page: Page) -> str:
+    return "\n".join(str(cell.value) for cell in page.cells.values())
+
+
+def done(tables: Mapping[str, str]) -> dict[str, list[Line]]:
+    return steps_of(sheet_of(results_of(tables)))
+
+
+def settings_of(lines: list[Line]) -> list[tuple[Value, Value]]:
+    return [(line[1], line[2]) for line in lines]
+
+
+def counted(name: str, lines: list[Line]) -> int:
+    """Count the pieces of this name, as the brackets tell them."""
+    return sum(int(count) for line in lines for count in re.findall(rf"\b{name} \((\d+)\)", str(line[2])))
+
+
+@pytest.fixture(scope="module", params=["in", "mm"])
+def example(request: pytest.FixtureRequest) -> Results:
+    unit: Unit = request.param
+    data = by_ending(".xlsx").render(template_pages(unit, *example_job(unit)))
+    return answer(take_in(by_ending(".xlsx").read(data).pages).job, 0.2)
+
+
+def test_the_steps_of_the_example_stand_in_an_order_that_can_be_done(example: Results) -> None:
+    found = [name for name in steps_of(sheet_of(example)) if name != "Check before cutting"]
+    assert found == [
+        "Rough cut",
+        "Flatten and plane",
+        "Rip and joint for gluing",
+        "Glue up blanks",
+        "Plane the glued blanks",
+        "Rip to width",
+        "Crosscut to length",
+        "Joints and shapes",
+        "Round over the edges",
+        "Dry assembly",
+        "Panels",
+        "Finish the panels",
+        "Final glue-up",
+        "Finish",
+    ]
+
+
+def test_each_glue_up_of_the_example_stands_in_its_step(example: Results) -> None:
+    steps = steps_of(sheet_of(example))
+    rows = [str(line[2]).split(":")[0] for line in steps["Glue up blanks"]]
+    assert rows[-2:] == ["Leg plies", "Seat"]
+    assert {str(line[2]).split(",")[0].split(":")[0] for line in steps["Final glue-up"]} == {
+        "End frames",
+        "Whole frame",
+    }
+
+
+def test_staves_stand_on_the_sheet_as_the_layout_cuts_them(example: Results) -> None:
+    """What is ripped, glued and cut from the boards is one and the same number of staves."""
+    steps = steps_of(sheet_of(example))
+    placed = sum(
+        laid.blanks[int(piece.piece)].of == "Seat"
+        for laid in example.layouts
+        for board in laid.layout.boards
+        for piece in board.placed
+    )
+    assert placed > 0
+    for step in ("Rough cut", "Flatten and plane", "Rip and joint for gluing"):
+        lines = [line for line in steps[step] if not str(line[1]).startswith("board ")]
+        assert counted("Seat", lines) == placed, step
+    by_board = [line for line in steps["Rough cut"] if str(line[1]).startswith("board ")]
+    assert counted("Seat", by_board) == placed
+    assert (f"{placed} staves, edge to edge", "Seat (1)") in settings_of(steps["Glue up blanks"])
+
+
+def test_the_jointed_staves_of_a_layout_make_the_width_that_is_glued(example: Results) -> None:
+    (seat,) = (found.blanks[0] for found in example.parts if found.part.part == "Seat")
+    ((note,),) = (
+        [line[3]] for line in steps_of(sheet_of(example))["Glue up blanks"] if line[2] == "Seat (1)"
+    )
+    widths = [length_from_text(text, example.job.sheet.unit) for text in str(note).split(" + ")]
+    assert len(widths) > 1
+    assert sum(widths) == pytest.approx(seat.glued_width, abs=0.05)
+
+
+def test_plies_are_planed_and_glued_before_the_part_is_planed_ripped_and_cut() -> None:
+    steps = done({"Parts": LEG_AND_SEAT})
+    # (2 1/4 + 1/8 clean-up) / 2
+    assert (8, "plane to 1 3/16", "Leg (8)", "White oak; plies for gluing") in steps["Flatten and plane"]
+    assert (4, "2 plies, face to face", "Leg (4)", "") in steps["Glue up blanks"]
+    assert (4, "plane to 2 1/4", "Leg (4)", "White oak") in steps["Plane the glued blanks"]
+    assert (4, "rip to 2 1/4", "Leg (4)", "") in steps["Rip to width"]
+    assert (4, "cut to 19 1/4", "Leg (4)", "") in steps["Crosscut to length"]
+    order = list(steps)
+    assert order.index("Glue up blanks") < order.index("Rip to width") < order.index("Crosscut to length")
+    assert not any("Leg" in str(line[2]) for line in steps["Rip and joint for gluing"])
+
+
+def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -> None:
+    steps = done({"Parts": LEG_AND_SEAT})
+    assert (4, "plane to 15/16", "Seat (4)", "White oak; staves for gluing") in steps["Flatten and plane"]
+    # (18 + 1/2) / 4, jointed on both edges
+    assert steps["Rip and joint for gluing"] == [(4, "rip to 4 5/8", "Seat (4)", "joint the edges")]
+    assert (1, "4 staves, edge to edge", "Seat (1)", "") in steps["Glue up blanks"]
+    assert (1, "plane to 7/8", "Seat (1)", "White oak") in steps["Plane the glued blanks"]
+    assert (1, "rip to 18", "Seat (1)", "") in steps["Rip to width"]
+    assert (1, "cut to 51", "Seat (1)", "") in steps["Crosscut to length"]
+    order = list(steps)
+    assert (
+        order.index("Rip and joint for gluing") < order.index("Glue up blanks") < order.index("Rip to width")
+    )
+
+
+def test_a_width_of_a_single_stave_is_not_glued() -> None:
+    steps = done({"Parts": "Part | Species | Thickness | Width | Length | Made as\n"
+                           "Lid | White oak | 0.75 | 5 | 30 | edge-glued\nBox | White oak | 0.75 | 4 | 30 | solid"})  # fmt: skip
+    assert "Glue up blanks" not in steps
+    assert ("plane to 3/4", "Lid (1), Box (1)") in settings_of(steps["Flatten and plane"])
+
+
+def test_a_measured_panel_is_glued_and_planed_and_one_that_waits_is_not() -> None:
+    steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS})
+    assert ("3 staves, edge to edge", "End (2)") in settings_of(steps["Glue up blanks"])
+    assert ("plane to 5/16", "End (2)") in settings_of(steps["Plane the glued blanks"])
+    for step in ("Rough cut", "Flatten and plane", "Rip and joint for gluing", "Glue up blanks"):
+        assert not any("Back" in str(line[2]) for line in steps[step]), step
+    assert ("do not cut yet", "Back") in settings_of(steps["Panels"])
+
+
+def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
+    steps = done(
+        {"Parts": LEG_AND_SEAT, "Panels": PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")}
+    )
+    assert any(
+        line[2] == "Back (1)" and line[3] == "flatten, then resaw into 2" for line in steps["Rough cut"]
+    )
+    assert (1, "2 leaves, edge to edge", "Back (1)", "opened like a book") in steps["Glue up blanks"]
+    assert any(
+        line[2] == "Back (2)" and line[3] == "joint the edges" for line in steps["Rip and joint for gluing"]
+    )
+
+
+def glue_ups(*names: str) -> str:
+    return "Step | Joints | Adhesive\n" + "\n".join(f"{name} | 2 | PVA" for name in names)
+
+
+@pytest.mark.parametrize(
+    ("name", "step"),
+    [
+        ("Leg plies", "Glue up blanks"),
+        ("LEGS", "Glue up blanks"),
+        ("Legs and seat", "Glue up blanks"),
+        ("Glue the seat", "Glue up blanks"),
+        ("End panels", "Glue up blanks"),
+        ("Back", "Panels"),
+        ("Seat supports", "Final glue-up"),
+        ("Legs to rails", "Final glue-up"),
+        ("Seats and supports of seat support", "Final glue-up"),
+        ("Legging", "Final glue-up"),
+        ("Backs to rails", "Final glue-up"),
+        ("Whole", "Final glue-up"),
+    ],
+)
+def test_a_glue_up_goes_to_the_step_of_what_it_names(name: str, step: str) -> None:
+    steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Glue-ups": glue_ups(name)})
+    holding = [at for at, lines in steps.items() if any(line[2] == f"{name}: 2 joints" for line in lines)]
+    assert holding == [step]
+
+
+def test_the_longest_name_in_a_glue_up_counts() -> None:
+    """A glued part may bear the name of a solid one and a word more."""
+    parts = f"{LEG_AND_SEAT.rstrip()}\n    Rail block | 2 | White oak | 2.25 | 3 | 20 | | face-glued | 2"
+    steps = done({"Parts": parts, "Glue-ups": glue_ups("Rail blocks", "Rails")})
+    assert "Rail blocks: 2 joints" in [line[2] for line in steps["Glue up blanks"]]
+    assert [line[2] for line in steps["Final glue-up"]] == ["Rails: 2 joints"]
+
+
+def test_glue_ups_in_several_steps_stay_together_and_in_order() -> None:
+    late = "Step | Joints | Adhesive | Minutes a joint\nWhole | 9 | PVA | 1\nLeg plies | 2 | PVA | 1\nTop | 1 | PVA | 1"
+    steps = done({"Parts": LEG_AND_SEAT, "Glue-ups": late})
+    assert [line[2] for line in steps["Final glue-up"]] == [
+        "Whole, 1 of 2: 5 joints",
+        "Whole, 2 of 2: 4 joints",
+        "Top: 1 joint",
+    ]
+    assert steps["Glue up blanks"][-1][2] == "Leg plies: 2 joints"
+
+
+def test_a_job_without_panels_speaks_of_no_frame() -> None:
+    page = sheet_of(results_of({"Parts": SHELF.format(4)}))
+    steps = steps_of(page)
+    assert list(steps) == [
+        "Rough cut",
+        "Flatten and plane",
+        "Rip to width",
+        "Crosscut to length",
+        "Dry assembly",
+        "Final glue-up",
+    ]
+    assert [line[2] for line in steps["Dry assembly"]] == [
+        "Assemble dry; check for square and twist, and every joint for fit"
+    ]
+    assert steps["Final glue-up"] == [(None, "in clamps", "Glue up", "check for square and twist")]
+    assert "frame" not in words_of(page)
+    assert "groove" not in words_of(page)
+    assert "opening" not in words_of(page)
+
+
+def test_a_job_with_panels_speaks_of_the_frame_and_of_loose_panels() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS}))
+    steps = steps_of(page)
+    checks = "Assemble the frame dry; check for square and twist, and every joint for fit"
+    assert checks in [line[2] for line in steps["Dry assembly"]]
+    assert steps["Final glue-up"][0][2] == "Glue the frame, panels loose in their grooves"
+    assert "no glue on them" in words_of(page)
+
+
+def test_a_single_board_is_neither_assembled_nor_glued_up() -> None:
+    steps = done({"Parts": SHELF.format(1)})
+    assert list(steps) == ["Rough cut", "Flatten and plane", "Rip to width", "Crosscut to length"]
+
+
+def test_shapes_without_joints_are_called_shapes() -> None:
+    shapes = "Shape | Kind | Length | Rise\nFront | arc | 36 | 1/2"
+    assert "Shapes" in done({"Parts": SHELF.format(2), "Shapes": shapes})
+    joints = "Joint | Qty | Kind | Into | Thickness | Depth into\nGroove | 2 | groove | Shelf | 1/4 | 1/4"
+    assert "Joints" in done({"Parts": SHELF.format(2), "Joints": joints})
+
+
+FINISH = """
+    Step | Product     | Coats | Grit | Hours to next | Parts
+    Sand |             |       | 180  |               |
+    Oil  | hardwax oil | 2     |      | 24            |
+    Wax  | hardwax oil | 1     |      | 24            | {}
+"""
+
+
+def test_panels_are_finished_before_the_frame_is_glued() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("Rail")}))
+    steps = steps_of(page)
+    order = list(steps)
+    assert order.index("Panels") < order.index("Finish the panels") < order.index("Final glue-up")
+    assert [line[:3] for line in steps["Finish the panels"]] == [
+        (3, "sand, grit 180", "Sand: all panels"),
+        (3, "hardwax oil", "Oil: all panels"),
+    ]
+    assert [line[2] for line in steps["Finish"]] == ["Sand: all parts", "Oil: all parts", "Wax: Rail"]
+    assert "Keep finish off every surface that will be glued." in words_of(page)
+    assert "the amounts are for the whole piece" in words_of(page)
+    assert order[-1] == "Finish"
+
+
+def test_a_coat_on_panels_alone_stands_with_its_amount_where_panels_are_finished() -> None:
+    steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("End")})
+    line = steps["Finish the panels"][2]
+    assert line[2] == "Wax: End (2)"
+    assert "qt" in str(line[3])
+    assert [line[2] for line in steps["Finish"]] == ["Sand: all parts", "Oil: all parts"]
+
+
+def test_each_danger_is_told_in_both_steps_in_which_it_is_met() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("Rail")}))
+    assert words_of(page).count("wood dust harms") == 4  # planed twice, sanded twice
+    assert words_of(page).count("catch fire") == 3  # the panels once, oil and wax on the piece
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("End")}))
+    assert words_of(page).count("catch fire") == 2  # oil and wax on the panels are one step
+
+
+def test_a_finish_without_panels_has_one_step() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Finish": FINISH.format("Rail")}))
+    assert "Finish the panels" not in steps_of(page)
+    assert "panels" not in words_of(page)
+
+
+def test_the_headings_of_the_columns_stand_on_each_page(example: Results) -> None:
+    page = sheet_of(example)
+    first, last = page.print.repeat_rows or (0, 0)
+    assert first == last
+    assert [page.cells[first, column].value for column in range(1, 6)] == [
+        "Done",
+        "Pieces",
+        "Setting",
+        "What",
+        "Note",
+    ]
+    assert all(row > first for row, column in page.cells if page.cells[row, column].value == BOX)
+
+
+def test_a_member_that_sags_is_told_in_a_row_of_few_lines() -> None:
+    loads = "Member | Species | Thickness | Width | Span | Load\nShelf | Red oak | 1/2 | 10 | 36 | 80"
+    page = sheet_of(results_of({"Parts": SHELF.format(4), "Loads": loads}))
+    steps = steps_of(page)
+    assert next(iter(steps)) == "Check before cutting"
+    ((_, setting, what, _),) = steps["Check before cutting"]
+    assert setting == "Shelf"
+    assert "would sag" in str(what)
+    row = next(row for (row, column), cell in page.cells.items() if cell.value == what)
+    assert Range(row, 4, row, 5) in page.merged
+    assert page.heights[row] < 45  # three lines
+
+
+def test_pieces_are_counted_in_the_column_and_in_brackets_alike() -> None:
+    joints = "Joint | Qty | Kind | Into | From | Thickness | Width | Depth into | At\nTop | 4 | tenon | Leg | Rail | 3/8 | 2 | 1 1/16 | 1"
+    steps = done({"Parts": LEG_AND_SEAT, "Joints": joints})
+    for step, lines in steps.items():
+        for pieces, _, what, _ in lines:
+            in_brackets = [int(part.split(")")[0]) for part in str(what).split(" (")[1:]]
+            assert sum(in_brackets) == (pieces or 0), (step, what)
+    assert [line[2] for line in steps["Joints"]] == ["4 mortises in Leg", "4 tenons on Rail"]
