@@ -33,6 +33,8 @@ LONGEST = 600.0
 """A size above this is a slip of the unit [in]."""
 LARGEST = 1e9
 """A number above this is a slip, whatever it counts."""
+SMALLEST = 0.0001
+"""Sizes, amounts and counts that are not 0 are no smaller."""
 DATE_NUMBERS = (36526, 55000)
 """Day numbers of the years 2000 to 2050: what a fraction turned into a date leaves behind."""
 DAY_ZERO = date(1899, 12, 30)
@@ -94,6 +96,8 @@ def _refuse_moment(value: object, code: str, **words: object) -> None:
 def _bounded(number: float, column: Column) -> float:
     if number > LARGEST:
         raise Wrong("too-large", heading=column.heading, limit=f"{LARGEST:.0f}")
+    if 0 < abs(number) < SMALLEST:
+        raise Wrong("too-small", heading=column.heading, limit=f"at least {SMALLEST:f}".rstrip("0"))
     if column.least is not None and (number < column.least or (number == column.least and not column.zero)):
         limit = f"{'at least' if column.zero else 'more than'} {column.least:g}"
         raise Wrong("too-small", heading=column.heading, limit=limit)
@@ -169,7 +173,7 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
             lengths = [_typed_length(text, unit)] * 2
     except NotANumber:
         raise Wrong("bad-tenons") from None
-    if len(lengths) > 2 or min(lengths) < 0 or max(lengths) > LONGEST:
+    if len(lengths) > 2 or max(lengths) > LONGEST or any(each < SMALLEST for each in lengths if each):
         raise Wrong("bad-tenons")
     return tuple(each for each in lengths if each)
 
@@ -190,7 +194,7 @@ def stock_named(text: str, unit: Unit) -> Stock:
     plain = text.strip().casefold()
     millimetres = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
     nominal = length_from_text(plain, "mm" if millimetres else "in")
-    if not 0 < nominal <= 12:
+    if not SMALLEST < nominal <= 12:
         raise NotANumber(text)
     if millimetres:
         return Stock(f"{nominal * MM:.1f}".removesuffix(".0") + " mm", nominal)

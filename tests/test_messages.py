@@ -129,6 +129,35 @@ def test_a_number_without_end_is_a_bad_cell(cell: str) -> None:
     assert [(each.code, each.cell) for each in found] == [("not-a-length", "D2")]
 
 
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [
+        ("Qty", "1e-13"),
+        ("Width", "1e-200"),
+        ("Length", "0.00001"),
+        ("Thickness", "1e-320"),
+        ("Tenons", "1 + 0.00001"),
+        ("Stock", "1e-9 in"),
+    ],
+)
+def test_a_number_next_to_nothing_is_a_bad_cell(column: str, cell: str) -> None:
+    row = {
+        "Part": "Leg",
+        "Qty": "1",
+        "Species": "White oak",
+        "Thickness": "1",
+        "Width": "2",
+        "Length": "20",
+        "Tenons": "",
+        "Stock": "",
+    }
+    row[column] = cell
+    tables = {"Parts": f"{' | '.join(row)}\n{' | '.join(row.values())}"}
+    (found,) = (each for each in problems_of(Case("", tables)) if each.weight == "error")
+    assert found.code == {"Tenons": "bad-tenons", "Stock": "stock-text"}.get(column, "too-small")
+    assert found.column == list(row).index(column) + 1
+
+
 def test_stock_too_thin_for_a_surfaced_size_measures_what_it_is_called() -> None:
     thin = {"Parts": "Part | Species | Thickness | Width | Length | Stock\nBack | White oak | 1/16 | 2 | 20 | 1/8",
             "Prices": "Species | Stock | Price\nWhite oak | 1/8 | 4\nWhite oak | 4/4 | 9",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import time
 from itertools import combinations, pairwise
 from pathlib import Path
 
@@ -47,6 +48,15 @@ PARTS = {
     BENCH: "Part | Species | Thickness | Width | Length\nStile | White oak | 3/4 | 2 | 30",
     METRIC: "Part | Species | Thickness | Width | Length\nStile | White oak | 20 | 50 | 700",
 }
+
+
+def test_a_name_without_end_is_shortened_at_once() -> None:
+    start = time.perf_counter()
+    short = shortened("A long panel " * 3_000, 300.0)
+    assert time.perf_counter() - start < 2  # letter by letter it takes minutes
+    assert short.endswith("…")
+    assert text_width(short) <= 300
+    assert text_width(f"{short[:-1]} panel") > 300
 
 
 def results(rows: str, job: str = BENCH) -> Results:

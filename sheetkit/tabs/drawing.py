@@ -80,10 +80,15 @@ def text_width(text: str, points: float = LETTERS) -> float:
     return font(points).getlength(one_line(text))
 
 
+LONGEST_WORDS = 200
+"""Letters beyond which nothing is looked at: more stand on no picture."""
+
+
 def shortened(text: str, room: float, points: float = LETTERS) -> str:
     """Give a text cut so that it fits a width [dots]."""
     if text_width(text, points) <= room:
         return text
+    text = text[:LONGEST_WORDS]
     while text and text_width(f"{text}…", points) > room:
         text = text[:-1]
     return f"{text.rstrip()}…" if text else ""
