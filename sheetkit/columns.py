@@ -360,7 +360,7 @@ GLUE_UPS = Tab(
         _NOTE,
     ),
     (
-        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Minutes from the first glue to the last clamp."),
+        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint: from the first glue to the last clamp."),
         Column("open_time", "Open time", Kind.NUMBER, "Minutes that the adhesive allows."),
         Column("clamps", "Clamps", Kind.WHOLE, "How many clamps.", wide=8),
         _length("clamp_length", "Clamp length", "Least opening of the clamps."),

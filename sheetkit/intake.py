@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sheetkit import model, settings
-from sheetkit.columns import TABLES, Tab
+from sheetkit.columns import TABLES, Column, Tab
 from sheetkit.entry import doubts, entry, is_empty
 from sheetkit.headings import by_row, expected, heading_row, match_headings
 from sheetkit.labelled import allowances_of, job_sheet, job_unit, label_places
-from sheetkit.page import Format, Page
+from sheetkit.page import Cell, Format, Page
 from sheetkit.problems import Problem, problem
 from sheetkit.units import Unit, length_text
 
@@ -59,6 +59,7 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
 def _table(
     page: Page, tab: Tab, unit: Unit, problems: list[Problem]
 ) -> tuple[list[dict[str, Any]], model.Place | None]:
+    """Give the values of each row that holds all it must, and where the table stands."""
     grouped = by_row(page)
     heading = heading_row(grouped, tab)
     if heading is None:
@@ -71,48 +72,50 @@ def _table(
     problems += [problem("column-missing", page.title, heading, 0, heading=missing) for missing in lacking]
     problems += _merged_problems(page, tab, placed, heading)
     asked = [(column, placed[column.name]) for column in tab.asked if column.name in placed]
+    numbers = [number for _, number in asked]
+    rows = [
+        row
+        for row in sorted(grouped)
+        if row > heading and any(not is_empty(grouped[row].get(number)) for number in numbers)
+    ]
+    if len(rows) > MOST_ROWS:
+        row = rows[MOST_ROWS]
+        first = min(number for number in numbers if not is_empty(grouped[row].get(number)))
+        stands = str(grouped[row][first].value)
+        problems.append(problem("too-many-rows", page.title, row, first, stands, limit=f"{MOST_ROWS:,}"))
+        rows, lacking = rows[:MOST_ROWS], ["room"]
+    read = (_row(page, row, grouped[row], asked, unit, problems) for row in rows)
+    found = [values for values in read if values is not None]
     counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
-    found: list[dict[str, Any]] = []
-    last = heading
-    count = 0
-    for row in sorted(grouped):
-        if row <= heading:
-            continue
-        cells = grouped[row]
-        filled = {number for _, number in asked if not is_empty(cells.get(number))}
-        if not filled:
-            continue
-        count += 1
-        if count > MOST_ROWS:
-            first = min(filled)
-            problems.append(
-                problem(
-                    "too-many-rows", page.title, row, first, str(cells[first].value), limit=f"{MOST_ROWS:,}"
-                )
-            )
-            found = []
-            break
-        last = row
-        values: dict[str, Any] = {"row": row, **counted}
-        whole = not lacking
-        for column, number in asked:
-            if number in filled:
-                value, wrong = entry(cells[number], column, unit, page.title, row, number)
-                if wrong:
-                    problems.append(wrong)
-                    whole = False
-                else:
-                    values[column.name] = value
-                    problems += doubts(cells[number], column, value, page.title, row, number)
-            elif column.required:
-                problems.append(problem("empty", page.title, row, number, "", heading=column.heading,
-                                        expected=expected(column)))  # fmt: skip
-                whole = False
-        if whole:
-            found.append(values)
     edge = max((block.last_column for block in page.merged), default=0)
+    last = rows[-1] if rows else heading
     place = model.Place(page.title, heading, placed, last, max(page.last_column, edge) + 1)
-    return found, place
+    return [] if lacking else [{**counted, **values} for values in found], place
+
+
+def _row(
+    page: Page, row: int, cells: Mapping[int, Cell], asked: Sequence[tuple[Column, int]], unit: Unit,
+    problems: list[Problem],
+) -> dict[str, Any] | None:  # fmt: skip
+    """Give the values of a row by column name, None when one is wrong or missing."""
+    values: dict[str, Any] = {"row": row}
+    whole = True
+    for column, number in asked:
+        cell = cells.get(number)
+        if cell is None or is_empty(cell):
+            if column.required:
+                words = {"heading": column.heading, "expected": expected(column)}
+                problems.append(problem("empty", page.title, row, number, "", **words))
+                whole = False
+            continue
+        value, wrong = entry(cell, column, unit, page.title, row, number)
+        if wrong:
+            problems.append(wrong)
+            whole = False
+        else:
+            values[column.name] = value
+            problems += doubts(cell, column, value, page.title, row, number)
+    return values if whole else None
 
 
 def _boards(

@@ -62,7 +62,7 @@ MESSAGES: dict[str, Message] = {
     "too-many-rows": Message("error", "The tab has more than {limit} rows filled in.", "Delete what is no row of this job, or divide the job between two workbooks."),
     "nothing-to-do": Message("error", "The tab Parts has no row with a part.", "Fill in at least one part."),
     # a cell
-    "empty": Message("error", "{heading} is empty.", "Write {expected}."),
+    "empty": Message("error", "{heading} is not filled in.", "Write {expected}."),
     "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25."),
     "date-in-length": Message("error", "The office program turned this entry into a date ({reading}).",
                               "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4."),

@@ -42,7 +42,7 @@ JOB = (
            choices=("inch", "mm"), synonyms=("Unit",)),
     _label("round_to", "Round to", Kind.STEP, "Step to which results are rounded: blanks up, panels down.",
            default="1/32, or 0.5 mm in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",)),
-    _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA, or m3.",
+    _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA (boards of the rack), or m3.",
            default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3")),
     _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in per cent; wins over the shop's climate.",
            example="7", synonyms=("Moisture now", "Meter reading")),

@@ -10,6 +10,8 @@ from sheetkit.flow import run
 from sheetkit.intake import take_in
 from sheetkit.plan import answer
 from sheetkit.results import Results
+from sheetkit.tabs.board_layout import board_layout_page
+from sheetkit.units import length_text
 from tests.jobs import BENCH, NOW, column, pages, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -175,6 +177,32 @@ def test_rip_first_is_a_setting_of_the_shop() -> None:
     for board in answer(job, 0.2).layouts[0].layout.boards:
         kinds = [cut.kind for cut in board.cuts if cut.purpose in ("strip", "piece")]
         assert kinds == sorted(kinds, reverse=True)
+
+
+def test_cuts_on_a_loose_section_are_measured_from_its_own_end_and_rips_name_their_pieces() -> None:
+    found = results()
+    (laid,) = found.layouts
+    page = board_layout_page(found, "")
+    assert page is not None
+    numbered = [row for (row, column), cell in sorted(page.cells.items()) if column == 2 and cell.value]
+    rows = [[str(page.cells[row, column].value) for column in (3, 4, 5)] for row in numbered]
+    cuts = [(board, cut) for board in laid.layout.boards for cut in board.cuts]
+    assert len(rows) == len(cuts)
+    for (what, where, who), (board, cut) in zip(rows, cuts, strict=True):
+        inside = {section.number: section for section in board.sections}.get(cut.section)
+        if cut.kind == "rip":
+            assert where.endswith("from the straight edge")
+        elif cut.purpose == "piece":
+            assert inside is not None
+            assert where == f"{length_text(cut.at - inside.x, 'in')} from the section's end"
+            strip = next(each for each in inside.strips if each.number == cut.strip)
+            first = strip.placed[0]
+            if cut.at == first.x + first.length and first.x == inside.x:
+                assert where.split(" from")[0] in what  # the first piece: as far from the end as it is long
+        else:
+            assert where == f"at {length_text(cut.at, 'in')}"
+        if cut.purpose == "strip":
+            assert any(name in who for name in ("Rail", "Stile", "Top"))
 
 
 def test_an_interruption_keeps_the_best_so_far_and_hurries_through_the_other_species() -> None:

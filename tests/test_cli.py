@@ -64,7 +64,7 @@ def test_a_blank_workbook_is_told_what_is_missing_with_exit_code_1(tmp_path: Pat
     result = call("run", path)
     assert result.exit_code == 1
     said = [" ".join(line.split()) for line in result.output.splitlines()]
-    assert any(line.startswith("to put right Job!B6 - Job is empty. Write") for line in said)
+    assert any(line.startswith("to put right Job!B6 - Job is not filled in. Write") for line in said)
     assert any(line.startswith("to put right Parts - ") for line in said)  # both at once
     assert "Nothing was calculated" in result.output
 

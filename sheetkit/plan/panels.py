@@ -195,27 +195,27 @@ def _leaves(
     for offer in shop.offers(panel.species):
         if offer.measures <= flatten:
             continue
-        each = leaves_from(
+        in_one = leaves_from(
             offer.measures - flatten, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up
         )
-        if each >= wanted:
+        if in_one >= wanted:
             break
     else:
         problems.append(problem("no-leaf", *_where(panel, shop, "thickness"), shop.words(panel.thickness),
                                 species=panel.species.name, leaf=shop.words(panel.thickness)))  # fmt: skip
         return None
     # a matched panel's leaves come from blanks of its own, so that they open like a book
-    count = panel.qty * math.ceil(leaves / each) if matched else math.ceil(panel.qty * leaves / each)
+    count = panel.qty * math.ceil(leaves / in_one) if matched else math.ceil(panel.qty * leaves / in_one)
     width = shop.up(stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint))
     length = shop.up(along + allowances.panel_length)
     between = allowances.resaw_kerf + allowances.resaw_clean_up
-    need = shop.up(each * panel.thickness + (each - 1) * between + flatten)
+    need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
     blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures), width, length,
-                  layers=each, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
+                  layers=in_one, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
                   together=panel.panel if matched else "", how="same board" if matched else "")  # fmt: skip
     words = (
-        f"{leaves} leaves, {each} from one blank of {offer.stock.name}: {each} x {shop.words(panel.thickness)}"
-        f" + {each - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} flattened = {shop.words(need)};"
+        f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
+        f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} flattened = {shop.words(need)};"
         f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
         f" = {shop.words(length)} long"
     )

@@ -11,7 +11,7 @@ from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
 
 if TYPE_CHECKING:
-    from sheetkit.calc.layout import BoardLaid, Cut
+    from sheetkit.calc.layout import BoardLaid, Cut, Section
 
 BOX = "☐"
 PURPOSES = {
@@ -33,17 +33,18 @@ def board_layout_page(results: Results, stamp: str) -> Page | None:
     measure = Measure(results.job.sheet)
     draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
     longest = max(board.length for board in results.job.boards)
+    rip_first = results.job.allowances.first_cut == "rip"
     for laid in results.layouts:
-        _stock(draft, laid, longest, measure)
+        _stock(draft, laid, longest, rip_first, measure)
     draft.row += 1
     draft.across(
-        "Positions are measured from the end of the board that is trimmed first; rips from the straightened edge. "
+        "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
         "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
     )  # fmt: skip
     return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(results.job.sheet)))
 
 
-def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) -> None:
+def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, measure: Measure) -> None:
     layout = laid.layout
     draft.section(f"{laid.species.name}, {laid.stock.name}")
     boards = ", ".join(board.board.id for board in layout.boards) or "none"
@@ -67,7 +68,7 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, measure: Measure) ->
     if layout.boards:
         draft.keep(title, draft.row)
     for board in layout.boards:
-        _board(draft, board, laid, longest, measure)
+        _board(draft, board, laid, longest, rip_first, measure)
 
 
 def _percent_up(gap: float) -> str:
@@ -76,7 +77,9 @@ def _percent_up(gap: float) -> str:
     return f"{tenths / 10:.1f} %"
 
 
-def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measure: Measure) -> None:
+def _board(
+    draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, rip_first: bool, measure: Measure
+) -> None:
     board = laid.board
     draft.row += 1
     title = draft.row
@@ -86,7 +89,9 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measu
     picture = board_picture(laid, of, longest, draft.row, lambda size: measure.words(size))
     draft.picture(picture)
     for cut in laid.cuts:
-        _cut(draft, cut, of, measure)
+        section = next((each for each in laid.sections if each.number == cut.section), None)
+        where = _where(cut, 0.0 if rip_first or section is None else section.x, measure)
+        _cut(draft, cut, where, section, of, measure)
     for left in laid.left_overs:
         draft.across(
             f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
@@ -95,17 +100,33 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, measu
     draft.keep(title, draft.row - 2)
 
 
-def _cut(draft: Draft, cut: Cut, of: StockLayout, measure: Measure) -> None:
-    where = f"{'at' if cut.kind == 'crosscut' else 'fence side, at'} {measure.words(cut.at)}"
+def _cut(
+    draft: Draft, cut: Cut, where: str, section: Section | None, of: StockLayout, measure: Measure
+) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, cut.number, COUNT)
     draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), STRONG)
     draft.put(4, where, TEXT)
-    name = of.blanks[int(cut.piece)].of if cut.piece.isdigit() else ""
-    section = f"section {cut.section}" if cut.section and cut.purpose != "section" else ""
-    draft.put(5, ", ".join(filter(None, (name, section))), TEXT)
+    pieces = [cut.piece]
+    if section and cut.purpose == "strip":
+        pieces = [
+            placed.piece for strip in section.strips if strip.number == cut.strip for placed in strip.placed
+        ]
+    names = list(dict.fromkeys(of.blanks[int(piece)].of for piece in pieces if piece.isdigit()))
+    if cut.section and cut.purpose != "section":
+        names.append(f"section {cut.section}")
+    draft.put(5, ", ".join(names), TEXT)
     draft.fit(5)
     draft.row += 1
+
+
+def _where(cut: Cut, start: float, measure: Measure) -> str:
+    """Say where a cut is made: on the whole board, or on a section that starts there once that is loose."""
+    if cut.kind == "rip":
+        return f"{measure.words(cut.at)} from the straight edge"
+    if start and cut.strip:
+        return f"{measure.words(cut.at - start)} from the section's end"
+    return f"at {measure.words(cut.at)}"
 
 
 def board_cells(results: Results) -> dict[int, dict[str, Cell]]:

@@ -87,7 +87,7 @@ def sizes(results: Results) -> str:
         said.append(f"to fit: {sheet.fits}")
     if sheet.inside_width and sheet.inside_length:
         inside = (length_text(size, sheet.unit) for size in (sheet.inside_width, sheet.inside_length))
-        said.append(f"{' x '.join(inside)} {sheet.unit} inside")
+        said.append(f"room inside {' x '.join(inside)} {sheet.unit}")
     return "; ".join(said)
 
 

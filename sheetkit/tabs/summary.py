@@ -25,80 +25,85 @@ MOST_WEIGHTS = 24
 
 def summary_page(results: Results, stamp: str) -> Page:
     """Give the tab Summary."""
-    job = results.job
-    sheet, measure = job.sheet, Measure(job.sheet)
+    sheet, measure = results.job.sheet, Measure(results.job.sheet)
     draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, sheet.job or "Summary")
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]
     if facts:
         draft.line(" · ".join(facts), style=SUBTITLE)
-    draft.section("At a glance")
-    pieces = sum(part.qty for part in job.parts)
-    blanks = sum(blank.count for blank in results.blanks)
-    provisional = [found.panel.panel for found in results.panels if not found.measured]
-    draft.line("Parts", f"{len(job.parts)} kinds, {pieces} pieces")
-    draft.line("Blanks to cut", blanks, styles={2: number(FACT, Format.WHOLE)})
-    if results.panels:
-        draft.line(
-            "Panels", sum(found.panel.qty for found in results.panels), styles={2: number(FACT, Format.WHOLE)}
-        )
-    if provisional:
-        draft.put(1, "Provisional panels", STRONG)
-        draft.put(2, f"do not cut yet: {', '.join(provisional)}", STRONG)
-        draft.row += 1
-    net = sum(line.net for line in results.lumber)
-    buy = sum(line.buy for line in results.lumber)
-    style = number(FACT, measure.total_format)
-    draft.line(f"Lumber in the blanks ({measure.volume_word})", measure.volume(net), styles={2: style})
-    draft.line(
-        f"{taken_words(results.lumber)} ({measure.volume_word})", measure.volume(buy), styles={2: style}
-    )
-    known = [line.cost for line in results.lumber if line.cost is not None]
-    if known:
-        draft.put(1, f"Lumber cost ({sheet.currency})")
-        draft.put(2, float(sum(known)), number(STRONG, Format.MONEY))
-        if len(known) < len(results.lumber):
-            draft.put(3, "some of it is unpriced", FACT)
-        draft.row += 1
-    if results.weight is not None:
-        draft.line("Weight of the piece", f"{measure.weight(results.weight)} without hardware")
-    if sheet.moisture_now is not None:
-        draft.line(
-            "Wood moisture",
-            f"{sheet.moisture_now:.1f} % now, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use",
-        )
-    if results.lumber:
-        draft.section("Lumber by species and stock")
-        draft.headings(
-            "Species", "Stock", f"Blanks ({measure.volume_word})", f"Buy ({measure.volume_word})", ""
-        )
-        for line in results.lumber:
-            draft.line(line.species.name, line.stock.name, measure.volume(line.net), measure.volume(line.buy),
-                       styles={3: style, 4: style})  # fmt: skip
-    if results.panels:
-        draft.section("Panels")
-        draft.headings(
-            "Panel", f"Width ({measure.unit})", f"Height ({measure.unit})", "Bearing at driest", "State"
-        )
-        size, fine = number(FACT, measure.size_format), number(FACT, measure.fine_format)
-        for found in results.panels:
-            state = "measured" if found.measured else "provisional: do not cut"
-            draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
-                       measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
+    _at_a_glance(draft, results, measure)
+    _lumber(draft, results, measure)
+    _panels(draft, results, measure)
+    _warnings(draft, results)
     _weights(draft, results, measure)
-    warnings = [problem for problem in results.problems if problem.weight == "warning"]
-    if warnings:
-        draft.section("Worth a look before cutting")
-        for warning in warnings[:MOST_WARNINGS]:
-            draft.put(1, warning.place, STRONG, link=warning.place if warning.cell else None)
-            draft.across(warning.says, TEXT, 2)
-        if len(warnings) > MOST_WARNINGS:
-            draft.line(f"and {len(warnings) - MOST_WARNINGS} more on Messages")
     draft.row += 1
     draft.across(
         "sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.",
         HEADING,
     )
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+
+
+def _at_a_glance(draft: Draft, results: Results, measure: Measure) -> None:
+    job, sheet, lumber = results.job, results.job.sheet, results.lumber
+    whole, volume = number(FACT, Format.WHOLE), number(FACT, measure.total_format)
+    draft.section("At a glance")
+    draft.line("Parts", f"{len(job.parts)} kinds, {sum(part.qty for part in job.parts)} pieces")
+    draft.line("Blanks to cut", sum(blank.count for blank in results.blanks), styles={2: whole})
+    if results.panels:
+        draft.line("Panels", sum(found.panel.qty for found in results.panels), styles={2: whole})
+    provisional = [found.panel.panel for found in results.panels if not found.measured]
+    if provisional:
+        draft.line("Provisional panels", f"do not cut yet: {', '.join(provisional)}", style=STRONG)
+    for words, feet in (
+        ("Lumber in the blanks", sum(line.net for line in lumber)),
+        (taken_words(lumber), sum(line.buy for line in lumber)),
+    ):
+        draft.line(f"{words} ({measure.volume_word})", measure.volume(feet), styles={2: volume})
+    known = [line.cost for line in lumber if line.cost is not None]
+    if known:
+        unpriced = "some of it is unpriced" if len(known) < len(lumber) else None
+        cost = {2: number(STRONG, Format.MONEY)}
+        draft.line(f"Lumber cost ({sheet.currency})", float(sum(known)), unpriced, styles=cost)
+    if results.weight is not None:
+        draft.line("Weight of the piece", f"{measure.weight(results.weight)} without hardware")
+    if sheet.moisture_now is not None:
+        use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
+        draft.line("Wood moisture", f"{sheet.moisture_now:.1f} % now, {use}")
+
+
+def _lumber(draft: Draft, results: Results, measure: Measure) -> None:
+    if not results.lumber:
+        return
+    word, volume = measure.volume_word, number(FACT, measure.total_format)
+    draft.section("Lumber by species and stock")
+    draft.headings("Species", "Stock", f"Blanks ({word})", f"{taken_words(results.lumber)} ({word})", "")
+    for line in results.lumber:
+        draft.line(line.species.name, line.stock.name, measure.volume(line.net), measure.volume(line.buy),
+                   styles={3: volume, 4: volume})  # fmt: skip
+
+
+def _panels(draft: Draft, results: Results, measure: Measure) -> None:
+    if not results.panels:
+        return
+    unit, size, fine = measure.unit, number(FACT, measure.size_format), number(FACT, measure.fine_format)
+    draft.section("Panels")
+    draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "Bearing at driest", "State")
+    for found in results.panels:
+        state = "measured" if found.measured else "provisional: do not cut"
+        draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
+                   measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
+
+
+def _warnings(draft: Draft, results: Results) -> None:
+    warnings = [problem for problem in results.problems if problem.weight == "warning"]
+    if not warnings:
+        return
+    draft.section("Worth a look before cutting")
+    for warning in warnings[:MOST_WARNINGS]:
+        draft.put(1, warning.place, STRONG, link=warning.place if warning.cell else None)
+        draft.across(warning.says, TEXT, 2)
+    if len(warnings) > MOST_WARNINGS:
+        draft.line(f"and {len(warnings) - MOST_WARNINGS} more on Messages")
 
 
 def _weights(draft: Draft, results: Results, measure: Measure) -> None:
