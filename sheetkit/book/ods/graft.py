@@ -160,7 +160,7 @@ class _Graft:
         if title is None:
             return
         table = self.tables()[title]
-        self._remember(table)
+        self._emptied(table)
         self.spreadsheet.remove(table)
         drop_names(self.expressions, title)
         drop_filters(self.spreadsheet, title)
@@ -209,7 +209,7 @@ class _Graft:
         self.old_layouts |= layouts_of(self.masters, [label])
         put_master(self.layouts, self.masters, label, page.print)
         old = self.tables()[title]
-        self._remember(old)
+        self._emptied(old)
         new = table_element(page, title, label, target)
         new.tail = old.tail
         self.spreadsheet.replace(old, new)
@@ -220,10 +220,14 @@ class _Graft:
         for title, cells in change.patches.items():
             patch_table(tables[title.casefold()], cells, self.pool, self.looks, target.titles)
 
-    def _remember(self, table: Element) -> None:
-        """Note what an old table of ours used, so that none of it is left behind."""
+    def _emptied(self, table: Element) -> None:
+        """Empty an old table of ours, noting what it used, so that none of it is left behind.
+
+        Taken out of the tree full, it would have every namespace in it looked up again, which takes a minute.
+        """
         self.old_styles |= references(table)
         self.old_parts.append(etree.tostring(table))
+        del table[:]
 
     def _free(self, title: str) -> str:
         """Give a title that no other tab bears."""
