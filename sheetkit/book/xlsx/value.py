@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 from math import isfinite
 from typing import NamedTuple
-from xml.sax.saxutils import escape
 
 from sheetkit.book.xlsx.render import serial
 from sheetkit.book.xlsx.strings import Strings, escaped
@@ -23,15 +22,17 @@ class Stored(NamedTuple):
 
     def written(self, prefix: str, name: str, more: str = "") -> bytes:
         """Give the cell's bytes; ``name`` opens its tag, as far as the kind, and ``more`` is what else stands in it."""
-        formula = "" if self.formula is None else f"<{prefix}f>{escape(self.formula, _RETURN)}</{prefix}f>"
-        raw = escape(self.raw, _RETURN) if self.raw and self.kind == "str" else self.raw
+        formula = "" if self.formula is None else f"<{prefix}f>{_marked_up(self.formula)}</{prefix}f>"
+        raw = _marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
         value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
         kind = f' t="{self.kind}"' if self.kind else ""
         content = formula + value + more
         return f"{name}{kind}>{content}</{prefix}c>".encode() if content else f"{name}{kind}/>".encode()
 
 
-_RETURN = {"\r": "&#13;"}
+def _marked_up(text: str) -> str:
+    """Give a text as it stands in an element: the standard library's own would load its whole network part."""
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\r", "&#13;")
 
 
 class Store(NamedTuple):
