@@ -8,9 +8,11 @@ from sheetkit import settings
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.labelled import job_unit, label_places
-from sheetkit.page import Cell, CellError, Format, Page, PrintSetup, Value
+from sheetkit.page import Cell, CellError, Format, Page, PrintSetup, Range, Value
 
 QUOTE = "quote"
+MOST_COLUMNS = 64
+"""How far merged cells of the quote are taken over."""
 """Key of the tab Quote."""
 
 
@@ -63,9 +65,24 @@ def _bare(page: Page, paper: str) -> Page:
         cells,
         columns={number: look for number, look in page.columns.items() if number in columns},
         heights={row: height for row, height in page.heights.items() if row in rows},
-        merged=tuple(block for block in page.merged if block.first_row in rows),
+        merged=_apart(page.merged, rows),
         print=PrintSetup(paper=paper),
     )
+
+
+def _apart(blocks: Sequence[Range], rows: range) -> tuple[Range, ...]:
+    """Give the merged cells among the rows used, none of which lies over another."""
+    kept: list[Range] = []
+    for block in blocks:
+        inside = block.first_row in rows and block.last_row in rows and block.last_column <= MOST_COLUMNS
+        if inside and not any(_meet(block, other) for other in kept):
+            kept.append(block)
+    return tuple(kept)
+
+
+def _meet(one: Range, other: Range) -> bool:
+    across = one.first_column <= other.last_column and other.first_column <= one.last_column
+    return across and one.first_row <= other.last_row and other.first_row <= one.last_row
 
 
 def _used(numbers: Sequence[int]) -> range:

@@ -12,6 +12,7 @@ import openpyxl
 import pytest
 
 from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.package import Package
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.client import client_copy
 from sheetkit.page import Cell
@@ -98,6 +99,19 @@ def test_the_copy_is_one_tab_of_values_that_say_what_the_quote_says(ending: str)
     assert (copy.owned, copy.columns, copy.notes, page.names) == ({}, {}, {}, {})
     assert page.merged == quote.merged
     assert client_copy(data) == client_copy(data)
+
+
+@pytest.mark.parametrize("more", ["B9:D9", "B9:C9", "C8:C10", "A1:XFD1048576", "B9:B9"])
+def test_merged_cells_that_lie_over_others_do_no_harm(more: str) -> None:
+    package = Package(makers(".xlsx"))
+    merged = b'<mergeCell ref="B9:D9"/><mergeCell ref="%s"/>' % more.encode()
+    for name in package.names():
+        content = package.read(name)
+        if b"<mergeCells" in content:
+            package.write(name, re.sub(rb"<mergeCells[^>]*>", rb"\g<0>" + merged, content))
+    (tab,) = openpyxl.load_workbook(io.BytesIO(client_copy(package.save()))).worksheets
+    assert tab["A1"].value
+    assert len(tab.merged_cells.ranges) < 30
 
 
 def test_every_shared_text_of_the_copy_is_used() -> None:
