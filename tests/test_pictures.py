@@ -237,15 +237,21 @@ names = st.lists(st.text("aZ ß€Ж/0", min_size=1, max_size=300), min_size=1, 
 
 @settings(deadline=None, max_examples=60)
 @given(depths, st.tuples(shares, shares, shares), names, st.booleans(), units,
-       st.integers(24, 54))  # fmt: skip
+       st.integers(24, 54), st.floats(0.0001, 1.0))  # fmt: skip
 def test_lettering_never_touches_the_frame_or_other_lettering_and_stays_inside(
-    depth: float, gaps: tuple[float, float, float], words: list[str], measured: bool, unit: Unit, groove: int
+    depth: float,
+    gaps: tuple[float, float, float],
+    words: list[str],
+    measured: bool,
+    unit: Unit,
+    groove: int,
+    fills: float,
 ) -> None:
     states = tuple(
         State(name, moisture, share * depth)
         for name, moisture, share in zip(("driest", "now", "wettest"), (2.5, 24.0, 28.0), gaps, strict=True)
     )
-    seen = Section("stiles", depth, states, groove, 1.0, measured)
+    seen = Section("stiles", depth, states, groove, fills, measured)
     sheet = sheet_of(unit)
     labels = lettering(seen, words, sheet)
     height = panel_picture(seen, words, sheet, 1).height * DOTS

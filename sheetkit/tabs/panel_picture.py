@@ -198,7 +198,7 @@ def _half(seen: Section, state: State) -> Image:
     ):
         draw.rectangle(line, fill=0)
     draw.rectangle((BOTTOM, CHEEK, face - 1, tall - CHEEK - 1), fill=255)
-    thin = round(seen.groove * (1 - seen.fills) / 2)
+    thin = min(round(seen.groove * (1 - seen.fills) / 2), (seen.groove - 2 * MEDIUM) // 2)
     edge, end = seen.edge(state), (CELL - BROKEN) // 2
     draw.rectangle((edge, CHEEK + thin, CELL, tall - CHEEK - thin - 1), fill=SHADE, outline=0, width=MEDIUM)
     draw.rectangle((end, CHEEK, CELL, tall - CHEEK), fill=255)
