@@ -121,6 +121,12 @@ def test_a_board_has_one_whole_foot_tally_wherever_it_is_told(tmp_path: Path) ->
     assert feet.items() <= {"A": 7, "B": 6}.items()
 
 
+def test_a_group_that_no_board_holds_is_said_so() -> None:
+    parts = "Part | Qty | Species | Thickness | Width | Length | Keep together | How\nSlat | 300 | White oak | 3/4 | 1 | 24 | all | end to end"
+    [short] = [each for each in results(parts=parts).problems if each.code == "boards-short"]
+    assert "Keep together" in short.instead
+
+
 def test_a_very_wide_top_is_laid_out_with_as_many_staves_as_it_takes() -> None:
     parts = "Part | Qty | Species | Thickness | Width | Length | Made as\nTop | 1 | White oak | 3/4 | 80 | 20 | edge-glued"
     rack = "Board | Species | Stock | Width | Length\n" + "\n".join(

@@ -97,9 +97,12 @@ def _stock_layout(
             missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
             effort=LEAST_EFFORT if layout.stopped == "interrupted" else 0.5,
         )  # fmt: skip
-        wanted = "; ".join(
-            f"{each.count} at least {shop.words(each.width)} wide, {shop.words(each.length)} long"
-            for each in buy
+        wanted = (
+            "; ".join(
+                f"{each.count} at least {shop.words(each.width)} wide, {shop.words(each.length)} long"
+                for each in buy
+            )
+            or "no board that is sold holds them: look at their sizes, and at Keep together"
         )
         count = sum(each.count for each in layout.missing)
         problems.append(problem("boards-short", place.title, 0, 0, "", species=first.species.name,

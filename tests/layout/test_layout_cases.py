@@ -262,14 +262,20 @@ def test_what_to_buy_is_a_board_for_each_piece_that_leaves_no_room_for_another(c
 
 def test_many_wide_pieces_are_asked_for_in_lots_and_none_is_left_out() -> None:
     shelves = [Piece(f"shelf {n}", 9.0 + n % 7 / 8, 20.0 + n % 50, 2) for n in range(60)]
-    parted = [Piece(f"row {n}", 4.0, 9.0, 50, "row", END_TO_END) for n in range(2)]
+    parted = [Piece(f"row {n}", 4.0, 9.0, 25, "row", END_TO_END) for n in range(2)]
     buys = to_buy(shelves + parted, SAW, effort=0.1)
     assert {name for buy in buys for name in buy.pieces} == {p.id for p in shelves + parted}
     (long,) = (buy for buy in buys if "row 0" in buy.pieces)
     assert long.count == 1
-    assert long.length >= 100 * 9.0 + 99 * SAW.crosscut_kerf
+    assert long.length >= 50 * 9.0 + 49 * SAW.crosscut_kerf
     area = sum(p.width * p.length * p.count for p in shelves)
     assert area < sum(b.count * b.width * b.length for b in buys if b is not long) < 1.5 * area
+
+
+def test_a_group_that_no_board_sold_would_hold_is_not_asked_for() -> None:
+    endless = Piece("slat", 0.75, 24.0, 600, "row", END_TO_END)
+    assert to_buy([endless], SAW, effort=0.1) == ()
+    assert [buy.pieces for buy in to_buy([endless, Piece("rail", 2.0, 30.0)], SAW, effort=0.1)] == [("rail",)]
 
 
 def test_importing_the_layout_loads_nothing_heavy() -> None:

@@ -12,6 +12,7 @@ from .model import Board, BoardLaid, Missing, Piece, Saw, ToBuy
 # Sizes a yard usually has, in inches. Common practice, no source.
 USUAL_WIDTHS = (5.0, 6.0, 7.0, 8.0, 9.5)
 USUAL_LENGTHS = (72.0, 96.0, 120.0)
+WIDEST, LONGEST = 60.0, 600.0  # beyond, nothing is sold that would hold a piece or a group
 FEW = 12
 AT_ONCE = 80  # blanks laid out at a time, so that the time grows evenly with their number
 
@@ -47,7 +48,7 @@ def to_buy(
     Returns
     -------
     tuple of ToBuy
-        Widest first. Boards that come out alike are counted together.
+        Widest first. Boards that come out alike are counted together. What no board that is sold would hold is left out.
 
     Examples
     --------
@@ -99,7 +100,7 @@ def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
 def _large_enough(
     pieces: Sequence[Piece], saw: Saw, sizes: Sequence[tuple[float, float]], trim: float, edge: float
 ) -> list[tuple[float, float]]:
-    """Sizes to add so that every piece and every group has a board that holds it."""
+    """Sizes to add so that every piece and every group has a board that holds it, if such boards can be had at all."""
     needs: list[tuple[float, float]] = []
     groups: dict[tuple[str, str], list[Piece]] = {}
     for p in pieces:
@@ -118,7 +119,7 @@ def _large_enough(
     out: list[tuple[float, float]] = []
     for width, length in needs:
         w, long = ceil((width + edge) * 2) / 2, ceil((length + 2 * trim) / 12) * 12.0
-        if not any(w <= sw and long <= sl for sw, sl in [*sizes, *out]):
+        if w <= WIDEST and long <= LONGEST and not any(w <= sw and long <= sl for sw, sl in [*sizes, *out]):
             out.append((w, long))
     return out
 
