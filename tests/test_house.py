@@ -218,3 +218,13 @@ def test_the_table_of_rooms_names_every_room() -> None:
     missing = [room for room in rooms if f"`{room}.py`" not in table and f"`{room}/`" not in table]
     assert missing == []
     assert rooms == set(LEVEL)
+
+
+@pytest.mark.parametrize(
+    "command", [["mypy"], ["ruff", "check"], ["ruff", "format", "--check"]], ids=lambda words: " ".join(words)
+)
+def test_the_checkers_find_nothing(command: list[str]) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", *command], cwd=TOP, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
