@@ -68,6 +68,8 @@ def _laid(blank: Blank, results: Results) -> list[list[float]]:
 def as_cut(blank: Blank, results: Results) -> list[Blank]:
     """Give a blank as it is cut: its staves by the widths that a layout chose."""
     laid = _laid(blank, results)
+    if not laid:
+        return [blank]
     left = blank.count - len(laid) * blank.per_glue_up
     cut = [replace(blank, width=width, count=count) for width, count in Counter(chain(*laid)).items()]
     return [*cut, replace(blank, count=left)] if left else cut

@@ -63,7 +63,7 @@ def test_a_gap_over_the_largest_says_how_many_members_would_do() -> None:
         ("Slats | 36 | 2 | 5 | 3/4 | 16", "spacing-end-gap"),
         ("Slats | 7 | | 1/64 | 3 | ", "spacing-never"),
         ("Slats | 7 | 1 | | 6 | 3", "spacing-first"),
-        ("Slats | 96 | | 0.00001 | 0.00001 | ", "spacing-many"),
+        ("Slats | 96 | | 0.001 | 0.001 | ", "spacing-many"),
         ("Slats | 96 | 4000 | | 0.1 | 30", "spacing-overlap"),
         ("Slats | 96 | 1500 | | 0.02 | 30", "spacing-many"),
     ],
