@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -111,3 +112,19 @@ def test_the_metric_example_is_no_conversion() -> None:
     assert {part.species.name.split()[0] for part in job.parts} == {"European"}
     assert job.sheet.measure == "m3"
     assert labels["currency"] == "€"
+
+
+def test_an_emptied_allowance_means_the_value_of_a_new_workbook_in_its_own_unit() -> None:
+    for unit, kerf, first in (("mm", 3 / MM, 600 / MM), ("in", 0.125, 24.0)):
+        labels, tables = example_job("mm" if unit == "mm" else "in")
+        pages = []
+        for page in template_pages("mm" if unit == "mm" else "in", labels, tables):
+            kept = page.cells
+            if page.title == "Allowances":  # nothing but the headings and the names of the settings
+                kept = {
+                    at: cell for at, cell in kept.items() if at[1] == 1 and not isinstance(cell.value, float)
+                }
+            pages.append(replace(page, cells=kept))
+        allowances = take_in(pages).job.allowances
+        assert allowances.rip_kerf == pytest.approx(kerf)
+        assert allowances.classes[0].up_to == pytest.approx(first)
