@@ -22,6 +22,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
+from operator import contains
 from pathlib import Path
 
 from sheetkit.book.formats import by_ending
@@ -35,6 +36,7 @@ from sheetkit.problems import REFUSALS
 from sheetkit.report import outcome_report
 from sheetkit.review import review
 from sheetkit.template import template_pages
+from sheetkit.units import Unit
 from tests.jobs import NOW, write
 
 WORDS = (
@@ -207,16 +209,15 @@ def _shuffled(page: Page, chance: random.Random) -> Page:
             place: cell for place, cell in cells.items() if place[chance.randrange(2)] not in (row, column)
         }
     else:
-        merged = (Range(row, column, row + chance.randrange(3), column + chance.randrange(1, 4)),)
-        cells = {
-            place: cell for place, cell in cells.items() if place not in merged[0] or place == (row, column)
-        }
+        block = Range(row, column, row + chance.randrange(3), column + chance.randrange(1, 4))
+        merged = (block,)
+        cells = {at: cell for at, cell in cells.items() if not contains(block, at) or at == (row, column)}
     return replace(page, cells=cells, merged=merged, choices=(), names={})
 
 
 def strange(chance: random.Random, ending: str) -> bytes:
     """Give a workbook that is whole, but in whose input tabs strange things stand."""
-    unit = chance.choice(("in", "mm"))
+    unit: Unit = chance.choice(("in", "mm"))
     labels, filled = example_job(unit)
     if chance.random() < 0.5:
         filled = {**filled, "Boards": ()}  # the layout takes most of the time

@@ -37,7 +37,7 @@ def results(boards: str = BOARDS, parts: str = PARTS) -> Results:
 def test_every_piece_stands_once_on_a_board_and_off_its_bad_length() -> None:
     [laid] = results().layouts
     assert laid.layout.complete
-    count = {}
+    count: dict[str, int] = {}
     for board in laid.layout.boards:
         for piece in board.placed:
             count[laid.blanks[int(piece.piece)].of] = count.get(laid.blanks[int(piece.piece)].of, 0) + 1

@@ -33,6 +33,7 @@ from sheetkit.partlist import parts_from
 from sheetkit.problems import REFUSALS
 from sheetkit.tabs.messages import MOST_LISTED
 from tests.jobs import pages, read, write
+from tests.there import there
 
 SECONDS, MEGABYTES = 30.0, 400
 """What any of these files may take, far more than they do, for a slow and busy machine."""
@@ -394,7 +395,7 @@ def test_a_name_of_a_list_longer_than_a_cell_holds_is_cut(tmp_path: Path) -> Non
     new_workbook(tmp_path / "new.xlsx", parts=listed)
     (name,) = (
         cell.value
-        for cell in read(tmp_path / "new.xlsx").page("Parts").cells.values()
+        for cell in there(read(tmp_path / "new.xlsx").page("Parts")).cells.values()
         if str(cell.value).startswith("xx")
     )
     assert len(str(name)) == LONGEST_TEXT

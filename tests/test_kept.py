@@ -189,8 +189,8 @@ def test_a_job_in_the_makers_own_workbook_is_worked_out_and_everything_of_theirs
     names = [
         canonical(name) for name in etree.fromstring(after["xl/workbook.xml"]).iter(f"{MAIN}definedName")
     ]
-    for name in etree.fromstring(before["xl/workbook.xml"]).iter(f"{MAIN}definedName"):
-        assert canonical(name) in names
+    for theirs in etree.fromstring(before["xl/workbook.xml"]).iter(f"{MAIN}definedName"):
+        assert canonical(theirs) in names
     assert lint(path.read_bytes()) == []
     once = path.read_bytes()
     assert not run(path).written

@@ -34,15 +34,15 @@ class Case:
     merged: tuple[Range, ...] = ()
 
 
-def part(row: str, heading: str = PART) -> Mapping[str, str]:
+def part(row: str, heading: str = PART) -> dict[str, str]:
     return {"Parts": f"{heading}\n{row}"}
 
 
-def job(lines: str, parts: str = GOOD) -> Mapping[str, str]:
+def job(lines: str, parts: str = GOOD) -> dict[str, str]:
     return {"Job": f"{BENCH.rstrip()}\n{lines}", "Parts": parts}
 
 
-def panel(row: str, job_text: str = BENCH, prices: str = PRICES) -> Mapping[str, str]:
+def panel(row: str, job_text: str = BENCH, prices: str = PRICES) -> dict[str, str]:
     return {"Job": job_text, "Parts": GOOD, "Panels": f"{PANEL}\n{row}", "Prices": prices}
 
 
@@ -91,7 +91,7 @@ CASES: dict[str, Case] = {
     "no-shrinkage": Case("Panels!C2", panel("One | 1 | White spruce | 14 | 20 | 1/2 | 3/8")),
     "no-panel": Case("Panels!F2", panel("One | 1 | White oak | 14 | 20 | 0.01 | 3/8")),
     "none-thick-enough": Case("Parts!D2", part("Leg | 1 | White oak | 4 | 4 | 20")),
-    "no-leaf": Case("Panels!G2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn").copy() | {
+    "no-leaf": Case("Panels!G2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn") | {
         "Panels": f"{PANEL} | Made as\nOne | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn"}),
     "stock-too-thin": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | 4/4", f"{PART} | Stock")),
     "staves-too-wide": Case("Parts!H2", part("Top | 1 | White oak | 3/4 | 20 | 30 | edge-glued | 2", f"{PART} | Made as | Plies")),

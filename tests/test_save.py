@@ -6,6 +6,7 @@ import contextlib
 import errno
 import os
 import random
+import shutil
 import signal
 import stat
 import sys
@@ -184,7 +185,7 @@ FAULTS: list[tuple[Any, str]] = [
     (os, "fdopen"),
     (Path, "replace"),
     (Path, "read_bytes"),
-    (save.shutil, "copymode"),
+    (shutil, "copymode"),
 ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Callable, Sequence
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import openpyxl
@@ -18,6 +19,7 @@ from sheetkit.example import example_job
 from sheetkit.intake import RECORDS, take_in
 from sheetkit.page import Cell, Page, cell_name, column_number
 from sheetkit.template import template_pages
+from sheetkit.units import Unit
 from tests.make_templates import generated
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -55,10 +57,12 @@ def test_the_headings_are_those_agreed_with_the_maker() -> None:
 
 def test_every_column_is_a_field_of_its_record() -> None:
     for tab in TABLES:
-        fields = set(RECORDS[tab.title][1].__dataclass_fields__)
+        record = RECORDS[tab.title][1]
+        assert is_dataclass(record)
+        names = {field.name for field in fields(record)}
         for column in tab.asked:
             if column.name not in ("bad_from", "bad_to"):
-                assert column.name in fields, (tab.title, column.name)
+                assert column.name in names, (tab.title, column.name)
     for column in settings.ALLOWANCES:
         assert column.name in model.Allowances.__dataclass_fields__
 
@@ -94,7 +98,7 @@ def _said(page: Page) -> dict[tuple[int, int], tuple[object, object, object]]:
 
 @FORMATS
 @UNITS
-def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: str) -> None:
+def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: Unit) -> None:
     labels, filled = example_job(unit)
     pages = template_pages(unit, labels, filled)
     again = by_ending(ending).read(by_ending(ending).render(pages))
@@ -112,13 +116,13 @@ def test_the_example_comes_back_from_the_file_as_it_went_in(ending: str, unit: s
 
 @FORMATS
 @UNITS
-def test_a_blank_template_has_nothing_amiss_but_what_is_not_filled_in(ending: str, unit: str) -> None:
+def test_a_blank_template_has_nothing_amiss_but_what_is_not_filled_in(ending: str, unit: Unit) -> None:
     pages = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).pages
     assert {found.code for found in take_in(pages).problems} <= {"empty", "nothing-to-do"}
 
 
 @UNITS
-def test_the_example_has_nothing_to_put_right(unit: str) -> None:
+def test_the_example_has_nothing_to_put_right(unit: Unit) -> None:
     labels, filled = example_job(unit)
     assert take_in(template_pages(unit, labels, filled)).problems == ()
     assert len(filled["Parts"]) >= 14
@@ -145,7 +149,7 @@ def test_the_live_fit_has_the_results_that_libreoffice_computes(
 
 @FORMATS
 @UNITS
-def test_the_fit_bears_names_that_part_formulas_may_use(ending: str, unit: str) -> None:
+def test_the_fit_bears_names_that_part_formulas_may_use(ending: str, unit: Unit) -> None:
     job = by_ending(ending).read(by_ending(ending).render(template_pages(unit))).page("Job")
     assert job is not None
     assert sorted(job.names) == ["inside_length", "inside_width", "support_height"]
@@ -166,7 +170,7 @@ def _listed(pages: Sequence[Page], source: str) -> list[object]:
 
 
 @UNITS
-def test_every_drop_down_offers_the_words_that_its_column_takes(unit: str) -> None:
+def test_every_drop_down_offers_the_words_that_its_column_takes(unit: Unit) -> None:
     labels, filled = example_job(unit)
     pages = template_pages(unit, labels, filled)
     declared = {(tab.title, column.heading): column for tab in TABLES for column in tab.asked}

@@ -9,6 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -572,8 +573,8 @@ def test_the_command_refuses_a_file_that_is_not_there_with_exit_code_2(tmp_path:
 def test_every_turn_has_its_words(job: Path) -> None:
     beside = answers_name(job)
     for came in ("written", "up to date", "beside", "beside is open", "beside is not ours"):
-        assert beside.name in turn_line(Turn(watching.datetime.now(), job, came, beside)), came
-    line = turn_line(Turn(watching.datetime(2026, 11, 2, 9, 5), job, "beside", beside))
+        assert beside.name in turn_line(Turn(datetime.now(), job, came, beside)), came
+    line = turn_line(Turn(datetime(2026, 11, 2, 9, 5), job, "beside", beside))
     assert line == (
         "09:05:00 job.xlsx is open, so written to job.answers.xlsx: close job.xlsx and the answers go into it."
     )

@@ -57,7 +57,8 @@ def packed(pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw, **setting
     packer.pack()
     if len(packer.rect_list()) < len(wanted):
         return None
-    return sum(order[each.bid].board_feet for each in packer if len(each))
+    touched: list[int] = [each.bid for each in packer if len(each)]
+    return sum(order[n].board_feet for n in touched)
 
 
 def compared(path: Path) -> list[dict[str, Any]]:

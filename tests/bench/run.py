@@ -40,7 +40,7 @@ def job_file(folder: Path, size: str) -> Path:
             {**base[row % len(base)], "part": f"{base[row % len(base)]['part']} {row}"}
             for row in range(len(base), rows)
         ]
-        tables["Parts"] = base + more  # the first keep their names, by which Joints and Finish know them
+        tables["Parts"] = [*base, *more]  # the first keep their names, by which Joints and Finish know them
     path = folder / f"job-{size}.xlsx"
     path.write_bytes(by_ending(".xlsx").render(template_pages("in", labels, tables)))
     return path

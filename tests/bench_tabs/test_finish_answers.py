@@ -7,7 +7,7 @@ import pytest
 
 from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 PARTS = """
     Part       | Qty | Species   | Thickness | Width | Length
     Leg        | 4   | White oak | 2         | 2     | 30

@@ -7,6 +7,8 @@ import zipfile
 
 from lxml import etree
 
+from tests.there import there
+
 OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 STYLE = "{urn:oasis:names:tc:opendocument:xmlns:style:1.0}"
@@ -59,7 +61,9 @@ def _manifest_faults(entries: dict[str, bytes]) -> list[str]:
 def _style_faults(content: etree._Element, styles: etree._Element) -> list[str]:
     found: list[str] = []
     common = [child for group in styles if group.tag == f"{OFFICE}styles" for child in group]
-    automatic = [child for child in content.find(f"{OFFICE}automatic-styles") if isinstance(child.tag, str)]
+    automatic = [
+        child for child in there(content.find(f"{OFFICE}automatic-styles")) if isinstance(child.tag, str)
+    ]
     keys = [(child.get(f"{STYLE}family"), child.get(f"{STYLE}name")) for child in automatic]
     found += [f"style {key} stands twice" for key in set(keys) if keys.count(key) > 1]
     known = {*keys, *((child.get(f"{STYLE}family"), child.get(f"{STYLE}name")) for child in common)}
@@ -74,7 +78,7 @@ def _style_faults(content: etree._Element, styles: etree._Element) -> list[str]:
             found.append(f"data style {name} is missing")
         if (name := child.get(f"{STYLE}master-page-name")) and name not in masters:
             found.append(f"master page {name} is missing")
-    for element in content.find(f"{OFFICE}body").iter():
+    for element in there(content.find(f"{OFFICE}body")).iter():
         if not isinstance(element.tag, str) or not element.tag.startswith(TABLE):
             continue
         family = FAMILIES.get(element.tag.removeprefix(TABLE))
@@ -89,7 +93,7 @@ def _style_faults(content: etree._Element, styles: etree._Element) -> list[str]:
 
 def _table_faults(content: etree._Element) -> list[str]:
     found = []
-    sheet = content.find(f"{OFFICE}body/{OFFICE}spreadsheet")
+    sheet = there(content.find(f"{OFFICE}body/{OFFICE}spreadsheet"))
     order = [child.tag.removeprefix(TABLE) for child in sheet if isinstance(child.tag, str)]
     ranks = {"calculation-settings": 0, "content-validations": 1, "label-ranges": 2, "table": 3}
     places = [ranks.get(tag, 4) for tag in order]
@@ -103,7 +107,7 @@ def _table_faults(content: etree._Element) -> list[str]:
         for element in holder
     ]
     found += [f"name {name} stands twice" for name in set(names) if names.count(name) > 1]
-    titles = [table.get(f"{TABLE}name").casefold() for table in sheet.findall(f"{TABLE}table")]
+    titles = [there(table.get(f"{TABLE}name")).casefold() for table in sheet.findall(f"{TABLE}table")]
     found += [f"tab {title} stands twice" for title in set(titles) if titles.count(title) > 1]
     for table in sheet.findall(f"{TABLE}table"):
         rows = 0

@@ -10,6 +10,8 @@ from collections import Counter
 
 from lxml import etree
 
+from tests.there import there
+
 LINK = "{http://schemas.openxmlformats.org/package/2006/relationships}Relationship"
 OFFICE = (
     "http://schemas.openxmlformats.org/officeDocument/2006/relationships",
@@ -136,19 +138,19 @@ class _Check:
             for line in root.iter(LINK):
                 if line.get("TargetMode") == "External":
                     continue
-                target = line.get("Target").replace("\\", "/")
+                target = there(line.get("Target")).replace("\\", "/")
                 path = posixpath.normpath(posixpath.join("/", posixpath.dirname(source), target))
                 part = folded.get(path.lstrip("/").casefold())
                 if part is None:
                     self.found.append(f"{name}: {line.get('Target')} is not there")
-                links[line.get("Id")] = (line.get("Type").rpartition("/")[2], part or "")
+                links[there(line.get("Id"))] = (there(line.get("Type")).rpartition("/")[2], part or "")
             if source and source not in self.parts:
                 self.found.append(f"{name} belongs to no part")
 
     def _check_types(self) -> None:
         root = etree.fromstring(self.parts["[Content_Types].xml"])
-        overrides = [each.get("PartName").casefold() for each in root if _local(each) == "Override"]
-        defaults = {each.get("Extension").casefold() for each in root if _local(each) == "Default"}
+        overrides = [there(each.get("PartName")).casefold() for each in root if _local(each) == "Override"]
+        defaults = {there(each.get("Extension")).casefold() for each in root if _local(each) == "Default"}
         self.found += [
             f"{name} has two content types" for name, count in Counter(overrides).items() if count > 1
         ]
@@ -182,10 +184,10 @@ class _Check:
             for sheet, each in zip(sheets, ids, strict=True)
             if each and each not in links
         ]
-        names = Counter()
+        names: Counter[tuple[str, str | None]] = Counter()
         for name in _named(root, "definedName"):
             position = name.get("localSheetId")
-            names[name.get("name").casefold(), position] += 1
+            names[there(name.get("name")).casefold(), position] += 1
             if position is not None and int(position) >= len(sheets):
                 self.found.append(f"name {name.get('name')}: no tab at position {position}")
         self.found += [f"name {name} twice" for (name, _), count in names.items() if count > 1]
@@ -205,10 +207,10 @@ class _Check:
         formulas: dict[str, set[str]] = {}
         selected = 0
         for sheet, link in zip(sheets, ids, strict=True):
-            kind, part = links.get(link, ("", ""))
+            kind, part = links.get(there(link), ("", ""))
             if kind == "worksheet" and part:
                 tab = etree.fromstring(self.parts[part])
-                formulas[sheet.get("sheetId")] = self._check_sheet(part, tab, looks, dxfs, texts)
+                formulas[there(sheet.get("sheetId"))] = self._check_sheet(part, tab, looks, dxfs, texts)
                 selected += sum(view.get("tabSelected") in ("1", "true") for view in _named(tab, "sheetView"))
         if selected > 1:
             self.found.append(f"{selected} tabs are selected together")
@@ -234,9 +236,9 @@ class _Check:
         }
         for each in root.iterchildren(etree.Element):
             counted = each.get("count") is not None and _local(each) in STYLE_ORDER[:8]
-            if counted and int(each.get("count")) != len(lists[_local(each)]):
+            if counted and int(there(each.get("count"))) != len(lists[_local(each)]):
                 self.found.append(f"styles: the count of {_local(each)} is wrong")
-        own = {int(each.get("numFmtId")) for each in lists.get("numFmts", [])}
+        own = {int(there(each.get("numFmtId"))) for each in lists.get("numFmts", [])}
         if len(own) < len(lists.get("numFmts", [])):
             self.found.append("styles: a number format twice")
         for number, xf in enumerate(lists.get("cellXfs", [])):
@@ -246,7 +248,7 @@ class _Check:
                 ("borderId", "borders"),
                 ("xfId", "cellStyleXfs"),
             ):
-                if xf.get(key) is not None and int(xf.get(key)) >= len(lists.get(name, [])):
+                if xf.get(key) is not None and int(there(xf.get(key))) >= len(lists.get(name, [])):
                     self.found.append(f"styles: look {number} names a {key} that is not there")
             form = int(xf.get("numFmtId", "0"))
             if form >= 164 and form not in own:
@@ -255,7 +257,7 @@ class _Check:
 
     def _check_sheet(self, part: str, root: etree._Element, looks: int, dxfs: int, texts: int) -> set[str]:
         self._check_order(part, root, ORDER)
-        last_row, formulas = 0, set()
+        last_row, formulas = 0, set[str]()
         for row in _named(root, "row"):
             number = int(row.get("r", last_row + 1))
             if number <= last_row:
@@ -264,7 +266,7 @@ class _Check:
             for c in row.iterchildren(etree.Element):
                 if _local(c) != "c":
                     continue
-                letters, digits = re.fullmatch(r"([A-Z]*)(\d*)", c.get("r", "")).groups()
+                letters, digits = there(re.fullmatch(r"([A-Z]*)(\d*)", c.get("r", ""))).groups()
                 column = _number(letters) if letters else last_column + 1
                 if column <= last_column or (digits and int(digits) != number):
                     self.found.append(f"{part}: {c.get('r')} stands in the wrong place")
@@ -275,9 +277,9 @@ class _Check:
                 if c.get("t") == "s" and (value is None or int(value) >= texts):
                     self.found.append(f"{part}: {c.get('r')} has a text that is not there")
                 if any(_local(e) == "f" for e in c):
-                    formulas.add(c.get("r"))
+                    formulas.add(c.get("r", ""))
         for each in root.iter(etree.Element):
-            if each.get("dxfId") is not None and int(each.get("dxfId")) >= dxfs:
+            if each.get("dxfId") is not None and int(there(each.get("dxfId"))) >= dxfs:
                 self.found.append(f"{part}: a conditional look that is not there")
             for space in OFFICE:
                 for key in ("id", "embed"):

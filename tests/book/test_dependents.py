@@ -15,8 +15,8 @@ CHANGE = Change(
 
 
 def found(formula: str, title: str = "Parts") -> bool:
-    pages = (Page(title, {(20, 1): Cell(1.0, formula)}, names={"blank_one": (3, 5), "other": (1, 1)}),)
-    pages = pages if title == "Parts" else (*pages, Page("Parts", names={"blank_one": (3, 5)}))
+    page = Page(title, {(20, 1): Cell(1.0, formula)}, names={"blank_one": (3, 5), "other": (1, 1)})
+    pages = (page,) if title == "Parts" else (page, Page("Parts", names={"blank_one": (3, 5)}))
     return dependents(Workbook(pages), CHANGE) == ((title, (20, 1)),)
 
 

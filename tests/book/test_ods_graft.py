@@ -14,11 +14,12 @@ from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Cell, Choice, Column, Format, Page, Picture, PrintSetup, Range, Style
 from tests.book.lint_ods import HREF, STYLE, TABLE, faults, parts
 from tests.book.user_ods import DOT, one_table, replaced, user_file
+from tests.there import there
 
 OURS = ("content.xml", "styles.xml", "settings.xml", "META-INF/manifest.xml")
 
 
-def quote(total: float = 12.0, **more: object) -> Page:
+def quote(total: float = 12.0) -> Page:
     return Page(
         "Quote",
         {
@@ -37,7 +38,6 @@ def quote(total: float = 12.0, **more: object) -> Page:
         names={"quote_total": (2, 1)},
         pictures=(Picture(DOT, 6, 2, 20, 20, "A dot"),),
         print=PrintSetup(area=Range(1, 1, 9, 4), footer="&P"),
-        **more,
     )
 
 
@@ -65,7 +65,7 @@ def canonical(element: etree._Element) -> bytes:
 
 def entries(data: bytes) -> dict[str, tuple[object, ...]]:
     """Give each entry's packed bytes and what the directory says of it."""
-    found = {}
+    found: dict[str, tuple[object, ...]] = {}
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         for info in archive.infolist():
             start = info.header_offset + 30 + len(info.filename)
@@ -80,16 +80,16 @@ def content(data: bytes) -> etree._Element:
 
 def tables(data: bytes) -> dict[str, bytes]:
     return {
-        table.get(f"{TABLE}name"): canonical(table)
+        there(table.get(f"{TABLE}name")): canonical(table)
         for table in content(data).findall(f".//{{*}}spreadsheet/{TABLE}table")
     }
 
 
 def styles(data: bytes, entry: str = "content.xml") -> dict[tuple[str | None, str], bytes]:
-    found = {}
+    found: dict[tuple[str | None, str], bytes] = {}
     for element in etree.fromstring(parts(data)[entry]).iter():
         name = element.get(f"{STYLE}name")
-        if name and element.getparent().tag.endswith("styles"):
+        if name and there(element.getparent()).tag.endswith("styles"):
             found[element.get(f"{STYLE}family") or element.tag, name] = canonical(element)
     return found
 
@@ -177,7 +177,7 @@ def test_new_results_take_the_place_of_old_ones_and_leave_nothing_behind() -> No
     again = graft(once, Change(tabs=(page, MARKS), columns=CHANGE.columns))
     assert faults(again) == []
     assert [page.title for page in read(again).pages] == ["Parts", "Stock", "Quote", "Marks"]
-    assert read(again).page("Quote").cells == page.cells
+    assert there(read(again).page("Quote")).cells == page.cells
     assert read(again).notes == {}
     assert not [name for name in parts(again) if "sk-" in name]
     fresh = graft(user_file(), Change(tabs=(page, MARKS), patches=CHANGE.patches, columns=CHANGE.columns))
@@ -202,7 +202,7 @@ def test_a_file_that_does_not_declare_formulas_gets_the_declaration() -> None:
 def test_an_entry_that_is_missing_is_made_and_listed(gone: str) -> None:
     after = graft(user_file(drop=(gone,)), Change(tabs=CHANGE.tabs))
     assert gone in parts(after)
-    assert read(after).page("Quote").freeze == (1, 0)
+    assert there(read(after).page("Quote")).freeze == (1, 0)
     manifest = etree.fromstring(parts(after)["META-INF/manifest.xml"])
     assert [line.get(line.tag.replace("file-entry", "full-path")) for line in manifest].count(gone) == 1
 
@@ -215,7 +215,7 @@ def test_a_style_that_another_program_changed_under_our_name_is_not_taken_for_ou
     changed = replaced(once, "content.xml", f'column-width="{old}"', 'column-width="3.3333in"')
     after = graft(changed, CHANGE)
     assert faults(after) == []
-    assert read(after).page("Quote").columns == quote().columns
+    assert there(read(after).page("Quote")).columns == quote().columns
 
 
 def test_results_can_be_put_into_a_workbook_of_our_own_making() -> None:
@@ -228,9 +228,9 @@ def test_results_can_be_put_into_a_workbook_of_our_own_making() -> None:
 
 def test_pictures_lie_in_the_cell_with_their_words() -> None:
     after = graft(user_file(), CHANGE)
-    frame = content(after).find(f".//{TABLE}table[@{TABLE}name='Quote']//{{*}}frame")
-    assert frame.find("{*}image").get(HREF) in parts(after)
-    assert frame.find("{*}desc").text == "A dot"
+    frame = there(content(after).find(f".//{TABLE}table[@{TABLE}name='Quote']//{{*}}frame"))
+    assert there(frame.find("{*}image")).get(HREF) in parts(after)
+    assert there(frame.find("{*}desc")).text == "A dot"
 
 
 def test_an_unknown_tab_to_patch_is_a_bad_call() -> None:
@@ -257,5 +257,5 @@ def test_a_style_of_ours_that_another_program_rewrote_does_not_change_the_next_r
     other = replaced(once, "content.xml", 'style:cell-protect="protected"', 'style:cell-protect="none"')
     again = graft(other, CHANGE)
     assert faults(again) == []
-    assert read(again).page("Quote").cells == quote().cells
+    assert there(read(again).page("Quote")).cells == quote().cells
     assert graft(again, CHANGE) == again

@@ -14,6 +14,7 @@ from sheetkit.page import Cell, Choice, Column, Format, Page, Picture, PrintSetu
 from tests.book.lint_ods import TABLE, faults, parts
 from tests.book.test_ods_graft import assert_users_own_is_equal
 from tests.book.user_ods import DOT, PARTS, STOCK, user_file
+from tests.there import there
 
 Office = Callable[[Path, str, Path], Path]
 
@@ -76,7 +77,7 @@ def shown(data: bytes, office: Office, folder: Path) -> list[list[str]]:
     for row in table.iter(f"{TABLE}table-row"):
         cells: list[str] = []
         for cell in row:
-            words = " ".join(" ".join(cell.itertext()).split())
+            words = " ".join(" ".join(map(str, cell.itertext())).split())
             cells += [words] * min(int(cell.get(f"{TABLE}number-columns-repeated", "1")), 20)
         rows += [cells] * min(int(row.get(f"{TABLE}number-rows-repeated", "1")), 20)
     return rows
@@ -155,13 +156,14 @@ def made_by_an_office_program(office: Office, folder: Path) -> bytes:
     from openpyxl import Workbook
     from openpyxl.comments import Comment
     from openpyxl.drawing.image import Image
-    from openpyxl.formatting.rule import CellIsRule
+    from openpyxl.formatting.rule import Rule
     from openpyxl.styles import PatternFill
+    from openpyxl.styles.differential import DifferentialStyle
     from openpyxl.workbook.defined_name import DefinedName
     from openpyxl.worksheet.datavalidation import DataValidation
 
     book = Workbook()
-    sheet = book.active
+    sheet = book.worksheets[0]
     sheet.title = "Parts"
     sheet.append(["Part", "Qty", "Length", "Total"])
     for row, (part, quantity, length) in enumerate((("Leg", 4, 29), ("Rail", 2, 76.5), ("Slat", 13, 38)), 2):
@@ -173,9 +175,9 @@ def made_by_an_office_program(office: Office, folder: Path) -> bytes:
     path = folder / "dot.png"
     path.write_bytes(DOT)
     sheet.add_image(Image(str(path)), "G20")
+    red = DifferentialStyle(fill=PatternFill("solid", bgColor="FF0000"))
     sheet.conditional_formatting.add(
-        "C2:C9",
-        CellIsRule(operator="greaterThan", formula=["50"], fill=PatternFill("solid", bgColor="FF0000")),
+        "C2:C9", Rule(type="cellIs", operator="greaterThan", formula=["50"], dxf=red)
     )
     choice = DataValidation(type="list", formula1="'My lists'!$A$1:$A$2")
     choice.add("E2:E9")
@@ -218,7 +220,7 @@ def test_a_file_that_libreoffice_wrote_keeps_all_that_is_the_users(office: Offic
     kept = etree.fromstring(parts(saved)["content.xml"])
     for kind, count in (("annotation", 1), ("object", 1), ("conditional-format", 1), ("image", 3)):
         assert len(list(kept.iter(f"{{*}}{kind}"))) == count, kind
-    assert read(saved).page("Offer").cells[1, 1][:2] == (8.0, "legs*2")
+    assert there(read(saved).page("Offer")).cells[1, 1][:2] == (8.0, "legs*2")
 
 
 QUOTE_OF_LEGS = Page(

@@ -31,6 +31,7 @@ from sheetkit.page import (
 )
 from tests.book.lint_ods import TABLE, faults, parts
 from tests.book.user_ods import DOT, one_table, user_file
+from tests.there import there
 
 LENGTH = Style(format=Format.FRACTION, locked=False)
 PAGES = (
@@ -123,7 +124,7 @@ def shown(value: float, look: Format) -> str:
     found = etree.fromstring(
         parts(render([Page("A", {(1, 1): Cell(value, style=Style(format=look))})]))["content.xml"]
     )
-    return "".join(found.find(".//{*}p").itertext())
+    return "".join(map(str, there(found.find(".//{*}p")).itertext()))
 
 
 @pytest.mark.parametrize(
@@ -313,9 +314,9 @@ def test_a_page_fits_its_width_on_paper_and_says_its_number() -> None:
         None,
         "1",
     ]
-    footer = styles.find(".//{*}footer//{*}p")
+    footer = there(styles.find(".//{*}footer//{*}p"))
     assert [child.tag.rpartition("}")[2] for child in footer] == ["sheet-name", "page-number", "page-count"]
-    assert "".join(styles.find(".//{*}header//{*}p").itertext()) == "A & B"
+    assert "".join(map(str, there(styles.find(".//{*}header//{*}p")).itertext())) == "A & B"
 
 
 def test_a_cell_without_a_value_still_bears_its_look() -> None:
@@ -323,7 +324,7 @@ def test_a_cell_without_a_value_still_bears_its_look() -> None:
     data = render([Page("A", {(2, 3): Cell(style=box), (3, 1): Cell("x")})])
     root = etree.fromstring(parts(data)["content.xml"])
     cell = root.findall(".//{*}table-row")[1][1]
-    assert (len(cell), cell.get(f"{TABLE}style-name")[:5]) == (0, "sk-c.")
+    assert (len(cell), there(cell.get(f"{TABLE}style-name"))[:5]) == (0, "sk-c.")
     assert list(read(data).pages[0].cells) == [(3, 1)]
 
 

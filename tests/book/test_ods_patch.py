@@ -12,6 +12,7 @@ from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Address, Cell, Format, Style
 from tests.book.lint_ods import TABLE, faults, parts
 from tests.book.user_ods import one_table, user_file
+from tests.there import there
 
 FRACTION = Style(format=Format.FRACTION)
 EMPTY_ROWS = '<table:table-row table:number-rows-repeated="1048576"><table:table-cell table:number-columns-repeated="50"/></table:table-row>'
@@ -120,7 +121,7 @@ def test_one_style_serves_all_cells_alike() -> None:
         element.get(f"{element.tag.rpartition('}')[0]}}}name")
         for element in etree.fromstring(parts(after)["content.xml"]).iter("{*}style")
     ]
-    assert sum(name.startswith("sk-d.") for name in styles) == 1
+    assert sum(there(name).startswith("sk-d.") for name in styles) == 1
 
 
 @pytest.mark.parametrize(

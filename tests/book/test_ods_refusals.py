@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import warnings
 import zipfile
+from collections.abc import Callable
 
 import pytest
 
@@ -33,7 +34,7 @@ def twice() -> bytes:
 
 
 ENTITY = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><office:document-content '
-CASES = {
+CASES: dict[str, Callable[[], bytes]] = {
     "encrypted": lambda: replaced(
         user_file(),
         "META-INF/manifest.xml",
@@ -51,7 +52,7 @@ CASES = {
         b'<?xml version="1.0"?>\n<office:document xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>'
     ),
 }
-MORE = {
+MORE: dict[str, tuple[str, Callable[[], bytes]]] = {
     "broken XML": ("damaged", lambda: replaced(user_file(), "content.xml", "</office:body>", "")),
     "no content": ("damaged", lambda: user_file(drop=("content.xml",))),
     "no manifest": ("damaged", lambda: user_file(drop=("META-INF/manifest.xml",))),
@@ -74,7 +75,7 @@ MORE = {
 @pytest.mark.parametrize(
     "work", [read, lambda data: graft(data, Change(tabs=(Page("A", {(1, 1): Cell(1)}, key="a"),)))]
 )
-def test_a_file_is_refused_with_its_reason(reason: str, work: object) -> None:
+def test_a_file_is_refused_with_its_reason(reason: str, work: Callable[[bytes], object]) -> None:
     assert reason in REFUSALS
     with pytest.raises(Refused) as refusal:
         work(CASES[reason]())
@@ -83,7 +84,7 @@ def test_a_file_is_refused_with_its_reason(reason: str, work: object) -> None:
 
 @pytest.mark.parametrize("case", [case for case in MORE if case != "bad check sum"])
 @pytest.mark.parametrize("work", [read, lambda data: graft(data, Change())])
-def test_further_files_are_refused(case: str, work: object) -> None:
+def test_further_files_are_refused(case: str, work: Callable[[bytes], object]) -> None:
     reason, build = MORE[case]
     with pytest.raises(Refused) as refusal:
         work(build())

@@ -11,6 +11,7 @@ from sheetkit.page import Cell, Choice, Column, Format, Page, Range
 from tests.book.lint_ods import TABLE, faults, parts
 from tests.book.test_ods_graft import CHANGE, MARKS, assert_users_own_is_equal, content, quote, styles, tables
 from tests.book.user_ods import NAMES, PARTS, STOCK, replaced, user_file
+from tests.there import there
 
 
 def test_a_tab_that_the_user_renamed_and_moved_is_still_ours() -> None:
@@ -21,7 +22,7 @@ def test_a_tab_that_the_user_renamed_and_moved_is_still_ours() -> None:
     workbook = read(again)
     assert workbook.owned["quote"] == "Offer"
     assert [page.title for page in workbook.pages] == ["Parts", "Stock", "Offer", "Marks"]
-    assert workbook.page("Offer").cells[3, 1][:2] == (99.0, "Offer!A2+Marks!A1")
+    assert there(workbook.page("Offer")).cells[3, 1][:2] == (99.0, "Offer!A2+Marks!A1")
 
 
 def test_a_tab_of_the_user_with_our_title_is_never_overwritten() -> None:
@@ -31,7 +32,7 @@ def test_a_tab_of_the_user_with_our_title_is_never_overwritten() -> None:
     assert_users_own_is_equal(before, after, but=("Parts",))
     workbook = read(after)
     assert workbook.owned["quote"] == "Quote (2)"
-    cells = workbook.page("Quote (2)").cells
+    cells = there(workbook.page("Quote (2)")).cells
     assert cells[3, 1].formula == "'Quote (2)'!A2+Marks!A1"
     assert graft(after, CHANGE) == after
 
@@ -103,7 +104,7 @@ def test_an_added_tab_belongs_to_the_maker() -> None:
 
 def test_a_copy_that_the_user_made_of_our_tab_is_the_users() -> None:
     once = graft(user_file(), CHANGE)
-    table = etree.tostring(content(once).find(f".//{TABLE}table[@{TABLE}name='Marks']")).decode()
+    table = etree.tostring(there(content(once).find(f".//{TABLE}table[@{TABLE}name='Marks']"))).decode()
     local = (
         f'<table:named-expressions xmlns:table="{TABLE[1:-1]}"><table:named-range '
         'table:name="_sheetkit.tab.marks" table:base-cell-address="$Marks_2.$A$1" '
@@ -114,14 +115,14 @@ def test_a_copy_that_the_user_made_of_our_tab_is_the_users() -> None:
     after = graft(copied, Change(tabs=(Page("Marks", {(1, 1): Cell("new")}, key="marks"),)))
     workbook = read(after)
     assert workbook.owned["marks"] == "Marks"
-    assert workbook.page("Marks_2").cells[1, 1].value == 1.5
+    assert there(workbook.page("Marks_2")).cells[1, 1].value == 1.5
 
 
 def test_a_name_that_the_user_gave_elsewhere_stays_the_users() -> None:
     page = Page("Quote", {(1, 1): Cell(1)}, key="quote", names={"Legs": (1, 1), "fresh": (1, 1)})
     workbook = read(graft(user_file(), Change(tabs=(page,))))
     assert workbook.pages[0].names == {"legs": (2, 2)}
-    assert workbook.page("Quote").names == {"fresh": (1, 1)}
+    assert there(workbook.page("Quote")).names == {"fresh": (1, 1)}
 
 
 def test_a_constant_that_the_user_named_is_not_taken_for_a_cell() -> None:
@@ -134,14 +135,14 @@ def test_a_constant_that_the_user_named_is_not_taken_for_a_cell() -> None:
     assert [element.get(f"{TABLE}expression") for element in content(after).iter("{*}named-expression")] == [
         "of:=0.15"
     ]
-    assert read(after).page("Quote").names == {}
+    assert there(read(after).page("Quote")).names == {}
 
 
 def test_a_name_whose_cell_is_gone_is_given_to_ours_again() -> None:
     dead = NAMES.replace("$Parts.$B$2", "$Parts.$#REF!$#REF!").replace("legs", "quote_total")
     after = graft(user_file(names=dead), CHANGE)
     assert faults(after) == []
-    assert read(after).page("Quote").names == {"quote_total": (2, 1)}
+    assert there(read(after).page("Quote")).names == {"quote_total": (2, 1)}
 
 
 def test_filters_of_a_tab_go_with_it_and_follow_it() -> None:

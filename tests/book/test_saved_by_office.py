@@ -249,9 +249,9 @@ def _same_tables(before: bytes, after: bytes, ours: set[str], answered: set[str]
         assert _named(after, kind) == _named(before, kind)
 
 
-def _named(data: bytes, kind: str) -> dict[str | None, list[tuple[str, str]]]:
+def _named(data: bytes, kind: str) -> dict[str | None, dict[str | bytes, str | bytes]]:
     name = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}name"
-    return {each.get(name): sorted(each.items()) for each in content(data).iter(f"{{*}}{kind}")}
+    return {each.get(name): dict(each.items()) for each in content(data).iter(f"{{*}}{kind}")}
 
 
 def _same_parts(before: bytes, after: bytes, ours: set[str], answered: set[str]) -> None:
@@ -276,7 +276,7 @@ def _parts_of_tabs(parts: dict[str, bytes]) -> dict[str, list[str]]:
     links = _links(parts, "xl/workbook.xml")
     found = {}
     for sheet in etree.fromstring(parts["xl/workbook.xml"]).iter("{*}sheet"):
-        label = next(value for key, value in sheet.items() if key.endswith("}id"))
+        label = next(str(value) for key, value in sheet.items() if str(key).endswith("}id"))
         reached = [links[label]]
         for name in reached:
             reached += [target for target in _links(parts, name).values() if target not in reached]

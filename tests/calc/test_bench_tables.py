@@ -7,7 +7,7 @@ import pytest
 
 from sheetkit.tables import rows, source
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 TABLES = ("adhesives", "finishes", "mattresses")
 VERIFIED = {"read", "memory", "common practice", "memory; clamp time read"}
 

@@ -22,7 +22,7 @@ from sheetkit.calc.finishing import (
     part_surface,
 )
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 SIZE = st.floats(0.1, 100)
 
 

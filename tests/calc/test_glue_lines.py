@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -34,11 +36,12 @@ def test_pieces_side_by_side_have_one_seam_fewer_than_pieces(
 
 @pytest.mark.parametrize("wrong", [0, -1, float("nan"), float("inf")])
 def test_senseless_seams_are_refused(wrong: float) -> None:
-    for call in (
+    calls: tuple[Callable[[], float], ...] = (
         lambda: tenon_glue_area(wrong, 1),
         lambda: dowel_glue_area(0.375, wrong),
         lambda: seam_area(wrong, 1),
         lambda: seam_area(10, 1, 1),
-    ):
+    )
+    for call in calls:
         with pytest.raises(ValueError):
             call()

@@ -24,7 +24,7 @@ from sheetkit.calc.gluing import (
     glue_up_time,
 )
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 PVA, EPOXY = AdhesiveTime("PVA", 5, 10), AdhesiveTime("epoxy slow", 20, 20)
 
 

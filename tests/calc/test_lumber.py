@@ -24,7 +24,7 @@ from sheetkit.calc.lumber import (
 )
 from sheetkit.tables import grade_waste, piles, rows, surfaced_stock
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 QUARTERS = st.integers(4, 64).map(lambda n: n / 4)
 BOARDS = st.lists(st.tuples(st.integers(8, 80), st.integers(12, 200)), max_size=30)  # eighths, inches
 

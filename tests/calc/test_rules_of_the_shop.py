@@ -25,7 +25,7 @@ from sheetkit.calc.movement import slot_length
 SIZES = st.integers(1, 4_000).map(lambda sixty_fourths: sixty_fourths / 64)
 MONEY = st.decimals("0", "99999.99", places=2)
 SHARES = st.decimals("0", "0.99", places=4)
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 FEPA = {
     40: 425,
     50: 336,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheetkit.calc.spacing import Run, equal_spacing, exact, fewest_members, most_members
+from sheetkit.calc.spacing import Run, Spacing, equal_spacing, exact, fewest_members, most_members
 
 SIXTEENTHS = st.integers(1, 2000).map(lambda n: Fraction(n, 16))
 MILLIMETRES = st.integers(1, 3000).map(lambda n: Fraction(n * 10, 254))
@@ -119,17 +120,17 @@ def test_members_that_do_not_fit_and_a_wide_end_gap_come_back_with_their_reason(
 
 
 @pytest.mark.parametrize(
-    "arguments",
+    "asked",
     [
-        {"between": 0, "member_width": 1, "members": 2},
-        {"between": 9, "member_width": -1, "members": 2},
-        {"between": 9, "member_width": 1, "members": 0},
-        {"between": 9, "member_width": 1},
-        {"between": 9, "member_width": 1, "largest_gap": 0},
-        {"between": 9, "member_width": 1, "members": 2, "first_at": 5},
-        {"between": float("nan"), "member_width": 1, "members": 2},
+        lambda: equal_spacing(0, 1, members=2),
+        lambda: equal_spacing(9, -1, members=2),
+        lambda: equal_spacing(9, 1, members=0),
+        lambda: equal_spacing(9, 1),
+        lambda: equal_spacing(9, 1, largest_gap=0),
+        lambda: equal_spacing(9, 1, members=2, first_at=5),
+        lambda: equal_spacing(float("nan"), 1, members=2),
     ],
 )
-def test_senseless_runs_are_refused(arguments: dict[str, float]) -> None:
+def test_senseless_runs_are_refused(asked: Callable[[], Spacing]) -> None:
     with pytest.raises(ValueError):
-        equal_spacing(**arguments)
+        asked()

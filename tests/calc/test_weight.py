@@ -20,7 +20,7 @@ from sheetkit.calc.weight import (
     weight_lb,
 )
 
-UNITS = pint.UnitRegistry()
+UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 GRAVITY, MOISTURE = st.floats(0.1, 1.0), st.floats(0, 60)
 
 

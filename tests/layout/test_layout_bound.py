@@ -31,12 +31,12 @@ def optimum(pieces: list[Piece], boards: list[Board], saw: Saw) -> float | None:
             g = p.glue_up
             adds = []
             for _ in range(g.most_staves):
-                width = model.new_int_var(round(g.narrowest * EIGHTH), round(g.widest * EIGHTH), "")
+                stave = model.new_int_var(round(g.narrowest * EIGHTH), round(g.widest * EIGHTH), "")
                 there = model.new_bool_var("")
                 net = model.new_int_var(0, round(g.widest * EIGHTH), "")
-                model.add(net <= width - round(g.joint * EIGHTH)).only_enforce_if(there)
+                model.add(net <= stave - round(g.joint * EIGHTH)).only_enforce_if(there)
                 model.add(net == 0).only_enforce_if(there.negated())
-                blanks.append((width, length, there))
+                blanks.append((stave, length, there))
                 adds.append(net)
             model.add(sum(adds) >= round(p.width * EIGHTH))
     n = len(blanks)

@@ -194,15 +194,16 @@ def test_known_patterns_put_together_anew_are_cut_as_promised(
 
 def test_a_large_effort_puts_known_patterns_together(monkeypatch: pytest.MonkeyPatch) -> None:
     from sheetkit.calc.layout import search
+    from sheetkit.calc.layout.assembly import Assembly
 
     asked: list[float] = []
-    original = search.Assembly.layout
+    original = Assembly.layout
 
-    def layout(self: search.Assembly, target: float, fresh: Any) -> Any:
+    def layout(self: Assembly, target: float, fresh: Any) -> Any:
         asked.append(target)
         return original(self, target, fresh)
 
-    monkeypatch.setattr(search.Assembly, "layout", layout)
+    monkeypatch.setattr(Assembly, "layout", layout)
     monkeypatch.setattr(search, "ASSEMBLY_FROM", 0.2)
     rng = random.Random(7)
     pieces = [Piece(f"p{i}", rng.randrange(12, 48) / 8, rng.randrange(40, 200) / 4, 3) for i in range(9)]

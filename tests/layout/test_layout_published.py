@@ -59,7 +59,7 @@ def test_the_nested_knapsacks_reach_the_published_optimum(name: str) -> None:
     for turn in (0, 1):  # strips may run along either side of the sheet
         items = [Item(s[1 - turn], s[turn], s[0] * s[1], 99, i) for i, s in enumerate(sizes)]
         strips = StripTable(sorted({i.w for i in items}), items, [], side)
-        table = SectionTable(strips, [], side, np.arange(side + 1))
+        table = SectionTable(strips, [], side, np.arange(side + 1, dtype=np.int32))
         rows = table.g[[side]]
         values = board_values(rows)
         best = max(best, int(values[0, side]))

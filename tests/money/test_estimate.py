@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.model import Extra, Operation
+from sheetkit.model import Extra, Job, Operation
 from sheetkit.page import Page
 from sheetkit.plan import answer
 from sheetkit.plan.money import alternatives, counted, estimate
 from sheetkit.plan.shop import Shop
+from sheetkit.results import Results
 from sheetkit.tables import find_species
 from sheetkit.tabs.beside_money import money_cells
 from sheetkit.tabs.estimate import estimate_page
@@ -196,7 +197,7 @@ def test_without_alternatives_the_plan_is_not_asked_again() -> None:
     results = answer(job)
     made = estimate(job, results.parts, results.panels, results.lumber, Shop(job))
 
-    def never(job: object) -> object:
+    def never(job: Job) -> Results:
         raise AssertionError
 
     assert alternatives(results, made, never) == ()
@@ -225,16 +226,10 @@ def test_every_amount_on_the_tabs_is_a_formula_with_its_result() -> None:
 
 
 def test_a_share_in_a_cell_shown_as_per_cent_may_be_the_whole_or_more() -> None:
-    class Shown:
-        def __init__(self, percents: frozenset[tuple[str, int, int]]) -> None:
-            self.percents = percents
-            self.labels = {"profit": ("Job", 4, 2)}
-
-        def live_label(self, name: str) -> str:
-            return "Job!$B$4"
-
-    assert live_share(Shown(frozenset()), "profit", 0.2) == "IF(Job!$B$4>=1,Job!$B$4/100,Job!$B$4)"
-    assert live_share(Shown(frozenset({("Job", 4, 2)})), "profit", 1.2) == "Job!$B$4"
+    place = ("Job", 4, 2)
+    number = replace(asked(), labels={"profit": place}, numeric=frozenset({place}), percents=frozenset())
+    assert live_share(number, "profit", 0.2) == "IF(Job!$B$4>=1,Job!$B$4/100,Job!$B$4)"
+    assert live_share(replace(number, percents=frozenset({place})), "profit", 1.2) == "Job!$B$4"
 
 
 def test_an_alternative_keeps_the_other_species_of_the_job() -> None:

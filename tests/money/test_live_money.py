@@ -84,7 +84,7 @@ def same(computed: Value, fresh: Value) -> bool:
 
 
 def differences(computed: Workbook, fresh: list[Page]) -> list[tuple[str, Address, Value, Value]]:
-    wrong = []
+    wrong: list[tuple[str, Address, Value, Value]] = []
     for page in fresh:
         stands = shown(computed.page(page.title))
         for address, cell in page.cells.items():
