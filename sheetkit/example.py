@@ -73,9 +73,9 @@ End rail to leg    | 4   | tenon  | Leg             | End rail, top   | 3/8     
 End low to leg     | 4   | tenon  | Leg             | End rail, low   | 3/8       | 2     | 15/16      | 11 3/4
 Muntin to top      | 1   | tenon  | Back rail, top  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
 Muntin to low      | 1   | tenon  | Back rail, low  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
-End panel, top     | 2   | groove | End rail, top   | End panel       | 1/4       |       | 1/2        |        | and in the legs, between the rails
+End panel, top     | 2   | groove | End rail, top   | End panel       | 1/4       |       | 1/2        |        | and in the legs
 End panel, low     | 2   | groove | End rail, low   | End panel       | 1/4       |       | 1/2        |
-Back panel, top    | 2   | groove | Back rail, top  | Back, left      | 1/4       |       | 3/8        |        | and in the legs, between the rails
+Back panel, top    | 2   | groove | Back rail, top  | Back, left      | 1/4       |       | 3/8        |        | and in the legs
 Back panel, low    | 2   | groove | Back rail, low  | Back, left      | 1/4       |       | 3/8        |
 Back panel, muntin | 2   | groove | Back muntin     | Back, left      | 1/4       |       | 3/8        |
 """,

@@ -68,9 +68,9 @@ End rail to leg    | 4   | tenon  | Leg            | End rail, top   | 8        
 End low to leg     | 4   | tenon  | Leg            | End rail, low   | 8         | 45    | 25,5       | 298 |
 Muntin to top      | 1   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570 |
 Muntin to low      | 1   | tenon  | Back rail, low | Back muntin     | 7         | 40    | 21,5       | 570 |
-End panel, top     | 2   | groove | End rail, top  | End panel       | 6         |       | 12         |     | and in the legs, between the rails
+End panel, top     | 2   | groove | End rail, top  | End panel       | 6         |       | 12         |     | and in the legs
 End panel, low     | 2   | groove | End rail, low  | End panel       | 6         |       | 12         |     |
-Back panel, top    | 2   | groove | Back rail, top | Back, left      | 6         |       | 10         |     | and in the legs, between the rails
+Back panel, top    | 2   | groove | Back rail, top | Back, left      | 6         |       | 10         |     | and in the legs
 Back panel, low    | 2   | groove | Back rail, low | Back, left      | 6         |       | 10         |     |
 Back panel, muntin | 2   | groove | Back muntin    | Back, left      | 6         |       | 10         |     |
 """,

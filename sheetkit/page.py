@@ -161,6 +161,8 @@ class PrintSetup:
     header: str = ""
     breaks: tuple[int, ...] = ()
     """Rows after which a new page begins."""
+    one_page: bool = False
+    """Whether the whole tab is shrunk to one page, not to the width alone."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ Weight = Literal["error", "warning", "note"]
 """An error stops the calculation; a warning is worth a look before cutting; a note explains."""
 
 
+KINDS: dict[Weight, str] = {"error": "to put right", "warning": "worth a look", "note": "to know"}
+"""What each weight is called, the gravest first."""
 PROBLEM_HEADINGS = ("Kind", "Where", "What stands there", "What it says", "What to do")
 """Above a table of messages, on the tab and on the terminal."""
 LONGEST_STANDS, LONGEST_MESSAGE = 300, 3_000

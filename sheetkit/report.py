@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetkit.flow import Outcome
-from sheetkit.problems import PROBLEM_HEADINGS, REFUSALS, Problem
+from sheetkit.problems import KINDS, PROBLEM_HEADINGS, REFUSALS, Problem
 from sheetkit.results import Results
 from sheetkit.tabs.draft import Measure, taken_words
 from sheetkit.terminal import Said, Table
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from sheetkit.review import Review
     from sheetkit.watch import Turn
 
-SIGNS = {"error": "to put right", "warning": "look", "note": "note"}
-"""What a problem's weight is called, the gravest first."""
 LONG = 60
 """Of a cell's text, more signs than this are not repeated."""
 WORKBOOKS = (".xlsx", ".xlsm", ".ods")
@@ -25,14 +23,14 @@ WORKBOOKS = (".xlsx", ".xlsm", ".ods")
 
 def problem_table(problems: tuple[Problem, ...]) -> Table:
     """Give the problems, the gravest first."""
-    order = list(SIGNS)
+    order = list(KINDS)
     rows = tuple(
-        (SIGNS[found.weight], found.place, _start(found.stands), found.says,
+        (KINDS[found.weight], found.place, _start(found.stands), found.says,
          "" if found.instead == "Nothing to do." else found.instead)
         for found in sorted(problems, key=lambda each: order.index(each.weight))
     )  # fmt: skip
     return Table(PROBLEM_HEADINGS, rows,
-                 colours={SIGNS["error"]: "bold red", SIGNS["warning"]: "yellow"})  # fmt: skip
+                 colours={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
 
 
 def _start(stands: str) -> str:

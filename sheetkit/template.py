@@ -35,6 +35,8 @@ LAST_PRINTED = 120
 """Rows of an input table that print."""
 HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
 YOURS = Style(bold=True, size=9, colour=INK, line="under")
+ABOVE = Style(fill="FFFFFF")
+"""Above a table, where the grey of its answers would run through the title."""
 FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
 ANSWER_HEADING = Style(
     bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True
@@ -135,6 +137,8 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         looks[number] = Look(
             column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
         )
+        if answer:
+            cells.update({(row, number): Cell(None, style=ABOVE) for row in range(1, band)})
         cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
         cells[band + 1, number] = Cell(_help(column, answer, unit), style=HELP)
         shown_as = ANSWER_HEADING if answer else HEADING

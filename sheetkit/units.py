@@ -35,6 +35,8 @@ Unit = Literal["in", "mm"]
 FINEST: dict[Unit, float] = {"in": 1 / 64, "mm": 0.5 / MM}
 """What can be set out with a rule, in each unit [in]."""
 
+LONGEST_NUMBER = 100
+"""Signs in a number; no size or amount needs more."""
 _GLYPHS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3", "⅔": "2/3",
     "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
@@ -51,10 +53,6 @@ _NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:,\d
 _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
-
-
-LONGEST_NUMBER = 100
-"""Signs in a number; no size or amount needs more."""
 
 
 class NotANumber(ValueError):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sheetkit import keys, settings
 from sheetkit.columns import TABLES, Column
-from sheetkit.problems import MESSAGES, REFUSALS
+from sheetkit.problems import KINDS, MESSAGES, REFUSALS
 
 README = Path(__file__).parent.parent / "README.md"
 
@@ -86,10 +86,9 @@ def keys_text() -> str:
 
 def messages_text() -> str:
     """Give the table of all messages."""
-    words = {"error": "to put right", "warning": "look", "note": "note"}
     lines = ["| kind | what it says | what to do |", "|---|---|---|"]
     lines += [
-        f"| {words[each.weight]} | {_cell(each.says)} | {_cell(each.instead)} |" for each in MESSAGES.values()
+        f"| {KINDS[each.weight]} | {_cell(each.says)} | {_cell(each.instead)} |" for each in MESSAGES.values()
     ]
     return "\n".join(lines) + "\n"
 

@@ -72,6 +72,11 @@ def test_a_row_repeated_on_each_page_takes_its_room() -> None:
     assert second - first == int((ROOM - 100) // 10)
 
 
+def test_a_tab_that_is_shrunk_to_one_page_has_no_breaks() -> None:
+    assert page_breaks(500, {}, {1}, NARROW, PrintSetup()) != ()
+    assert page_breaks(500, {}, {1}, NARROW, PrintSetup(one_page=True)) == ()
+
+
 def test_a_tab_without_titles_ends_its_pages_where_they_end() -> None:
     assert page_breaks(1000, {}, set(), NARROW, PrintSetup()) == ()
 

@@ -38,7 +38,6 @@ BELOW = 50
 """Room for the names of slender pieces below the board [dots]."""
 LONGEST_NAME = 330
 """Most room for one of those names [dots]."""
-
 LEAST_NAME = 110
 """Room in which a long name cut short can still be told from others [dots]."""
 

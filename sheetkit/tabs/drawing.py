@@ -24,6 +24,8 @@ LETTERS = 8.5
 """Size of lettering [pt]."""
 SMALL = 6.0
 """Size of the smallest lettering that can still be read at the bench [pt]."""
+LONGEST_WORDS = 200
+"""Letters beyond which nothing is looked at: more stand on no picture."""
 SHADE = 232
 """Grey of wood that is kept; its outline tells it apart where a printer drops the grey."""
 Box = tuple[float, float, float, float]
@@ -78,10 +80,6 @@ def one_line(text: str) -> str:
 def text_width(text: str, points: float = LETTERS) -> float:
     """Give the width of a text [dots]."""
     return font(points).getlength(one_line(text))
-
-
-LONGEST_WORDS = 200
-"""Letters beyond which nothing is looked at: more stand on no picture."""
 
 
 def shortened(text: str, room: float, points: float = LETTERS) -> str:

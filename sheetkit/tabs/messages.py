@@ -6,12 +6,10 @@ from collections.abc import Sequence
 
 from sheetkit.model import JobSheet
 from sheetkit.page import Page, PrintSetup, quoted
-from sheetkit.problems import PROBLEM_HEADINGS, Problem
+from sheetkit.problems import KINDS, PROBLEM_HEADINGS, Problem
 from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
 
-ORDER = {"error": 0, "warning": 1, "note": 2}
 MOST_LISTED = 2_000
-WORDS = {"error": "To put right", "warning": "Worth a look", "note": "To know"}
 
 
 def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> Page:
@@ -26,8 +24,9 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
         draft.across("No messages: nothing is amiss.", STRONG)
     draft.headings(*PROBLEM_HEADINGS)
     top = draft.row
-    for problem in sorted(problems, key=lambda found: ORDER[found.weight])[:MOST_LISTED]:
-        draft.put(1, WORDS[problem.weight], STRONG if problem.weight == "error" else TEXT)
+    order = list(KINDS)
+    for problem in sorted(problems, key=lambda found: order.index(found.weight))[:MOST_LISTED]:
+        draft.put(1, KINDS[problem.weight].capitalize(), STRONG if problem.weight == "error" else TEXT)
         link = f"{quoted(problem.tab)}!{problem.cell}" if problem.cell else None
         draft.put(2, problem.place, TEXT, link=link)
         draft.put(3, problem.stands, TEXT)

@@ -30,7 +30,7 @@ def page_breaks(
     ``kept`` holds the rows that stay on the page of the row below them. A run of them longer than a page ends
     where the page ends.
     """
-    if not kept:
+    if not kept or setup.one_page:
         return ()
     room = _room(columns, setup)
     first, end = setup.repeat_rows or (1, 0)

@@ -130,7 +130,8 @@ def panel_picture(seen: Section, names: Sequence[str], sheet: JobSheet, row: int
             _span(image, left + right - edge, right - BOTTOM, foot)
     for label in lettering(seen, names, sheet):
         if label.words == PROVISIONAL:
-            draw.rectangle((label.x - 10, 0, WIDTH * DOTS - 1, 35), fill=0)
+            # a little below the top, or a line of it would show at the foot of the page before
+            draw.rectangle((label.x - 10, 3, WIDTH * DOTS - 1, 37), fill=0)
         write(draw, label.x, label.y, label.words, label.points, 255 if label.words == PROVISIONAL else 0)
     return finished(image, row, _alt(seen, names, sheet), column)
 
@@ -141,7 +142,7 @@ def lettering(seen: Section, names: Sequence[str], sheet: JobSheet) -> list[Labe
     room = WIDTH * DOTS
     if not seen.measured:
         room -= text_width(PROVISIONAL) + 20
-        labels.append(Label(PROVISIONAL, room + 10, 0))
+        labels.append(Label(PROVISIONAL, room + 10, 2))
     unit = "inches" if sheet.unit == "in" else "mm"
     what = f": cut through both {seen.through}, to scale along the groove, in {unit}"
     name = shortened(", ".join(names), room - text_width(what) - 12)

@@ -20,7 +20,7 @@ from sheetkit.tabs.draft import (
 )
 
 MOST_WARNINGS = 12
-MOST_WEIGHTS = 24
+MOST_WEIGHTS = 12
 
 
 def summary_page(results: Results, stamp: str) -> Page:
@@ -40,7 +40,7 @@ def summary_page(results: Results, stamp: str) -> Page:
         "sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.",
         HEADING,
     )
-    return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+    return draft.page(PrintSetup(paper=measure.paper, one_page=True, footer=footer(sheet)))
 
 
 def _at_a_glance(draft: Draft, results: Results, measure: Measure) -> None:

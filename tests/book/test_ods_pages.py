@@ -306,6 +306,14 @@ def test_protection_is_noticed() -> None:
     assert read(user_file(tables=shielded, names="")).locked
 
 
+def test_a_tab_can_be_shrunk_to_one_page() -> None:
+    pages = [Page("Short", print=PrintSetup(one_page=True)), Page("Long", print=PrintSetup())]
+    styles = etree.fromstring(parts(render(pages))["styles.xml"])
+    layouts = styles.findall(".//{*}page-layout/{*}page-layout-properties")
+    tall = [layout.get(layout.nsmap["style"].join("{}") + "scale-to-Y") for layout in layouts]
+    assert sorted(tall, key=str) == ["1", None]
+
+
 def test_a_page_fits_its_width_on_paper_and_says_its_number() -> None:
     styles = etree.fromstring(parts(render(PAGES))["styles.xml"])
     layouts = styles.findall(".//{*}page-layout/{*}page-layout-properties")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from datetime import date, datetime
 
 import openpyxl
@@ -177,6 +178,10 @@ def test_print_setup_pictures_and_drop_downs_are_there() -> None:
     assert theirs.page_setup.paperSize == 9
     assert theirs.page_setup.orientation == "landscape"
     assert (theirs.page_setup.fitToWidth, theirs.page_setup.fitToHeight) == (None, 0)
+    whole = render([replace(page, print=replace(page.print, one_page=True))])
+    assert (
+        openpyxl.load_workbook(io.BytesIO(whole))["Quote"].page_setup.fitToHeight is None
+    )  # one, if nothing is said
     assert there(theirs.sheet_properties.pageSetUpPr).fitToPage
     assert theirs.print_title_rows == "$1:$2"
     assert theirs.print_area == "'Quote'!$A$1:$F$59"

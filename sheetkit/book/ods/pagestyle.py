@@ -106,6 +106,8 @@ def _layout(setup: PrintSetup) -> Element:
     if setup.fit_width:
         # Not in the standard; the way in which LibreOffice writes one page wide, as many tall as needed.
         page["style:scale-to-X"] = "1"
+        if setup.one_page:
+            page["style:scale-to-Y"] = "1"
     else:
         page["style:scale-to"] = "100%"
     margins = {"header": "fo:margin-bottom", "footer": "fo:margin-top"}

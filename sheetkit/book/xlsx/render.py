@@ -255,7 +255,7 @@ def _write_print_setup(sheet: Worksheet, setup: PrintSetup) -> None:
     if setup.landscape:
         sheet.set_landscape()
     if setup.fit_width:
-        sheet.fit_to_pages(1, 0)
+        sheet.fit_to_pages(1, int(setup.one_page))
     sheet.set_margins(left=0.5, right=0.5, top=0.75, bottom=0.75)
     if setup.repeat_rows is not None:
         sheet.repeat_rows(setup.repeat_rows[0] - 1, setup.repeat_rows[1] - 1)

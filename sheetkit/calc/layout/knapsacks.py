@@ -140,7 +140,7 @@ class SectionTable:
         strips: StripTable,
         composites: Sequence[Composite],
         height: int,
-        columns: Ints,
+        columns: npt.NDArray[np.signedinteger],
         extra: Ints | None = None,
     ) -> None:
         """`extra`: further columns given as ready strip values (classes x columns), e.g. sums over clear lengths."""
