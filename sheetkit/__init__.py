@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from sheetkit.flow import Outcome, run
+    from sheetkit.jobs.run import Outcome, run
 
 __all__ = ["Outcome", "__version__", "run"]
 
@@ -15,7 +15,7 @@ __all__ = ["Outcome", "__version__", "run"]
 def __getattr__(name: str) -> Any:
     """Load the flow only when it is asked for, so that importing the package costs nothing."""
     if name in ("run", "Outcome"):
-        from sheetkit import flow
+        from sheetkit.jobs import run as flow
 
         return getattr(flow, name)
     raise AttributeError(name)

@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 
 from lxml import etree
 
-from sheetkit.flow import run
+from sheetkit.jobs.run import run
 
 TOP = Path(__file__).parent.parent
 EXAMPLE = TOP / "examples" / "entry-bench.xlsx"

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from sheetkit import keys, settings
-from sheetkit.columns import TABLES, Column
-from sheetkit.problems import KINDS, MESSAGES, REFUSALS
+from sheetkit.data import keys
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Column
+from sheetkit.records.problems import KINDS, MESSAGES, REFUSALS
 
 README = Path(__file__).parent.parent / "README.md"
 

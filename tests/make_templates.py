@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from sheetkit.book.formats import by_ending
-from sheetkit.example import example_job
-from sheetkit.template import template_pages
+from sheetkit.form.example import example_job
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 from tests.past_jobs import JOBS, past_job_pages
 

@@ -27,15 +27,15 @@ from pathlib import Path
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
-from sheetkit.example import example_job
-from sheetkit.flow import run
-from sheetkit.new import adopted, client_file
+from sheetkit.form.example import example_job
+from sheetkit.jobs.new import adopted, client_file
+from sheetkit.jobs.part_list import parts_from
+from sheetkit.jobs.review import review
+from sheetkit.jobs.run import run
 from sheetkit.page import Address, Cell, CellError, Page, Range, Value
-from sheetkit.partlist import parts_from
-from sheetkit.problems import REFUSALS
-from sheetkit.report import outcome_report
-from sheetkit.review import review
-from sheetkit.template import template_pages
+from sheetkit.records.problems import REFUSALS
+from sheetkit.tabs.template import template_pages
+from sheetkit.terminal.report import outcome_report
 from sheetkit.units import Unit
 from tests.jobs import NOW, write
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sheetkit.columns import BOARDS
+from sheetkit.form.columns import BOARDS
 from sheetkit.page import Cell, Page
-from sheetkit.template import template_pages
+from sheetkit.tabs.template import template_pages
 
 Row = dict[str, str]
 USUAL = {"prepared_by": "The bench by the window", "hourly_rate": "48", "overhead": "15 %", "profit": "20 %"}

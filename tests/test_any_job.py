@@ -17,11 +17,11 @@ from hypothesis import strategies as st
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused, Workbook
-from sheetkit.client import client_copy
-from sheetkit.flow import Outcome, run
+from sheetkit.jobs.client import client_copy
+from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Value
-from sheetkit.results import Blank, Results, StockLayout
-from sheetkit.template import template_pages
+from sheetkit.records.answers import Blank, Results, StockLayout
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM, Unit
 from tests.jobs import NOW, read
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit.flow import run
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
+from sheetkit.jobs.run import run
 from sheetkit.plan import answer
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
 from sheetkit.tabs.board_layout import board_layout_page
 from sheetkit.units import length_text
 from tests.jobs import BENCH, NOW, column, pages, read, write

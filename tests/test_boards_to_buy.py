@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
-from sheetkit.results import BoardsWanted, LumberLine
+from sheetkit.records.answers import BoardsWanted, LumberLine
 from sheetkit.tables import piles
 from sheetkit.tabs.lumber import lumber_page
 from tests.bench.piles import FACES, LONGEST, ratios, share_of

@@ -26,11 +26,11 @@ from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.looks import shown_as
 from sheetkit.book.xlsx.names import block, retitled
 from sheetkit.book.xlsx.strings import uses
-from sheetkit.flow import run
-from sheetkit.new import new_workbook
+from sheetkit.jobs.new import new_workbook
+from sheetkit.jobs.part_list import parts_from
+from sheetkit.jobs.run import run
 from sheetkit.page import LONGEST_TEXT, Cell, Page, cell_name
-from sheetkit.partlist import parts_from
-from sheetkit.problems import REFUSALS
+from sheetkit.records.problems import REFUSALS
 from sheetkit.tabs.messages import MOST_LISTED
 from tests.jobs import pages, read, write
 from tests.there import there
@@ -52,7 +52,7 @@ try:
 except (ImportError, AttributeError, ValueError, OSError):
     pass  # no such limit here
 from sheetkit.book.workbook import Refused
-from sheetkit.flow import run
+from sheetkit.jobs.run import run
 try:
     found = " ".join(["done", *sorted({each.code for each in run(sys.argv[1], effort=0.1).problems})])
 except Refused as refused:

@@ -13,9 +13,9 @@ from click.testing import CliRunner, Result
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
-from sheetkit.cli import main
 from sheetkit.page import Cell, Page
-from sheetkit.problems import REFUSALS
+from sheetkit.records.problems import REFUSALS
+from sheetkit.terminal.cli import main
 from tests import nonsense
 from tests.book.makers_xlsx import makers_workbook
 from tests.book.user_ods import replaced, user_file
@@ -212,7 +212,7 @@ def test_a_part_list_from_elsewhere_fills_parts(tmp_path: Path, text: str) -> No
     result = call("new", path, "--metric", "--parts", listed)
     assert result.exit_code == 0, result.output
     assert "Parts: 1 row; matched Part" in result.output
-    from sheetkit.intake import take_in
+    from sheetkit.intake.workbook import take_in
 
     part = take_in(read(path).pages).job.parts[0]
     assert (part.part, part.qty, part.species.name) == ("Leg", 2, "European oak")
@@ -228,7 +228,7 @@ def test_a_part_list_keeps_its_figures_and_the_unit_of_each_heading(tmp_path: Pa
     """})  # fmt: skip
     path = tmp_path / "job.xlsx"
     assert call("new", path, "--parts", listed).exit_code == 0
-    from sheetkit.intake import take_in
+    from sheetkit.intake.workbook import take_in
 
     (part,) = take_in(read(path).pages).job.parts
     assert part.length == 33.34375
@@ -337,7 +337,7 @@ NONSENSE = (
 
 @FORMATS
 def test_nonsense_in_every_cell_is_listed(tmp_path: Path, ending: str) -> None:
-    from sheetkit.columns import TABLES
+    from sheetkit.form.columns import TABLES
 
     chance = random.Random(3)
     for number in range(8):

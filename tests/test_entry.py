@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheetkit import settings
-from sheetkit.columns import TABLES, Column
-from sheetkit.entry import doubts, entry, is_empty, stock_named
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Column
+from sheetkit.intake.cell import doubts, entry, is_empty, stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
-from sheetkit.problems import MESSAGES
+from sheetkit.records.problems import MESSAGES
 from sheetkit.units import MM, NotANumber, Unit
 
 COLUMNS = {f"{tab.title}.{column.name}": column for tab in TABLES for column in tab.asked}

@@ -10,12 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit import model, settings
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
-from sheetkit.columns import TABLES, Tab
-from sheetkit.intake import RECORDS, Intake, take_in
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Tab
+from sheetkit.intake.workbook import RECORDS, Intake, take_in
 from sheetkit.page import Cell, Format, Page, Range, Style
+from sheetkit.records import job as model
 from tests.book.user_ods import one_table, replaced, user_file
 from tests.jobs import BENCH, page, pages, read, write
 

@@ -18,17 +18,22 @@ import pytest
 from click.testing import CliRunner
 
 import sheetkit
-from sheetkit import bench, keys, model, money, results, settings
-from sheetkit.bench import Bench
 from sheetkit.calc.layout import model as layout_model
-from sheetkit.cli import main
-from sheetkit.columns import TABLES, Kind
-from sheetkit.flow import Outcome
-from sheetkit.intake import RECORDS
-from sheetkit.plain import as_json, run_data, species_data
-from sheetkit.problems import REFUSALS, Problem
+from sheetkit.data import keys
+from sheetkit.data.plain import as_json, run_data, species_data
+from sheetkit.data.species import species_named
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Kind
+from sheetkit.intake.workbook import RECORDS
+from sheetkit.jobs.run import Outcome
+from sheetkit.records import answers as results
+from sheetkit.records import costs as money
+from sheetkit.records import job as model
+from sheetkit.records import joinery as bench
+from sheetkit.records.joinery import Bench
+from sheetkit.records.problems import REFUSALS, Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
-from sheetkit.wood import species_named
+from sheetkit.terminal.cli import main
 from tests.jobs import NOW, column, read, write
 from tests.make_readme import README
 from tests.test_run import PANELS, PARTS
@@ -385,7 +390,7 @@ def test_money_keeps_its_cents_and_volume_its_unit(tmp_path: Path) -> None:
 
 
 def test_a_review_tells_the_same_as_its_frames(tmp_path: Path) -> None:
-    from sheetkit.review import review
+    from sheetkit.jobs.review import review
 
     folder = TOP / "examples" / "past-jobs"
     data, frames = said("review", folder), review(folder).frames()
@@ -472,9 +477,9 @@ def loaded(code: str, *names: str) -> set[str]:
 def test_only_who_asks_for_plain_data_or_frames_loads_them(tmp_path: Path) -> None:
     path = write(tmp_path / "job.xlsx", PLAIN)
     ran = f"import sheetkit; outcome = sheetkit.run({str(path)!r}); assert outcome.ok"
-    apart = ("sheetkit.plain", "sheetkit.keys", "pandas")
+    apart = ("sheetkit.data.plain", "sheetkit.data.keys", "pandas")
     assert loaded(ran, *apart) == set()
-    assert loaded(f"{ran}; outcome.plain()", *apart) == {"sheetkit.plain", "sheetkit.keys"}
+    assert loaded(f"{ran}; outcome.plain()", *apart) == {"sheetkit.data.plain", "sheetkit.data.keys"}
     assert loaded(f"{ran}; outcome.frames()", *apart) == set(apart)
 
 

@@ -13,8 +13,8 @@ from lxml import etree
 from sheetkit.book.formats import by_ending
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Change
-from sheetkit.flow import run
-from sheetkit.new import adopted
+from sheetkit.jobs.new import adopted
+from sheetkit.jobs.run import run
 from sheetkit.page import Address, Cell
 from tests.book.lint_xlsx import lint
 from tests.book.makers_xlsx import makers_workbook, png

@@ -10,9 +10,9 @@ from click.testing import CliRunner
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.package import Package
-from sheetkit.cli import main
-from sheetkit.flow import run
-from sheetkit.problems import REFUSALS
+from sheetkit.jobs.run import run
+from sheetkit.records.problems import REFUSALS
+from sheetkit.terminal.cli import main
 from tests.book.lint_xlsx import lint
 from tests.jobs import NOW, column, pages, read
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 import sheetkit
-from sheetkit import problems
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.plan import answer
-from sheetkit.problems import MESSAGES, REFUSALS, Problem
-from sheetkit.problems_bench import BENCH_MESSAGES
+from sheetkit.records import problems
+from sheetkit.records.problems import MESSAGES, REFUSALS, Problem
+from sheetkit.records.problems_bench import BENCH_MESSAGES
 from tests.jobs import BENCH, PRICES, pages
 
 PART = "Part | Qty | Species | Thickness | Width | Length"

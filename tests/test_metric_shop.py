@@ -12,14 +12,14 @@ import pytest
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.package import Package
-from sheetkit.columns import METRIC_HELP, TABLES, help_in
-from sheetkit.example import example_job
-from sheetkit.flow import run
-from sheetkit.intake import take_in
+from sheetkit.form.columns import METRIC_HELP, TABLES, help_in
+from sheetkit.form.example import example_job
+from sheetkit.form.labels import ALLOWANCES, JOB
+from sheetkit.intake.workbook import take_in
+from sheetkit.jobs.run import run
 from sheetkit.page import Choice, Page
-from sheetkit.settings import ALLOWANCES, JOB
 from sheetkit.tables import offered_metric_stocks
-from sheetkit.template import template_pages
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM
 from tests.jobs import column, read
 from tests.there import there

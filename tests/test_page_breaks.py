@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.book.formats import by_ending
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Column, Page, PrintSetup
 from sheetkit.plan import answer
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.tabs.pages import board_layout, marks, shop_lines

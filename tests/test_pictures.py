@@ -14,11 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageChops
 
-from sheetkit.intake import take_in
-from sheetkit.model import JobSheet
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Picture
 from sheetkit.plan import answer
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.job import JobSheet
 from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below
 from sheetkit.tabs.drawing import DOTS, WIDTH, Box, font, one_line, shortened, text_width
 from sheetkit.tabs.panel_picture import (

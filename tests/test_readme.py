@@ -7,7 +7,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from sheetkit.cli import main
+from sheetkit.terminal.cli import main
 from tests.make_readme import README, filled
 
 

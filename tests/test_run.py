@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from sheetkit.book.workbook import Refused
-from sheetkit.flow import run
-from sheetkit.money import Costs
+from sheetkit.jobs.run import run
 from sheetkit.plan import costs
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Costs
 from tests.jobs import BENCH, NOW, column, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -268,7 +268,7 @@ def test_a_file_opened_while_the_answers_are_worked_out_is_not_written(
         lock.write_text(",Ann,bench,25.11.2026 10:00,file:///bench;")
         return costs(results)
 
-    monkeypatch.setattr("sheetkit.flow.costs", open_it)
+    monkeypatch.setattr("sheetkit.jobs.run.costs", open_it)
     with pytest.raises(Refused, match="open elsewhere"):
         run(path, now=NOW)
     assert path.read_bytes() == before
@@ -308,7 +308,7 @@ def test_a_run_says_the_same_whatever_order_this_python_keeps_its_sets_in(
         path.write_bytes((top / "examples" / f"entry-bench{ending}").read_bytes())
     else:
         write(path, {"Parts": MANY_WOODS})
-    command = [sys.executable, "-m", "sheetkit.cli", "run", str(path), "--effort", "0.1"]
+    command = [sys.executable, "-m", "sheetkit.terminal.cli", "run", str(path), "--effort", "0.1"]
     seen = []
     for seed in "123":
         again = {**os.environ, "PYTHONHASHSEED": seed}

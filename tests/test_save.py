@@ -22,8 +22,8 @@ from click.testing import CliRunner
 
 from sheetkit.book import save
 from sheetkit.book.workbook import Refused
-from sheetkit.cli import main
-from sheetkit.flow import run
+from sheetkit.jobs.run import run
+from sheetkit.terminal.cli import main
 from tests.jobs import NOW, write
 
 PARTS = "Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | 30"

@@ -8,15 +8,15 @@ from collections.abc import Mapping
 import pytest
 
 from sheetkit.book.formats import by_ending
-from sheetkit.example import example_job
-from sheetkit.intake import take_in
+from sheetkit.form.example import example_job
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Range, Value
 from sheetkit.plan import answer
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.pages import shop_lines
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
-from sheetkit.template import template_pages
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit, length_from_text
 from tests.jobs import pages
 

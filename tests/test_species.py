@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetkit.calc.movement import change_by_shrinkage, seasonal_swing
-from sheetkit.cli import main
+from sheetkit.data.species import climate_asked
 from sheetkit.plan.climate import Air, Climate, climate_of, panel_swing, usual_climate
 from sheetkit.plan.shop import movement_of
-from sheetkit.problems import REFUSALS
+from sheetkit.records.problems import REFUSALS
 from sheetkit.tables import Species, all_species, find_species, rows
+from sheetkit.terminal.cli import main
 from sheetkit.units import length_from_text
-from sheetkit.wood import climate_asked
 
 PRINTED = {
     (int(row["temperature_f"]), int(row["humidity_percent"])): float(row["emc_percent"])

@@ -11,14 +11,15 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from sheetkit import model, settings
 from sheetkit.book.formats import by_ending
-from sheetkit.columns import TABLES, Kind, heading_key
-from sheetkit.entry import entry
-from sheetkit.example import example_job
-from sheetkit.intake import RECORDS, take_in
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Kind, heading_key
+from sheetkit.form.example import example_job
+from sheetkit.intake.cell import entry
+from sheetkit.intake.workbook import RECORDS, take_in
 from sheetkit.page import Cell, Page, cell_name, column_number
-from sheetkit.template import template_pages
+from sheetkit.records import job as model
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 from tests.make_templates import generated
 

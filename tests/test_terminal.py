@@ -12,10 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit import cli, terminal
-from sheetkit.problems import MESSAGES, REFUSALS, problem
-from sheetkit.report import problem_table
-from sheetkit.terminal import LOOKALIKES, MANY, Table, going_on, plain_lines, show, writable
+from sheetkit.records.problems import MESSAGES, REFUSALS, problem
+from sheetkit.terminal import cli
+from sheetkit.terminal import screen as terminal
+from sheetkit.terminal.report import problem_table
+from sheetkit.terminal.screen import LOOKALIKES, MANY, Table, going_on, plain_lines, show, writable
 from tests.jobs import write
 
 TOP = Path(__file__).parent.parent
@@ -67,7 +68,7 @@ def piped(*words: object, **env: str) -> subprocess.CompletedProcess[bytes]:
     """Run a command as a shell does with its output in a pipe."""
     kept = {name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "FORCE_COLOR")}
     return subprocess.run(
-        [sys.executable, "-m", "sheetkit.cli", *map(str, words)], capture_output=True, cwd=TOP, env=kept | env,
+        [sys.executable, "-m", "sheetkit.terminal.cli", *map(str, words)], capture_output=True, cwd=TOP, env=kept | env,
         check=False,
     )  # fmt: skip
 
@@ -80,7 +81,7 @@ def at_a_terminal(width: int, *words: object, **env: str) -> str:
     ours, theirs = pty.openpty()
     fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, width, 0, 0))
     done = subprocess.Popen(
-        [sys.executable, "-m", "sheetkit.cli", *map(str, words)], stdin=theirs, stdout=theirs, stderr=theirs, cwd=TOP,
+        [sys.executable, "-m", "sheetkit.terminal.cli", *map(str, words)], stdin=theirs, stdout=theirs, stderr=theirs, cwd=TOP,
         env=kept | {"TERM": "xterm-256color", "PYTHONIOENCODING": "utf-8"} | env,
     )  # fmt: skip
     os.close(theirs)
@@ -213,7 +214,7 @@ def test_a_piped_command_does_not_load_the_drawing_library(tmp_path: Path, words
     job = write(tmp_path / "job.xlsx", {"Parts": PLAIN})
     words = [word.format(job=job, new=tmp_path / "new.xlsx") for word in words]
     code = (
-        "import sys\nfrom sheetkit.cli import main\n"
+        "import sys\nfrom sheetkit.terminal.cli import main\n"
         f"try:\n    main({words!r})\nfinally:\n    assert 'rich' not in sys.modules, 'rich is loaded'"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=TOP, check=False)

@@ -17,13 +17,13 @@ import pytest
 from click.testing import CliRunner
 
 import sheetkit
-from sheetkit import watch as watching
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
-from sheetkit.cli import main
-from sheetkit.problems import REFUSALS
-from sheetkit.report import turn_line
-from sheetkit.watch import Turn, answers_name, is_sealed, sealed, watch
+from sheetkit.jobs import watch as watching
+from sheetkit.jobs.watch import Turn, answers_name, is_sealed, sealed, watch
+from sheetkit.records.problems import REFUSALS
+from sheetkit.terminal.cli import main
+from sheetkit.terminal.report import turn_line
 from tests.jobs import column, pages, read, write
 from tests.make_templates import TOP
 from tests.office_maker import OfficeMaker
@@ -132,7 +132,7 @@ def test_watching_gives_the_same_bytes_as_a_plain_run_but_for_the_time_of_day(
     other.write_bytes(job.read_bytes())
     assert Watched(job).came() == ("written", "job.xlsx")
     stamp = read(job).notes["stamp"]
-    monkeypatch.setattr("sheetkit.flow._stamp", lambda sheet, now: stamp)
+    monkeypatch.setattr("sheetkit.jobs.run._stamp", lambda sheet, now: stamp)
     sheetkit.run(other)
     assert other.read_bytes() == job.read_bytes()
 
@@ -536,7 +536,7 @@ def test_a_link_is_followed(job: Path, tmp_path: Path) -> None:
 @pytest.mark.skipif(os.name == "nt", reason="signals are sent otherwise there")
 def test_the_command_says_a_line_a_save_and_ends_with_exit_code_0_at_ctrl_c(job: Path) -> None:
     program = subprocess.Popen(
-        [sys.executable, "-m", "sheetkit.cli", "run", str(job), "--watch"],
+        [sys.executable, "-m", "sheetkit.terminal.cli", "run", str(job), "--watch"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     try:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from sheetkit.model import Job
-from sheetkit.money import Costs
 from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem, problem
-from sheetkit.results import Results, StockLayout
+from sheetkit.records.answers import Results, StockLayout
+from sheetkit.records.costs import Costs
+from sheetkit.records.job import Job
+from sheetkit.records.problems import Problem, problem
 
 
 def answer(job: Job, effort: float = 1.0, progress: Callable[[str, float], None] | None = None) -> Results:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetkit.bench import Bench
-from sheetkit.model import Job
 from sheetkit.plan.curves import run_answers, shape_answers
 from sheetkit.plan.finishing import finish_answers
 from sheetkit.plan.gluing import glue_up_answers
@@ -14,8 +12,10 @@ from sheetkit.plan.loads import load_answers
 from sheetkit.plan.marks import story_sticks
 from sheetkit.plan.notes import Names, Notes
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem
-from sheetkit.results import PanelAnswer, PartAnswer
+from sheetkit.records.answers import PanelAnswer, PartAnswer
+from sheetkit.records.job import Job
+from sheetkit.records.joinery import Bench
+from sheetkit.records.problems import Problem
 
 
 def bench(

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.calc.movement import RANGE, Movement, seasonal_swing
-from sheetkit.model import JobSheet
 from sheetkit.plan.shop import movement_of
+from sheetkit.records.job import JobSheet
 from sheetkit.tables import Species
 
 

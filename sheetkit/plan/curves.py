@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sheetkit.bench import RunAnswer, ShapeAnswer, Station
 from sheetkit.calc import spacing
 from sheetkit.calc.shapes import (
     arc_length,
@@ -13,9 +12,10 @@ from sheetkit.calc.shapes import (
     strip_departure,
 )
 from sheetkit.calc.tapers import taper, taper_offsets
-from sheetkit.model import Run, Shape
 from sheetkit.plan.notes import Notes
 from sheetkit.plan.shop import Shop
+from sheetkit.records.job import Run, Shape
+from sheetkit.records.joinery import RunAnswer, ShapeAnswer, Station
 
 MOST_MEMBERS = 1_000
 """Members of a run; more is a slip of the pen."""

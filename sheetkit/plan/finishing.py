@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from sheetkit.bench import FinishAnswer
 from sheetkit.calc import finishing
 from sheetkit.calc.finishing import (
     Grit,
@@ -15,10 +14,11 @@ from sheetkit.calc.finishing import (
     panel_surface,
     part_surface,
 )
-from sheetkit.model import FinishStep
 from sheetkit.plan.notes import Names, Notes, listed
 from sheetkit.plan.shop import Shop
-from sheetkit.results import PanelAnswer
+from sheetkit.records.answers import PanelAnswer
+from sheetkit.records.job import FinishStep
+from sheetkit.records.joinery import FinishAnswer
 from sheetkit.tables import rows
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from sheetkit.bench import GlueUpAnswer, JointAnswer
 from sheetkit.calc.clamps import (
     ClampRow,
     Reach,
@@ -25,10 +24,11 @@ from sheetkit.calc.gluing import (
     adhesives_that_fit,
     glue_up_time,
 )
-from sheetkit.model import GlueUp
 from sheetkit.plan.notes import Notes, listed, name_key, ways_out
 from sheetkit.plan.shop import Shop
-from sheetkit.results import Blank, PanelAnswer, PartAnswer
+from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer
+from sheetkit.records.job import GlueUp
+from sheetkit.records.joinery import GlueUpAnswer, JointAnswer
 from sheetkit.tables import rows
 from sheetkit.units import CM2_PER_IN2, N_PER_LBF
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import NamedTuple
 
-from sheetkit.bench import JointAnswer, Span, TenonMilling
 from sheetkit.calc.dowels import Row, dowel_row
 from sheetkit.calc.glue_lines import dowel_glue_area, tenon_glue_area
 from sheetkit.calc.joints import (
@@ -20,12 +19,13 @@ from sheetkit.calc.joints import (
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
-from sheetkit.model import Joint, Panel, Part
 from sheetkit.plan.meeting import meeting_checks
 from sheetkit.plan.notes import Names, Notes, percent
 from sheetkit.plan.recesses import recess_checks
 from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
 from sheetkit.plan.shop import Shop
+from sheetkit.records.job import Joint, Panel, Part
+from sheetkit.records.joinery import JointAnswer, Span, TenonMilling
 
 LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""

@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
 from sheetkit.calc.layout import Board as RackBoard
 from sheetkit.calc.rough import least_staves
-from sheetkit.model import Board
 from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem, problem
-from sheetkit.results import Blank, StockLayout
+from sheetkit.records.answers import Blank, StockLayout
+from sheetkit.records.job import Board
+from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
 
 MOST_STAVES, MORE_STAVES = 12, 4

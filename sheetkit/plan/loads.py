@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 
-from sheetkit.bench import LoadAnswer
 from sheetkit.calc.beams import BeamCheck, Bearing, Verdict, beam_check, working_stress
 from sheetkit.calc.spans import Limit, Passing, least_thickness, longest_span
-from sheetkit.model import Load
 from sheetkit.plan.notes import Notes, percent, ways_out
 from sheetkit.plan.regulated import RULES
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import problem
+from sheetkit.records.job import Load
+from sheetkit.records.joinery import LoadAnswer
+from sheetkit.records.problems import problem
 from sheetkit.units import KG_PER_LB, MM
 
 USUAL_SAG = 0.02

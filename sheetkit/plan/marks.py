@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetkit.bench import JointAnswer, Mark, RunAnswer, ShapeAnswer, Stick
-from sheetkit.model import Part
+from sheetkit.records.job import Part
+from sheetkit.records.joinery import JointAnswer, Mark, RunAnswer, ShapeAnswer, Stick
 
 ALIKE = 6
 """Decimals of an inch to which two layouts are compared."""

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from sheetkit.bench import Groove, JointAnswer, Span
 from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_plan
 from sheetkit.calc.joints import haunched_tenon
 from sheetkit.calc.mortises import CornerMortises, cheek_walls, corner_mortises, mortise_depth
-from sheetkit.model import Part
 from sheetkit.plan.notes import Notes, capital, listed, ways_out
 from sheetkit.plan.sections import is_leg_like
 from sheetkit.plan.shop import Shop
+from sheetkit.records.job import Part
+from sheetkit.records.joinery import Groove, JointAnswer, Span
 
 MORTISED = ("tenon", "loose tenon", "dowel", "hardware")
 MOST_MORTISES = 100

@@ -7,14 +7,14 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import NamedTuple
 
-from sheetkit.bench import Bench
 from sheetkit.calc import money
 from sheetkit.calc.finishing import panel_surface, part_surface
-from sheetkit.model import Job, JobSheet, Operation
-from sheetkit.money import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
 from sheetkit.plan.notes import name_key
 from sheetkit.plan.shop import Shop
-from sheetkit.results import LumberLine, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import LumberLine, PanelAnswer, PartAnswer, Results
+from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
+from sheetkit.records.job import Job, JobSheet, Operation
+from sheetkit.records.joinery import Bench
 from sheetkit.tables import Species
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ, cents, money_from_number
 

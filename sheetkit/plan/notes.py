@@ -5,9 +5,9 @@ from __future__ import annotations
 import difflib
 from collections.abc import Sequence
 
-from sheetkit.model import Job, Panel, Part
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem, problem
+from sheetkit.records.job import Job, Panel, Part
+from sheetkit.records.problems import Problem, problem
 
 NOTHING_TO_DO = "Nothing to do"
 MOST_PIECES = 20

@@ -14,11 +14,11 @@ from sheetkit.calc.movement import (
     size_ratio,
 )
 from sheetkit.calc.rough import leaves_from, stave_width
-from sheetkit.model import Panel
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Shop, chosen_stock, joined
-from sheetkit.problems import Problem, problem
-from sheetkit.results import Blank, PanelAnswer
+from sheetkit.records.answers import Blank, PanelAnswer
+from sheetkit.records.job import Panel
+from sheetkit.records.problems import Problem, problem
 from sheetkit.units import rounded_up
 
 FAR_OFF = 3 / 8

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetkit.calc.lumber import board_feet, surface_measures
-from sheetkit.model import Board, Job, Stock
+from sheetkit.records.job import Board, Job, Stock
 from sheetkit.tables import Species
 
 

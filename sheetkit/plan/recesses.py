@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sheetkit.bench import JointAnswer
 from sheetkit.calc.mortises import Recess, depth_passes, stepped_recess
 from sheetkit.plan.notes import Notes
 from sheetkit.plan.sections import openings
 from sheetkit.plan.shop import Shop
+from sheetkit.records.joinery import JointAnswer
 
 A_PASS = 1 / 4
 """Depth that a router takes in one pass, common practice [in]."""

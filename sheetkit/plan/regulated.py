@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from sheetkit.model import Job
-from sheetkit.problems import Problem, problem
+from sheetkit.records.job import Job
+from sheetkit.records.problems import Problem, problem
 
 RULES = (
     (r"\bcribs?\b|\bcots?\b|bassinet|\bcradle", "US 16 CFR 1219 and 1220 (cribs), 1218 (bassinets)"),

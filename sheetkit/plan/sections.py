@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from sheetkit.model import Part
+from sheetkit.records.job import Part
 
 LEG_LIKE = 1.5
 """Up to this ratio of its two sizes a part takes joints in any face, as legs and posts do (common practice)."""

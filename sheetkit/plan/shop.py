@@ -9,9 +9,9 @@ from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, s
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
-from sheetkit.entry import stock_named
-from sheetkit.model import Allowances, Job, Price, SizeClass, Stock
-from sheetkit.problems import Problem, problem
+from sheetkit.intake.cell import stock_named
+from sheetkit.records.job import Allowances, Job, Price, SizeClass, Stock
+from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
 from sheetkit.units import MM, length_text, rounded_down, rounded_up
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.page import Cell, Format, Style
-from sheetkit.results import Blank, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer, Results
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.milling import stave_remark
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetkit.bench import (
+from sheetkit.page import Cell, Format, Style
+from sheetkit.records.answers import Results
+from sheetkit.records.joinery import (
     Bench,
     FinishAnswer,
     GlueUpAnswer,
@@ -13,8 +15,6 @@ from sheetkit.bench import (
     RunAnswer,
     ShapeAnswer,
 )
-from sheetkit.page import Cell, Format, Style
-from sheetkit.results import Results
 from sheetkit.tabs.draft import Measure
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from sheetkit.model import Job
-from sheetkit.money import Estimate, ExtraAnswer, OperationAnswer
 from sheetkit.page import Cell, Format, Style
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Estimate, ExtraAnswer, OperationAnswer
+from sheetkit.records.job import Job
 from sheetkit.tabs.live_money import live_number
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from sheetkit.page import Cell, Format, Page, PrintSetup, Style
 from sheetkit.plan.rack import rack_feet
-from sheetkit.results import Results, StockLayout
+from sheetkit.records.answers import Results, StockLayout
 from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sheetkit.model import JobSheet
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
-from sheetkit.results import LumberLine
+from sheetkit.records.answers import LumberLine
+from sheetkit.records.job import JobSheet
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, length_text, shown
 

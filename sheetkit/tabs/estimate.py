@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from sheetkit.model import Job
-from sheetkit.money import Alternative, Estimate
 from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Alternative, Estimate
+from sheetkit.records.job import Job
 from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number
 from sheetkit.tabs.live_money import (
     ESTIMATE,

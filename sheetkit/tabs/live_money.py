@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from sheetkit.model import Job
 from sheetkit.page import reference
-from sheetkit.results import LumberLine
+from sheetkit.records.answers import LumberLine
+from sheetkit.records.job import Job
 
 ESTIMATE, LUMBER = "Estimate", "Lumber"
 FIRST_LUMBER_ROW = 5

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, column_number
-from sheetkit.results import LumberLine, Results
+from sheetkit.records.answers import LumberLine, Results
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sheetkit.bench import Bench, Mark, Stick
 from sheetkit.page import Format, Page, PrintSetup, Style
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.joinery import Bench, Mark, Stick
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import FINEST, rounded

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetkit.model import JobSheet
 from sheetkit.page import Page, PrintSetup, quoted
-from sheetkit.problems import KINDS, PROBLEM_HEADINGS, Problem
+from sheetkit.records.job import JobSheet
+from sheetkit.records.problems import KINDS, PROBLEM_HEADINGS, Problem
 from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
 
 MOST_LISTED = 2_000

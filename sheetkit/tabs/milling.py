@@ -8,7 +8,7 @@ from itertools import chain
 from typing import NamedTuple
 
 from sheetkit.calc.rough import ply_thickness
-from sheetkit.results import Blank, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer, Results
 from sheetkit.tabs.draft import Measure
 
 PLANE_OVER = 1 / 16

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from sheetkit.model import JobSheet
-from sheetkit.money import Costs
 from sheetkit.page import Page
-from sheetkit.problems import Problem
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Costs
+from sheetkit.records.job import JobSheet
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.beside import Answers, answers_beside
 from sheetkit.tabs.beside_money import money_cells
 from sheetkit.tabs.draft import Measure, ShopLine

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from sheetkit.model import JobSheet
 from sheetkit.page import Picture
-from sheetkit.results import PanelAnswer
+from sheetkit.records.answers import PanelAnswer
+from sheetkit.records.job import JobSheet
 from sheetkit.tabs.drawing import (
     DOTS,
     LETTERS,

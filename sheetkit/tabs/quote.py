@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from sheetkit.money import Estimate
 from sheetkit.page import Format, Page, PrintSetup, Style
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Estimate
 from sheetkit.tabs.draft import FACT, INK, STAMP_AT, STRONG, SUBTITLE, TEXT, TOTAL, Draft, Measure, number
 from sheetkit.tabs.live_money import sum_cell
 from sheetkit.units import length_text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
-from sheetkit.results import Blank, Results
+from sheetkit.records.answers import Blank, Results
 from sheetkit.tabs.draft import AFTER_NUMBER, COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
 from sheetkit.tabs.milling import stave_remark
 

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
-from sheetkit.bench import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
-from sheetkit.model import Panel, Part
+from sheetkit.records.job import Panel, Part
+from sheetkit.records.joinery import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
 from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.units import LITRES_PER_GALLON, ML_PER_FL_OZ
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import groupby, islice
 
 from sheetkit.page import Page, PrintSetup, Style
-from sheetkit.results import Blank, Results
+from sheetkit.records.answers import Blank, Results
 from sheetkit.tabs.draft import (
     BLANK_LINE,
     CAUTION,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
-from sheetkit.bench import Mark, Stick
 from sheetkit.page import Picture
+from sheetkit.records.joinery import Mark, Stick
 from sheetkit.tabs.drawing import (
     DOTS,
     MEDIUM,

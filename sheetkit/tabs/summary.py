@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sheetkit.page import Format, Page, PrintSetup
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
 from sheetkit.tabs.draft import (
     FACT,
     HEADING,

@@ -16,8 +16,8 @@ import time
 from pathlib import Path
 
 from sheetkit.book.formats import by_ending
-from sheetkit.example import example_job
-from sheetkit.template import template_pages
+from sheetkit.form.example import example_job
+from sheetkit.tabs.template import template_pages
 from tests.past_jobs import JOBS, past_job_pages
 
 YARDSTICK = "import sys, openpyxl; openpyxl.load_workbook(sys.argv[1]).save(sys.argv[2])"
@@ -70,7 +70,7 @@ def past_jobs(folder: Path) -> Path:
 
 def commands(folder: Path, size: str) -> tuple[list[str], list[str]]:
     """Give our command and the yardstick's for a size."""
-    own = [sys.executable, "-m", "sheetkit.cli"]
+    own = [sys.executable, "-m", "sheetkit.terminal.cli"]
     if size == "review":
         past = str(past_jobs(folder))
         return [*own, "review", past], [sys.executable, "-c", READING, past]

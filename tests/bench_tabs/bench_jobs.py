@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sheetkit.bench import Bench
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Value
 from sheetkit.plan import answer
 from sheetkit.plan.bench import bench
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.joinery import Bench
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.beside_bench import bench_cells
 from tests.jobs import pages
 

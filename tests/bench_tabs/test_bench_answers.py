@@ -8,16 +8,16 @@ from pathlib import Path
 import pytest
 
 import sheetkit.plan
-from sheetkit.columns import TABLES
-from sheetkit.example import example_job
-from sheetkit.intake import take_in
+from sheetkit.form.columns import TABLES
+from sheetkit.form.example import example_job
+from sheetkit.form.labels import JOB
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Page
 from sheetkit.plan import answer
 from sheetkit.plan.bench import bench
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import MESSAGES, Problem
-from sheetkit.problems_bench import BENCH_MESSAGES
-from sheetkit.settings import JOB
+from sheetkit.records.problems import MESSAGES, Problem
+from sheetkit.records.problems_bench import BENCH_MESSAGES
 from sheetkit.tabs.beside_bench import bench_cells
 from sheetkit.units import Unit
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.intake import take_in
+from sheetkit.intake.workbook import take_in
 from tests.bench_tabs.bench_jobs import METRIC, answered
 from tests.jobs import pages
 

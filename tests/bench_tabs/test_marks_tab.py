@@ -9,9 +9,9 @@ import sys
 import pytest
 from PIL import Image
 
-from sheetkit.bench import Bench
 from sheetkit.book.formats import by_ending
 from sheetkit.page import Page
+from sheetkit.records.joinery import Bench
 from sheetkit.tabs.marks import marks_page
 from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
 

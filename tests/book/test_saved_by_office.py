@@ -14,8 +14,8 @@ from lxml import etree
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Workbook
-from sheetkit.columns import PARTS, TABLES
-from sheetkit.flow import Outcome, run
+from sheetkit.form.columns import PARTS, TABLES
+from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Cell, Format, Page, Value
 from tests.book.lint_ods import faults
 from tests.book.lint_xlsx import lint, parts_of

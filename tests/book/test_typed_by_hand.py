@@ -13,9 +13,9 @@ import pytest
 
 from sheetkit.book.formats import by_ending
 from sheetkit.calc.moisture import equilibrium_moisture
-from sheetkit.columns import TABLES, Kind
-from sheetkit.flow import run
-from sheetkit.intake import RECORDS, Intake, take_in
+from sheetkit.form.columns import TABLES, Kind
+from sheetkit.intake.workbook import RECORDS, Intake, take_in
+from sheetkit.jobs.run import run
 from sheetkit.page import Page, cell_name
 from sheetkit.units import MM
 from tests.book.office_desk import at_the_desk, quoted

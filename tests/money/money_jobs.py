@@ -8,16 +8,16 @@ from pathlib import Path
 from typing import NamedTuple
 
 from sheetkit.book.formats import by_content
+from sheetkit.book.places import place_answers
 from sheetkit.book.workbook import Change, Workbook
-from sheetkit.intake import take_in
-from sheetkit.marking import place_answers
-from sheetkit.model import Job
-from sheetkit.money import Alternative, Costs, Estimate
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Address, Cell, Page
 from sheetkit.plan import answer
 from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.shop import Shop
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Alternative, Costs, Estimate
+from sheetkit.records.job import Job
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
 from sheetkit.tabs.pages import answers_of

@@ -14,7 +14,7 @@ import pytest
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Change, Refused
-from sheetkit.client import client_copy
+from sheetkit.jobs.client import client_copy
 from sheetkit.page import Cell
 from sheetkit.tabs.draft import Draft
 from sheetkit.tabs.messages import not_calculated_page

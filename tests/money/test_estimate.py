@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.model import Extra, Job, Operation
 from sheetkit.page import Page
 from sheetkit.plan import answer
 from sheetkit.plan.money import alternatives, counted, estimate
 from sheetkit.plan.shop import Shop
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.job import Extra, Job, Operation
 from sheetkit.tables import find_species
 from sheetkit.tabs.beside_money import money_cells
 from sheetkit.tabs.estimate import estimate_page

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 
 from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.places import place_answers
 from sheetkit.book.workbook import Change, Workbook
-from sheetkit.example import example_job
-from sheetkit.intake import take_in
-from sheetkit.marking import place_answers
+from sheetkit.form.example import example_job
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Address, Cell, CellError, Page, Value
 from sheetkit.tabs.beside_money import money_cells
-from sheetkit.template import template_pages
+from sheetkit.tabs.template import template_pages
 from tests.money.money_jobs import money_pages, place, priced, put_in, read, write
 
 Convert = Callable[[Path, str, Path], Path]

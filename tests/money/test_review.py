@@ -14,8 +14,8 @@ import pytest
 import sheetkit
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
+from sheetkit.jobs.review import Review, review, review_pages
 from sheetkit.page import Page
-from sheetkit.review import Review, review, review_pages
 from tests.money.money_jobs import TABLES, put_in, workbook_pages
 
 NOW = datetime(2031, 5, 1, 8, 0)
@@ -168,8 +168,8 @@ def test_progress_goes_from_nothing_to_the_whole(folder: Path) -> None:
 
 
 def test_a_fault_in_one_file_does_not_end_the_review(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetkit import review as module
-    from sheetkit.past_jobs import past_job
+    from sheetkit.jobs import review as module
+    from sheetkit.jobs.past_jobs import past_job
 
     def faulty(path: Path, name: str) -> object:
         if name == "one.xlsx":
@@ -184,7 +184,7 @@ def test_a_fault_in_one_file_does_not_end_the_review(folder: Path, monkeypatch: 
 
 def test_pandas_is_loaded_only_for_the_tables(folder: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from sheetkit.review import review\n"
+        "import sys; from pathlib import Path; from sheetkit.jobs.review import review\n"
         f"found = review(Path({str(folder)!r})); assert len(found.jobs) == 3\n"
         "assert 'pandas' not in sys.modules; found.frames(); assert 'pandas' in sys.modules"
     )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from sheetkit import settings
-from sheetkit.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab, help_in
-from sheetkit.entry import entry
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab, help_in
+from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
     Cell,

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sheetkit.book.workbook import Workbook
-from sheetkit.columns import TABLES, Column, Tab, heading_key
-from sheetkit.model import Job, Place
+from sheetkit.form.columns import TABLES, Column, Tab, heading_key
 from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
-from sheetkit.problems import Problem, problem
+from sheetkit.records.job import Job, Place
+from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
 
 Answers = Mapping[str, Mapping[int, Mapping[str, Cell]]]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from sheetkit.model import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
 
 Span = tuple[float, float]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sheetkit.columns import Column, Tab, heading_key, headings_of
+from sheetkit.form.columns import Column, Tab, heading_key, headings_of
 from sheetkit.page import Cell, Page
-from sheetkit.problems import Problem, problem
+from sheetkit.records.problems import Problem, problem
 
 Rows = dict[int, dict[int, Cell]]
 

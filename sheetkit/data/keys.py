@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sheetkit.columns import TABLES, Column, Kind
-from sheetkit.model import JobSheet
-from sheetkit.settings import JOB
+from sheetkit.form.columns import TABLES, Column, Kind
+from sheetkit.form.labels import JOB
+from sheetkit.records.job import JobSheet
 
 FORM = 1
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from sheetkit.model import Job, Panel, Part, Stock
-from sheetkit.problems import Problem
+from sheetkit.records.job import Job, Panel, Part, Stock
+from sheetkit.records.problems import Problem
 from sheetkit.tables import Species
 
 if TYPE_CHECKING:
-    from sheetkit.bench import Bench
     from sheetkit.calc.layout import Layout, ToBuy
+    from sheetkit.records.joinery import Bench
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_ending
 from sheetkit.book.package import UNREADABLE
 from sheetkit.book.workbook import Refused
-from sheetkit.flow import Outcome, run
+from sheetkit.jobs.run import Outcome, run
 
 QUIET = 0.5
 """Seconds without a change after which a save counts as finished."""

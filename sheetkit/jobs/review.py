@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 from sheetkit.book import save
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
+from sheetkit.jobs.past_jobs import PastJob, Skipped, past_job
 from sheetkit.page import Format, Page, PrintSetup, Value
-from sheetkit.past_jobs import PastJob, Skipped, past_job
-from sheetkit.problems import REFUSALS
+from sheetkit.records.problems import REFUSALS
 from sheetkit.tabs.bar_picture import Bar, bar_picture
 from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, Draft, number
 from sheetkit.units import BOARD_FEET_PER_M3

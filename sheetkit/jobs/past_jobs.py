@@ -11,16 +11,16 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Workbook
 from sheetkit.calc.money import labour_cost, overhead
-from sheetkit.headings import by_row
-from sheetkit.intake import take_in
-from sheetkit.model import Board, Job
-from sheetkit.money import Estimate, summed
+from sheetkit.intake.headings import by_row
+from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
-from sheetkit.problems import Problem
-from sheetkit.results import LumberLine
+from sheetkit.records.answers import LumberLine
+from sheetkit.records.costs import Estimate, summed
+from sheetkit.records.job import Board, Job
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, sum_row
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
 

@@ -6,15 +6,15 @@ import difflib
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sheetkit.flow import Outcome
-from sheetkit.problems import KINDS, PROBLEM_HEADINGS, REFUSALS, Problem
-from sheetkit.results import Results
+from sheetkit.jobs.run import Outcome
+from sheetkit.records.answers import Results
+from sheetkit.records.problems import KINDS, PROBLEM_HEADINGS, REFUSALS, Problem
 from sheetkit.tabs.draft import Measure, taken_words
-from sheetkit.terminal import Said, Table
+from sheetkit.terminal.screen import Said, Table
 
 if TYPE_CHECKING:
-    from sheetkit.review import Review
-    from sheetkit.watch import Turn
+    from sheetkit.jobs.review import Review
+    from sheetkit.jobs.watch import Turn
 
 LONG = 60
 """Of a cell's text, more signs than this are not repeated."""

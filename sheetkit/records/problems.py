@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sheetkit.page import cell_name
-from sheetkit.problems_bench import BENCH_MESSAGES
+from sheetkit.records.problems_bench import BENCH_MESSAGES
 
 Weight = Literal["error", "warning", "note"]
 """An error stops the calculation; a warning is worth a look before cutting; a note explains."""

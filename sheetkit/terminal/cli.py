@@ -14,7 +14,7 @@ import click
 from sheetkit import __version__
 
 if TYPE_CHECKING:
-    from sheetkit.terminal import Said, Tell
+    from sheetkit.terminal.screen import Said, Tell
 
 EPILOG_RUN = "Example: sheetkit run bench.xlsx"
 JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON object in place of words.")
@@ -26,13 +26,13 @@ HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 @click.version_option(__version__, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
-    from sheetkit.terminal import never_fail_on_a_sign
+    from sheetkit.terminal.screen import never_fail_on_a_sign
 
     never_fail_on_a_sign()
 
 
 def _say(*said: Said, err: bool = False) -> None:
-    from sheetkit.terminal import show
+    from sheetkit.terminal.screen import show
 
     show(said, err=err)
 
@@ -41,7 +41,7 @@ def _say(*said: Said, err: bool = False) -> None:
 def _at_work(words: str, json_of: str = "") -> Iterator[Tell | None]:
     """Show that work goes on; a refusal ends the command with its words."""
     from sheetkit.book.workbook import Refused
-    from sheetkit.terminal import going_on
+    from sheetkit.terminal.screen import going_on
 
     try:
         with going_on(words) as tell:
@@ -52,10 +52,10 @@ def _at_work(words: str, json_of: str = "") -> Iterator[Tell | None]:
 
 def _refuse(reason: str, detail: str, json_of: str = "") -> None:
     """Say why a command cannot be carried out, as JSON when ``json_of`` names the command."""
-    from sheetkit.report import refusal
+    from sheetkit.terminal.report import refusal
 
     if json_of:
-        from sheetkit.plain import refusal_data
+        from sheetkit.data.plain import refusal_data
 
         _write_json(refusal_data(json_of, reason, detail))
         sys.exit(2)
@@ -91,8 +91,8 @@ def run(
         return
     import gc
 
-    from sheetkit.flow import run as work_out
-    from sheetkit.report import outcome_report
+    from sheetkit.jobs.run import run as work_out
+    from sheetkit.terminal.report import outcome_report
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
@@ -107,7 +107,7 @@ def run(
 
 
 def _write_json(data: dict[str, Any]) -> None:
-    from sheetkit.plain import as_json
+    from sheetkit.data.plain import as_json
 
     click.echo(as_json(data))
 
@@ -119,8 +119,8 @@ def _keep_watch(
     from threading import Event
 
     from sheetkit.book.workbook import Refused
-    from sheetkit.report import turn_line
-    from sheetkit.watch import watch
+    from sheetkit.jobs.watch import watch
+    from sheetkit.terminal.report import turn_line
 
     stop = Event()
     before = signal.signal(signal.SIGINT, lambda *_: stop.set())
@@ -142,7 +142,7 @@ def _keep_watch(
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
-    from sheetkit.new import new_workbook
+    from sheetkit.jobs.new import new_workbook
 
     with _at_work(f"Making {path.name}"):
         lines = new_workbook(path, metric=metric, example=example, parts=parts)
@@ -156,7 +156,7 @@ def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     """Put the input tabs into the workbook PATH that you keep already."""
-    from sheetkit.new import adopted
+    from sheetkit.jobs.new import adopted
 
     with _at_work(f"Putting tabs into {path.name}"):
         lines = adopted(path, metric=metric, parts=parts, force=force)
@@ -171,7 +171,7 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
 @click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
 def client(path: Path, out: Path | None, pdf: bool) -> None:
     """Write the client's copy: the quote of PATH alone, values only."""
-    from sheetkit.new import client_file
+    from sheetkit.jobs.new import client_file
 
     with _at_work(f"Writing the client's copy of {path.name}"):
         lines = client_file(path, out=out, pdf=pdf)
@@ -184,16 +184,16 @@ def client(path: Path, out: Path | None, pdf: bool) -> None:
 @JSON
 def review(folder: Path, out: Path | None, as_json: bool) -> None:
     """Look back over the past jobs in FOLDER, side by side."""
-    from sheetkit.report import review_report
-    from sheetkit.review import review as look_back
-    from sheetkit.review import write_review
+    from sheetkit.jobs.review import review as look_back
+    from sheetkit.jobs.review import write_review
+    from sheetkit.terminal.report import review_report
 
     with _at_work(f"Looking back over {folder.name}", "review" if as_json else "") as progress:
         found = look_back(folder, progress)
         if out:
             write_review(found, out)
     if as_json:
-        from sheetkit.plain import review_data
+        from sheetkit.data.plain import review_data
 
         _write_json(review_data(found.frames(), found.metric, file=out and str(out)))
         return
@@ -243,7 +243,7 @@ def species(
     name: tuple[str, ...], climate: str | None, width: str | None, metric: bool, as_json: bool
 ) -> None:
     """Show the data that the tool uses for each species, or all about one."""
-    from sheetkit.wood import movements_asked, species_named
+    from sheetkit.data.species import movements_asked, species_named
 
     asked = " ".join(name)
     with _at_work("Species", "species" if as_json else ""):
@@ -252,11 +252,11 @@ def species(
         else:
             moved = movements_asked(asked, climate or "", width, "mm" if metric else "in")
     if as_json:
-        from sheetkit.plain import movement_data, species_data
+        from sheetkit.data.plain import movement_data, species_data
 
         _write_json(movement_data(moved) if moved else species_data(found))
         return
-    from sheetkit.wood_report import movement_report, species_report
+    from sheetkit.terminal.species_report import movement_report, species_report
 
     _say(*(movement_report(moved) if moved else species_report(found)))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetkit.columns import Column, Kind
+from sheetkit.form.columns import Column, Kind
 
 
 def _label(

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetkit.calc.movement import RANGE
+from sheetkit.data.species import Movements, degrees_of
 from sheetkit.plan.climate import Climate, Swing, panel_swing
 from sheetkit.plan.shop import movement_of
 from sheetkit.tables import Species, rows, source
-from sheetkit.terminal import Said, Table
+from sheetkit.terminal.screen import Said, Table
 from sheetkit.units import FINEST, Unit, length_text, rounded_up
-from sheetkit.wood import Movements, degrees_of
 
 FIGURES = (
     ("Shrinkage, radial", "shrink_radial", "% of green size", "shrink"),

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sheetkit import model, settings
-from sheetkit.columns import TABLES, Column, Tab
-from sheetkit.entry import doubts, entry, is_empty
-from sheetkit.headings import by_row, expected, heading_row, match_headings
-from sheetkit.labelled import allowances_of, job_sheet, job_unit, label_places
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Column, Tab
+from sheetkit.intake.cell import doubts, entry, is_empty
+from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
+from sheetkit.intake.labelled import allowances_of, job_sheet, job_unit, label_places
 from sheetkit.page import Cell, Format, Page
-from sheetkit.problems import Problem, problem
+from sheetkit.records import job as model
+from sheetkit.records.problems import Problem, problem
 from sheetkit.units import Unit, length_text
 
 RECORDS: Mapping[str, tuple[str, type]] = {

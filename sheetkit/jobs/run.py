@@ -13,15 +13,15 @@ from sheetkit import __version__
 from sheetkit.book import save
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
+from sheetkit.book.places import decorated_title, fingerprint, place_answers, print_of_answers
 from sheetkit.book.workbook import Change, Refused, Workbook
-from sheetkit.intake import Intake, take_in
-from sheetkit.marking import decorated_title, fingerprint, place_answers, print_of_answers
-from sheetkit.model import JobSheet
-from sheetkit.money import Costs
+from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, Page
 from sheetkit.plan import answer, costs
-from sheetkit.problems import Problem, problem
-from sheetkit.results import Results
+from sheetkit.records.answers import Results
+from sheetkit.records.costs import Costs
+from sheetkit.records.job import JobSheet
+from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import answers_of, not_calculated_pages, result_pages
 from sheetkit.units import length_text
@@ -51,7 +51,7 @@ class Outcome:
 
     def plain(self) -> dict[str, Any]:
         """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
-        from sheetkit.plain import run_data
+        from sheetkit.data.plain import run_data
 
         backup = self.backup and str(self.backup)
         about = {"file": str(self.path), "written": self.written, "backup": backup}
@@ -62,7 +62,7 @@ class Outcome:
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """
-        from sheetkit.plain import data_frames
+        from sheetkit.data.plain import data_frames
 
         return data_frames(self.plain())
 

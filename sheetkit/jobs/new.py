@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from sheetkit import settings
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import Change, Refused
+from sheetkit.form import labels as settings
 from sheetkit.page import Page
-from sheetkit.template import template_pages
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 
 
@@ -32,12 +32,12 @@ def new_workbook(
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
     if example:
-        from sheetkit.example import example_job
+        from sheetkit.form.example import example_job
 
         labels, filled = example_job(unit)
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
     if parts:
-        from sheetkit.partlist import parts_from
+        from sheetkit.jobs.part_list import parts_from
 
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
@@ -64,7 +64,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     matched: list[str] = []
     if parts:
-        from sheetkit.partlist import parts_from
+        from sheetkit.jobs.part_list import parts_from
 
         rows, matched = parts_from(parts)
         filled = {"Parts": rows}
@@ -96,7 +96,7 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     Refused
         When there is no quote, or the files cannot be read or written.
     """
-    from sheetkit.client import client_copy
+    from sheetkit.jobs.client import client_copy
 
     data = save.load(path)
     copy = client_copy(data)

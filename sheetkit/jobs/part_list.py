@@ -10,8 +10,8 @@ from pathlib import Path
 from sheetkit.book import save
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Refused
-from sheetkit.columns import PARTS, Kind
-from sheetkit.headings import heading_row, match_headings
+from sheetkit.form.columns import PARTS, Kind
+from sheetkit.intake.headings import heading_row, match_headings
 from sheetkit.page import Cell, Page
 
 MOST_TEXT = 20_000_000

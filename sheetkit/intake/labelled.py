@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from sheetkit import model, settings
 from sheetkit.calc.moisture import equilibrium_moisture
-from sheetkit.columns import Column, Kind, Tab, heading_key, headings_of
-from sheetkit.entry import doubts, entry, is_empty
-from sheetkit.headings import by_row, expected, heading_row, key_of, match_headings
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
+from sheetkit.intake.cell import doubts, entry, is_empty
+from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
-from sheetkit.problems import Problem, problem
+from sheetkit.records import job as model
+from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import find_species, nearest_species, rows
 from sheetkit.units import MM, Unit, length_from_text, length_text
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sheetkit import settings
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Refused, Workbook
-from sheetkit.labelled import job_unit, label_places
+from sheetkit.form import labels as settings
+from sheetkit.intake.labelled import job_unit, label_places
 from sheetkit.page import Cell, CellError, Format, Page, PrintSetup, Range, Value
 
 QUOTE = "quote"

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from sheetkit.book.workbook import Refused
-from sheetkit.entry import LONGEST
+from sheetkit.intake.cell import LONGEST
 from sheetkit.plan.climate import Air, Climate, climate_of, usual_climate
 from sheetkit.tables import Species, all_species, find_species, nearest_species
 from sheetkit.units import (

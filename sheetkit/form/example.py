@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sheetkit import example_mm
+from sheetkit.form import example_mm
 from sheetkit.units import Unit
 
 LABELS = {

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from sheetkit.model import Extra, Operation
-from sheetkit.results import LumberLine
+from sheetkit.records.answers import LumberLine
+from sheetkit.records.job import Extra, Operation
 from sheetkit.tables import Species
 
 

@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from typing import Any
 
-from sheetkit.columns import Column, Kind, heading_key
-from sheetkit.model import Stock
+from sheetkit.form.columns import Column, Kind, heading_key
 from sheetkit.page import Cell, CellError, Format
-from sheetkit.problems import Problem, problem
+from sheetkit.records.job import Stock
+from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import Species, find_species, nearest_species
 from sheetkit.units import (
     MM,

@@ -10,21 +10,22 @@ from datetime import date
 from decimal import ROUND_FLOOR, Decimal
 from typing import TYPE_CHECKING, Any
 
-from sheetkit import __version__, keys
-from sheetkit.bench import Bench
-from sheetkit.intake import RECORDS
-from sheetkit.keys import Key, Table
-from sheetkit.model import JobSheet, Stock
-from sheetkit.money import Costs
+from sheetkit import __version__
+from sheetkit.data import keys
+from sheetkit.data.keys import Key, Table
+from sheetkit.data.species import Movements, degrees_of
+from sheetkit.intake.workbook import RECORDS
 from sheetkit.plan.climate import Climate, panel_swing
 from sheetkit.plan.shop import movement_of
-from sheetkit.problems import REFUSALS, Problem
-from sheetkit.results import Results, StockLayout
+from sheetkit.records.answers import Results, StockLayout
+from sheetkit.records.costs import Costs
+from sheetkit.records.job import JobSheet, Stock
+from sheetkit.records.joinery import Bench
+from sheetkit.records.problems import REFUSALS, Problem
 from sheetkit.tables import Species, source
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.pages import answers_of
 from sheetkit.units import CM2_PER_IN2, FINEST, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
-from sheetkit.wood import Movements, degrees_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame

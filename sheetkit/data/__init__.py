@@ -1,0 +1,1 @@
+"""Answers as plain data, for JSON and data frames."""

@@ -1,0 +1,1 @@
+"""What is asked: columns, labels and examples, each declared once."""

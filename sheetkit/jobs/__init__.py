@@ -1,0 +1,1 @@
+"""One module a command: the whole flow of it on one screen."""

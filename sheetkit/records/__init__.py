@@ -1,0 +1,1 @@
+"""Frozen records without behaviour: what is asked, what is answered, what is wrong."""
