@@ -46,7 +46,7 @@ SHARED = {
         "panel_picture",
         "bar_picture",
         "live_money",
-        "milling",
+        "shop_lines",
     },
     "calc": set(),
     "plan": None,

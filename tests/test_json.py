@@ -516,7 +516,7 @@ TOLD_AS = {
     "PartAnswer.blanks": "rough_sizes", "PanelAnswer.blanks": "rough_sizes",
     "JointAnswer.into": "the name as asked", "JointAnswer.from_part": "the name as asked",
     "RunAnswer.members": "members_used", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
-    "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
+    "GlueUpAnswer.glues": "the Shop sheet", "Answers.work": "the Shop sheet", "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",
     "StockLayout.in_money": "cost, or none", "StockLayout.staves": "pieces",

@@ -18,7 +18,7 @@ from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.page_breaks import page_breaks
-from sheetkit.tabs.pages import board_layout, marks, shop_lines
+from sheetkit.tabs.pages import board_layout, marks
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import read
 from tests.make_templates import TOP
@@ -35,7 +35,7 @@ def example(request: pytest.FixtureRequest) -> tuple[Answers, str]:
 
 
 def tabs(results: Answers) -> list[Page]:
-    made = [board_layout(results, ""), marks(results, ""), shop_sheet_page(results, "", shop_lines(results))]
+    made = [board_layout(results, ""), marks(results, ""), shop_sheet_page(results, "")]
     return [page for page in made if page is not None]
 
 

@@ -14,7 +14,6 @@ from sheetkit.page import Page, Range, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import SECTION
-from sheetkit.tabs.pages import shop_lines
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit, length_from_text
@@ -48,7 +47,7 @@ def results_of(tables: Mapping[str, str]) -> Answers:
 
 
 def sheet_of(results: Answers) -> Page:
-    return shop_sheet_page(results, "made today", shop_lines(results))
+    return shop_sheet_page(results, "made today")
 
 
 def steps_of(page: Page) -> dict[str, list[Line]]:
@@ -104,7 +103,7 @@ def test_the_steps_of_the_example_stand_in_an_order_that_can_be_done(example: An
         "Round over the edges",
         "Dry assembly",
         "Panels",
-        "Finish the panels",
+        "Finish before assembly",
         "Final glue-up",
         "Finish",
     ]
@@ -205,43 +204,55 @@ def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
     )
 
 
-def glue_ups(*names: str) -> str:
-    return "Step | Joints | Adhesive\n" + "\n".join(f"{name} | 2 | PVA" for name in names)
+def where(tables: Mapping[str, str], row: str) -> list[str]:
+    """Give the steps in which a row of Glue-ups or Finish stands."""
+    steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS, **tables})
+    return [at for at, lines in steps.items() if any(str(line[2]).split(":")[0] == row for line in lines)]
 
 
 @pytest.mark.parametrize(
-    ("name", "step"),
+    ("name", "glues", "joints", "step"),
     [
-        ("Leg plies", "Glue up blanks"),
-        ("LEGS", "Glue up blanks"),
-        ("Legs and seat", "Glue up blanks"),
-        ("Glue the seat", "Glue up blanks"),
-        ("End panels", "Glue up blanks"),
-        ("Back", "Panels"),
-        ("Seat supports", "Final glue-up"),
-        ("Legs to rails", "Final glue-up"),
-        ("Seats and supports of seat support", "Final glue-up"),
-        ("Legging", "Final glue-up"),
-        ("Backs to rails", "Final glue-up"),
-        ("Whole", "Final glue-up"),
+        ("Anything", "blanks", "2", "Glue up blanks"),
+        ("Legs to rails", "blanks", "2", "Glue up blanks"),
+        ("Anything", "panels", "", "Panels"),  # one of them waits to be measured
+        ("Leg plies", "assembly", "", "Final glue-up"),
+        ("Leg plies", "", "2", "Final glue-up"),  # Joints are given
+        ("Leg plies", "", "", "Glue up blanks"),
+        ("LEG", "", "", "Glue up blanks"),
+        ("Seat", "", "", "Glue up blanks"),
+        ("Back", "", "", "Panels"),
     ],
 )
-def test_a_glue_up_goes_to_the_step_of_what_it_names(name: str, step: str) -> None:
-    steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Glue-ups": glue_ups(name)})
-    holding = [at for at, lines in steps.items() if any(line[2] == f"{name}: 2 joints" for line in lines)]
-    assert holding == [step]
+def test_a_glue_up_goes_to_the_step_that_the_maker_says(
+    name: str, glues: str, joints: str, step: str
+) -> None:
+    table = f"Step | Glues | Joints | Adhesive\n{name} | {glues} | {joints} | PVA"
+    assert where({"Glue-ups": table}, name) == [step]
 
 
-def test_the_longest_name_in_a_glue_up_counts() -> None:
-    """A glued part may bear the name of a solid one and a word more."""
-    parts = f"{LEG_AND_SEAT.rstrip()}\n    Rail block | 2 | White oak | 2.25 | 3 | 20 | | face-glued | 2"
-    steps = done({"Parts": parts, "Glue-ups": glue_ups("Rail blocks", "Rails")})
-    assert "Rail blocks: 2 joints" in [line[2] for line in steps["Glue up blanks"]]
-    assert [line[2] for line in steps["Final glue-up"]] == ["Rails: 2 joints"]
+def test_nothing_is_guessed_from_words_in_the_name_of_a_glue_up() -> None:
+    """A name that only holds a part's name is asked about and stands with the assembly."""
+    intake = take_in(pages({"Parts": LEG_AND_SEAT, "Glue-ups": "Step | Adhesive\nLeg assemblies | PVA"}))
+    answers = answer(intake.job, 0.2)
+    assert [(found.code, found.cell) for found in answers.problems] == [("glues-what", "A2")]
+    steps = steps_of(sheet_of(answers))
+    assert [line[2] for line in steps["Final glue-up"]] == ["Leg assemblies"]
+
+
+def test_measured_panels_are_glued_with_the_blanks() -> None:
+    measured = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    table = "Step | Glues | Adhesive\nAll | panels | PVA"
+    assert where({"Panels": measured, "Glue-ups": table}, "All") == ["Glue up blanks"]
 
 
 def test_glue_ups_in_several_steps_stay_together_and_in_order() -> None:
-    late = "Step | Joints | Adhesive | Minutes a joint\nWhole | 9 | PVA | 1\nLeg plies | 2 | PVA | 1\nTop | 1 | PVA | 1"
+    late = """
+        Step      | Glues  | Joints | Adhesive | Minutes a joint
+        Whole     |        | 9      | PVA      | 1
+        Leg plies | blanks | 2      | PVA      | 1
+        Top       |        | 1      | PVA      | 1
+    """
     steps = done({"Parts": LEG_AND_SEAT, "Glue-ups": late})
     assert [line[2] for line in steps["Final glue-up"]] == [
         "Whole, 1 of 2: 5 joints",
@@ -304,8 +315,8 @@ def test_panels_are_finished_before_the_frame_is_glued() -> None:
     page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("Rail")}))
     steps = steps_of(page)
     order = list(steps)
-    assert order.index("Panels") < order.index("Finish the panels") < order.index("Final glue-up")
-    assert [line[:3] for line in steps["Finish the panels"]] == [
+    assert order.index("Panels") < order.index("Finish before assembly") < order.index("Final glue-up")
+    assert [line[:3] for line in steps["Finish before assembly"]] == [
         (3, "sand, grit 180", "Sand: all panels"),
         (3, "hardwax oil", "Oil: all panels"),
     ]
@@ -317,7 +328,7 @@ def test_panels_are_finished_before_the_frame_is_glued() -> None:
 
 def test_a_coat_on_panels_alone_stands_with_its_amount_where_panels_are_finished() -> None:
     steps = done({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("End")})
-    line = steps["Finish the panels"][2]
+    line = steps["Finish before assembly"][2]
     assert line[2] == "Wax: End (2)"
     assert "qt" in str(line[3])
     assert [line[2] for line in steps["Finish"]] == ["Sand: all parts", "Oil: all parts"]
@@ -331,9 +342,27 @@ def test_each_danger_is_told_in_both_steps_in_which_it_is_met() -> None:
     assert words_of(page).count("catch fire") == 2  # oil and wax on the panels are one step
 
 
+@pytest.mark.parametrize(
+    ("when", "parts", "steps"),
+    [
+        ("before assembly", "Rail", ["Finish before assembly"]),
+        ("before assembly", "", ["Finish before assembly"]),
+        ("after assembly", "End", ["Finish"]),
+        ("", "End", ["Finish before assembly"]),
+        ("", "Rail", ["Finish"]),
+        ("", "End, Rail", ["Finish before assembly", "Finish"]),
+    ],
+)
+def test_a_coat_stands_before_or_after_the_assembly_as_the_maker_says(
+    when: str, parts: str, steps: list[str]
+) -> None:
+    table = f"Step | When | Product | Hours to next | Parts\nOil | {when} | hardwax oil | 24 | {parts}"
+    assert where({"Finish": table}, "Oil") == steps
+
+
 def test_a_finish_without_panels_has_one_step() -> None:
     page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Finish": FINISH.format("Rail")}))
-    assert "Finish the panels" not in steps_of(page)
+    assert "Finish before assembly" not in steps_of(page)
     assert "panels" not in words_of(page)
 
 

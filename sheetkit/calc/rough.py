@@ -137,6 +137,86 @@ def stave_width(width: float, trim: float, staves: int, edge_joint: float) -> fl
     return (width + trim) / staves + jointed * edge_joint
 
 
+def jointed_stave_width(rough: float, edges: int, edge_joint: float) -> float:
+    """Give the width of a stave once its edges are jointed, ready for the glue.
+
+    Parameters
+    ----------
+    rough : float
+        Width that it was ripped to [in].
+    edges : int
+        Edges to joint: 0, 1 or 2 [-].
+    edge_joint : float
+        Extra width for each jointed edge [in].
+
+    Returns
+    -------
+    float
+        Width between the jointed edges [in].
+
+    Raises
+    ------
+    ValueError
+        When a board has no so many edges.
+
+    Notes
+    -----
+    Not rounded.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> jointed_stave_width(4.875, 2, 0.125)
+    4.625
+    """
+    if not 0 <= edges <= 2:
+        raise ValueError(f"{edges} edges")
+    return rough - edges * edge_joint
+
+
+PLANE_OVER = 1 / 16
+"""Left on staves and leaves for flattening after the glue, common practice [in]."""
+
+
+def planed_stave_thickness(final: float) -> float:
+    """Give the thickness to plane staves or leaves to before they are glued.
+
+    Parameters
+    ----------
+    final : float
+        Finished thickness of the glued whole [in].
+
+    Returns
+    -------
+    float
+        Thickness that leaves enough to flatten the whole [in].
+
+    Raises
+    ------
+    ValueError
+        When the thickness is not positive.
+
+    Notes
+    -----
+    Not rounded.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> planed_stave_thickness(0.875)
+    0.9375
+    """
+    if final <= 0:
+        raise ValueError(f"{final} thick")
+    return final + PLANE_OVER
+
+
 def least_staves(width: float, trim: float, edge_joint: float, widest: float) -> int:
     """Give the fewest equal staves that are no wider than allowed.
 

@@ -344,12 +344,16 @@ LOADS = Tab(
 
 ADHESIVES = ("PVA", "hot hide", "liquid hide", "epoxy slow", "urea-formaldehyde")
 
+GLUED = ("blanks", "panels", "assembly")
+
 GLUE_UPS = Tab(
     "Glue-ups",
     "a gluing session",
     ("One row for each time that glue is spread and clamps go on. Give the joints, or the area glued.",),
     (
         _text("step", "Step", "Name of the step.", required=True, example="End frames", synonyms=("Name", "Glue-up")),
+        _choice("glues", "Glues", "What is glued: blanks, before they are sized; panels; or the assembly. Empty: the assembly when Joints is given, "
+                "else blanks or panels when Step is the name of one.", GLUED, wide=11),
         Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
         Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48"),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
@@ -384,6 +388,8 @@ FINISH = Tab(
     ("One row for each product or step, in order. Parts names what it goes on: part or panel names with commas between, or all.",),
     (
         _text("step", "Step", "Name of the step.", required=True, example="Oil, two coats", synonyms=("Name",)),
+        _choice("when", "When", "Before or after the assembly; empty: panels before, all else after.",
+                ("before assembly", "after assembly"), wide=16),
         Column("product", "Product", Kind.CHOICE, "Kind of product; empty for a step that uses none, such as sanding.", False, "", "hardwax oil",
                choices=PRODUCTS, wide=18),
         Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),

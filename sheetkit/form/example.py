@@ -94,11 +94,11 @@ Seat, across | White oak | 7/8       | 51    | 15 1/2 | 500  | resting, spread |
 Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, centre | 3
 """,
     "Glue-ups": """
-step          | joints | adhesive    | minutes | across | along
-Leg plies     | 4      | PVA         | 1       | 2 1/4  | 20
-Seat          | 5      | PVA         | 1       | 18     | 51
-End frames    | 8      | PVA         | 1       | 18 3/4 | 14
-Whole frame   | 10     | liquid hide | 1       | 51     | 18 3/4
+step          | glues    | joints | adhesive    | minutes | across | along
+Leg plies     | blanks   | 4      | PVA         | 1       | 2 1/4  | 20
+Seat          | blanks   | 5      | PVA         | 1       | 18     | 51
+End frames    | assembly | 8      | PVA         | 1       | 18 3/4 | 14
+Whole frame   | assembly | 10     | liquid hide | 1       | 51     | 18 3/4
 """,
     "Finish": """
 step                | product    | coats | hours | grit | parts

@@ -89,11 +89,11 @@ Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread 
 Seat support | European ash | 22        | 75    | 420  | 110  | resting, centre | 3
 """,
     "Glue-ups": """
-step        | joints | adhesive    | minutes | across | along
-Leg plies   | 4      | PVA         | 1       | 60     | 480
-Seat        | 5      | PVA         | 1       | 490    | 1320
-End frames  | 8      | PVA         | 1       | 470    | 350
-Whole frame | 10     | liquid hide | 1       | 1300   | 470
+step        | glues    | joints | adhesive    | minutes | across | along
+Leg plies   | blanks   | 4      | PVA         | 1       | 60     | 480
+Seat        | blanks   | 5      | PVA         | 1       | 490    | 1320
+End frames  | assembly | 8      | PVA         | 1       | 470    | 350
+Whole frame | assembly | 10     | liquid hide | 1       | 1300   | 470
 """,
     "Finish": """
 step                | product     | coats | hours | grit | parts

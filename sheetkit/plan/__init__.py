@@ -12,6 +12,7 @@ from sheetkit.plan.parts import part_answer
 from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.work import work
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import Job
@@ -25,11 +26,12 @@ def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> A
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     answers = answer_without_costs(job, effort, progress)
     made = estimate(answers, Shop(job))
-    return replace(answers, costs=Costs(made, alternatives(answers, made, answer_without_costs)))
+    costs = Costs(made, alternatives(answers, made, answer_without_costs))
+    return replace(answers, work=work(answers), costs=costs)
 
 
 def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
-    """Answer everything but the money."""
+    """Answer everything but the money and the order of the work."""
     shop = Shop(job)
     problems: list[Problem] = list(regulated_notices(job))
     if job.sheet.moisture_now is None and job.panels:
@@ -56,6 +58,6 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
 
 def _whole_weight(answers: Answers) -> float | None:
     """Give the weight of all parts and panels, None when one is not known."""
-    weights = [part.weight for part in answers.parts] + [panel.weight for panel in answers.panels]
+    weights = [whole.weight for whole in answers.wholes]
     known = [weight for weight in weights if weight is not None]
     return sum(known) if known and len(known) == len(weights) else None

@@ -47,6 +47,7 @@ CAUTIONS = {
 class _Seams(NamedTuple):
     """What a glue-up of staves or plies presses: area of all its seams, of one, in how many glue-ups, flat or not."""
 
+    glues: str
     all: float
     one: float
     flat: bool
@@ -68,17 +69,17 @@ def glue_up_answers(
 def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
     """Give the seams of every part and panel that is glued up, by the names a step may bear."""
     found: dict[str, _Seams] = {}
-    of_parts = [(part.part.part, part.part.qty, part.blanks) for part in parts]
-    of_panels = [(panel.panel.panel, panel.panel.qty, panel.blanks) for panel in panels]
-    for name, qty, blanks in of_parts + of_panels:
-        seams = _seams(blanks, qty)
+    of_parts = [("blanks", part.part.part, part.part.qty, part.blanks) for part in parts]
+    of_panels = [("panels", panel.panel.panel, panel.panel.qty, panel.blanks) for panel in panels]
+    for glues, name, qty, blanks in of_parts + of_panels:
+        seams = _seams(glues, blanks, qty)
         if seams is not None:
             for after in WORDS_AFTER:
                 found.setdefault(name_key(name + after), seams)
     return found
 
 
-def _seams(blanks: Sequence[Blank], qty: int) -> _Seams | None:
+def _seams(glues: str, blanks: Sequence[Blank], qty: int) -> _Seams | None:
     blank = blanks[0] if blanks else None
     if blank is None or blank.role == "piece":
         return None
@@ -88,7 +89,7 @@ def _seams(blanks: Sequence[Blank], qty: int) -> _Seams | None:
     breadth = blank.width if blank.role == "ply" else blank.thickness
     hard = blank.species.group != "softwood"
     one = seam_area(blank.length, breadth, 2)
-    return _Seams(seam_area(blank.length, breadth, pieces) * qty, one, blank.role != "ply", hard)
+    return _Seams(glues, seam_area(blank.length, breadth, pieces) * qty, one, blank.role != "ply", hard)
 
 
 def _times(row: dict[str, str]) -> AdhesiveTime:
@@ -113,6 +114,7 @@ def _answer(
         would_do = adhesives_that_fit(timed.spread, timed.whole, [_times(row) for row in table.values()])
         _late(glue_up, timed, would_do, notes)
     pressed = seams.get(name_key(glue_up.step))
+    glues = _glues(glue_up, pressed, notes)
     row = clamp_row(glue_up.along, shop.allowances.clamp_spacing) if glue_up.along else None
     clamps = _clamps(glue_up, row, pressed, adhesive, shop, notes)
     length, joined = _length(glue_up, shop, notes)
@@ -129,10 +131,22 @@ def _answer(
     caution = CAUTIONS.get(adhesive["caution"], "")
     notes.remark(glue_up.row, caution)
     return GlueUpAnswer(
-        glue_up, timed.whole if timed else None, times.open_time, timed.steps if timed else (), would_do, clamps,
+        glue_up, glues, timed.whole if timed else None, times.open_time, timed.steps if timed else (), would_do, clamps,
         row.spacing if row else None, row.places if row else (), bool(pressed and pressed.flat), length, joined,
         area, ounces, hours, caution, notes.of(glue_up.row),
     )  # fmt: skip
+
+
+def _glues(glue_up: GlueUp, pressed: _Seams | None, notes: Notes) -> str:
+    """Give what is glued: as the maker says, else what Joints or the name of a glued part tells."""
+    if glue_up.glues:
+        return glue_up.glues
+    if glue_up.joints:
+        return "assembly"
+    if pressed is not None:
+        return pressed.glues
+    notes.add("glues-what", glue_up.row, "glues")
+    return "assembly"
 
 
 def _late(glue_up: GlueUp, timed: GlueUpTime, would_do: Sequence[str], notes: Notes) -> None:

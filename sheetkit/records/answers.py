@@ -22,6 +22,7 @@ from sheetkit.records.joinery import (
 )
 from sheetkit.records.problems import Problem
 from sheetkit.records.wood import Blank, BoardAnswer, LumberLine, PanelAnswer, PartAnswer, StockLayout
+from sheetkit.records.work import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,8 @@ class Answers:
     finish: tuple[FinishAnswer, ...] = ()
     tenon_stock: tuple[TenonMilling, ...] = ()
     sticks: tuple[Stick, ...] = ()
+    work: tuple[Step, ...] = ()
+    """The steps of the work, in their order."""
     unanswered: tuple[Unanswered, ...] = ()
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
@@ -59,8 +62,11 @@ class Answers:
     """What the job says of money; nothing in the answers for another species."""
 
     @property
+    def wholes(self) -> tuple[PartAnswer | PanelAnswer, ...]:
+        """Every part and panel, parts first."""
+        return (*self.parts, *self.panels)
+
+    @property
     def blanks(self) -> tuple[Blank, ...]:
         """Every blank of the job, parts first."""
-        of_parts = (blank for found in self.parts for blank in found.blanks)
-        of_panels = (blank for panel in self.panels for blank in panel.blanks)
-        return (*of_parts, *of_panels)
+        return tuple(blank for whole in self.wholes for blank in whole.blanks)

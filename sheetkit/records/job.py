@@ -128,6 +128,8 @@ class Load:
 class GlueUp:
     row: int
     step: str
+    glues: str = ""
+    """``blanks``, ``panels`` or ``assembly``; empty when the maker does not say."""
     joints: int | None = None
     area: float | None = None
     """Square inches in an inch job, square centimetres in a mm job."""
@@ -142,6 +144,8 @@ class GlueUp:
 class FinishStep:
     row: int
     step: str
+    when: str = ""
+    """``before assembly`` or ``after assembly``; empty when the maker does not say."""
     product: str = ""
     coats: int = 1
     coverage: float | None = None

@@ -118,6 +118,8 @@ class LoadAnswer:
 @dataclass(frozen=True, slots=True)
 class GlueUpAnswer:
     glue_up: GlueUp
+    glues: str
+    """``blanks``, ``panels`` or ``assembly``."""
     minutes: float | None
     open_time: float
     steps: tuple[int, ...]

@@ -74,6 +74,7 @@ BENCH_MESSAGES: dict[str, tuple[Literal["error", "warning", "note"], str, str]] 
     # glue-ups
     "glue-late": ("warning", "{step}: spreading and closing take {needed} minutes; {adhesive} allows {allowed}.", "{ways}"),
     "glue-not-one": ("warning", "Not even one joint of {step} can be closed in the {allowed} minutes that {adhesive} allows.", "{ways}"),
+    "glues-what": ("warning", "Nothing says what is glued here, so it stands with the assembly.", "Write blanks, panels or assembly in Glues."),
     "clamps-joined": ("note", "{needed} is longer than the longest clamp ({longest}).", "Join two end to end, and try it dry first."),
     "clamps-too-short": ("warning", "{needed} is longer than two of the longest clamps ({longest}) joined.", "Have longer clamps, or draw it up with straps or wedges."),
     # finish

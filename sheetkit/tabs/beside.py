@@ -18,9 +18,8 @@ from sheetkit.records.joinery import (
     ShapeAnswer,
 )
 from sheetkit.records.wood import Blank, BoardAnswer, PanelAnswer, PartAnswer
-from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.draft import Measure, stave_remark
 from sheetkit.tabs.live_money import live_number
-from sheetkit.tabs.milling import stave_remark
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ
 
 Cells = dict[str, Cell]

@@ -97,17 +97,6 @@ class Measure:
         return "letter" if self.sheet.unit == "in" else "a4"
 
 
-@dataclass(frozen=True, slots=True)
-class ShopLine:
-    """One line to tick: how many, the machine setting, what it is done to, what to mind."""
-
-    qty: int | None
-    setting: str
-    what: str
-    note: str
-    caution: str = ""
-
-
 class Draft:
     """A page being filled from the top."""
 
@@ -247,3 +236,9 @@ def taken_words(lumber: Sequence[LumberLine]) -> str:
 def footer(sheet: JobSheet) -> str:
     """Give the footer of a printed tab."""
     return f"{sheet.job.replace('&', '&&')} · &A · page &P of &N"
+
+
+def stave_remark(staves: Sequence[Sequence[float]], measure: Measure) -> list[str]:
+    """Say how the layout cuts the staves, when it chose their widths."""
+    sets = dict.fromkeys(" + ".join(measure.words(width) for width in each) for each in staves)
+    return [f"Staves as Board layout cuts them: {'; '.join(sets)}."] if sets else []

@@ -8,21 +8,11 @@ from sheetkit.page import Page
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem
-from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
 from sheetkit.tabs.messages import messages_page, not_calculated_page
 from sheetkit.tabs.quote import quote_page
 from sheetkit.tabs.rough_sizes import rough_sizes_page
-from sheetkit.tabs.shop_bench import (
-    dry_lines,
-    finish_lines,
-    glue_lines,
-    joint_lines,
-    load_lines,
-    shape_lines,
-    tenon_stock_lines,
-)
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.tabs.summary import summary_page
 
@@ -48,7 +38,7 @@ def result_pages(answers: Answers, problems: Sequence[Problem], stamp: str) -> l
         marks(answers, stamp),
         estimate_page(answers, stamp),
         quote_page(answers),
-        shop_sheet_page(answers, stamp, shop_lines(answers)),
+        shop_sheet_page(answers, stamp),
         messages_page(problems, answers.job.sheet, stamp),
     ]
     return [page for page in pages if page is not None]
@@ -70,22 +60,6 @@ def marks(answers: Answers, stamp: str) -> Page | None:
     from sheetkit.tabs.marks import marks_page
 
     return marks_page(answers, stamp)
-
-
-def shop_lines(answers: Answers) -> dict[str, list[ShopLine]]:
-    """Give the lines of the shop sheet that come from the tabs Joints to Finish."""
-    measure = Measure(answers.job.sheet)
-    return {
-        "look": load_lines(answers),
-        "joints": [
-            *joint_lines(answers, measure),
-            *tenon_stock_lines(answers, measure),
-            *shape_lines(answers, measure),
-        ],
-        "dry": dry_lines(answers, measure),
-        "finish": finish_lines(answers, measure),
-        "glue": glue_lines(answers, measure),
-    }
 
 
 def not_calculated_pages(

@@ -5,8 +5,18 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
-from sheetkit.tabs.draft import AFTER_NUMBER, COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
-from sheetkit.tabs.milling import stave_remark
+from sheetkit.tabs.draft import (
+    AFTER_NUMBER,
+    COUNT,
+    FACT,
+    TEXT,
+    TOTAL,
+    Draft,
+    Measure,
+    footer,
+    number,
+    stave_remark,
+)
 
 
 def yields(blank: Blank) -> str:

@@ -1,0 +1,81 @@
+"""What is milled before it is sized: parts and measured panels, and the plies, staves or leaves that they are glued from."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from itertools import chain
+from typing import NamedTuple
+
+from sheetkit.calc.rough import jointed_stave_width, planed_stave_thickness, ply_thickness
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
+
+
+class Milled(NamedTuple):
+    """A part or measured panel at the planer, and what it is glued from before it is sized."""
+
+    name: str
+    qty: int
+    species: str
+    thickness: float
+    """When finished [in]."""
+    planed: float
+    """First of all, before any glue [in]."""
+    pieces: int
+    """Pieces that are planed."""
+    glued: str = ""
+    """``plies``, ``staves`` or ``leaves``; empty when nothing is glued."""
+    glue_ups: tuple[tuple[float, ...], ...] = ()
+    """Widths of the pieces of each glue-up, edges jointed [in]."""
+    matched: bool = False
+    """Whether the leaves are opened like a book."""
+
+
+def milled(answers: Answers) -> list[Milled]:
+    """Give every part and measured panel as it goes over the machines."""
+    return [
+        _milled(each, answers)
+        for each in answers.wholes
+        if not isinstance(each, PanelAnswer) or each.measured
+    ]
+
+
+def _milled(answer: PartAnswer | PanelAnswer, answers: Answers) -> Milled:
+    whole = answer.part if isinstance(answer, PartAnswer) else answer.panel
+    allowances, first = answers.job.allowances, answer.blanks[0]
+    final, qty, edge = whole.thickness, whole.qty, allowances.edge_joint
+    count = sum(blank.count * blank.layers for each in answer.blanks for blank in as_cut(each, answer))
+    mill = Milled(first.of, qty, whole.species.name, final, final, count)
+    if first.role == "ply":
+        plies = count // qty
+        planed = ply_thickness(final, allowances.ply_clean_up, plies, 0.0)
+        return mill._replace(planed=planed, glued="plies", glue_ups=((first.width,) * plies,) * qty)
+    staves = first.per_glue_up
+    usual = (jointed_stave_width(first.width, min(staves - 1, 2), edge),) * staves
+    laid = [
+        tuple(round(jointed_stave_width(width, 2, edge), 5) for width in widths) for widths in _laid(answer)
+    ]
+    if first.role == "piece" or all(len(widths) < 2 for widths in (*laid, usual)):
+        return mill
+    return mill._replace(
+        planed=planed_stave_thickness(final),
+        glued="staves" if first.role == "stave" else "leaves",
+        glue_ups=(*laid, *[usual] * (qty - len(laid))),
+        matched=whole.made_as == "bookmatched",
+    )
+
+
+def _laid(answer: PartAnswer | PanelAnswer) -> list[list[float]]:
+    """Give the rough widths of the staves of each glue-up that a layout chose, widest first."""
+    return [sorted(widths, reverse=True) for widths in answer.staves]
+
+
+def as_cut(blank: Blank, answer: PartAnswer | PanelAnswer) -> list[Blank]:
+    """Give a blank as it is cut: its staves by the widths that a layout chose."""
+    laid = _laid(answer)
+    if not laid:
+        return [blank]
+    left = blank.count - len(laid) * blank.per_glue_up
+    cut = [replace(blank, width=width, count=count) for width, count in Counter(chain(*laid)).items()]
+    return [*cut, replace(blank, count=left)] if left else cut
