@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
-from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
+from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
 from sheetkit.intake.cell import stock_named
 from sheetkit.records.job import Allowances, Job, Price, SizeClass, Stock
 from sheetkit.records.problems import Problem, problem
@@ -17,6 +17,8 @@ from sheetkit.units import MM, length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
+GRAVITY_AT = 12.0
+"""Moisture at which the tables print the gravity of dry wood [%]."""
 THINNEST_SURFACED = 3 / 8
 """Thinner lumber is sold planed, as thick as it is called, common practice [in]."""
 
@@ -129,10 +131,14 @@ class Shop:
     def weight(self, species: Species, volume: float) -> float | None:
         """Give the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
         if species.id not in self._density:
-            gravity = species.gravity_12
-            if gravity is None and species.gravity_green is not None:
-                gravity = specific_gravity(species.gravity_green, self.moisture)
-            self._density[species.id] = None if gravity is None else density_lb_ft3(gravity, self.moisture)
+            basic = species.gravity_green
+            if species.gravity_12 is not None:
+                basic = basic_specific_gravity(species.gravity_12, GRAVITY_AT)
+            self._density[species.id] = (
+                None
+                if basic is None
+                else density_lb_ft3(specific_gravity(basic, self.moisture), self.moisture)
+            )
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
 
