@@ -52,7 +52,9 @@ def test_the_weight_of_a_panel_follows_the_moisture_too() -> None:
 
 def test_other_species_are_weighed_at_the_same_moisture_and_the_summary_says_which() -> None:
     # Sugar maple, 0.63 at 12 % (Table 5-3b): G_b 0.5726, G 0.6518 at 6 %, 43.1 lb a cubic foot
-    found = answered({"Job": job("Wood moisture now | 6", "Alternatives | Sugar maple"), "Parts": CUBE}).results
+    found = answered(
+        {"Job": job("Wood moisture now | 6", "Alternatives | Sugar maple"), "Parts": CUBE}
+    ).results
     maple = next(each for each in costs(found).alternatives if each.species.name == "Sugar maple")
     assert maple.weight == pytest.approx(43.1, abs=0.05)
     assert "46.7 lb at 6.0 % moisture, without hardware" in said(summary_page(found, ""))
