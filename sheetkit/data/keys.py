@@ -122,7 +122,7 @@ MORE: dict[str, tuple[Key, ...]] = {
     ),
     "Joints": (
         Key("pieces", "count", "Tenons or dowels in all; 0 for a groove."),
-        Key("spans", "length", "Where each mortise begins and ends along the part that takes it.", many=True),
+        Key("spans", "length", "Where each mortise begins and ends along the part that takes it; from the shoulder when it has tenons.", many=True),
         Key("centres", "length", "Centres of dowels along that part.", many=True),
         Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
         Key("passes", "length", "Depths to set, pass by pass, for a hardware mortise.", many=True),
@@ -368,7 +368,11 @@ MARKS = Table(
         Key("stick_length", "length", "Length of the stick.", of="length"),
         Key("note", "text", "What to know of the stick."),
         Key("number", "count", "Number of the mark, from 1."),
-        Key("at", "length", "From the reference end, to 1/64 in or 0.5 mm."),
+        Key(
+            "at",
+            "length",
+            "From the reference end (the shoulder of a member with tenons), to 1/64 in or 0.5 mm.",
+        ),
         Key("exact", "length", "The same, not rounded."),
         Key("offset", "length", "How far the curve or taper stands off there, to 1/64 in or 0.5 mm."),
         Key("exact_offset", "length", "The same, not rounded."),

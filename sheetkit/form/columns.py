@@ -257,7 +257,7 @@ JOINTS = Tab(
         _length("width", "Width", "Width of the tenon; length of a hardware mortise.", example="2", synonyms=("W",)),
         _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
-        _length("at", "At", "Where it begins, from the reference end of the part that takes it.", example="3/4", zero=True,
+        _length("at", "At", "Where it begins, from the reference end of the part that takes it: from the shoulder when it has tenons.", example="3/4", zero=True,
                 synonyms=("Distance", "From end")),
         _NOTE,
     ),

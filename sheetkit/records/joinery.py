@@ -34,7 +34,7 @@ class JointAnswer:
     stock_length: float | None
     wall: float | None
     spans: tuple[Span, ...] = ()
-    """Where the mortises begin and end along the part that takes them [in]."""
+    """Where the mortises begin and end along the part that takes them, from its reference end or shoulder [in]."""
     centres: tuple[float, ...] = ()
     """Centres of dowels along that part [in]."""
     grooves: tuple[Groove, ...] = ()
@@ -164,8 +164,12 @@ class FinishAnswer:
         return int(self.ready // 24) + 1
 
 
+SHOULDERS = ("shoulder", "far shoulder")
+"""What the marks are called where a member's tenons begin."""
+
+
 class Mark(NamedTuple):
-    """One mark on a story stick: its place from the reference end [in] and what it is."""
+    """One mark on a story stick: its place from the reference end, or the shoulder there, [in] and what it is."""
 
     at: float
     what: str

@@ -127,15 +127,23 @@ def _line(
     notes: list[str] = []
     for answer in answers:
         counts[part(answer)] += answer.pieces if answer.joint.kind == "dowel" else answer.joint.qty
-        width, at = answer.joint.width, answer.joint.at
+        width = answer.joint.width
         if width is None or "groove" in answer.joint.kind:
             continue
-        place = f", from {measure.words(at)}" if at is not None and part is _into else ""
+        place = _place(answer, measure) if part is _into else ""
         way = "long" if part is _into else "wide"
         notes.append(f"{answer.joint.joint}: {measure.words(width)} {way}{place}")
     on = "on" if what == "tenon" else "in"
     cuts = "; ".join(f"{_counted(count, what)} {on} {name}" for name, count in counts.items())
     return ShopLine(None, setting, cuts, "; ".join(dict.fromkeys([*notes, *more])))
+
+
+def _place(answer: JointAnswer, measure: Measure) -> str:
+    """Say where a mortise begins; nothing when it lies past the end of its part."""
+    at, into = answer.joint.at, answer.into
+    if at is None or (into is not None and not answer.spans):
+        return ""
+    return f", from {measure.words(at)}{' off the shoulder' if into is not None and any(into.tenons) else ''}"
 
 
 def _counted(count: int, what: str) -> str:

@@ -298,3 +298,98 @@ def test_a_glue_gap_that_takes_up_the_depth_is_a_problem_and_no_crash(kind: str)
     )
     assert "glue-gap-too-large" in found.codes
     assert found.column("Joints", "tenon_length") == [None]
+
+
+RAILS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Rail  | 2   | White oak | 7/8       | 2 1/2 | 30     | {}
+    Stile | 2   | White oak | 7/8       | 2 1/2 | 20     | 1
+"""
+MIRRORED = """
+    Joint  | Qty | Kind   | Into | From  | Thickness | Width | Depth into | At
+    Mullion | 4  | {}     | Rail | Stile | 5/16      | {}    | 1 1/16     | {}
+    Groove | 2   | groove | Rail |       | 1/4       |       | 1/2        |
+"""
+
+
+@pytest.mark.parametrize("tenons", ["", "1", "1 + 0", "2 1/2 + 1/2"])
+def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenons: str) -> None:
+    found = joints(MIRRORED.format("tenon", "1 1/2", 3), Parts=RAILS.format(tenons))
+    mortise, groove = found.bench.joints
+    assert mortise.spans == ((3.0, 4.5), (25.5, 27.0))
+    # 1/8 clear of the mortises, from shoulder to shoulder
+    assert [(run.start, run.stop) for run in groove.grooves] == [
+        (0.0, 2.875),
+        (4.625, 25.375),
+        (27.125, 30.0),
+    ]
+    zero = "shoulder" if tenons else "end"
+    assert f"(3 to 4 1/2 and 25 1/2 to 27 from the {zero} of Rail)" in found.remarks("Joints")[1]
+    assert ("from the shoulders" in found.remarks("Joints")[0]) == bool(tenons)
+    marks = [(mark.at, mark.what) for mark in found.bench.marks[0].marks]
+    assert (25.5, "Mullion: mortise begins") in marks
+    assert (27.0, "Mullion: mortise ends") in marks
+    shoulders = [mark for mark in marks if "shoulder" in mark[1]]
+    assert shoulders == {"": [], "1 + 0": [(0.0, "shoulder")]}.get(
+        tenons, [(0.0, "shoulder"), (30.0, "far shoulder")]
+    )
+
+
+def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulders() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | Depth from | At
+        Stile | 4   | dowel | Rail | Stile | 5/16      |       | 1          | 1          | 3
+    """, Parts=RAILS.format(1))  # fmt: skip
+    (answer,) = found.bench.joints
+    assert answer.spans == ((3.0, 5.5), (24.5, 27.0))
+    half = len(answer.centres) // 2
+    assert answer.centres[half:] == pytest.approx([30 - centre for centre in reversed(answer.centres[:half])])
+
+
+@pytest.mark.parametrize("kind", ["tenon", "loose tenon", "dowel"])
+def test_what_lies_past_the_shoulder_is_told_and_not_marked(kind: str) -> None:
+    found = joints(MIRRORED.format(kind, "1 1/2", 29), Parts=RAILS.format(1))
+    told = next(problem for problem in found.problems if problem.code == "past-the-end")
+    assert (told.row, told.column, told.stands) == (2, 9, "29")
+    assert (
+        told.says
+        == "It would run from 29 to 30 1/2, but Rail ends at 30, its far shoulder: no place is marked."
+    )
+    assert told.instead.startswith(
+        "Write an At of 28 1/2 or less, or less in Width. At counts from the shoulder"
+    )
+    assert found.bench.joints[0].spans == ()
+    assert found.bench.joints[0].centres == ()
+    (stick,) = found.bench.marks
+    assert max(mark.at for mark in stick.marks) == 30
+    assert "past-the-end" not in joints(MIRRORED.format(kind, "1 1/2", "28 1/2"), Parts=RAILS.format(1)).codes
+
+
+def test_a_mortise_longer_than_its_part_and_a_groove_past_the_shoulder_say_what_would_do() -> None:
+    grooves = """
+        Joint  | Qty | Kind           | Into | Thickness | Width | Depth into | At
+        Groove | 2   | stopped groove | Rail | 1/4       | {}    | 1/2        | {}
+    """
+    for width, at, way in (
+        ("20", 11, "Write an At of 10 or less, or less in Width."),
+        ("31", 0, "Write a Width of 30 or less."),
+        ("", 16, "Write an At below 15, or fill in Width."),
+    ):
+        found = joints(grooves.format(width, at), Parts=RAILS.format(1))
+        assert found.codes == ["past-the-end"]
+        assert found.problems[0].instead.startswith(way)
+        assert found.bench.marks == ()
+
+
+def test_a_groove_through_a_part_with_tenons_is_measured_from_shoulder_to_shoulder() -> None:
+    table = """
+        Joint  | Qty | Kind   | Into | Thickness | Depth into
+        Groove | 2   | groove | Rail | 1/4       | 1/2
+    """
+    found = joints(table, Parts=RAILS.format(1))
+    assert found.bench.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+    assert (
+        "Measured from the shoulder of Rail; the groove runs out over the tenons too"
+        in found.remarks("Joints")[0]
+    )
+    assert "shoulder" not in joints(table, Parts=RAILS.format("")).remarks("Joints")[0]
