@@ -60,3 +60,39 @@ def test_other_species_are_weighed_at_the_same_moisture_and_the_summary_says_whi
     assert "46.7 lb at 6.0 % moisture, without hardware" in said(summary_page(found, ""))
     unknown = answered({"Job": job(), "Parts": CUBE}).results
     assert "47.0 lb at 8 % moisture, assumed, without hardware" in said(summary_page(unknown, ""))
+
+
+TOP = """
+    Part | Species   | Thickness | Width | Length | Made as     | Cut
+    Top  | White oak | 3/4       | 20    | 40     | edge-glued  | flat
+"""
+
+
+@pytest.mark.parametrize(
+    ("now", "out", "inward", "slot", "one_edge"),
+    [
+        # 20 x 0.00365 x 4 = 0.292 out and 20 x 0.00365 x 1 = 0.073 in, half at each edge; + 3/16; up to the next 1/32
+        ("7", "5/32", "1/16", "1/2", "25/32"),
+        # 20 x 0.00365 x 1 = 0.073 and x 4 = 0.292: the same slot, the other way round
+        ("10", "1/16", "5/32", "1/2", "25/32"),
+        # at the wettest already: 20 x 0.00365 x 5 = 0.365, all of it inward
+        ("11", "0", "3/16", "9/16", "15/16"),
+    ],
+)
+def test_the_slots_of_a_wide_top_fit_both_moves_from_today_with_the_screw_in_the_middle(
+    now: str, out: str, inward: str, slot: str, one_edge: str
+) -> None:
+    """White oak, tangential 0.00365: Wood Handbook GTR-190 (2010), Table 13-5; the slots are common practice."""
+    climate = (f"Wood moisture now | {now}", "Driest wood moisture | 6", "Wettest wood moisture | 11")
+    remark = remarks(answered({"Job": job(*climate, "Round to | 1/32"), "Parts": TOP}))
+    assert f"each edge then moves up to {out} out and {inward} in from where it stands today" in remark
+    assert f"Slots for screws 3/16 thick: {slot} long, the screw in the middle of its slot today" in remark
+    assert f"fixed along one edge instead, {one_edge} at the other" in remark
+
+
+@pytest.mark.parametrize(("now", "words"), [("4", "0 in"), ("13", "0 out")])
+def test_wood_outside_its_climate_moves_one_way_only(now: str, words: str) -> None:
+    climate = (f"Wood moisture now | {now}", "Driest wood moisture | 6", "Wettest wood moisture | 11")
+    remark = remarks(answered({"Job": job(*climate), "Parts": TOP}))
+    assert words in remark
+    assert "-" not in remark.split("Fix it")[1].split("Slots")[0]

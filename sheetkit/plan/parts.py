@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetkit.calc.movement import seasonal_swing, slot_length
+from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
 from sheetkit.records.answers import Blank, PartAnswer
@@ -12,6 +12,7 @@ from sheetkit.records.problems import Problem, problem
 WIDE = 8.0
 """A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
 SCREW = 3 / 16
+"""Shank of the screws that hold a top, a No. 10; common practice [in]."""
 
 
 def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer | None:
@@ -217,10 +218,15 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     movement = shop.movement(part.species, part.cut)
     if part.width < WIDE or movement is None:
         return []
-    sheet = shop.sheet
-    swing = seasonal_swing(part.width, movement, shop.moisture, sheet.moisture_driest, sheet.moisture_wettest)
-    slot = slot_length(swing, SCREW)
+    now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    swing = seasonal_swing(part.width, movement, now, driest, wettest)
+    # a move from today never counts below nothing: wood drier than the driest can only grow
+    grows = max(part.width * (size_ratio(movement, now, wettest) - 1), 0.0)
+    shrinks = max(part.width * (1 - size_ratio(movement, now, driest)), 0.0)
+    slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
-        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest: "
-        f"fix it at the middle only; slots for screws {shop.words(shop.up(slot))} long."
+        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
+        f"edge then moves up to {shop.words(shop.up(grows / 2))} out and {shop.words(shop.up(shrinks / 2))} in from where it "
+        f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
+        f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
     ]
