@@ -116,29 +116,30 @@ def _ways(joint: Joint, into: Part | None) -> tuple[Opening, ...]:
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
     gap = shop.allowances.glue_gap
-    if joint.kind == "tenon":
-        through = into is not None and any(
-            mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in _ways(joint, into)
+    through = into is not None and any(
+        mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in _ways(joint, into)
+    )
+    if through:
+        notes.remark(
+            joint.row,
+            f"Through {joint.kind}: no gap where there is no bottom; leave a little to trim flush.",
         )
-        if through:
-            notes.remark(
-                joint.row, "Through tenon: as long as the part is thick; leave a little to trim flush."
-            )
-            return _Size(joint.depth_into, 1, joint.width)
-        if gap >= joint.depth_into:
+    if joint.kind == "tenon":
+        if not through and gap >= joint.depth_into:
             notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
             return None
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")
-        return _Size(joint.depth_into - gap, 1, joint.width)
+        return _Size(joint.depth_into - (0.0 if through else gap), 1, joint.width)
     depth_from = joint.depth_from
     if depth_from is None:
         depth_from = joint.depth_into
         notes.remark(joint.row, "Depth from is empty: taken as deep as Depth into.")
-    if gap >= joint.depth_into + depth_from:
-        notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
+    if gap >= min(joint.depth_into, depth_from):
+        column = "depth_into" if gap >= joint.depth_into or joint.depth_from is None else "depth_from"
+        notes.add("glue-gap-too-large", joint.row, column, gap=shop.words(gap))
         return None
-    length = loose_tenon_length(joint.depth_into, depth_from, gap)
+    length = loose_tenon_length(joint.depth_into, depth_from, gap) + (gap if through else 0.0)
     if joint.kind == "loose tenon":
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")

@@ -13,7 +13,7 @@ BENCH_MESSAGES: dict[str, tuple[Literal["error", "warning", "note"], str, str]] 
                            "Write one of: {choices}."),
     "joint-width-missing": ("warning", "Without a width neither the stock nor the wood left can be worked out.",
                             "Fill in Width: the width of the tenon, or the length of the hardware mortise."),
-    "glue-gap-too-large": ("warning", "The glue gap ({gap}) takes up the whole depth.", "Make Glue gap on Allowances smaller, or the mortise deeper."),
+    "glue-gap-too-large": ("warning", "The glue gap ({gap}) takes up the whole depth of a mortise.", "Make Glue gap on Allowances smaller, or the mortise deeper."),
     "tenon-thick": ("warning", "{thickness} is {share} of the {member} of {part}: too little wood is left beside it.",
                     "Make it near a third: {least} to {most}."),
     "tenon-thin": ("warning", "{thickness} is only {share} of the {member} of {part}: the tenon itself is the weak place.",

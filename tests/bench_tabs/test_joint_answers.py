@@ -14,14 +14,16 @@ def joints(table: str, **more: str) -> Answered:
     return answered({"Joints": table, **more})
 
 
-def test_a_loose_tenon_is_both_depths_less_the_glue_gap_and_its_stock_has_a_kerf_more_than_pieces() -> None:
+def test_a_loose_tenon_is_both_depths_less_a_glue_gap_each_and_its_stock_has_a_kerf_more_than_pieces() -> (
+    None
+):
     found = joints("""
         Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
         Corner | 8  | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 1/4      | 1 1/4
     """)
-    assert found.column("Joints", "tenon_length") == [2.4375]
-    assert found.column("Joints", "stock_length") == [8 * 2.4375 + 9 / 8]
-    assert found.bench.tenon_stock[0].length == 8 * 2.4375 + 9 / 8
+    assert found.column("Joints", "tenon_length") == [2.375]
+    assert found.column("Joints", "stock_length") == [8 * 2.375 + 9 / 8]
+    assert found.bench.tenon_stock[0].length == 8 * 2.375 + 9 / 8
 
 
 def test_loose_tenons_of_one_section_are_milled_together() -> None:
@@ -36,8 +38,8 @@ def test_loose_tenons_of_one_section_are_milled_together() -> None:
         (0.3125, 12, ("One", "Two")),
         (0.25, 4, ("Three",)),
     ]
-    assert stock[0].lengths == ((8, 2.4375), (4, 1.9375))
-    assert stock[0].length == pytest.approx(8 * 2.4375 + 4 * 1.9375 + 13 / 8)
+    assert stock[0].lengths == ((8, 2.375), (4, 1.875))
+    assert stock[0].length == pytest.approx(8 * 2.375 + 4 * 1.875 + 13 / 8)
 
 
 def test_a_tenon_stops_a_glue_gap_short_of_its_mortise_and_the_wall_is_the_least_wood_left() -> None:
@@ -65,8 +67,8 @@ def test_the_metric_job_answers_in_millimetres() -> None:
         """,
     )
     # the glue gap and kerf are the inch defaults of an Allowances tab that is not there: 1/16 and 1/8 in
-    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 1.5875])
-    assert found.column("Joints", "stock_length") == pytest.approx([2 * 58.4125 + 3 * 3.175])
+    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 2 * 1.5875])
+    assert found.column("Joints", "stock_length") == pytest.approx([2 * 56.825 + 3 * 3.175])
     assert found.column("Joints", "wall") == pytest.approx(
         [7.0]
     )  # beside the mortise in the bar: (22 - 8) / 2
@@ -253,8 +255,8 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
     (answer,) = found.bench.joints
     assert answer.pieces == 8
     assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
-    assert found.column("Joints", "tenon_length") == [2.0]
-    assert found.column("Joints", "stock_length") == [8 * 2.0 + 9 / 8]
+    assert found.column("Joints", "tenon_length") == [1.9375]
+    assert found.column("Joints", "stock_length") == [8 * 1.9375 + 9 / 8]
     assert "tenon-not-wanted" in found.codes  # the rail's blank has room for tenons that nobody cuts
 
 
@@ -393,3 +395,35 @@ def test_a_groove_through_a_part_with_tenons_is_measured_from_shoulder_to_should
         in found.remarks("Joints")[0]
     )
     assert "shoulder" not in joints(table, Parts=RAILS.format("")).remarks("Joints")[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "into", "long"),
+    [
+        # common practice, no source: 1/16 at the bottom of each mortise, none where it has no bottom
+        ("tenon", "1", 1 - 1 / 16),
+        ("loose tenon", "1", 1 + 3 / 4 - 2 / 16),
+        ("dowel", "1", 1 + 3 / 4 - 2 / 16),
+        ("tenon", "1 3/4", 1.75),
+        ("loose tenon", "1 3/4", 1.75 + 3 / 4 - 1 / 16),
+        ("dowel", "1 3/4", 1.75 + 3 / 4 - 1 / 16),
+    ],
+)
+def test_every_mortise_with_a_bottom_has_one_glue_gap(kind: str, into: str, long: float) -> None:
+    found = joints(f"""
+        Joint | Qty | Kind   | Into | From  | Thickness | Width | Depth into | Depth from
+        One   | 4   | {kind} | Leg  | Apron | 1/4       | 1 1/2 | {into}     | 3/4
+    """)
+    assert found.column("Joints", "tenon_length") == [long]
+    assert ("no gap where there is no bottom" in found.remarks("Joints")[0]) == (into == "1 3/4")
+
+
+def test_a_glue_gap_that_takes_up_one_of_two_mortises_is_told_at_its_cell() -> None:
+    found = joints(
+        """
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
+        One   | 2   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1          | 1/16
+        """
+    )
+    told = next(problem for problem in found.problems if problem.code == "glue-gap-too-large")
+    assert (told.row, told.column) == (2, 9)
