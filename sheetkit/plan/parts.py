@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
-from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
+from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
 from sheetkit.records.answers import Blank, PartAnswer
 from sheetkit.records.job import Part, SizeClass
@@ -97,7 +97,7 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
         f"{width_words} = {shop.words(width + size.width)} wide",
         f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
     ]
-    remarks = [remark, *_gang_remarks(part, blanks, along, shop, problems)]
+    remarks = [remark, *_gang_remarks(part, blanks, shop, problems)]
     if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
         note = problem("wide-solid", *_where(part, shop, "width"), shop.words(width), width=shop.words(width),
                        limit=shop.words(allowances.widest_stave))  # fmt: skip
@@ -108,20 +108,28 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     return tuple(blanks), "; ".join(words), remarks
 
 
-def _gang_remarks(
-    part: Part, blanks: list[Blank], along: tuple[Gang, ...], shop: Shop, problems: list[Problem]
-) -> list[str]:
-    limit = shop.words(shop.allowances.shortest)
+def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Problem]) -> list[str]:
+    """Say which pieces share a blank and why, or that a single one is milled larger than it will be."""
+    allowances = shop.allowances
     most = max(blank.along * blank.across for blank in blanks)
-    remarks = []
     if most > 1:
+        why = []
+        if any(blank.along > 1 for blank in blanks):
+            why.append(f"shorter than {shop.words(allowances.shortest)}")
+        if any(blank.across > 1 for blank in blanks):
+            why.append(f"narrower than {shop.words(allowances.narrowest)}")
         lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
-        problems.append(problem("ganged", *_where(part, shop, "length"), "", count=most, limit=limit))
-        remarks.append(f"Mill long, then cut: {' and '.join(lots)} pieces in one blank.")
-    elif any(row.size <= shop.allowances.shortest and row.pieces == part.qty for row in along) and (
-        _finished_length(part) + shop.size_class(_finished_length(part)).length < shop.allowances.shortest
-    ):
-        remarks.append(f"Mill long ({limit}), then cut to length.")
+        reason = " or ".join(why)
+        problems.append(problem("ganged", *_where(part, shop, "length"), "", count=most, why=reason))
+        return [
+            f"Mill long, then cut: {' and '.join(lots)} pieces in one blank, for {reason} is not safe through machines."
+        ]
+    size, finished = shop.size_class(_finished_length(part)), _finished_length(part)
+    remarks = []
+    if finished + size.length < allowances.shortest - 1e-9:
+        remarks.append(f"Mill long ({shop.words(allowances.shortest)}), then cut to length.")
+    if part.width + part.rise + size.width < allowances.narrowest - 1e-9:
+        remarks.append(f"Mill wide ({shop.words(allowances.narrowest)}), then rip to width.")
     return remarks
 
 
