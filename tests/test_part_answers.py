@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from sheetkit.page import Page
-from sheetkit.plan import costs
 from sheetkit.tabs.summary import summary_page
 from tests.bench_tabs.bench_jobs import Answered, answered
 
@@ -55,7 +54,7 @@ def test_other_species_are_weighed_at_the_same_moisture_and_the_summary_says_whi
     found = answered(
         {"Job": job("Wood moisture now | 6", "Alternatives | Sugar maple"), "Parts": CUBE}
     ).results
-    maple = next(each for each in costs(found).alternatives if each.species.name == "Sugar maple")
+    maple = next(each for each in found.costs.alternatives if each.species.name == "Sugar maple")
     assert maple.weight == pytest.approx(43.1, abs=0.05)
     assert "46.7 lb at 6.0 % moisture, without hardware" in said(summary_page(found, ""))
     unknown = answered({"Job": job(), "Parts": CUBE}).results
@@ -96,3 +95,48 @@ def test_wood_outside_its_climate_moves_one_way_only(now: str, words: str) -> No
     remark = remarks(answered({"Job": job(*climate), "Parts": TOP}))
     assert words in remark
     assert "-" not in remark.split("Fix it")[1].split("Slots")[0]
+
+
+@pytest.mark.parametrize(
+    ("qty", "width", "length", "column", "reason", "remark"),
+    [
+        # 5 + 1 trim is under 12; 2 is wide enough
+        (4, "2", "5", 6, "shorter than 12", "Mill long, then cut: 2 of 2 pieces in one blank"),
+        # 1/2 + 1/4 is under 1; 30 is long enough
+        (4, "1/2", "30", 5, "narrower than 1", "Mill wide, then rip: 2 of 2 pieces in one blank"),
+        (
+            8,
+            "1/2",
+            "5",
+            6,
+            "shorter than 12 or narrower than 1",
+            "Mill long, then cut and wide, then rip: 2 of 4 pieces",
+        ),
+        (1, "1/2", "30", None, "", "Mill wide (1), then rip to width."),
+        (1, "2", "5", None, "", "Mill long (12), then cut to length."),
+        (2, "1/2", "5", 6, "shorter than 12", "Mill wide (1), then rip to width."),
+        (4, "2", "30", None, "", ""),
+    ],
+)
+def test_pieces_that_share_a_blank_say_the_true_reason(
+    qty: int, width: str, length: str, column: int | None, reason: str, remark: str
+) -> None:
+    found = answered({"Parts": f"""
+        Part | Qty   | Species   | Thickness | Width   | Length
+        Stop | {qty} | White oak | 3/4       | {width} | {length}
+    """})  # fmt: skip
+    told = [
+        (each.column, each.says.split("cut: ")[1]) for each in found.results.problems if each.code == "ganged"
+    ]
+    assert told == ([(column, f"{reason} is not safe through machines.")] if column else [])
+    assert remark in remarks(found)
+    assert ("Mill" in remarks(found)) == bool(remark)
+
+
+def test_a_thin_part_is_planed_on_a_carrier_and_never_said_to_be_short() -> None:
+    found = answered({"Parts": """
+        Part | Qty | Species   | Thickness | Width | Length
+        Slip | 4   | White oak | 3/16      | 2     | 30
+    """})  # fmt: skip
+    assert "Thin: plane it on a carrier board" in remarks(found)
+    assert "ganged" not in [each.code for each in found.results.problems]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
-from sheetkit.records.answers import Blank, PartAnswer
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.wood import Blank, PartAnswer
 
 WIDE = 8.0
 """A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
@@ -110,25 +110,28 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
 
 def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Problem]) -> list[str]:
     """Say which pieces share a blank and why, or that a single one is milled larger than it will be."""
-    allowances = shop.allowances
-    most = max(blank.along * blank.across for blank in blanks)
-    if most > 1:
-        why = []
-        if any(blank.along > 1 for blank in blanks):
-            why.append(f"shorter than {shop.words(allowances.shortest)}")
-        if any(blank.across > 1 for blank in blanks):
-            why.append(f"narrower than {shop.words(allowances.narrowest)}")
+    allowances, finished = shop.allowances, _finished_length(part)
+    size, remarks = shop.size_class(finished), []
+    ways, why = [], []
+    if any(blank.along > 1 for blank in blanks):
+        ways.append("long, then cut")
+        why.append(f"shorter than {shop.words(allowances.shortest)}")
+    if any(blank.across > 1 for blank in blanks):
+        ways.append("wide, then rip")
+        why.append(f"narrower than {shop.words(allowances.narrowest)}")
+    if why:
+        most, reason = max(blank.along * blank.across for blank in blanks), " or ".join(why)
+        column = "length" if ways[0].startswith("long") else "width"
+        problems.append(problem("ganged", *_where(part, shop, column), "", count=most, why=reason))
         lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
-        reason = " or ".join(why)
-        problems.append(problem("ganged", *_where(part, shop, "length"), "", count=most, why=reason))
-        return [
-            f"Mill long, then cut: {' and '.join(lots)} pieces in one blank, for {reason} is not safe through machines."
-        ]
-    size, finished = shop.size_class(_finished_length(part)), _finished_length(part)
-    remarks = []
-    if finished + size.length < allowances.shortest - 1e-9:
+        remarks.append(
+            f"Mill {' and '.join(ways)}: {' and '.join(lots)} pieces in one blank ({reason} is not safe through machines)."
+        )
+    if finished + size.length < allowances.shortest - 1e-9 and any(blank.along == 1 for blank in blanks):
         remarks.append(f"Mill long ({shop.words(allowances.shortest)}), then cut to length.")
-    if part.width + part.rise + size.width < allowances.narrowest - 1e-9:
+    if part.width + part.rise + size.width < allowances.narrowest - 1e-9 and any(
+        blank.across == 1 for blank in blanks
+    ):
         remarks.append(f"Mill wide ({shop.words(allowances.narrowest)}), then rip to width.")
     return remarks
 

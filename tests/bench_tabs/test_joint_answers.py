@@ -23,7 +23,7 @@ def test_a_loose_tenon_is_both_depths_less_a_glue_gap_each_and_its_stock_has_a_k
     """)
     assert found.column("Joints", "tenon_length") == [2.375]
     assert found.column("Joints", "stock_length") == [8 * 2.375 + 9 / 8]
-    assert found.bench.tenon_stock[0].length == 8 * 2.375 + 9 / 8
+    assert found.results.tenon_stock[0].length == 8 * 2.375 + 9 / 8
 
 
 def test_loose_tenons_of_one_section_are_milled_together() -> None:
@@ -33,7 +33,7 @@ def test_loose_tenons_of_one_section_are_milled_together() -> None:
         Two   | 4   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1          | 1
         Three | 4   | loose tenon | Stile | Rail | 1/4       | 1 1/2 | 1          | 1
     """)
-    stock = found.bench.tenon_stock
+    stock = found.results.tenon_stock
     assert [(each.thickness, each.count, each.joints) for each in stock] == [
         (0.3125, 12, ("One", "Two")),
         (0.25, 4, ("Three",)),
@@ -186,7 +186,7 @@ def test_a_groove_stops_before_the_mortises_and_says_where_to_lower_and_lift_the
         """
     )
     assert found.codes == ["groove-meets"]
-    (groove,) = found.bench.joints[1].grooves
+    (groove,) = found.results.joints[1].grooves
     reach = math.sqrt(1 - 0.5**2)  # half the chord that a cutter of 1 in radius cuts 1/2 in deep
     assert (groove.start, groove.stop) == (2.5, 27.5)  # 1/8 clear of the mortises at either end
     assert groove.lower_at == pytest.approx(2.5 + reach)
@@ -203,7 +203,7 @@ def test_a_groove_clear_of_mortises_runs_through() -> None:
         Groove | 2   | groove | Stile | 1/4       | 1/2
     """)
     assert found.codes == []
-    assert found.bench.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+    assert found.results.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
 
 
 def test_a_stopped_groove_says_where_the_cutter_goes_in_and_out() -> None:
@@ -212,7 +212,7 @@ def test_a_stopped_groove_says_where_the_cutter_goes_in_and_out() -> None:
         Groove | 2   | stopped groove | Stile | 1/4       | 20    | 1/4        | 5
     """)
     reach = math.sqrt(1 - 0.75**2)
-    (groove,) = found.bench.joints[0].grooves
+    (groove,) = found.results.joints[0].grooves
     assert (groove.start, groove.stop) == (5, 25)
     assert (groove.lower_at, groove.lift_at) == pytest.approx((5 + reach, 25 - reach))
 
@@ -252,7 +252,7 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
         Joint  | Qty | Kind  | Into  | From | Thickness | Width | Depth into | Depth from | At
         Dowels | 4   | dowel | Stile | Rail | 3/8       | 2 5/8 | 1 1/16     | 1          | 1
     """)
-    (answer,) = found.bench.joints
+    (answer,) = found.results.joints
     assert answer.pieces == 8
     assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
     assert found.column("Joints", "tenon_length") == [1.9375]
@@ -268,7 +268,7 @@ def test_a_deeper_hardware_step_lies_within_the_shallow_one_and_leaves_wood() ->
     """
     found = joints(table.format("1", "3/4"))
     assert found.codes == []
-    assert found.bench.joints[1].passes == (0.25, 0.5, 0.75)
+    assert found.results.joints[1].passes == (0.25, 0.5, 0.75)
     assert "3 passes: 1/4, 1/2, 3/4" in found.remarks("Joints")[1]
     assert joints(table.format("5", "3/4")).codes == ["recess-loose"]
     assert joints(table.format("1", "1 5/8")).codes == ["recess-wall"]
@@ -317,7 +317,7 @@ MIRRORED = """
 @pytest.mark.parametrize("tenons", ["", "1", "1 + 0", "2 1/2 + 1/2"])
 def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenons: str) -> None:
     found = joints(MIRRORED.format("tenon", "1 1/2", 3), Parts=RAILS.format(tenons))
-    mortise, groove = found.bench.joints
+    mortise, groove = found.results.joints
     assert mortise.spans == ((3.0, 4.5), (25.5, 27.0))
     # 1/8 clear of the mortises, from shoulder to shoulder
     assert [(run.start, run.stop) for run in groove.grooves] == [
@@ -328,7 +328,7 @@ def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenon
     zero = "shoulder" if tenons else "end"
     assert f"(3 to 4 1/2 and 25 1/2 to 27 from the {zero} of Rail)" in found.remarks("Joints")[1]
     assert ("from the shoulders" in found.remarks("Joints")[0]) == bool(tenons)
-    marks = [(mark.at, mark.what) for mark in found.bench.marks[0].marks]
+    marks = [(mark.at, mark.what) for mark in found.results.sticks[0].marks]
     assert (25.5, "Mullion: mortise begins") in marks
     assert (27.0, "Mullion: mortise ends") in marks
     shoulders = [mark for mark in marks if "shoulder" in mark[1]]
@@ -342,7 +342,7 @@ def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulde
         Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | Depth from | At
         Stile | 4   | dowel | Rail | Stile | 5/16      |       | 1          | 1          | 3
     """, Parts=RAILS.format(1))  # fmt: skip
-    (answer,) = found.bench.joints
+    (answer,) = found.results.joints
     assert answer.spans == ((3.0, 5.5), (24.5, 27.0))
     half = len(answer.centres) // 2
     assert answer.centres[half:] == pytest.approx([30 - centre for centre in reversed(answer.centres[:half])])
@@ -360,9 +360,9 @@ def test_what_lies_past_the_shoulder_is_told_and_not_marked(kind: str) -> None:
     assert told.instead.startswith(
         "Write an At of 28 1/2 or less, or less in Width. At counts from the shoulder"
     )
-    assert found.bench.joints[0].spans == ()
-    assert found.bench.joints[0].centres == ()
-    (stick,) = found.bench.marks
+    assert found.results.joints[0].spans == ()
+    assert found.results.joints[0].centres == ()
+    (stick,) = found.results.sticks
     assert max(mark.at for mark in stick.marks) == 30
     assert "past-the-end" not in joints(MIRRORED.format(kind, "1 1/2", "28 1/2"), Parts=RAILS.format(1)).codes
 
@@ -380,7 +380,7 @@ def test_a_mortise_longer_than_its_part_and_a_groove_past_the_shoulder_say_what_
         found = joints(grooves.format(width, at), Parts=RAILS.format(1))
         assert found.codes == ["past-the-end"]
         assert found.problems[0].instead.startswith(way)
-        assert found.bench.marks == ()
+        assert found.results.sticks == ()
 
 
 def test_a_groove_through_a_part_with_tenons_is_measured_from_shoulder_to_shoulder() -> None:
@@ -389,7 +389,7 @@ def test_a_groove_through_a_part_with_tenons_is_measured_from_shoulder_to_should
         Groove | 2   | groove | Rail | 1/4       | 1/2
     """
     found = joints(table, Parts=RAILS.format(1))
-    assert found.bench.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+    assert found.results.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
     assert (
         "Measured from the shoulder of Rail; the groove runs out over the tenons too"
         in found.remarks("Joints")[0]
