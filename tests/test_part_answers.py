@@ -100,14 +100,14 @@ def test_wood_outside_its_climate_moves_one_way_only(now: str, words: str) -> No
 @pytest.mark.parametrize(
     ("qty", "width", "length", "column", "reason", "remark"),
     [
-        # 5 + 1 trim is under 12; 2 is wide enough
-        (4, "2", "5", 6, "shorter than 12", "Mill long, then cut: 2 of 2 pieces in one blank"),
+        # 8 + 1 trim is under 12; 2 is wide enough
+        (4, "2", "8", 6, "shorter than 12", "Mill long, then cut: 2 of 2 pieces in one blank"),
         # 1/2 + 1/4 is under 1; 30 is long enough
         (4, "1/2", "30", 5, "narrower than 1", "Mill wide, then rip: 2 of 2 pieces in one blank"),
         (
             8,
             "1/2",
-            "5",
+            "8",
             6,
             "shorter than 12 or narrower than 1",
             "Mill long, then cut and wide, then rip: 2 of 4 pieces",
