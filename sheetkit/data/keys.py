@@ -11,7 +11,7 @@ from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
 from sheetkit.records.job import JobSheet
 
-FORM = 1
+FORM = 2
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""
 
 BARE = ("text", "count", "yes or no", "date")
@@ -142,7 +142,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("departure", "length", "Largest difference between the arc and the bent strip."),
     ),
     "Loads": (
-        Key("sag_new", "length", "Sag when new."),
+        Key("sag_later", "length", "Sag after some years, creep included; Sag allowed is for the sag when new."),
         Key("passes", "yes or no", "Whether sag and stress keep to what is allowed; advice, no certificate."),
         Key("least_thickness", "length", "Least thickness that would pass."),
         Key("longest_span", "length", "Longest span that would pass."),

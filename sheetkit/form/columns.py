@@ -335,7 +335,7 @@ LOADS = Tab(
         _NOTE,
     ),
     (
-        _length("sag", "Sag", "Sag after some years, creep included; Remarks tell the sag when new."),
+        _length("sag", "Sag", "Sag when new, to hold beside Sag allowed; Remarks tell the sag after some years, creep included."),
         _length("sag_allowed", "Sag allowed", "Sag when new that the shop allows for this span."),
         Column("stress", "Stress", Kind.NUMBER, "Bending stress as a share of the wood's strength (MOR).", wide=9),
         _REMARKS,

@@ -103,10 +103,12 @@ class LoadAnswer:
     load: Load
     pounds: float
     """Whole load [lb]."""
-    sag_new: float
     sag: float
-    """After some years [in]."""
+    """When new [in]."""
     sag_allowed: float
+    """When new [in]."""
+    sag_later: float
+    """After some years, creep included [in]."""
     stress_share: float
     """Bending stress as a share of the wood's strength."""
     passes: bool
