@@ -140,3 +140,75 @@ def test_a_thin_part_is_planed_on_a_carrier_and_never_said_to_be_short() -> None
     """})  # fmt: skip
     assert "Thin: plane it on a carrier board" in remarks(found)
     assert "ganged" not in [each.code for each in found.results.problems]
+
+
+def surfaced(part: str, prices: str = "White oak | 4/4 |\nWhite oak | 5/4 |\nWhite oak | 8/4 |") -> Answered:
+    return answered({
+        "Parts": f"Part | Species | Thickness | Width | Length | Made as\n{part}",
+        "Prices": f"Species | Stock | Measures\n{prices}",
+        "Allowances": "Setting | Value\nStock measures as | surfaced",
+    })  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("part", "stock", "thick", "words"),
+    [
+        # surfaced sizes, NHLA: 13/16 of 4/4, 1 1/16 of 5/4, 1 3/4 of 8/4
+        (
+            "Shelf | White oak | 3/4 | 5 | 40",
+            "4/4",
+            0.75,
+            "3/4 thick: 4/4, surfaced to 13/16, nothing taken for flattening",
+        ),
+        ("Shelf | White oak | 13/16 | 5 | 40", "4/4", 0.8125, "13/16 thick: 4/4"),
+        ("Shelf | White oak | 7/8 | 5 | 40", "5/4", 0.875, "7/8 thick: 5/4"),
+        # glued up, 1/16 planes the glue lines flush: common practice, no source
+        (
+            "Top | White oak | 3/4 | 20 | 40 | edge-glued",
+            "4/4",
+            0.8125,
+            "3/4 + 1/16 to plane it flush = 13/16 thick: 4/4",
+        ),
+        (
+            "Top | White oak | 13/16 | 20 | 40 | edge-glued",
+            "5/4",
+            0.875,
+            "13/16 + 1/16 to plane it flush = 7/8 thick: 5/4",
+        ),
+        # (3 + 1/8 clean-up) / 2 = 1 9/16
+        (
+            "Leg | White oak | 3 | 3 | 29 | face-glued",
+            "8/4",
+            1.5625,
+            "/ 2 = 1 9/16 thick: 8/4, surfaced, nothing taken",
+        ),
+    ],
+)
+def test_surfaced_stock_that_serves_as_it_is_needs_no_flattening(
+    part: str, stock: str, thick: float, words: str
+) -> None:
+    (found,) = surfaced(part).results.parts
+    assert {(blank.stock.name, blank.thickness) for blank in found.blanks} == {(stock, thick)}
+    assert words in found.worked_out
+
+
+def test_stock_that_measures_more_than_its_surfaced_size_is_rough_and_is_flattened() -> None:
+    (found,) = surfaced("Shelf | White oak | 3/4 | 5 | 40", "White oak | 4/4 | 1").results.parts
+    assert found.blanks[0].thickness == 0.9375  # 3/4 + 3/16 up to 72 in long
+    assert "3/4 + 3/16 = 15/16 thick: 4/4" in found.worked_out
+
+
+@pytest.mark.parametrize(("made_as", "words"), [
+    ("edge-glued", "1/2 + 1/16 to plane it flush = 9/16 thick: 4/4, surfaced to 13/16"),
+    ("resawn", "2 from one blank of 6/4: 2 x 1/2 + 1 x 3/16 sawn and planed + 1/16 planed flush = 1 1/4"),
+])  # fmt: skip
+def test_panels_of_surfaced_stock_keep_only_what_planes_them_flush(made_as: str, words: str) -> None:
+    found = answered({
+        "Panels": f"""
+            Panel | Species   | Measured width | Measured height | Groove depth sides | Thickness | Made as
+            Door  | White oak | 18             | 24              | 1/2                | 1/2       | {made_as}
+        """,
+        "Prices": "Species | Stock | Price\nWhite oak | 4/4 | 9\nWhite oak | 6/4 | 9\nWhite oak | 8/4 | 9",
+        "Allowances": "Setting | Value\nStock measures as | surfaced",
+    })  # fmt: skip
+    assert words in found.results.panels[0].worked_out

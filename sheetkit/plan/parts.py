@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
@@ -45,13 +47,15 @@ def _where(part: Part, shop: Shop, column: str) -> tuple[str, int, int]:
     return place.title, part.row, place.columns.get(column, place.columns.get("part", 0))
 
 
-def _stock_for(part: Part, need: float, shop: Shop, problems: list[Problem]) -> tuple[Offer | None, str]:
+def _stock_for(
+    part: Part, needs: Callable[[Offer], float], shop: Shop, problems: list[Problem]
+) -> tuple[Offer | None, str]:
     size = shop.size_class(_finished_length(part))
     plies = least_plies(
         part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species)
     )
     where = _where(part, shop, "stock" if part.stock else "thickness")
-    return chosen_stock(part.species, need, part.stock, plies, shop, where, problems)
+    return chosen_stock(part.species, needs, part.stock, plies, shop, where, problems)
 
 
 def _length_words(part: Part, extra: float, extra_word: str, shop: Shop) -> str:
@@ -79,10 +83,12 @@ def _blank(
 
 def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
     allowances = shop.allowances
-    need = shop.up(part.thickness + size.thickness)
-    offer, remark = _stock_for(part, need, shop, problems)
+    offer, remark = _stock_for(
+        part, lambda offer: part.thickness + shop.flattening(offer, size), shop, problems
+    )
     if offer is None:
         return None
+    need = shop.up(part.thickness + shop.flattening(offer, size))
     finished, width = _finished_length(part), part.width + part.rise
     along = gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest)
     blanks = []
@@ -95,7 +101,7 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     words = [
         f"{length_words} = {shop.words(finished + size.length)} long",
         f"{width_words} = {shop.words(width + size.width)} wide",
-        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        shop.thickness_words(part.thickness, offer, size),
     ]
     remarks = [remark, *_gang_remarks(part, blanks, shop, problems)]
     if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
@@ -140,22 +146,26 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     allowances = shop.allowances
     plies = part.plies or 0
     if plies < 2:
-        thickest = shop.thickest(part.species)
         wanted = shop.named(part.species, part.stock) if part.stock else None
-        plies = least_plies(
-            part.thickness, allowances.ply_clean_up, size.thickness, wanted.measures if wanted else thickest
-        )
+        of = wanted or shop.offers(part.species)[-1]
+        plies = least_plies(part.thickness, allowances.ply_clean_up, shop.flattening(of, size), of.measures)
         plies = plies or 2
-    need = shop.up(ply_thickness(part.thickness, allowances.ply_clean_up, plies, size.thickness))
-    offer, remark = _stock_for(part, need, shop, problems)
+
+    def ply(offer: Offer) -> float:
+        return ply_thickness(part.thickness, allowances.ply_clean_up, plies, shop.flattening(offer, size))
+
+    offer, remark = _stock_for(part, ply, shop, problems)
     if offer is None:
         return None
+    need = shop.up(ply(offer))
+    flat = "surfaced, nothing taken for flattening" if offer.surfaced else ""
+    extra = "" if offer.surfaced else f" + {shop.words(size.thickness)}"
     width = shop.up(part.width + part.rise + allowances.ply_width)
     length = shop.up(_finished_length(part) + size.length)
     blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
-        f" + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
         f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.words(width)} wide",
         f"{_length_words(part, size.length, 'trim', shop)} = {shop.words(length)} long",
     ]
@@ -164,10 +174,12 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
 
 def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
     allowances = shop.allowances
-    need = shop.up(part.thickness + size.thickness)
-    offer, remark = _stock_for(part, need, shop, problems)
+    offer, remark = _stock_for(
+        part, lambda offer: part.thickness + shop.flattening(offer, size, glued=True), shop, problems
+    )
     if offer is None:
         return None
+    need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))
     whole = part.width + part.rise
     staves, stave_remarks = stave_count(whole, part.plies, shop, _where(part, shop, "plies"), problems)
     width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
@@ -178,7 +190,7 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",
-        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        shop.thickness_words(part.thickness, offer, size, glued=True),
     ]
     return (blank,), "; ".join(words), [remark, *stave_remarks]
 
