@@ -81,7 +81,7 @@ def test_a_run_writes_one_strict_object_and_a_second_run_the_same(tmp_path: Path
     path = tmp_path / EXAMPLES[0]
     shutil.copy(TOP / "examples" / path.name, path)
     first = said("run", path, "--effort", "0.2")
-    assert (first["form"], first["sheetkit"], first["command"]) == (1, sheetkit.__version__, "run")
+    assert (first["form"], first["sheetkit"], first["command"]) == (2, sheetkit.__version__, "run")
     assert first["done"] is True
     assert first["file"] == str(path)
     second, third = (said("run", path, "--effort", "0.2") for _ in range(2))
@@ -347,10 +347,10 @@ def test_what_is_infinite_or_unknown_is_null(tmp_path: Path) -> None:
     outcome = sheetkit.run(write(tmp_path / "job.xlsx", {**PLAIN, **loads}), check=True)
     found = outcome.answers
     assert found is not None
-    odd = replace(found.loads[0], longest_span=math.inf, sag_new=math.nan)
+    odd = replace(found.loads[0], longest_span=math.inf, sag_later=math.nan)
     data = run_data(replace(found, loads=(odd,)), ())
     row = strictly(as_json(data))["tables"]["loads"][0]
-    assert (row["longest_span"], row["sag_new"]) == (None, None)
+    assert (row["longest_span"], row["sag_later"]) == (None, None)
     assert row["least_thickness"] > 0
 
 

@@ -159,7 +159,7 @@ def test_a_number_next_to_nothing_is_a_bad_cell(column: str, cell: str) -> None:
 
 
 def test_stock_too_thin_for_a_surfaced_size_measures_what_it_is_called() -> None:
-    thin = {"Parts": "Part | Species | Thickness | Width | Length | Stock\nBack | White oak | 1/16 | 2 | 20 | 1/8",
+    thin = {"Parts": "Part | Species | Thickness | Width | Length | Stock\nBack | White oak | 3/16 | 2 | 20 | 1/8",
             "Prices": "Species | Stock | Price\nWhite oak | 1/8 | 4\nWhite oak | 4/4 | 9",
             "Allowances": "Setting | Value\nStock measures as | surfaced"}  # fmt: skip
     assert {each.code for each in problems_of(Case("", thin))} == {"stock-too-thin"}

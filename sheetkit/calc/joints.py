@@ -76,7 +76,7 @@ def loose_tenon_length(depth_into: float, depth_from: float, glue_gap: float = 1
     depth_into, depth_from : float
         Depth of the mortise or hole in each member [in]
     glue_gap : float
-        Room left for glue, once for the whole joint [in]
+        Room left for glue at the bottom of each mortise or hole [in]
 
     Returns
     -------
@@ -86,16 +86,16 @@ def loose_tenon_length(depth_into: float, depth_from: float, glue_gap: float = 1
     Raises
     ------
     ValueError
-        If a depth is not above 0, or the gap is below 0 or takes up the whole depth.
+        If a depth is not above 0, or the gap is below 0 or takes up a whole depth.
 
     Notes
     -----
-    Not rounded.
+    One gap for each mortise, as for a tenon of one's own in its one: two in all. Not rounded.
 
     Examples
     --------
     >>> loose_tenon_length(1.25, 1.25)
-    2.4375
+    2.375
 
     References
     ----------
@@ -103,9 +103,9 @@ def loose_tenon_length(depth_into: float, depth_from: float, glue_gap: float = 1
     """
     if not (0 < depth_into < math.inf and 0 < depth_from < math.inf):
         raise ValueError("mortise depths must be above 0")
-    if not 0 <= glue_gap < depth_into + depth_from:
-        raise ValueError("the glue gap must be at least 0 and less than both depths together")
-    return depth_into + depth_from - glue_gap
+    if not 0 <= glue_gap < min(depth_into, depth_from):
+        raise ValueError("the glue gap must be at least 0 and less than either depth")
+    return depth_into + depth_from - 2 * glue_gap
 
 
 def tenon_stock(pieces: Iterable[TenonPieces], kerf: float) -> tuple[TenonStock, ...]:

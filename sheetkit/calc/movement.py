@@ -361,13 +361,13 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
     return size * (size_ratio(movement, now, wettest) - size_ratio(movement, now, driest))
 
 
-def slot_length(swing: float, screw: float) -> float:
-    """Give the length of a slot that lets a top move past a screw at its edge.
+def slot_length(growth: float, shrinkage: float, screw: float) -> float:
+    """Give the length of a slot in whose middle a screw stands today at the edge of a top held at its middle.
 
     Parameters
     ----------
-    swing : float
-        Seasonal swing of the whole top, held at its middle [in].
+    growth, shrinkage : float
+        How much wider than today the whole top gets at the wettest, and narrower at the driest [in].
     screw : float
         Diameter of the screw [in].
 
@@ -383,7 +383,7 @@ def slot_length(swing: float, screw: float) -> float:
 
     Notes
     -----
-    Half the swing reaches each edge; a sixteenth is left over. Round it up.
+    Half of either move reaches each edge; the screw has room for the larger to both sides. Round it up.
 
     References
     ----------
@@ -391,9 +391,9 @@ def slot_length(swing: float, screw: float) -> float:
 
     Examples
     --------
-    >>> slot_length(0.375, 0.1875)
+    >>> slot_length(0.25, 0.125, 0.1875)
     0.4375
     """
-    if swing < 0 or screw < 0:
-        raise ValueError("negative swing or screw")
-    return swing / 2 + screw + 1 / 16
+    if growth < 0 or shrinkage < 0 or screw < 0:
+        raise ValueError("negative move or screw")
+    return 2 * max(growth / 2, shrinkage / 2) + screw

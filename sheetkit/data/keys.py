@@ -11,7 +11,7 @@ from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
 from sheetkit.records.job import JobSheet
 
-FORM = 1
+FORM = 2
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""
 
 BARE = ("text", "count", "yes or no", "date")
@@ -122,7 +122,7 @@ MORE: dict[str, tuple[Key, ...]] = {
     ),
     "Joints": (
         Key("pieces", "count", "Tenons or dowels in all; 0 for a groove."),
-        Key("spans", "length", "Where each mortise begins and ends along the part that takes it.", many=True),
+        Key("spans", "length", "Where each mortise begins and ends along the part that takes it; from the shoulder when it has tenons.", many=True),
         Key("centres", "length", "Centres of dowels along that part.", many=True),
         Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
         Key("passes", "length", "Depths to set, pass by pass, for a hardware mortise.", many=True),
@@ -142,7 +142,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("departure", "length", "Largest difference between the arc and the bent strip."),
     ),
     "Loads": (
-        Key("sag_new", "length", "Sag when new."),
+        Key("sag_later", "length", "Sag after some years, creep included; Sag allowed is for the sag when new."),
         Key("passes", "yes or no", "Whether sag and stress keep to what is allowed; advice, no certificate."),
         Key("least_thickness", "length", "Least thickness that would pass."),
         Key("longest_span", "length", "Longest span that would pass."),
@@ -368,7 +368,11 @@ MARKS = Table(
         Key("stick_length", "length", "Length of the stick.", of="length"),
         Key("note", "text", "What to know of the stick."),
         Key("number", "count", "Number of the mark, from 1."),
-        Key("at", "length", "From the reference end, to 1/64 in or 0.5 mm."),
+        Key(
+            "at",
+            "length",
+            "From the reference end (the shoulder of a member with tenons), to 1/64 in or 0.5 mm.",
+        ),
         Key("exact", "length", "The same, not rounded."),
         Key("offset", "length", "How far the curve or taper stands off there, to 1/64 in or 0.5 mm."),
         Key("exact_offset", "length", "The same, not rounded."),

@@ -257,7 +257,7 @@ JOINTS = Tab(
         _length("width", "Width", "Width of the tenon; length of a hardware mortise.", example="2", synonyms=("W",)),
         _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
-        _length("at", "At", "Where it begins, from the reference end of the part that takes it.", example="3/4", zero=True,
+        _length("at", "At", "Where it begins, from the reference end of the part that takes it: from the shoulder when it has tenons.", example="3/4", zero=True,
                 synonyms=("Distance", "From end")),
         _NOTE,
     ),
@@ -335,7 +335,7 @@ LOADS = Tab(
         _NOTE,
     ),
     (
-        _length("sag", "Sag", "Sag after some years, creep included; Remarks tell the sag when new."),
+        _length("sag", "Sag", "Sag when new, to hold beside Sag allowed; Remarks tell the sag after some years, creep included."),
         _length("sag_allowed", "Sag allowed", "Sag when new that the shop allows for this span."),
         Column("stress", "Stress", Kind.NUMBER, "Bending stress as a share of the wood's strength (MOR).", wide=9),
         _REMARKS,

@@ -145,7 +145,7 @@ ALLOWANCES = (
     _label("clamp_spacing", "Clamp spacing", Kind.LENGTH, "Distance from clamp to clamp.", default="8", metric="200", zero=False),
     _label("longest_clamp", "Longest clamp", Kind.LENGTH, "Opening of the longest clamp in the shop.", default="50", metric="1250", zero=False),
     _label("clamp_jaws", "Clamp jaws", Kind.LENGTH, "Room for jaws and pads beyond the size of the work.", default="4", metric="100"),
-    _label("glue_gap", "Glue gap", Kind.LENGTH, "Room at the bottom of a mortise for glue.", default="1/16", metric="1.5"),
+    _label("glue_gap", "Glue gap", Kind.LENGTH, "Room for glue at the bottom of each mortise or hole: a tenon has one, a loose tenon or dowel two.", default="1/16", metric="1.5"),
     _label("cutter_radius", "Cutter radius", Kind.LENGTH, "Radius of the grooving cutter, for stopped grooves.", default="1", metric="25"),
     _label("creep_factor", "Creep factor", Kind.NUMBER, "Sag after years, as a multiple of the first sag.", default="2"),
     _label("sag_allowed", "Sag allowed", Kind.LENGTH, "Sag allowed for each foot (305 mm) of span, when new.", default="0.02", metric="0.5"),

@@ -19,7 +19,7 @@ from sheetkit.calc.joints import (
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
-from sheetkit.plan.meeting import meeting_checks
+from sheetkit.plan.meeting import meeting_checks, past_the_end
 from sheetkit.plan.notes import Names, Notes, percent
 from sheetkit.plan.recesses import recess_checks
 from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
@@ -74,14 +74,16 @@ def _answer(joint: Joint, shop: Shop, names: Names, notes: Notes) -> JointAnswer
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")
         wall = _wood_left(joint, into, ways, shop, notes)
-        spans = _spans(joint, into, shop, notes)
+        spans = _spans(_starts(joint, into, joint.width, shop, notes), joint.width)
         return JointAnswer(joint, into, enters, 0, None, None, wall, spans)
     size = _size(joint, into, from_part, shop, notes)
     _thickness_checks(joint, into, from_part, ways, shop, notes)
     wall = _wood_left(joint, into, ways, shop, notes)
     if from_part is not None and joint.kind != "tenon":
         wall = _least(wall, min(cheek_walls(from_part.thickness, joint.thickness)))
-    spans = _spans(joint, into, shop, notes)
+    extent = joint.width if size is None else size.width
+    starts = _starts(joint, into, extent, shop, notes)
+    spans = _spans(starts, extent)
     if size is None:
         return JointAnswer(joint, into, enters, 0, None, None, wall, spans)
     _width_checks(joint, from_part, size, shop, notes)
@@ -97,7 +99,6 @@ def _answer(joint: Joint, shop: Shop, names: Names, notes: Notes) -> JointAnswer
         wide = joint.thickness if joint.kind == "dowel" else size.width or joint.thickness
         one = TenonPieces(joint.thickness, wide, size.length, pieces)
         stock = tenon_stock([one], shop.allowances.crosscut_kerf)[0].length
-    starts = {span[0] for span in spans} or ({joint.at} if joint.at is not None else set())
     centres = tuple(sorted(start + centre for start in starts for centre in size.centres))
     if joint.kind == "dowel":
         area: float | None = dowel_glue_area(joint.thickness, size.length, size.a_joint)
@@ -115,29 +116,30 @@ def _ways(joint: Joint, into: Part | None) -> tuple[Opening, ...]:
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
     gap = shop.allowances.glue_gap
-    if joint.kind == "tenon":
-        through = into is not None and any(
-            mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in _ways(joint, into)
+    through = into is not None and any(
+        mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in _ways(joint, into)
+    )
+    if through:
+        notes.remark(
+            joint.row,
+            f"Through {joint.kind}: no gap where there is no bottom; leave a little to trim flush.",
         )
-        if through:
-            notes.remark(
-                joint.row, "Through tenon: as long as the part is thick; leave a little to trim flush."
-            )
-            return _Size(joint.depth_into, 1, joint.width)
-        if gap >= joint.depth_into:
+    if joint.kind == "tenon":
+        if not through and gap >= joint.depth_into:
             notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
             return None
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")
-        return _Size(joint.depth_into - gap, 1, joint.width)
+        return _Size(joint.depth_into - (0.0 if through else gap), 1, joint.width)
     depth_from = joint.depth_from
     if depth_from is None:
         depth_from = joint.depth_into
         notes.remark(joint.row, "Depth from is empty: taken as deep as Depth into.")
-    if gap >= joint.depth_into + depth_from:
-        notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
+    if gap >= min(joint.depth_into, depth_from):
+        column = "depth_into" if gap >= joint.depth_into or joint.depth_from is None else "depth_from"
+        notes.add("glue-gap-too-large", joint.row, column, gap=shop.words(gap))
         return None
-    length = loose_tenon_length(joint.depth_into, depth_from, gap)
+    length = loose_tenon_length(joint.depth_into, depth_from, gap) + (gap if through else 0.0)
     if joint.kind == "loose tenon":
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")
@@ -236,25 +238,32 @@ def _wood_left(
     return min(left, default=None)
 
 
-def _spans(joint: Joint, into: Part | None, shop: Shop, notes: Notes) -> tuple[Span, ...]:
-    """Give where the mortise lies along its part, and its mirror image when each piece takes it at both ends."""
-    width = joint.width
-    if joint.at is None or width is None:
+def _starts(
+    joint: Joint, into: Part | None, extent: float | None, shop: Shop, notes: Notes
+) -> tuple[float, ...]:
+    """Give where the mortise begins along its part, and where its mirror image does when each piece takes two.
+
+    Both count from the part's reference end, from shoulder to shoulder when it has tenons; none when it lies past
+    the other one.
+    """
+    at, long = joint.at, extent or 0.0
+    if at is None:
         return ()
-    near = (joint.at, joint.at + width)
     if into is None:
-        return (near,)
-    whole = into.length + sum(into.tenons)
-    if near[1] > whole + SLACK:
-        notes.add("past-the-end", joint.row, "at", shop.words(joint.at), start=shop.words(near[0]),
-                  stop=shop.words(near[1]), part=into.part, length=shop.words(whole))  # fmt: skip
-        return (near,)
-    far = (whole - near[1], whole - near[0])
+        return (at,)
+    if at + long > into.length + SLACK:
+        past_the_end(joint, into, at, at + long, shop, notes)
+        return ()
     twice = joint.qty >= 2 * into.qty and not is_leg_like(into)
-    if not twice or near[1] > whole * NEAR_END:
-        return (near,)
-    notes.remark(joint.row, f"Two for each {into.part}: taken as one near each end, alike.")
-    return (near, far)
+    if not twice or at + long > into.length * NEAR_END:
+        return (at,)
+    measured = ", measured from the shoulders" if any(into.tenons) else ""
+    notes.remark(joint.row, f"Two for each {into.part}: taken as one near each end, alike{measured}.")
+    return (at, into.length - at - long)
+
+
+def _spans(starts: Iterable[float], extent: float | None) -> tuple[Span, ...]:
+    return () if extent is None else tuple((start, start + extent) for start in starts)
 
 
 def _tenons_on_parts(joint: Joint, part: Part | None, length: float, shop: Shop, notes: Notes) -> None:

@@ -74,7 +74,11 @@ def _place(cutting: Cutting, answer: JointAnswer, far: bool) -> Place:
     entering, taking = joint_ends(answer)
     count = answer.pieces if cutting is Cutting.HOLE else joint.qty
     size = None if cutting is Cutting.GROOVE else joint.width
-    return Place(joint.joint, entering if far else taking, count, size, None if far else joint.at)
+    if far:
+        return Place(joint.joint, entering, count, size, None)
+    into = answer.into
+    at = joint.at if into is None or answer.spans else None
+    return Place(joint.joint, taking, count, size, at, into is not None and any(into.tenons))
 
 
 def _depth_from(joint: Joint) -> float:

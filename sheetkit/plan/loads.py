@@ -62,7 +62,7 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     passes = new.verdict is Verdict.OK
     share = new.stress / rupture
     _remarks(load, new, years, thickness, span, share, shop, notes)
-    return LoadAnswer(load, pounds, new.sag, years.sag, new.sag_allowed, share, passes, thickness.size, span.size,
+    return LoadAnswer(load, pounds, new.sag, new.sag_allowed, years.sag, share, passes, thickness.size, span.size,
                       notes.of(load.row))  # fmt: skip
 
 
@@ -87,8 +87,14 @@ def _remarks(
                   ways=ways)  # fmt: skip
     each = f" on each of {load.shared_by}" if load.shared_by > 1 else ""
     weight = f"{load.load / load.shared_by:.0f} {'kg' if shop.sheet.unit == 'mm' else 'lb'}{each}"
-    sags = f"sags {sag_words(new.sag, shop)} when new ({sag_words(new.sag_allowed, shop)} allowed)"
-    notes.remark(load.row, f"{weight}: {sags}, about {sag_words(years.sag, shop)} after some years.")
+    creep = max(shop.allowances.creep_factor, 1.0)
+    keeps = "within" if new.sag <= new.sag_allowed + 1e-9 else "over"
+    notes.remark(
+        load.row,
+        f"{weight}: sags {sag_words(new.sag, shop)} when new, {keeps} the {sag_words(new.sag_allowed, shop)} allowed when new.",
+        f"After some years about {sag_words(years.sag, shop)} (creep factor {creep:g}): Sag allowed is for the sag "
+        "when new and no measure of that; see whether it still suits.",
+    )
     if new.verdict is Verdict.OK:
         why = {Limit.SAG: "sag", Limit.STRENGTH: "strength"}
         notes.remark(

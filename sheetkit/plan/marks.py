@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetkit.records.job import Part
-from sheetkit.records.joinery import JointAnswer, Mark, RunAnswer, ShapeAnswer, Stick
+from sheetkit.records.joinery import SHOULDERS, JointAnswer, Mark, RunAnswer, ShapeAnswer, Stick
 
 ALIKE = 6
 """Decimals of an inch to which two layouts are compared."""
@@ -44,10 +44,14 @@ def _member(answers: Sequence[JointAnswer]) -> Stick:
     part = answers[0].into
     assert part is not None
     marks: list[Mark] = []
+    if any(part.tenons):
+        marks.append(Mark(0.0, SHOULDERS[0]))
+    if len([tenon for tenon in part.tenons if tenon]) > 1:
+        marks.append(Mark(part.length, SHOULDERS[1]))
     for answer in answers:
         marks += _of_joint(answer, part)
     name = f"{part.part} ({part.qty})" if part.qty > 1 else part.part
-    note = "Lengths from the shoulder, tenons not counted." if part.tenons else ""
+    note = "Lengths from the shoulder, tenons not counted." if any(part.tenons) else ""
     return Stick((name,), "member", part.length, _in_order(marks), note)
 
 

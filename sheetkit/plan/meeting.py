@@ -10,9 +10,9 @@ from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_pl
 from sheetkit.calc.joints import haunched_tenon
 from sheetkit.calc.mortises import CornerMortises, cheek_walls, corner_mortises, mortise_depth
 from sheetkit.plan.notes import Notes, capital, listed, ways_out
-from sheetkit.plan.sections import is_leg_like
+from sheetkit.plan.sections import is_leg_like, zero_of
 from sheetkit.plan.shop import Shop
-from sheetkit.records.job import Part
+from sheetkit.records.job import Joint, Part
 from sheetkit.records.joinery import Groove, JointAnswer, Span
 
 MORTISED = ("tenon", "loose tenon", "dowel", "hardware")
@@ -139,9 +139,8 @@ def _grooved(
                 joint.row,
                 "Width, the length of the groove, is empty: taken as stopping as far from the other end.",
             )
-    if stop > part.length + sum(part.tenons) + 1e-9 or stop <= start:
-        notes.add("past-the-end", joint.row, "at", shop.words(start), start=shop.words(start), stop=shop.words(stop),
-                  part=part.part, length=shop.words(part.length))  # fmt: skip
+    if stop > part.length + 1e-9 or stop <= start:
+        past_the_end(joint, part, start, stop, shop, notes)
         return answer
     radius = shop.allowances.cutter_radius
     reach = 0.0
@@ -153,8 +152,15 @@ def _grooved(
     mortised = [
         (other, span) for other in by_part[part.row] if other.joint.kind in MORTISED for span in other.spans
     ]
-    plan = groove_plan(start, stop, [span for _, span in mortised], reach=reach, open_start=not stopped or start == 0,
-                       open_stop=not stopped or stop >= part.length - 1e-9, shortest=SHORTEST_GROOVE)  # fmt: skip
+    open_start, open_stop = start <= 1e-9, stop >= part.length - 1e-9
+    if any(part.tenons) and (open_start or open_stop):
+        notes.remark(
+            joint.row,
+            f"Measured from the shoulder of {part.part}; the groove runs out over the tenons too: set them in by its "
+            f"depth ({shop.words(joint.depth_into)}) where it would thin them.",
+        )
+    plan = groove_plan(start, stop, [span for _, span in mortised], reach=reach, open_start=open_start,
+                       open_stop=open_stop, shortest=SHORTEST_GROOVE)  # fmt: skip
     if plan.runs_into:
         _runs_into(answer, plan, [other for other, span in mortised if span in plan.runs_into], shop, notes)
     elif stopped and reach:
@@ -163,6 +169,26 @@ def _grooved(
         Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in plan.runs
     )
     return replace(answer, grooves=grooves, spans=((start, stop),))
+
+
+def past_the_end(joint: Joint, part: Part, start: float, stop: float, shop: Shop, notes: Notes) -> None:
+    """Note that a mortise or groove lies past the end of its part, or past its shoulder when it has tenons."""
+    zero, most = zero_of(part), part.length - (stop - start)
+    if stop <= start:
+        way = f"Write an At below {shop.words(part.length / 2)}, or fill in Width"
+    elif most < 0:
+        way = f"Write a Width of {shop.words(shop.down(part.length))} or less"
+    else:
+        way = f"Write an At of {shop.words(shop.down(most))} or less" + (
+            ", or less in Width" if stop > start else ""
+        )
+    counts = (
+        "At counts from the shoulder, tenons not included"
+        if zero == "shoulder"
+        else "At counts from the reference end"
+    )
+    notes.add("past-the-end", joint.row, "at", shop.words(joint.at or 0.0), part=part.part, zero=zero,
+              start=shop.words(start), stop=shop.words(stop), length=shop.words(part.length), ways=f"{way}. {counts}.")  # fmt: skip
 
 
 def _runs_into(
@@ -184,7 +210,7 @@ def _runs_into(
         notes.add("groove-no-room", joint.row, "into", joint.into, part=part.part)
         return
     notes.add("groove-meets", joint.row, "into", joint.into, names=names, spans=spans, part=part.part,
-              ways="; ".join(ways) + ".")  # fmt: skip
+              zero=zero_of(part), ways="; ".join(ways) + ".")  # fmt: skip
 
 
 def _run_words(run: GrooveRun, shop: Shop) -> str:

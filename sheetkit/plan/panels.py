@@ -161,12 +161,18 @@ def _staves(
 ) -> Made | None:
     allowances = shop.allowances
     size = shop.size_class(along)
-    need = shop.up(panel.thickness + size.thickness)
     offer, remark = chosen_stock(
-        panel.species, need, None, 2, shop, _where(panel, shop, "thickness"), problems
+        panel.species,
+        lambda offer: panel.thickness + shop.flattening(offer, size, glued=True),
+        None,
+        2,
+        shop,
+        _where(panel, shop, "thickness"),
+        problems,
     )
     if offer is None:
         return None
+    need = shop.up(panel.thickness + shop.flattening(offer, size, glued=True))
     staves, more = stave_count(across, panel.leaves, shop, _where(panel, shop, "leaves"), problems)
     width = shop.up(stave_width(across, allowances.panel_trim, staves, allowances.edge_joint))
     length = shop.up(along + allowances.panel_length)
@@ -175,8 +181,7 @@ def _staves(
                   glued_width=across + allowances.panel_trim)  # fmt: skip
     words = (
         f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.words(length)} long; {shop.words(panel.thickness)} + {shop.words(size.thickness)}"
-        f" = {shop.words(need)} thick: {offer.stock.name}"
+        f" = {shop.words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
     return (blank,), words, [remark, *more]
 
@@ -186,13 +191,14 @@ def _leaves(
 ) -> Made | None:
     """Give the blanks to resaw, from the thinnest stock that yields two leaves."""
     allowances = shop.allowances
-    flatten = shop.size_class(along).thickness
+    size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
     leaves, more = stave_count(
         across, panel.leaves or (2 if matched else None), shop, _where(panel, shop, "leaves"), problems
     )
     wanted = min(2, panel.qty * leaves)
     for offer in shop.offers(panel.species):
+        flatten = shop.flattening(offer, size, glued=True)
         if offer.measures <= flatten:
             continue
         in_one = leaves_from(
@@ -215,7 +221,7 @@ def _leaves(
                   together=panel.panel if matched else "", how="same board" if matched else "")  # fmt: skip
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
-        f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} flattened = {shop.words(need)};"
+        f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
         f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
         f" = {shop.words(length)} long"
     )

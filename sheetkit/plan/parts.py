@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from sheetkit.calc.movement import seasonal_swing, slot_length
-from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
+from collections.abc import Callable
+
+from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
+from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.problems import Problem, problem
@@ -12,6 +14,7 @@ from sheetkit.records.wood import Blank, PartAnswer
 WIDE = 8.0
 """A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
 SCREW = 3 / 16
+"""Shank of the screws that hold a top, a No. 10; common practice [in]."""
 
 
 def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer | None:
@@ -44,13 +47,15 @@ def _where(part: Part, shop: Shop, column: str) -> tuple[str, int, int]:
     return place.title, part.row, place.columns.get(column, place.columns.get("part", 0))
 
 
-def _stock_for(part: Part, need: float, shop: Shop, problems: list[Problem]) -> tuple[Offer | None, str]:
+def _stock_for(
+    part: Part, needs: Callable[[Offer], float], shop: Shop, problems: list[Problem]
+) -> tuple[Offer | None, str]:
     size = shop.size_class(_finished_length(part))
     plies = least_plies(
         part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species)
     )
     where = _where(part, shop, "stock" if part.stock else "thickness")
-    return chosen_stock(part.species, need, part.stock, plies, shop, where, problems)
+    return chosen_stock(part.species, needs, part.stock, plies, shop, where, problems)
 
 
 def _length_words(part: Part, extra: float, extra_word: str, shop: Shop) -> str:
@@ -78,10 +83,12 @@ def _blank(
 
 def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
     allowances = shop.allowances
-    need = shop.up(part.thickness + size.thickness)
-    offer, remark = _stock_for(part, need, shop, problems)
+    offer, remark = _stock_for(
+        part, lambda offer: part.thickness + shop.flattening(offer, size), shop, problems
+    )
     if offer is None:
         return None
+    need = shop.up(part.thickness + shop.flattening(offer, size))
     finished, width = _finished_length(part), part.width + part.rise
     along = gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest)
     blanks = []
@@ -94,9 +101,9 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     words = [
         f"{length_words} = {shop.words(finished + size.length)} long",
         f"{width_words} = {shop.words(width + size.width)} wide",
-        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        shop.thickness_words(part.thickness, offer, size),
     ]
-    remarks = [remark, *_gang_remarks(part, blanks, along, shop, problems)]
+    remarks = [remark, *_gang_remarks(part, blanks, shop, problems)]
     if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
         note = problem("wide-solid", *_where(part, shop, "width"), shop.words(width), width=shop.words(width),
                        limit=shop.words(allowances.widest_stave))  # fmt: skip
@@ -107,20 +114,31 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
     return tuple(blanks), "; ".join(words), remarks
 
 
-def _gang_remarks(
-    part: Part, blanks: list[Blank], along: tuple[Gang, ...], shop: Shop, problems: list[Problem]
-) -> list[str]:
-    limit = shop.words(shop.allowances.shortest)
-    most = max(blank.along * blank.across for blank in blanks)
-    remarks = []
-    if most > 1:
+def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Problem]) -> list[str]:
+    """Say which pieces share a blank and why, or that a single one is milled larger than it will be."""
+    allowances, finished = shop.allowances, _finished_length(part)
+    size, remarks = shop.size_class(finished), []
+    ways, why = [], []
+    if any(blank.along > 1 for blank in blanks):
+        ways.append("long, then cut")
+        why.append(f"shorter than {shop.words(allowances.shortest)}")
+    if any(blank.across > 1 for blank in blanks):
+        ways.append("wide, then rip")
+        why.append(f"narrower than {shop.words(allowances.narrowest)}")
+    if why:
+        most, reason = max(blank.along * blank.across for blank in blanks), " or ".join(why)
+        column = "length" if ways[0].startswith("long") else "width"
+        problems.append(problem("ganged", *_where(part, shop, column), "", count=most, why=reason))
         lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
-        problems.append(problem("ganged", *_where(part, shop, "length"), "", count=most, limit=limit))
-        remarks.append(f"Mill long, then cut: {' and '.join(lots)} pieces in one blank.")
-    elif any(row.size <= shop.allowances.shortest and row.pieces == part.qty for row in along) and (
-        _finished_length(part) + shop.size_class(_finished_length(part)).length < shop.allowances.shortest
+        remarks.append(
+            f"Mill {' and '.join(ways)}: {' and '.join(lots)} pieces in one blank ({reason} is not safe through machines)."
+        )
+    if finished + size.length < allowances.shortest - 1e-9 and any(blank.along == 1 for blank in blanks):
+        remarks.append(f"Mill long ({shop.words(allowances.shortest)}), then cut to length.")
+    if part.width + part.rise + size.width < allowances.narrowest - 1e-9 and any(
+        blank.across == 1 for blank in blanks
     ):
-        remarks.append(f"Mill long ({limit}), then cut to length.")
+        remarks.append(f"Mill wide ({shop.words(allowances.narrowest)}), then rip to width.")
     return remarks
 
 
@@ -128,22 +146,26 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     allowances = shop.allowances
     plies = part.plies or 0
     if plies < 2:
-        thickest = shop.thickest(part.species)
         wanted = shop.named(part.species, part.stock) if part.stock else None
-        plies = least_plies(
-            part.thickness, allowances.ply_clean_up, size.thickness, wanted.measures if wanted else thickest
-        )
+        of = wanted or shop.offers(part.species)[-1]
+        plies = least_plies(part.thickness, allowances.ply_clean_up, shop.flattening(of, size), of.measures)
         plies = plies or 2
-    need = shop.up(ply_thickness(part.thickness, allowances.ply_clean_up, plies, size.thickness))
-    offer, remark = _stock_for(part, need, shop, problems)
+
+    def ply(offer: Offer) -> float:
+        return ply_thickness(part.thickness, allowances.ply_clean_up, plies, shop.flattening(offer, size))
+
+    offer, remark = _stock_for(part, ply, shop, problems)
     if offer is None:
         return None
+    need = shop.up(ply(offer))
+    flat = "surfaced, nothing taken for flattening" if offer.surfaced else ""
+    extra = "" if offer.surfaced else f" + {shop.words(size.thickness)}"
     width = shop.up(part.width + part.rise + allowances.ply_width)
     length = shop.up(_finished_length(part) + size.length)
     blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
-        f" + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
         f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.words(width)} wide",
         f"{_length_words(part, size.length, 'trim', shop)} = {shop.words(length)} long",
     ]
@@ -152,10 +174,12 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
 
 def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
     allowances = shop.allowances
-    need = shop.up(part.thickness + size.thickness)
-    offer, remark = _stock_for(part, need, shop, problems)
+    offer, remark = _stock_for(
+        part, lambda offer: part.thickness + shop.flattening(offer, size, glued=True), shop, problems
+    )
     if offer is None:
         return None
+    need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))
     whole = part.width + part.rise
     staves, stave_remarks = stave_count(whole, part.plies, shop, _where(part, shop, "plies"), problems)
     width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
@@ -166,7 +190,7 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",
-        f"{shop.words(part.thickness)} + {shop.words(size.thickness)} = {shop.words(need)} thick: {offer.stock.name}",
+        shop.thickness_words(part.thickness, offer, size, glued=True),
     ]
     return (blank,), "; ".join(words), [remark, *stave_remarks]
 
@@ -217,10 +241,15 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     movement = shop.movement(part.species, part.cut)
     if part.width < WIDE or movement is None:
         return []
-    sheet = shop.sheet
-    swing = seasonal_swing(part.width, movement, shop.moisture, sheet.moisture_driest, sheet.moisture_wettest)
-    slot = slot_length(swing, SCREW)
+    now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    swing = seasonal_swing(part.width, movement, now, driest, wettest)
+    # a move from today never counts below nothing: wood drier than the driest can only grow
+    grows = max(part.width * (size_ratio(movement, now, wettest) - 1), 0.0)
+    shrinks = max(part.width * (1 - size_ratio(movement, now, driest)), 0.0)
+    slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
-        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest: "
-        f"fix it at the middle only; slots for screws {shop.words(shop.up(slot))} long."
+        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
+        f"edge then moves up to {shop.words(shop.up(grows / 2))} out and {shop.words(shop.up(shrinks / 2))} in from where it "
+        f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
+        f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
     ]

@@ -1,4 +1,7 @@
-"""How a mortise or groove may lie in the section of its part, as far as the sizes tell."""
+"""How a mortise or groove lies in its part: ways in the section, as far as the sizes tell, and where lengths begin.
+
+Lengths along a part count from its reference end to the other: shoulder to shoulder when it has tenons.
+"""
 
 from __future__ import annotations
 
@@ -27,6 +30,11 @@ def is_leg_like(part: Part) -> bool:
     """Tell whether a part takes joints in adjacent faces."""
     narrow, wide = sorted((part.thickness, part.width))
     return wide <= LEG_LIKE * narrow + 1e-9
+
+
+def zero_of(part: Part) -> str:
+    """Say from what every length along a part counts: from the shoulder when it has tenons, else from its end."""
+    return "shoulder" if any(part.tenons) else "end"
 
 
 def openings(part: Part) -> tuple[Opening, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
-from sheetkit.calc.weight import density_lb_ft3, specific_gravity, weight_lb
+from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
 from sheetkit.intake.cell import stock_named
 from sheetkit.records.job import Allowances, Job, Price, SizeClass, Stock
 from sheetkit.records.problems import Problem, problem
@@ -17,6 +17,10 @@ from sheetkit.units import MM, length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
+GRAVITY_AT = 12.0
+"""Moisture at which the tables print the gravity of dry wood [%]."""
+FLUSH = 1 / 16
+"""Taken off surfaced stock to plane its glue lines flush, common practice [in]."""
 THINNEST_SURFACED = 3 / 8
 """Thinner lumber is sold planed, as thick as it is called, common practice [in]."""
 
@@ -28,6 +32,8 @@ class Offer:
     stock: Stock
     measures: float
     price: Price | None = None
+    surfaced: bool = False
+    """Planed flat at the mill: it needs no flattening."""
 
 
 class Shop:
@@ -90,7 +96,7 @@ class Shop:
         """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
         if species.id not in self._offers:
             listed = [
-                Offer(
+                self._offer(
                     price.stock,
                     self.measures(price.stock) if price.measures is None else price.measures,
                     price,
@@ -102,11 +108,32 @@ class Shop:
                 self.assumed.add(species.id)
                 names = usual_stocks() if self.sheet.unit == "in" else metric_stocks()
                 stocks = [stock_named(name, self.sheet.unit) for name in names]
-                listed = [Offer(stock, self.measures(stock)) for stock in stocks]
+                listed = [self._offer(stock, self.measures(stock)) for stock in stocks]
             self._offers[species.id] = tuple(
                 sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal))
             )
         return self._offers[species.id]
+
+    def _offer(self, stock: Stock, measures: float, price: Price | None = None) -> Offer:
+        """Give an offer; one that measures more than the surfaced size is rough, whatever the setting says."""
+        surfaced = self.allowances.measures_as == "surfaced" and measures <= self.measures(stock) + 1e-9
+        return Offer(stock, measures, price, surfaced)
+
+    def flattening(self, offer: Offer, size: SizeClass, glued: bool = False) -> float:
+        """Give what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
+        if not offer.surfaced:
+            return size.thickness
+        return min(FLUSH, size.thickness) if glued else 0.0
+
+    def thickness_words(self, final: float, offer: Offer, size: SizeClass, glued: bool = False) -> str:
+        """Say how the thickness of a blank came about."""
+        extra = self.flattening(offer, size, glued)
+        need = self.words(self.up(final + extra))
+        if not offer.surfaced:
+            return f"{self.words(final)} + {self.words(extra)} = {need} thick: {offer.stock.name}"
+        flush = f" + {self.words(extra)} to plane it flush = {need}" if extra else ""
+        measures = self.words(offer.measures)
+        return f"{self.words(final)}{flush} thick: {offer.stock.name}, surfaced to {measures}, nothing taken for flattening"
 
     def thickest(self, species: Species) -> float:
         """Give the thickest that a species can be had in, as it measures."""
@@ -117,7 +144,7 @@ class Shop:
         for offer in self.offers(species):
             if abs(offer.stock.nominal - stock.nominal) < 1e-6:
                 return offer
-        return Offer(stock, self.measures(stock)) if species.id in self.assumed else None
+        return self._offer(stock, self.measures(stock)) if species.id in self.assumed else None
 
     def movement(self, species: Species, cut: str) -> Movement | None:
         """Give how a cut of a species moves, worked out once."""
@@ -129,10 +156,14 @@ class Shop:
     def weight(self, species: Species, volume: float) -> float | None:
         """Give the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
         if species.id not in self._density:
-            gravity = species.gravity_12
-            if gravity is None and species.gravity_green is not None:
-                gravity = specific_gravity(species.gravity_green, self.moisture)
-            self._density[species.id] = None if gravity is None else density_lb_ft3(gravity, self.moisture)
+            basic = species.gravity_green
+            if species.gravity_12 is not None:
+                basic = basic_specific_gravity(species.gravity_12, GRAVITY_AT)
+            self._density[species.id] = (
+                None
+                if basic is None
+                else density_lb_ft3(specific_gravity(basic, self.moisture), self.moisture)
+            )
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
 
@@ -158,11 +189,13 @@ def movement_of(species: Species, cut: str) -> Movement | None:
 
 
 def chosen_stock(
-    species: Species, need: float, wanted: Stock | None, plies_hint: int, shop: Shop,
+    species: Species, needs: Callable[[Offer], float], wanted: Stock | None, plies_hint: int, shop: Shop,
     where: tuple[str, int, int], problems: list[Problem],
 ) -> tuple[Offer | None, str]:  # fmt: skip
     """Give the thinnest stock that measures enough, or the one asked for, with a remark on it."""
     offers = shop.offers(species)
+    # in whole steps, as the blank will be
+    need = shop.up(needs(offers[-1]))
     if wanted is not None:
         offer = shop.named(species, wanted)
         if offer is None:
@@ -171,6 +204,7 @@ def chosen_stock(
                 problem("stock-unknown", *where, wanted.name, species=species.name, choices=choices)
             )
             return None, ""
+        need = shop.up(needs(offer))
         if offer.measures < need - 1e-9:
             found = problem("stock-too-thin", *where, wanted.name, stock=offer.stock.name,
                             measures=shop.words(offer.measures), need=shop.words(need),
@@ -179,7 +213,7 @@ def chosen_stock(
             return offer, found.says
         return offer, ""
     for offer in offers:
-        if offer.measures >= need - 1e-9:
+        if offer.measures >= shop.up(needs(offer)) - 1e-9:
             return offer, ""
     problems.append(problem("none-thick-enough", *where, species=species.name,
                             need=shop.words(need), plies=plies_hint or 2))  # fmt: skip

@@ -34,7 +34,7 @@ class JointAnswer:
     stock_length: float | None
     wall: float | None
     spans: tuple[Span, ...] = ()
-    """Where the mortises begin and end along the part that takes them [in]."""
+    """Where the mortises begin and end along the part that takes them, from its reference end or shoulder [in]."""
     centres: tuple[float, ...] = ()
     """Centres of dowels along that part [in]."""
     grooves: tuple[Groove, ...] = ()
@@ -103,10 +103,12 @@ class LoadAnswer:
     load: Load
     pounds: float
     """Whole load [lb]."""
-    sag_new: float
     sag: float
-    """After some years [in]."""
+    """When new [in]."""
     sag_allowed: float
+    """When new [in]."""
+    sag_later: float
+    """After some years, creep included [in]."""
     stress_share: float
     """Bending stress as a share of the wood's strength."""
     passes: bool
@@ -166,8 +168,12 @@ class FinishAnswer:
         return int(self.ready // 24) + 1
 
 
+SHOULDERS = ("shoulder", "far shoulder")
+"""What the marks are called where a member's tenons begin."""
+
+
 class Mark(NamedTuple):
-    """One mark on a story stick: its place from the reference end [in] and what it is."""
+    """One mark on a story stick: its place from the reference end, or the shoulder there, [in] and what it is."""
 
     at: float
     what: str

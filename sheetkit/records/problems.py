@@ -128,7 +128,7 @@ MESSAGES: dict[str, Message] = {
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "assumed-climate": Message("note", "No indoor climate is given: {driest} to {wettest} % wood moisture is assumed, common practice.",
                                "Fill in Driest and Wettest humidity on Job."),
-    "ganged": Message("note", "{count} pieces are milled in one blank, then cut: shorter than {limit} is not safe through machines.", "Nothing to do."),
+    "ganged": Message("note", "{count} pieces are milled in one blank, then cut: {why} is not safe through machines.", "Nothing to do."),
     "wide-solid": Message("note", "{width} is wider than the widest stave ({limit}): a board this wide is rare and cups.", "Write edge-glued in Made as, or keep it."),
     "regulated": Message("warning", "{name} sounds like a regulated piece: {rule}.",
                          "The rule must be met and checked by someone qualified; sheetkit does not check it."),

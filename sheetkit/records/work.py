@@ -115,7 +115,9 @@ class Place:
     size: float | None
     """Along the part for what is sunk into it, across for a tenon [in]; None where nothing limits it."""
     at: float | None
-    """Where it begins from the reference end [in]."""
+    """Where it begins from the reference end [in]; None when it is not told, or lies past the part's end."""
+    off_shoulder: bool = False
+    """Whether that end is a shoulder."""
 
 
 @dataclass(frozen=True, slots=True)

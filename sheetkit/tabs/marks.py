@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
-from sheetkit.records.joinery import Mark, Stick
+from sheetkit.records.joinery import SHOULDERS, Mark, Stick
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import FINEST, rounded
@@ -20,7 +20,7 @@ def marks_page(answers: Answers, stamp: str) -> Page:
     draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
     finest = "1/64" if sheet.unit == "in" else "0.5 mm"
     draft.across(
-        "Every mark is measured from the same end of its member, never from the mark before, and rounded once by itself "
+        "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "
         f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
     )  # fmt: skip
     for stick in answers.sticks:
@@ -31,6 +31,8 @@ def marks_page(answers: Answers, stamp: str) -> Page:
 def _whole(stick: Stick, measure: Measure) -> str:
     """Say how long a stick is, and what of it is to scale."""
     where = {"run": "between the ends", "curve": "of chord"}.get(stick.kind, "long")
+    if any(mark.what == SHOULDERS[1] for mark in stick.marks):
+        where = "from shoulder to shoulder"
     scale = "to scale" if stick.kind in ("run", "member") else "to scale; offsets drawn larger"
     return f"{measure.words(stick.length)} {measure.unit} {where}, {scale}"
 
@@ -47,8 +49,14 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
     if stick.note:
         draft.across(stick.note, TEXT)
     offsets = any(mark.offset is not None for mark in stick.marks)
+    zero = "shoulder" if any(mark.what in SHOULDERS for mark in stick.marks) else "end"
     draft.headings(
-        "Mark", f"From the end ({unit})", f"Exact ({unit})", f"Offset ({unit})" if offsets else "", "", "What"
+        "Mark",
+        f"From the {zero} ({unit})",
+        f"Exact ({unit})",
+        f"Offset ({unit})" if offsets else "",
+        "",
+        "What",
     )
     for place, mark in enumerate(stick.marks, 1):
         _mark(draft, place, mark, measure)

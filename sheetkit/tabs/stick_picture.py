@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.joinery import Mark, Stick
+from sheetkit.records.joinery import SHOULDERS, Mark, Stick
 from sheetkit.tabs.drawing import (
     DOTS,
     MEDIUM,
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 EDGE = 14.0
 """Room at either end for the first and last number [pt]."""
+STUB = 9.0
+"""What is drawn of a tenon beyond its shoulder [pt]."""
 BODY = 30.0
 """Height of the stick, or of a curve's greatest offset [pt]."""
 ROW = 11.0
@@ -59,6 +61,7 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
         _outline(draw, stick, body)
     else:
         _blocks(draw, stick, body)
+        _tenons(draw, stick, body)
     for label in labels:
         foot = top + 3 * DOTS
         draw.line((label.at, (label.row + 1) * ROW * DOTS, label.at, foot), fill=0, width=THIN)
@@ -124,6 +127,16 @@ def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
             _dashed(draw, at, top, bottom)
         else:
             draw.line((at, top, at, bottom), fill=0, width=THIN)
+
+
+def _tenons(draw: ImageDraw, stick: Stick, body: Box) -> None:
+    """Draw a stub beyond each shoulder: a tenon, whose length is not to scale."""
+    left, top, right, bottom = body
+    inset, long = (bottom - top) * 0.22, STUB * DOTS
+    for mark in stick.marks:
+        if mark.what in SHOULDERS:
+            near, far = (left - long, left) if mark.what == SHOULDERS[0] else (right, right + long)
+            draw.rectangle((near, top + inset, far, bottom - inset), outline=0, width=MEDIUM)
 
 
 def _dashed(draw: ImageDraw, x: float, top: float, bottom: float) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.plan.shop import USUAL_MOISTURE
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import (
     FACT,
@@ -65,7 +66,9 @@ def _at_a_glance(draft: Draft, answers: Answers, measure: Measure) -> None:
         cost = {2: number(STRONG, Format.MONEY)}
         draft.line(f"Lumber cost ({sheet.currency})", float(sum(known)), unpriced, styles=cost)
     if answers.weight is not None:
-        draft.line("Weight of the piece", f"{measure.weight(answers.weight)} without hardware")
+        now = sheet.moisture_now
+        at = f"{USUAL_MOISTURE:g} % moisture, assumed" if now is None else f"{now:.1f} % moisture"
+        draft.line("Weight of the piece", f"{measure.weight(answers.weight)} at {at}, without hardware")
     if sheet.moisture_now is not None:
         use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
         draft.line("Wood moisture", f"{sheet.moisture_now:.1f} % now, {use}")

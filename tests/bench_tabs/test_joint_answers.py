@@ -14,14 +14,16 @@ def joints(table: str, **more: str) -> Answered:
     return answered({"Joints": table, **more})
 
 
-def test_a_loose_tenon_is_both_depths_less_the_glue_gap_and_its_stock_has_a_kerf_more_than_pieces() -> None:
+def test_a_loose_tenon_is_both_depths_less_a_glue_gap_each_and_its_stock_has_a_kerf_more_than_pieces() -> (
+    None
+):
     found = joints("""
         Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
         Corner | 8  | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1 1/4      | 1 1/4
     """)
-    assert found.column("Joints", "tenon_length") == [2.4375]
-    assert found.column("Joints", "stock_length") == [8 * 2.4375 + 9 / 8]
-    assert found.results.tenon_stock[0].length == 8 * 2.4375 + 9 / 8
+    assert found.column("Joints", "tenon_length") == [2.375]
+    assert found.column("Joints", "stock_length") == [8 * 2.375 + 9 / 8]
+    assert found.results.tenon_stock[0].length == 8 * 2.375 + 9 / 8
 
 
 def test_loose_tenons_of_one_section_are_milled_together() -> None:
@@ -36,8 +38,8 @@ def test_loose_tenons_of_one_section_are_milled_together() -> None:
         (0.3125, 12, ("One", "Two")),
         (0.25, 4, ("Three",)),
     ]
-    assert stock[0].lengths == ((8, 2.4375), (4, 1.9375))
-    assert stock[0].length == pytest.approx(8 * 2.4375 + 4 * 1.9375 + 13 / 8)
+    assert stock[0].lengths == ((8, 2.375), (4, 1.875))
+    assert stock[0].length == pytest.approx(8 * 2.375 + 4 * 1.875 + 13 / 8)
 
 
 def test_a_tenon_stops_a_glue_gap_short_of_its_mortise_and_the_wall_is_the_least_wood_left() -> None:
@@ -65,8 +67,8 @@ def test_the_metric_job_answers_in_millimetres() -> None:
         """,
     )
     # the glue gap and kerf are the inch defaults of an Allowances tab that is not there: 1/16 and 1/8 in
-    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 1.5875])
-    assert found.column("Joints", "stock_length") == pytest.approx([2 * 58.4125 + 3 * 3.175])
+    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 2 * 1.5875])
+    assert found.column("Joints", "stock_length") == pytest.approx([2 * 56.825 + 3 * 3.175])
     assert found.column("Joints", "wall") == pytest.approx(
         [7.0]
     )  # beside the mortise in the bar: (22 - 8) / 2
@@ -253,8 +255,8 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
     (answer,) = found.results.joints
     assert answer.pieces == 8
     assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
-    assert found.column("Joints", "tenon_length") == [2.0]
-    assert found.column("Joints", "stock_length") == [8 * 2.0 + 9 / 8]
+    assert found.column("Joints", "tenon_length") == [1.9375]
+    assert found.column("Joints", "stock_length") == [8 * 1.9375 + 9 / 8]
     assert "tenon-not-wanted" in found.codes  # the rail's blank has room for tenons that nobody cuts
 
 
@@ -298,3 +300,130 @@ def test_a_glue_gap_that_takes_up_the_depth_is_a_problem_and_no_crash(kind: str)
     )
     assert "glue-gap-too-large" in found.codes
     assert found.column("Joints", "tenon_length") == [None]
+
+
+RAILS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Rail  | 2   | White oak | 7/8       | 2 1/2 | 30     | {}
+    Stile | 2   | White oak | 7/8       | 2 1/2 | 20     | 1
+"""
+MIRRORED = """
+    Joint  | Qty | Kind   | Into | From  | Thickness | Width | Depth into | At
+    Mullion | 4  | {}     | Rail | Stile | 5/16      | {}    | 1 1/16     | {}
+    Groove | 2   | groove | Rail |       | 1/4       |       | 1/2        |
+"""
+
+
+@pytest.mark.parametrize("tenons", ["", "1", "1 + 0", "2 1/2 + 1/2"])
+def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenons: str) -> None:
+    found = joints(MIRRORED.format("tenon", "1 1/2", 3), Parts=RAILS.format(tenons))
+    mortise, groove = found.results.joints
+    assert mortise.spans == ((3.0, 4.5), (25.5, 27.0))
+    # 1/8 clear of the mortises, from shoulder to shoulder
+    assert [(run.start, run.stop) for run in groove.grooves] == [
+        (0.0, 2.875),
+        (4.625, 25.375),
+        (27.125, 30.0),
+    ]
+    zero = "shoulder" if tenons else "end"
+    assert f"(3 to 4 1/2 and 25 1/2 to 27 from the {zero} of Rail)" in found.remarks("Joints")[1]
+    assert ("from the shoulders" in found.remarks("Joints")[0]) == bool(tenons)
+    marks = [(mark.at, mark.what) for mark in found.results.sticks[0].marks]
+    assert (25.5, "Mullion: mortise begins") in marks
+    assert (27.0, "Mullion: mortise ends") in marks
+    shoulders = [mark for mark in marks if "shoulder" in mark[1]]
+    assert shoulders == {"": [], "1 + 0": [(0.0, "shoulder")]}.get(
+        tenons, [(0.0, "shoulder"), (30.0, "far shoulder")]
+    )
+
+
+def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulders() -> None:
+    found = joints("""
+        Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | Depth from | At
+        Stile | 4   | dowel | Rail | Stile | 5/16      |       | 1          | 1          | 3
+    """, Parts=RAILS.format(1))  # fmt: skip
+    (answer,) = found.results.joints
+    assert answer.spans == ((3.0, 5.5), (24.5, 27.0))
+    half = len(answer.centres) // 2
+    assert answer.centres[half:] == pytest.approx([30 - centre for centre in reversed(answer.centres[:half])])
+
+
+@pytest.mark.parametrize("kind", ["tenon", "loose tenon", "dowel"])
+def test_what_lies_past_the_shoulder_is_told_and_not_marked(kind: str) -> None:
+    found = joints(MIRRORED.format(kind, "1 1/2", 29), Parts=RAILS.format(1))
+    told = next(problem for problem in found.problems if problem.code == "past-the-end")
+    assert (told.row, told.column, told.stands) == (2, 9, "29")
+    assert (
+        told.says
+        == "It would run from 29 to 30 1/2, but Rail ends at 30, its far shoulder: no place is marked."
+    )
+    assert told.instead.startswith(
+        "Write an At of 28 1/2 or less, or less in Width. At counts from the shoulder"
+    )
+    assert found.results.joints[0].spans == ()
+    assert found.results.joints[0].centres == ()
+    (stick,) = found.results.sticks
+    assert max(mark.at for mark in stick.marks) == 30
+    assert "past-the-end" not in joints(MIRRORED.format(kind, "1 1/2", "28 1/2"), Parts=RAILS.format(1)).codes
+
+
+def test_a_mortise_longer_than_its_part_and_a_groove_past_the_shoulder_say_what_would_do() -> None:
+    grooves = """
+        Joint  | Qty | Kind           | Into | Thickness | Width | Depth into | At
+        Groove | 2   | stopped groove | Rail | 1/4       | {}    | 1/2        | {}
+    """
+    for width, at, way in (
+        ("20", 11, "Write an At of 10 or less, or less in Width."),
+        ("31", 0, "Write a Width of 30 or less."),
+        ("", 16, "Write an At below 15, or fill in Width."),
+    ):
+        found = joints(grooves.format(width, at), Parts=RAILS.format(1))
+        assert found.codes == ["past-the-end"]
+        assert found.problems[0].instead.startswith(way)
+        assert found.results.sticks == ()
+
+
+def test_a_groove_through_a_part_with_tenons_is_measured_from_shoulder_to_shoulder() -> None:
+    table = """
+        Joint  | Qty | Kind   | Into | Thickness | Depth into
+        Groove | 2   | groove | Rail | 1/4       | 1/2
+    """
+    found = joints(table, Parts=RAILS.format(1))
+    assert found.results.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+    assert (
+        "Measured from the shoulder of Rail; the groove runs out over the tenons too"
+        in found.remarks("Joints")[0]
+    )
+    assert "shoulder" not in joints(table, Parts=RAILS.format("")).remarks("Joints")[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "into", "long"),
+    [
+        # common practice, no source: 1/16 at the bottom of each mortise, none where it has no bottom
+        ("tenon", "1", 1 - 1 / 16),
+        ("loose tenon", "1", 1 + 3 / 4 - 2 / 16),
+        ("dowel", "1", 1 + 3 / 4 - 2 / 16),
+        ("tenon", "1 3/4", 1.75),
+        ("loose tenon", "1 3/4", 1.75 + 3 / 4 - 1 / 16),
+        ("dowel", "1 3/4", 1.75 + 3 / 4 - 1 / 16),
+    ],
+)
+def test_every_mortise_with_a_bottom_has_one_glue_gap(kind: str, into: str, long: float) -> None:
+    found = joints(f"""
+        Joint | Qty | Kind   | Into | From  | Thickness | Width | Depth into | Depth from
+        One   | 4   | {kind} | Leg  | Apron | 1/4       | 1 1/2 | {into}     | 3/4
+    """)
+    assert found.column("Joints", "tenon_length") == [long]
+    assert ("no gap where there is no bottom" in found.remarks("Joints")[0]) == (into == "1 3/4")
+
+
+def test_a_glue_gap_that_takes_up_one_of_two_mortises_is_told_at_its_cell() -> None:
+    found = joints(
+        """
+        Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into | Depth from
+        One   | 2   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1          | 1/16
+        """
+    )
+    told = next(problem for problem in found.problems if problem.code == "glue-gap-too-large")
+    assert (told.row, told.column) == (2, 9)

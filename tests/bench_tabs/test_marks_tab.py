@@ -128,6 +128,23 @@ def test_a_mark_stands_in_the_picture_where_it_stands_on_the_member() -> None:
     assert len(dark) < (right - left) / 8  # hatched, not filled
 
 
+def test_the_stick_of_a_member_with_tenons_shows_its_shoulders_and_says_what_it_is_measured_from() -> None:
+    found = answered({
+        "Parts": "Part | Species | Thickness | Width | Length | Tenons\nRail | White oak | 7/8 | 2 | 30 | 1",
+        "Joints": "Joint | Kind | Into | Thickness | Width | Depth into | At\nLong | loose tenon | Rail | 5/16 | 2 | 1 | 10",
+    })  # fmt: skip
+    page = page_of(found)
+    texts = [cell.value for _, cell in sorted(page.cells.items()) if isinstance(cell.value, str)]
+    assert "From the shoulder (in)" in texts
+    assert [text for text in texts if text.endswith("shoulder")] == ["shoulder", "far shoulder"]
+    (picture,) = page.pictures
+    assert "30 in from shoulder to shoulder" in picture.alt
+    image = Image.open(io.BytesIO(picture.png)).convert("L")
+    y = image.height - 16 * 3 - 15 * 3  # the middle of the stick: a stub beyond either shoulder
+    assert any(image.getpixel((x, y)) == 0 for x in range(14 * 3 - 4))
+    assert any(image.getpixel((x, y)) == 0 for x in range(image.width - 14 * 3 + 4, image.width))
+
+
 def test_there_is_no_tab_when_nothing_is_marked() -> None:
     found = answered({})
     assert "Marks" not in [page.title for page in result_pages(found.results, (), "made today")]

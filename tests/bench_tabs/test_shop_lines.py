@@ -63,8 +63,8 @@ def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
     found = answered({"Joints": JOINTS})
     tenons, dowels = [words for _, words in lines_of(found, Task.JOINTS)][-2:]
     assert (tenons.qty, tenons.setting) == (6, "tenon stock 1/4 x 1 1/2")
-    assert tenons.what == "Loose: 6 at 2 3/16"
-    assert "14 in all, kerfs included" in tenons.note  # 6 x 2 3/16 + 7 x 1/8
+    assert tenons.what == "Loose: 6 at 2 1/8"
+    assert "13 5/8 in all, kerfs included" in tenons.note  # 6 x 2 1/8 + 7 x 1/8
     assert "cut to length" in tenons.caution
     assert (dowels.qty, dowels.setting) == (4, "dowel 3/8")
 

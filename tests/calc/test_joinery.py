@@ -35,8 +35,8 @@ from sheetkit.calc.mortises import (
 SIZE = st.integers(1, 64).map(lambda n: n / 16)
 
 
-def test_a_loose_tenon_is_both_depths_less_one_glue_gap() -> None:
-    assert loose_tenon_length(1.25, 1.5) == 2.6875  # common practice, no source: 1/16 in
+def test_a_loose_tenon_is_both_depths_less_a_glue_gap_for_each_mortise() -> None:
+    assert loose_tenon_length(1.25, 1.5) == 2.625  # common practice, no source: 1/16 in at either bottom
     assert loose_tenon_length(0.5, 0.5, glue_gap=0) == 1.0
 
 
@@ -46,9 +46,10 @@ def test_a_mortise_without_depth_is_refused(depths: tuple[float, float]) -> None
         loose_tenon_length(*depths)
 
 
-def test_a_glue_gap_as_long_as_the_tenon_is_refused() -> None:
+@pytest.mark.parametrize("depths", [(0.03, 1), (1, 1 / 16)])
+def test_a_glue_gap_as_deep_as_a_mortise_is_refused(depths: tuple[float, float]) -> None:
     with pytest.raises(ValueError):
-        loose_tenon_length(0.03, 0.03)
+        loose_tenon_length(*depths)
 
 
 @given(st.lists(st.tuples(SIZE, st.integers(1, 9)), min_size=1, max_size=5), st.sampled_from([0.0, 0.125]))

@@ -134,9 +134,12 @@ def test_the_worked_wide_panel_bears_too_little_in_red_oak_and_enough_in_cherry_
     assert bearing_each_side(width, 22, RED_OAK, 7, 6) == pytest.approx(least, abs=1e-3)
 
 
-def test_a_screw_at_the_edge_of_a_top_has_room_for_half_the_swing_and_a_sixteenth() -> None:
-    # common practice, no source
-    assert slot_length(0.25, 0.1875) - 0.1875 - 0.25 / 2 == 1 / 16
+@pytest.mark.parametrize(("growth", "shrinkage"), [(0.25, 0.125), (0.125, 0.25), (0.25, 0.0)])
+def test_a_slot_has_room_for_the_larger_move_of_an_edge_to_either_side_of_the_screw(
+    growth: float, shrinkage: float
+) -> None:
+    # common practice, no source: an edge goes half of what the whole top does
+    assert slot_length(growth, shrinkage, 0.1875) == 2 * 0.125 + 0.1875
 
 
 def test_wood_wetter_than_the_start_of_shrinkage_has_its_full_size() -> None:
@@ -157,7 +160,9 @@ def test_wood_wetter_than_the_start_of_shrinkage_has_its_full_size() -> None:
         lambda: change_by_shrinkage(10, 5.0, 23, 8, start=22),
         lambda: change_by_shrinkage(10, 7.1, 8, -1),
         lambda: size_ratio(Movement(0.003, 7.1), 8, -1),
-        lambda: slot_length(-0.1, 0.2),
+        lambda: slot_length(-0.1, 0.1, 0.2),
+        lambda: slot_length(0.1, -0.1, 0.2),
+        lambda: slot_length(0.1, 0.1, -0.2),
     ],
 )
 def test_senseless_movement_is_refused(call: Callable[[], object]) -> None:
