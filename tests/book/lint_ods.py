@@ -35,6 +35,11 @@ def faults(data: bytes) -> list[str]:
         found.append("mimetype is not first and stored")
     if len({info.filename for info in infos}) != len(infos):
         found.append("an entry stands twice")
+    found += [
+        f"{name} is not an entry's name" for name in entries if name.startswith(("/", "./")) or "\\" in name
+    ]
+    if "content.xml" not in entries:
+        return found
     content = etree.fromstring(entries["content.xml"])
     styles = etree.fromstring(entries["styles.xml"])
     found += _manifest_faults(entries)
