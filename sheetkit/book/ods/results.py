@@ -41,7 +41,8 @@ def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) ->
         return data
     wanted = {title.casefold(): values for title, values in results.items()}
     prefixes = {uri.decode(): prefix.decode() for prefix, uri in _ROOT.findall(content)}
-    pieces, at = [], 0
+    pieces: list[bytes] = []
+    at = 0
     for place in _formulas(content, wanted):
         values = [wanted[place.title].get(address) for address in place.addresses]
         if values[0] is None or any(value != values[0] for value in values):
@@ -102,7 +103,8 @@ def _formulas(content: bytes, wanted: Mapping[str, Mapping[Address, Value]]) -> 
     path: list[str] = []
     title = ""
     row, rows, column = 1, 1, 1
-    start, addresses, worded, depth = -1, (), False, 0
+    start, worded, depth = -1, False, 0
+    addresses: tuple[Address, ...] = ()
     counts = re.compile("[0-9]{1,7}")
 
     def times(said: dict[str, str], label: str) -> int:

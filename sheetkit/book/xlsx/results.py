@@ -23,7 +23,8 @@ def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) ->
         if link is None or link.kind != "worksheet" or not values:
             continue
         rows = rows_of(book.parts.read(link.target), book.space, title)
-        pieces, at = [], 0
+        pieces: list[bytes] = []
+        at = 0
         for address, value in sorted(values.items()):
             for cell in rows.cells(address[0]):
                 if rows.columns[cell] == address[1]:
