@@ -253,6 +253,9 @@ def test_a_formula_without_a_stored_result_is_computed_with_recalc(
     assert "--recalc" in result.output
     assert call("run", path, "--recalc").exit_code == 0
     assert column(read(path), "Parts", "Blank length") == [31]
+    first = path.read_bytes()
+    assert call("run", path).exit_code == 0, "the next run needs no --recalc"
+    assert path.read_bytes() == first
 
 
 @pytest.mark.parametrize("command", ["", *sorted(main.commands)])

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from sheetkit.book.package import entry_names
 from sheetkit.book.workbook import Change, Refused, Workbook
-from sheetkit.page import Page
+from sheetkit.page import Address, Page, Value
 
 OLE2 = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
@@ -23,6 +23,8 @@ class FileFormat:
     graft: Callable[[bytes, Change], bytes]
     read_own: Callable[[bytes], Workbook]
     """Read what tells whether our own tabs stand as written; other tabs may be left out."""
+    with_results: Callable[[bytes, Mapping[str, Mapping[Address, Value]]], bytes]
+    """Put results, by tab title, beside formulas that have none stored; every other byte stays."""
     decorated: Callable[[bytes], frozenset[str]]
     """Keys of our tabs on which the maker has put something besides cells: a comment, a chart, a table."""
 
@@ -39,11 +41,11 @@ def by_ending(ending: str) -> FileFormat:
         from sheetkit.book import xlsx
 
         own = partial(xlsx.read, own=True)
-        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, own, xlsx.decorated)
+        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, own, xlsx.with_results, xlsx.decorated)
     if ending.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
-        return FileFormat(".ods", ods.read, ods.render, ods.graft, ods.read, ods.decorated)
+        return FileFormat(".ods", ods.read, ods.render, ods.graft, ods.read, ods.with_results, ods.decorated)
     raise Refused("not a workbook", ending)
 
 

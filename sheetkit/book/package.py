@@ -11,7 +11,7 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.book.workbook import Refused
 
@@ -35,6 +35,10 @@ _OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 _LOCAL = struct.Struct("<4sHHHHHIIIHH")
 _CENTRAL = struct.Struct("<4sHHHHHHIIIHHHHHII")
 _END = struct.Struct("<4sHHHHIIH")
+_STREAMED, _UTF_8 = 0x08, 0x800
+"""Marks of an entry: sizes behind its bytes, name in UTF-8."""
+_ZIP64, _OTHER_NAME = 1, 0x7075
+"""Extra fields: sizes over 4 GB, which are refused anyway; the name once more, in UTF-8."""
 _FIRST_DAY = (1 << 5) | 1
 """1 January 1980, as a zip directory writes it."""
 
@@ -46,10 +50,19 @@ class _Entry:
     info: zipfile.ZipInfo
     start: int
     extra: bytes
+    name: str
+    """What it is called from now on."""
 
     @property
     def raw_name(self) -> bytes:
-        return self.info.orig_filename.encode("utf-8" if self.info.flag_bits & 0x800 else "cp437")
+        if self.name == self.info.filename:
+            return self.info.orig_filename.encode("utf-8" if self.info.flag_bits & _UTF_8 else "cp437")
+        return self.name.encode()
+
+    @property
+    def flags(self) -> int:
+        flags = self.info.flag_bits & ~_STREAMED
+        return flags if self.name == self.info.filename or self.name.isascii() else flags | _UTF_8
 
 
 class Package:
@@ -74,11 +87,14 @@ class Package:
         self._old: dict[str, _Entry] = {}
         seen: set[str] = set()
         for info in infos:
-            same = info.filename if case_matters else info.filename.replace("\\", "/").casefold()
+            name = meant(info.filename)
+            same = name if case_matters else name.casefold()
             if same in seen:
+                if name.endswith("/") and not info.file_size:
+                    continue  # a folder listed twice says nothing
                 raise Refused("duplicate entries", info.filename)
             seen.add(same)
-            self._old[info.filename] = _located(data, info)
+            self._old[name] = _located(data, info, name)
         _refuse_overlap(self._old.values())
         self._new: dict[str, bytes] = {}
         self._gone: set[str] = set()
@@ -111,6 +127,16 @@ class Package:
         self._new.pop(name, None)
         if name in self._old:
             self._gone.add(name)
+
+    def rename(self, name: str, new: str) -> None:
+        """Let an entry bear another name where it stands, its bytes carried over raw."""
+        if name in self._new:
+            self._new = {new if each == name else each: content for each, content in self._new.items()}
+        if name in self._old:
+            self._old = {
+                new if each == name else each: replace(entry, name=new) if each == name else entry
+                for each, entry in self._old.items()
+            }
 
     def save(self) -> bytes:
         """Give the whole document; entries that are new come last, dated 1 January 1980."""
@@ -164,14 +190,14 @@ class Package:
         year, month, day, hour, minute, second = info.date_time
         date = (year - 1980) << 9 | month << 5 | day
         time = hour << 11 | minute << 5 | second // 2
-        flags = info.flag_bits & ~0x08
+        flags = entry.flags
         sizes = (info.CRC, info.compress_size, info.file_size)
         raw = self._data[entry.start : entry.start + info.compress_size]
         head = _LOCAL.pack(
             b"PK\3\4", info.extract_version, flags, info.compress_type, time, date, *sizes,
             len(name), len(entry.extra),
         )  # fmt: skip
-        extra = _without_zip64(info.extra)
+        extra = _extra_kept(info.extra, entry.name == info.filename)
         record = _CENTRAL.pack(
             b"PK\1\2", info.create_version | info.create_system << 8, info.extract_version, flags,
             info.compress_type, time, date, *sizes, len(name), len(extra), len(info.comment),
@@ -188,7 +214,19 @@ def entry_names(data: bytes) -> list[str]:
     Refused
         When it is no zip, or not one to be opened.
     """
-    return [info.filename for info in _directory(data)[0]]
+    return [meant(info.filename) for info in _directory(data)[0]]
+
+
+def meant(name: str) -> str:
+    """Give the name that an entry's name stands for; some archivers write ``\\``, or begin at a root.
+
+    >>> meant("xl\\\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
+    ('xl/workbook.xml', 'xl/styles.xml', 'xl/')
+    """
+    steps = [step for step in name.replace("\\", "/").split("/") if step not in ("", ".")]
+    if not steps:
+        return name
+    return "/".join(steps) + ("/" if name.endswith(("/", "\\")) else "")
 
 
 def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
@@ -214,7 +252,7 @@ def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
     return infos, comment
 
 
-def _located(data: bytes, info: zipfile.ZipInfo) -> _Entry:
+def _located(data: bytes, info: zipfile.ZipInfo, name: str) -> _Entry:
     """Find where an entry's bytes begin."""
     at = info.header_offset
     head = data[at : at + _LOCAL.size]
@@ -225,7 +263,7 @@ def _located(data: bytes, info: zipfile.ZipInfo) -> _Entry:
     start = middle + extra_length
     if start + info.compress_size > len(data):
         raise Refused("damaged", info.filename)
-    return _Entry(info, start, _without_zip64(data[middle:start]))
+    return _Entry(info, start, _extra_kept(data[middle:start], name == info.filename), name)
 
 
 def _refuse_overlap(entries: Iterable[_Entry]) -> None:
@@ -238,15 +276,15 @@ def _refuse_overlap(entries: Iterable[_Entry]) -> None:
         end = entry.start + entry.info.compress_size
 
 
-def _without_zip64(extra: bytes) -> bytes:
-    """Give an entry's extra fields without the one for sizes over 4 GB, which are refused anyway."""
+def _extra_kept(extra: bytes, same_name: bool) -> bytes:
+    """Give an entry's extra fields without those that do not hold any more."""
     kept: list[bytes] = []
     at = 0
     while at + 4 <= len(extra):
         kind, length = struct.unpack_from("<HH", extra, at)
         if at + 4 + length > len(extra):
             return b""
-        if kind != 1:
+        if kind != _ZIP64 and (same_name or kind != _OTHER_NAME):
             kept.append(extra[at : at + 4 + length])
         at += 4 + length
     return b"".join(kept)
@@ -257,7 +295,7 @@ def _packed(name: str, content: bytes, offset: int) -> tuple[bytes, bytes]:
     packer = zlib.compressobj(6, zlib.DEFLATED, -15)
     raw = packer.compress(content) + packer.flush()
     raw_name = name.encode()
-    flags = 0 if raw_name.isascii() else 0x800
+    flags = 0 if raw_name.isascii() else _UTF_8
     sizes = (zlib.crc32(content), len(raw), len(content))
     head = _LOCAL.pack(b"PK\3\4", 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0)
     record = _CENTRAL.pack(

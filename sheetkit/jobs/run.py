@@ -16,7 +16,7 @@ from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.places import decorated_title, fingerprint, place_answers, print_of_answers
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.intake.workbook import Intake, take_in
-from sheetkit.page import Cell, Page
+from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
@@ -87,7 +87,7 @@ def run(
     out
         Write the result to this file, and leave ``path`` as it is.
     recalc
-        Have LibreOffice compute formulas that have no stored result (on a copy).
+        Have LibreOffice compute formulas that have no stored result (on a copy), and store what it computed.
     force
         Go on although an office program's lock file stands.
     effort
@@ -111,9 +111,10 @@ def run(
     if out and by_ending(target.suffix).ending != file_format.ending:
         raise Refused("wrong ending", target.name)
     workbook = file_format.read(data)
-    intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
+    pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
+    intake = take_in(pages)
     after, answers, problems = _worked_out(
-        data, workbook, intake, file_format, now or datetime.now(), effort, progress
+        computed, workbook, intake, file_format, now or datetime.now(), effort, progress
     )
     written = False
     place = save.actual(target)
@@ -131,14 +132,15 @@ def run(
     return Outcome(target, written, problems, answers, backup)
 
 
-def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[Page, ...]:
-    """Give the pages with the missing results of formulas taken from LibreOffice."""
+def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
+    """Give the pages with the missing results of formulas taken from LibreOffice, and the file with them stored."""
     if not any(cell.stale for page in workbook.pages for cell in page.cells.values()):
-        return workbook.pages
+        return workbook.pages, data
     from sheetkit.book.office import recalculated
 
     computed = file_format.read(recalculated(data, file_format.ending))
     pages = []
+    results: dict[str, dict[Address, Value]] = {}
     for page in workbook.pages:
         other = computed.page(page.title)
         cells = {
@@ -146,7 +148,12 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
             for address, cell in page.cells.items()
         }
         pages.append(replace(page, cells=cells))
-    return tuple(pages)
+        results[page.title] = {
+            address: cell.value
+            for address, cell in cells.items()
+            if not cell.stale and page.cells[address].stale
+        }
+    return tuple(pages), file_format.with_results(data, results)
 
 
 def replace_stale(cell: Cell, computed: Cell | None) -> Cell:

@@ -14,6 +14,10 @@ TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 STYLE = "{urn:oasis:names:tc:opendocument:xmlns:style:1.0}"
 MANIFEST = "{urn:oasis:names:tc:opendocument:xmlns:manifest:1.0}"
 HREF = "{http://www.w3.org/1999/xlink}href"
+DOCUMENTS = ("content.xml", "styles.xml", "settings.xml")
+NUMBER = "{urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0}"
+SINCE_1_3 = {f"{NUMBER}max-denominator-value", f"{STYLE}scale-to-X", f"{STYLE}scale-to-Y"}
+"""Attributes of ours that the schema of ODF 1.2 does not know (OASIS, OpenDocument 1.2 and 1.3, part with the schema)."""
 FAMILIES = {"table": "table", "table-column": "table-column", "table-row": "table-row"}
 FAMILIES |= {"table-cell": "table-cell", "covered-table-cell": "table-cell"}
 
@@ -35,9 +39,15 @@ def faults(data: bytes) -> list[str]:
         found.append("mimetype is not first and stored")
     if len({info.filename for info in infos}) != len(infos):
         found.append("an entry stands twice")
+    found += [
+        f"{name} is not an entry's name" for name in entries if name.startswith(("/", "./")) or "\\" in name
+    ]
+    if "content.xml" not in entries:
+        return found
     content = etree.fromstring(entries["content.xml"])
     styles = etree.fromstring(entries["styles.xml"])
     found += _manifest_faults(entries)
+    found += _version_faults(entries)
     found += _style_faults(content, styles)
     found += _table_faults(content)
     for element in content.iter():
@@ -45,6 +55,37 @@ def faults(data: bytes) -> list[str]:
         if target.startswith("Pictures/") and target not in entries:
             found.append(f"{target} is missing")
     return found
+
+
+def _version_faults(entries: dict[str, bytes]) -> list[str]:
+    """Check against the schemas of ODF 1.2 and 1.3 what these two differ in, and where both want something."""
+    found = []
+    told = {}
+    for entry in ("content.xml", "styles.xml", "settings.xml", "meta.xml"):
+        if entry not in entries:
+            continue
+        document = etree.fromstring(entries[entry])
+        told[entry] = document.get(f"{OFFICE}version") or ""
+        boxes = document.findall(f"{OFFICE}settings")
+        found += [f"{entry}: {OFFICE}settings is empty" for box in boxes if not len(box)]
+        if told["content.xml"] < "1.3":
+            keys = {str(key) for each in document.iter(etree.Element) for key in each.attrib}
+            found += [f"{entry}: {key} came with 1.3" for key in sorted(keys & SINCE_1_3)]
+        for table in document.iter(f"{TABLE}table"):
+            kinds = [
+                each.tag
+                for each in table
+                if each.tag in (f"{TABLE}table-header-rows", f"{TABLE}table-row-group")
+            ]
+            if kinds.count(f"{TABLE}table-header-rows") > 1 + kinds.count(f"{TABLE}table-row-group"):
+                found.append(f"{table.get(f'{TABLE}name')}: header rows in two places")
+    return found
+
+
+def versions(data: bytes) -> dict[str, str | None]:
+    """Give the version that each document in a file says it follows."""
+    documents = {name: etree.fromstring(each) for name, each in parts(data).items() if name in DOCUMENTS}
+    return {name: document.get(f"{OFFICE}version") for name, document in documents.items()}
 
 
 def _manifest_faults(entries: dict[str, bytes]) -> list[str]:

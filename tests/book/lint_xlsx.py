@@ -116,6 +116,8 @@ class _Check:
 
     def faults(self) -> list[str]:
         self._check_links()
+        if "[Content_Types].xml" not in self.parts:
+            return [*self.found, "no table of contents"]
         self._check_types()
         main = next((part for kind, part in self.links.get("", {}).values() if kind == "officeDocument"), "")
         if main not in self.parts:
@@ -124,6 +126,11 @@ class _Check:
         return self.found
 
     def _check_links(self) -> None:
+        self.found += [
+            f"{name}: not a part's name"
+            for name in self.parts
+            if name != posixpath.normpath(name).lstrip("/") + "/" * name.endswith("/") or "\\" in name
+        ]
         folded = {name.casefold(): name for name in self.parts}
         for name, content in self.parts.items():
             if not name.endswith(".rels"):
@@ -143,6 +150,8 @@ class _Check:
                 part = folded.get(path.lstrip("/").casefold())
                 if part is None:
                     self.found.append(f"{name}: {line.get('Target')} is not there")
+                elif part != path.lstrip("/") or "\\" in there(line.get("Target")):
+                    self.found.append(f"{name}: {line.get('Target')} is not the letters of {part}")
                 links[there(line.get("Id"))] = (there(line.get("Type")).rpartition("/")[2], part or "")
             if source and source not in self.parts:
                 self.found.append(f"{name} belongs to no part")
@@ -155,7 +164,7 @@ class _Check:
             f"{name} has two content types" for name, count in Counter(overrides).items() if count > 1
         ]
         for name in self.parts:
-            if name == "[Content_Types].xml" or name.endswith("/"):
+            if name == "[Content_Types].xml" or name.endswith(("/", "\\")):
                 continue
             if f"/{name}".casefold() not in overrides and name.rpartition(".")[2].casefold() not in defaults:
                 self.found.append(f"{name} has no content type")

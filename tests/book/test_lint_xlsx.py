@@ -8,6 +8,7 @@ from sheetkit.book.package import Package
 from sheetkit.book.xlsx import graft
 from tests.book.lint_xlsx import lint
 from tests.book.makers_xlsx import makers_workbook
+from tests.book.test_package import ODD_NAMES, renamed
 from tests.book.test_xlsx_graft import CHANGE
 
 GOOD = graft(makers_workbook(), CHANGE)
@@ -43,6 +44,9 @@ def test_a_good_file_has_no_faults() -> None:
             "gone.xml has a content type",
         ),
         ("xl/_rels/workbook.xml.rels", "sheetkit1.xml", "sheetkit7.xml", "sheetkit7.xml is not there"),
+        ("xl/_rels/workbook.xml.rels", "sheetkit1.xml", "Sheetkit1.xml", "is not the letters of"),
+        ("xl/_rels/workbook.xml.rels", "worksheets/sheet1", "worksheets\\sheet1", "is not the letters of"),
+        ("[Content_Types].xml", 'Extension="rels"', 'Extension="other"', ".rels has no content type"),
     ],
 )
 def test_a_fault_is_found(name: str, old: str, new: str, said: str) -> None:
@@ -51,3 +55,8 @@ def test_a_fault_is_found(name: str, old: str, new: str, said: str) -> None:
     assert old in text
     package.write(name, text.replace(old, new, 1).encode())
     assert said in "; ".join(lint(package.save(), makers_workbook()))
+
+
+@pytest.mark.parametrize("kind", ODD_NAMES)
+def test_an_odd_name_is_found(kind: str) -> None:
+    assert "not a part's name" in "; ".join(lint(renamed(GOOD, ODD_NAMES[kind])))

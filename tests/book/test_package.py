@@ -6,13 +6,14 @@ import io
 import struct
 import zipfile
 import zlib
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetkit.book import package as package_module
-from sheetkit.book.package import Package
+from sheetkit.book.package import Package, entry_names
 from sheetkit.book.workbook import Refused
 
 
@@ -37,7 +38,10 @@ def raw(data: bytes, name: str) -> bytes:
     return data[start : start + info.compress_size]
 
 
-@given(st.dictionaries(st.text("abc/äö", min_size=1, max_size=6), st.binary(max_size=300), max_size=6))
+NAMES = st.lists(st.text("abcäö", min_size=1, max_size=3), min_size=1, max_size=3).map("/".join)
+
+
+@given(st.dictionaries(NAMES, st.binary(max_size=300), max_size=6))
 def test_a_document_nobody_changed_is_saved_as_it_was(entries: dict[str, bytes]) -> None:
     data = zipped(entries, comment=b"said")
     assert Package(data, case_matters=True).save() == data
@@ -215,3 +219,65 @@ def test_a_locked_entry_is_refused() -> None:
 )
 def test_what_is_no_zip_is_named(data: bytes, reason: str) -> None:
     assert reason_of(data) == reason
+
+
+def renamed(data: bytes, name: Callable[[str], str]) -> bytes:
+    """Give a file whose entries bear other names."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as source, zipfile.ZipFile(out, "w") as archive:
+        for info in source.infolist():
+            archive.writestr(zipfile.ZipInfo(name(info.filename)), source.read(info), info.compress_type)
+    return out.getvalue()
+
+
+ODD_NAMES: dict[str, Callable[[str], str]] = {
+    "backslashes": lambda name: name.replace("/", "\\"),
+    "from the root": lambda name: f"/{name}",
+    "from here": lambda name: f"./{name}",
+    "from here, backslashes": lambda name: ".\\" + name.replace("/", "\\"),
+    "doubled slashes": lambda name: name.replace("/", "//"),
+}
+"""Ways in which archivers other than office programs write the names of entries."""
+
+
+@pytest.mark.parametrize("kind", ODD_NAMES)
+def test_names_are_read_and_saved_as_what_they_mean(kind: str) -> None:
+    plain = zipped({"mimetype": b"x/y", "xl/a.xml": b"a" * 99, "xl/ü/b.xml": b"b"}, stored=("mimetype",))
+    odd = renamed(plain, ODD_NAMES[kind])
+    assert entry_names(odd) == ["mimetype", "xl/a.xml", "xl/ü/b.xml"]
+    package = Package(odd, case_matters=True)
+    assert package.read("xl/a.xml") == b"a" * 99
+    package.write("xl/ü/b.xml", b"c")
+    out = package.save()
+    with zipfile.ZipFile(io.BytesIO(out)) as archive:
+        assert archive.testzip() is None
+        assert archive.namelist() == ["mimetype", "xl/a.xml", "xl/ü/b.xml"]
+        assert all(info.orig_filename == info.filename for info in archive.infolist())
+
+
+def test_names_that_mean_the_same_are_refused() -> None:
+    assert reason_of(zipped({"xl/a": b"1", "xl\\a": b"2"}), case_matters=True) == "duplicate entries"
+    assert reason_of(zipped({"a": b"1", "./a": b"2"}), case_matters=True) == "duplicate entries"
+
+
+def test_folders_are_carried_once() -> None:
+    data = zipped({"xl/": b"", "XL/": b"", "xl\\": b"", "xl/a.xml": b"a", "/": b""})
+    assert Package(data).names() == ["xl/", "xl/a.xml", "/"]
+    assert Package(Package(data).save()).read("xl/a.xml") == b"a"
+
+
+def test_a_name_said_once_more_does_not_outlive_the_entrys_own() -> None:
+    name = "xl\\ä.xml"
+    said = struct.pack("<HHBI", 0x7075, 5 + len(name.encode()), 1, 0) + name.encode()
+    dated = struct.pack("<HHI", 0x5455, 4, 7)
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        info = zipfile.ZipInfo(name)
+        info.extra = said + dated
+        archive.writestr(info, b"a")
+    saved = Package(out.getvalue()).save()
+    with zipfile.ZipFile(io.BytesIO(saved)) as archive:
+        (info,) = archive.infolist()
+        assert info.filename == "xl/ä.xml"
+        assert info.extra == dated
+    assert said not in saved

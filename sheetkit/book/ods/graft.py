@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import partial
 
 from lxml import etree
 
@@ -21,7 +22,7 @@ from sheetkit.book.ods.marks import (
     put_notes,
     put_tabs,
 )
-from sheetkit.book.ods.names import NAMESPACES, make, name
+from sheetkit.book.ods.names import NAMESPACES, is_recent, make, name, version_of
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.pagestyle import (
     copy_master,
@@ -82,13 +83,15 @@ class _Graft:
         self.spreadsheet = found
         if not self.tables():
             raise Refused("no sheets")
-        self.styles = Entry(self.package, STYLES, blank_styles)
-        self.settings = Entry(self.package, SETTINGS, blank_settings)
+        version = version_of(self.content)
+        self.recent = is_recent(version)
+        self.styles = Entry(self.package, STYLES, partial(blank_styles, version))
+        self.settings = Entry(self.package, SETTINGS, partial(blank_settings, version))
         self.layouts = child(self.styles.root, "office:automatic-styles", ("office:master-styles",))
         self.masters = child(self.styles.root, "office:master-styles")
         automatic = child(self.content, "office:automatic-styles", ("office:body",))
         self.looks = Looks([*self.styles.root, automatic])
-        self.pool = Pool(automatic)
+        self.pool = Pool(automatic, self.recent)
         self.holder = _child_or_loose(self.spreadsheet, "table:content-validations")
         self.validations = Validations(self.holder)
         self.expressions = _child_or_loose(self.spreadsheet, "table:named-expressions")
@@ -207,7 +210,7 @@ class _Graft:
         """Put the table of a page in the place of the one that bears its title."""
         label = master_name(page) if page.key else self._free_master(master_name(Page(title)))
         self.old_layouts |= layouts_of(self.masters, [label])
-        put_master(self.layouts, self.masters, label, page.print)
+        put_master(self.layouts, self.masters, label, page.print, self.recent)
         old = self.tables()[title]
         self._emptied(old)
         new = table_element(page, title, label, target)

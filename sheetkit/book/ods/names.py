@@ -48,6 +48,11 @@ def name(prefixed: str) -> str:
     return f"{{{NAMESPACES[prefix]}}}{local}"
 
 
+VERSION = name("office:version")
+NEWEST = "1.3"
+"""The version of the standard that new workbooks follow."""
+
+
 def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: Element) -> Element:
     """Give a new element; the names of its attributes carry their prefixes."""
     prefixes = {key.partition(":")[0] for key in (prefixed, *(attributes or ()))}
@@ -58,11 +63,27 @@ def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: 
     return element
 
 
-def root(prefixed: str, *prefixes: str) -> Element:
-    """Give the root of a new document of the package, its namespaces declared."""
+def root(prefixed: str, *prefixes: str, version: str = NEWEST) -> Element:
+    """Give the root of a new document of the package, its namespaces declared; old files tell no version."""
     element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in prefixes})
-    element.set(name("office:version"), "1.3")
+    if version:
+        element.set(VERSION, version)
     return element
+
+
+def version_of(document: Element) -> str:
+    """Give the version of the standard that a document says it follows, empty where it says none."""
+    return document.get(VERSION) or ""
+
+
+def is_recent(version: str) -> bool:
+    """Whether a document of this version may hold what came with version 1.3.
+
+    >>> is_recent("1.4"), is_recent("1.2"), is_recent("")
+    (True, False, False)
+    """
+    numbers = re.fullmatch(r"([0-9]{1,4})\.([0-9]{1,4})", version)
+    return numbers is not None and (int(numbers[1]), int(numbers[2])) >= (1, 3)
 
 
 def fingerprint(element: Element) -> str:

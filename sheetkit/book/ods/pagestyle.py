@@ -24,9 +24,11 @@ _FIELDS = {
 }
 
 
-def put_master(automatic: Element, masters: Element, label: str, setup: PrintSetup) -> None:
+def put_master(
+    automatic: Element, masters: Element, label: str, setup: PrintSetup, recent: bool = True
+) -> None:
     """Put a master page of this name in; one that stands there already is replaced where it stands."""
-    layout = _layout(setup)
+    layout = _layout(setup, recent)
     layout_name = f"{OURS}p.{fingerprint(layout)}"
     if not any(child.get(NAME) == layout_name for child in automatic):
         layout.set(NAME, layout_name)
@@ -85,7 +87,7 @@ def sweep_layouts(automatic: Element, masters: Element, suspects: set[str]) -> N
             automatic.remove(child)
 
 
-def _layout(setup: PrintSetup) -> Element:
+def _layout(setup: PrintSetup, recent: bool) -> Element:
     width, height = _PAPERS[setup.paper]
     if setup.landscape:
         width, height = height, width
@@ -104,10 +106,12 @@ def _layout(setup: PrintSetup) -> Element:
         "style:writing-mode": "lr-tb",
     }
     if setup.fit_width:
-        # Not in the standard; the way in which LibreOffice writes one page wide, as many tall as needed.
-        page["style:scale-to-X"] = "1"
+        # One page wide, as many tall as needed. The standard has it since ODF 1.3; in older documents it may
+        # stand under a name of an extension only, which LibreOffice reads alike.
+        space = "style" if recent else "loext"
+        page[f"{space}:scale-to-X"] = "1"
         if setup.one_page:
-            page["style:scale-to-Y"] = "1"
+            page[f"{space}:scale-to-Y"] = "1"
     else:
         page["style:scale-to"] = "100%"
     margins = {"header": "fo:margin-bottom", "footer": "fo:margin-top"}

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from sheetkit.book.markup import Element, written
 from sheetkit.book.ods.entries import manifest_line
 from sheetkit.book.ods.marks import put_names, put_tabs
-from sheetkit.book.ods.names import MIMETYPE, OURS, make, root, slug
+from sheetkit.book.ods.names import MIMETYPE, NEWEST, OURS, make, root, slug
 from sheetkit.book.ods.opening import CONTENT, MANIFEST, SETTINGS, STYLES
 from sheetkit.book.ods.pagestyle import put_master
 from sheetkit.book.ods.settings import blank_settings, put_frozen
@@ -57,9 +57,11 @@ def master_name(page: Page) -> str:
     return f"{OURS}m.{slug(page.key)}" if page.key else f"page.{slug(page.title)}"
 
 
-def blank_styles() -> Element:
+def blank_styles(version: str = NEWEST) -> Element:
     """Give a styles document with the default look, and room for page layouts and master pages."""
-    document = root("office:document-styles", "office", "style", "text", "table", "fo", "number", "svg")
+    document = root(
+        "office:document-styles", "office", "style", "text", "table", "fo", "number", "svg", version=version
+    )
     usual = make("style:default-style", {"style:family": "table-cell"})
     usual.append(make("style:paragraph-properties", {"style:tab-stop-distance": "0.5in"}))
     usual.append(make("style:text-properties", {"fo:font-family": "Arial", "fo:font-size": "10pt"}))
@@ -103,8 +105,8 @@ def _meta() -> Element:
 
 
 def _manifest(entries: Sequence[str]) -> Element:
-    document = make("manifest:manifest", {"manifest:version": "1.3"})
-    whole = {"manifest:full-path": "/", "manifest:version": "1.3", "manifest:media-type": MIMETYPE}
+    document = make("manifest:manifest", {"manifest:version": NEWEST})
+    whole = {"manifest:full-path": "/", "manifest:version": NEWEST, "manifest:media-type": MIMETYPE}
     document.append(make("manifest:file-entry", whole))
     for entry in entries:
         document.append(manifest_line(entry))

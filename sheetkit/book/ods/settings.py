@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from sheetkit.book.markup import Element
-from sheetkit.book.ods.names import make, name, root
+from sheetkit.book.ods.names import NEWEST, make, name, root
 from sheetkit.page import Address
 
 _NAME = name("config:name")
@@ -16,11 +16,9 @@ _SET, _INDEXED, _NAMED = (
 )
 
 
-def blank_settings() -> Element:
-    """Give a settings document that says nothing yet."""
-    document = root("office:document-settings", "office", "config", "ooo", "xlink")
-    document.append(make("office:settings"))
-    return document
+def blank_settings(version: str = NEWEST) -> Element:
+    """Give a settings document that says nothing yet: no box for settings either, which may not be empty."""
+    return root("office:document-settings", "office", "config", "ooo", "xlink", version=version)
 
 
 def frozen_of(settings: Element) -> dict[str, Address]:

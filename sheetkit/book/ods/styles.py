@@ -26,10 +26,11 @@ _ALIGNS = {"left": "start", "center": "center", "right": "end"}
 
 
 class Pool:
-    """The automatic styles of one document, ours among them."""
+    """The automatic styles of one document, ours among them; ``recent``: it may hold what ODF 1.3 brought."""
 
-    def __init__(self, automatic: Element) -> None:
+    def __init__(self, automatic: Element, recent: bool = True) -> None:
         self._automatic = automatic
+        self._recent = recent
         self._known = {_key(child): child for child in automatic if isinstance(child.tag, str)}
         self._cells: dict[Style, str] = {}
         self._columns: dict[float, str] = {}
@@ -48,7 +49,7 @@ class Pool:
     def data(self, look: Format) -> str:
         """Give the name of the style that shows numbers in this format."""
         if look not in self._data:
-            self._data[look] = self._put("n", _data_style(look))
+            self._data[look] = self._put("n", _data_style(look, self._recent))
         return self._data[look]
 
     def column(self, width: float) -> str:
@@ -246,7 +247,7 @@ def _cell_properties(style: Style) -> list[Element]:
     return properties
 
 
-def _data_style(look: Format) -> Element:
+def _data_style(look: Format, recent: bool) -> Element:
     if look is Format.TEXT:
         return make("number:text-style", None, make("number:text-content"))
     if look is Format.DATE:
@@ -259,7 +260,9 @@ def _data_style(look: Format) -> Element:
         return make("number:percentage-style", None, _decimal("1"), _number_text("%"))
     if look is Format.FRACTION:
         fraction = {"number:min-integer-digits": "0", "number:min-numerator-digits": "2"}
-        fraction |= {"number:min-denominator-digits": "2", "number:max-denominator-value": "99"}
+        fraction |= {"number:min-denominator-digits": "2"}
+        if recent:  # before, two digits alone meant the same
+            fraction["number:max-denominator-value"] = "99"
         return make("number:number-style", None, make("number:fraction", fraction))
     if look is Format.PLAIN:
         return make("number:number-style", None, make("number:number", {"number:min-integer-digits": "1"}))

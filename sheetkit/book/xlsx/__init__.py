@@ -4,5 +4,6 @@ from sheetkit.book.xlsx.decorated import decorated
 from sheetkit.book.xlsx.graft import graft
 from sheetkit.book.xlsx.read import read
 from sheetkit.book.xlsx.render import render
+from sheetkit.book.xlsx.results import with_results
 
-__all__ = ["decorated", "graft", "read", "render"]
+__all__ = ["decorated", "graft", "read", "render", "with_results"]

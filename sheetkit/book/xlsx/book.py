@@ -19,10 +19,12 @@ _ORDER = (
 
 
 class Book:
-    """An opened .xlsx package with its main part at hand."""
+    """An opened .xlsx package with its main part at hand, its parts named to the letter if it is to be saved."""
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: bytes, *, to_save: bool = False) -> None:
         self.parts = Parts(data)
+        if to_save:
+            self.parts.name_as_related()
         self.main = self._main_part()
         try:
             self.root = tree(self.parts.read(self.main), self.main)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 
 from lxml import etree
 
@@ -11,6 +12,8 @@ from sheetkit.book.package import Package
 
 EMPTY_RESULT = "sheetkit-empty-result"
 """Stands for a stored result that is a text of no characters, which the writer cannot say."""
+_APPLICATION = re.compile(rb"<Application>[^<]*</Application>")
+_VERSION = re.compile(rb"<AppVersion>[^<]*</AppVersion>")
 _DRAWING = "http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing"
 _SHAPES = "http://schemas.openxmlformats.org/drawingml/2006/main"
 
@@ -24,9 +27,19 @@ def finished(data: bytes) -> bytes:
             content = package.read(name)
             if mark in content:
                 package.write(name, content.replace(mark, b"<v></v>"))
+        elif name == "docProps/app.xml":
+            package.write(name, _made_by_us(package.read(name)))
         elif name.startswith("xl/drawings/drawing"):
             package.write(name, _sized(package.read(name)))
     return package.save()
+
+
+def _made_by_us(properties: bytes) -> bytes:
+    """Name the program that made the workbook; of which version of another it is, nothing can be said.
+
+    LibreOffice then computes formulas with a text as their result anew, and takes stored numbers as before.
+    """
+    return _VERSION.sub(b"", _APPLICATION.sub(b"<Application>sheetkit</Application>", properties))
 
 
 def _sized(drawing: bytes) -> bytes:

@@ -93,7 +93,7 @@ class _Work:
     """The maker's file while it is being changed."""
 
     def __init__(self, data: bytes) -> None:
-        self.book = Book(data)
+        self.book = Book(data, to_save=True)
         self.book.refuse_ungraftable()
         self._opened_as = written(self.book.root)
         found = marks(self.book)

@@ -29,6 +29,7 @@ SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksh
 STYLES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
 STRINGS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
 DRAWING_TYPE = "application/vnd.openxmlformats-officedocument.drawing+xml"
+LINKS_TYPE = "application/vnd.openxmlformats-package.relationships+xml"
 
 _LINKS = "http://schemas.openxmlformats.org/package/2006/relationships"
 _TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
@@ -76,9 +77,11 @@ class Parts:
         return tree(self.package.read(part), part)
 
     def write(self, part: str, content: bytes, content_type: str = "") -> None:
-        """Put a part in; a content type is needed for a new one."""
+        """Put a part in; a content type is needed for a new one, unless it holds relations."""
         self.package.write(part, content)
         self._folded[_fold(part)] = part
+        if part.endswith(".rels") and not self.content_type(part):
+            content_type = LINKS_TYPE  # not every file declares it for all parts of this ending
         if content_type and self.content_type(part) != content_type:
             self._declare(part, content_type)
 
@@ -178,6 +181,44 @@ class Parts:
             self.package.write(self._contents_name, written(self._contents))
         return self.package.save()
 
+    def name_as_related(self) -> None:
+        """Let every part bear the name that leads to it, to the letter: not every program takes another."""
+        self._contents_name = self._name("[Content_Types].xml")
+        seen: set[str] = set()
+        waiting = [""]
+        while waiting:
+            part = waiting.pop()
+            links = self.find(links_name(part))
+            if links is None:
+                continue
+            links = self._name(links_name(part))
+            box = self.tree(links)
+            turned = False
+            for line in box.iterchildren(f"{{{_LINKS}}}Relationship"):
+                target = line.get("Target", "")
+                actual = None if line.get("TargetMode") == "External" else self._resolved(part, target)
+                if actual is None:
+                    continue
+                if "\\" in target:
+                    line.set("Target", target.replace("\\", "/"))
+                    turned = True
+                if actual not in seen:
+                    path = _path(part, target)
+                    actual = self._name(path) if _fold(path) == _fold(actual) else actual
+                    seen.add(actual)
+                    waiting.append(actual)
+            if turned:
+                self.package.write(links, written(box))
+
+    def _name(self, name: str) -> str:
+        """Let the part that a name means bear it to the letter."""
+        name = name.lstrip("/")
+        actual = self._folded[_fold(name)]
+        if actual != name:
+            self.package.rename(actual, name)
+            self._folded[_fold(name)] = name
+        return name
+
     def _overrides(self) -> list[Element]:
         return list(self._contents.iterchildren(f"{{{_TYPES}}}Override"))
 
@@ -191,15 +232,20 @@ class Parts:
         self._contents_changed = True
 
     def _resolved(self, part: str, target: str) -> str | None:
-        target = target.replace("\\", "/").partition("#")[0]
-        if not target:
+        path = _path(part, target)
+        if not path:
             return None
-        for form in (target, unquote(target)):
-            path = form if form.startswith("/") else posixpath.join("/", posixpath.dirname(part), form)
-            actual = self.find(posixpath.normpath(path))
-            if actual is not None:
-                return actual
-        return None
+        actual = self.find(path)
+        return self.find(unquote(path)) if actual is None else actual
+
+
+def _path(part: str, target: str) -> str:
+    """Give the name, from the root on, that a part's relation speaks of; empty where it means a place in the part."""
+    target = target.replace("\\", "/").partition("#")[0]
+    if not target:
+        return ""
+    path = posixpath.normpath(posixpath.join("/", posixpath.dirname(part), target))
+    return "/" + path.lstrip("/")
 
 
 def links_name(part: str) -> str:

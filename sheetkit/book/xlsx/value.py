@@ -22,15 +22,15 @@ class Stored(NamedTuple):
 
     def written(self, prefix: str, name: str, more: str = "") -> bytes:
         """Give the cell's bytes; ``name`` opens its tag, as far as the kind, and ``more`` is what else stands in it."""
-        formula = "" if self.formula is None else f"<{prefix}f>{_marked_up(self.formula)}</{prefix}f>"
-        raw = _marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
+        formula = "" if self.formula is None else f"<{prefix}f>{marked_up(self.formula)}</{prefix}f>"
+        raw = marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
         value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
         kind = f' t="{self.kind}"' if self.kind else ""
         content = formula + value + more
         return f"{name}{kind}>{content}</{prefix}c>".encode() if content else f"{name}{kind}/>".encode()
 
 
-def _marked_up(text: str) -> str:
+def marked_up(text: str) -> str:
     """Give a text as it stands in an element: the standard library's own would load its whole network part."""
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\r", "&#13;")
 
@@ -54,21 +54,29 @@ class Store(NamedTuple):
 
     def _held(self, value: Value, computed: bool) -> tuple[str, str | None]:
         """Give the kind of a value, and the value."""
-        if value is None or (value == "" and not computed):
+        if value == "" and not computed:
             return "", None
-        if isinstance(value, str):
-            if len(value) > LONGEST_TEXT:
-                raise ValueError(f"a cell holds at most {LONGEST_TEXT:,} characters")
-            return ("str", escaped(value)) if computed else ("s", str(self.strings.add(value)))
-        if isinstance(value, bool):
-            return "b", str(int(value))
-        if isinstance(value, CellError):
-            return "e", value.text
-        if isinstance(value, date):
-            return "", number_text(serial(value, self.date1904))
-        if isinstance(value, (int, float)) and isfinite(value):
-            return "", number_text(value)
-        raise ValueError(f"not a value of a cell: {value!r}")
+        kind, raw = held_result(value, self.date1904)
+        return ("s", str(self.strings.add(str(value)))) if kind == "str" and not computed else (kind, raw)
+
+
+def held_result(value: Value, date1904: bool) -> tuple[str, str | None]:
+    """Give the kind of a formula's result as the file holds it, and the result."""
+    if value is None:
+        return "", None
+    if isinstance(value, str):
+        if len(value) > LONGEST_TEXT:
+            raise ValueError(f"a cell holds at most {LONGEST_TEXT:,} characters")
+        return "str", escaped(value)
+    if isinstance(value, bool):
+        return "b", str(int(value))
+    if isinstance(value, CellError):
+        return "e", value.text
+    if isinstance(value, date):
+        return "", number_text(serial(value, date1904))
+    if isinstance(value, (int, float)) and isfinite(value):
+        return "", number_text(value)
+    raise ValueError(f"not a value of a cell: {value!r}")
 
 
 def number_text(number: float) -> str:
