@@ -46,7 +46,7 @@ LEAST_SHARE = 0.01
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
     "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
-    "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat", "riftsawn": "quarter",
+    "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
     "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
     "boardfeet": "exact",
@@ -237,6 +237,8 @@ def _choice(cell: Cell, column: Column) -> str:
         return known[key]
     if other in column.choices:
         return other
+    if column.name == "cut" and "rift" in key:  # also "rift and quartered": the board may be either
+        return "rift"
     raise Wrong("not-in-list", choices=", ".join(column.choices))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.calc.movement import seasonal_swing, slot_length
 from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
-from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
+from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.problems import Problem, problem
 from sheetkit.records.wood import Blank, PartAnswer
@@ -22,13 +22,14 @@ def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer |
     if made is None:
         return None
     blanks, worked_out, remarks = made
+    rift = rift_remark(part.cut, _where(part, shop, "cut"), problems)
     volume = part.thickness * part.width * _finished_length(part) * part.qty
     return PartAnswer(
         part,
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, *_movement_remarks(part, shop))),
+        joined((*remarks, rift, *_movement_remarks(part, shop))),
     )
 
 
@@ -217,8 +218,7 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     movement = shop.movement(part.species, part.cut)
     if part.width < WIDE or movement is None:
         return []
-    sheet = shop.sheet
-    swing = seasonal_swing(part.width, movement, shop.moisture, sheet.moisture_driest, sheet.moisture_wettest)
+    swing = seasonal_swing(part.width, movement, shop.moisture, shop.driest, shop.wettest)
     slot = slot_length(swing, SCREW)
     return [
         f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest: "
