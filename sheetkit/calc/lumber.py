@@ -158,6 +158,49 @@ def board_feet(nominal: float, width: float, length: float) -> float:
     return max(nominal, 1.0) * width * length / 144
 
 
+def net_volume(nominal: float, width: float, length: float) -> float:
+    """Give the net volume of a piece of lumber, as it is billed by the cubic metre.
+
+    Parameters
+    ----------
+    nominal : float
+        Thickness as sold [in].
+    width : float
+        Width [in].
+    length : float
+        Length [in].
+
+    Returns
+    -------
+    float
+        Volume [m3].
+
+    Raises
+    ------
+    ValueError
+        When a size is negative.
+
+    Notes
+    -----
+    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally alone.
+    Not rounded.
+
+    References
+    ----------
+    Geometry.
+
+    Examples
+    --------
+    Ten blanks of 20 x 106 x 1025 mm.
+
+    >>> round(10 * net_volume(20 / 25.4, 106 / 25.4, 1025 / 25.4), 5)
+    0.02173
+    """
+    if min(nominal, width, length) < 0:
+        raise ValueError("negative size")
+    return nominal * width * length * 0.0254**3
+
+
 def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
     """Give the surface measure of each board of a tally.
 

@@ -227,7 +227,7 @@ ROUGH_SIZES = Table(
         Key("provisional", "yes or no", "Whether the opening has not been measured: do not cut."),
         Key("glued_width", "length", "Width of the whole that these staves are glued to; 0 when they are not staves."),
         Key("per_glue_up", "count", "Staves in one glue-up."),
-        Key("volume", "volume", "Wood in all of them.", of="board_feet"),
+        Key("volume", "volume", "Wood in all of them."),
         Key("worked_out", "text", "How the sizes came about."),
     ),
 )  # fmt: skip
