@@ -69,7 +69,8 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
     References
     ----------
-    EN 1313-1:2010, Round and sawn timber: permitted deviations and preferred sizes, clause 5.
+    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn timber:
+    permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not seen.
 
     Examples
     --------

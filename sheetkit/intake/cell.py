@@ -216,16 +216,16 @@ def _stock(cell: Cell, unit: Unit) -> Stock:
         raise Wrong("stock-text") from None
 
 
-_SPECIES: dict[str, Species | None] = {}
+_SPECIES: dict[tuple[str, Unit], Species | None] = {}
 
 
-def _species(cell: Cell) -> Species:
-    name = str(cell.value).strip()
-    if name not in _SPECIES:
-        _SPECIES[name] = find_species(name)
-    found = _SPECIES[name]
+def _species(cell: Cell, unit: Unit) -> Species:
+    name, metric = str(cell.value).strip(), unit == "mm"
+    if (name, unit) not in _SPECIES:
+        _SPECIES[name, unit] = find_species(name, metric)
+    found = _SPECIES[name, unit]
     if found is None:
-        raise Wrong("species-unknown", choices=", ".join(nearest_species(name)))
+        raise Wrong("species-unknown", choices=", ".join(nearest_species(name, metric=metric)))
     return found
 
 
@@ -326,7 +326,7 @@ READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
     Kind.MONEY: lambda cell, column, unit: _money(cell, column),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
-    Kind.SPECIES: lambda cell, column, unit: _species(cell),
+    Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
     Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
     Kind.TEMPERATURE: lambda cell, column, unit: _temperature(cell, unit),
     Kind.DATE: lambda cell, column, unit: _date(cell),

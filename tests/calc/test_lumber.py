@@ -99,7 +99,7 @@ def test_dried_stock_is_a_sixteenth_scant_below_two_inches_and_an_eighth_from_th
 
 
 def test_metric_stock_holds_its_size_at_twenty_percent_and_loses_a_quarter_percent_for_each_percent() -> None:
-    # EN 1313-1:2010, clause 5
+    # EN 1313-1:2010, clause 5, printed for softwood; for hardwood common practice
     assert metric_dried_thickness(52, 20) == 52
     assert metric_dried_thickness(100, 8) == pytest.approx(97.0)
     assert metric_dried_thickness(100, 24) == pytest.approx(101.0)
