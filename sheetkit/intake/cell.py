@@ -55,6 +55,8 @@ OTHER_WORDS = {
 
 _UNWRITABLE = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """Characters that no XML file can hold (Extensible Markup Language 1.0, 5th edition, production 2)."""
+_SMALL_NUMBERS = ("qty", "minutes", "hours", "actual_hours", "count", "angle")
+"""Numbers that are never as large as the number of a day."""
 LARGEST_STEP: Mapping[Unit, float] = {"in": 1 / 4, "mm": 5 / MM}
 """Nobody rounds furniture more coarsely [in]."""
 
@@ -123,11 +125,13 @@ def _number(cell: Cell, expected: str) -> float:
         raise Wrong("not-a-number", expected=expected) from None
 
 
-def _quantity(cell: Cell) -> float:
+def _quantity(cell: Cell, column: Column) -> float:
     """Give a plain number; a percent sign typed after a reading of the meter says nothing more."""
     value = cell.value
     if isinstance(value, str) and value.rstrip().endswith("%"):
         cell = cell._replace(value=value.rstrip("% "))
+    if column.name in _SMALL_NUMBERS and (day := _day_of(value)):
+        raise Wrong("date-number", reading=_readings(day))
     number = _number(cell, "a number")
     return number * 100 if isinstance(value, float) and cell.style.format is Format.PERCENT else number
 
@@ -341,7 +345,7 @@ def _step(cell: Cell, column: Column, unit: Unit) -> float:
 READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.TEXT: lambda cell, column, unit: _UNWRITABLE.sub("", _shown(cell)).strip(),
     Kind.WHOLE: lambda cell, column, unit: _whole(cell, column),
-    Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell), column),
+    Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell, column), column),
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
     Kind.MONEY: lambda cell, column, unit: _money(cell, column, unit),
