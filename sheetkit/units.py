@@ -52,6 +52,18 @@ _INCHES = {
 _NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:,\d{3})+\.\d+|\d*[.,]\d+|\d+)"
 _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
+_FINEST_UNIT, _COARSEST_UNIT = 0.99 / MM, 1001 / MM
+"""Units from the millimetre to the metre are typed for furniture; no thou and no mile [in]."""
+_CURRENCY = (
+    r"(?:(?:us|c|ca|a|au|nz|r)?\$|[€£¥₹₺₽₩₪₴]|usd|cad|aud|nzd|eur|gbp|chf|sek|nok|dkk|isk|pln|czk|huf|ron|bgn|jpy|cny"
+    r"|inr|mxn|brl|zar|try|ils|krw|dollars?|euros?|pounds?|s?fr\.?|kr\.?|zł|kč|ft)"
+)
+_AMOUNT = re.compile(
+    rf"([+-]?)\s*({_CURRENCY})?\s*([+-]?)\s*(\d[\d.,' ]*(?:/\d+)?|[.,]\d+)\s*({_CURRENCY})?"
+    r"(?:\s*(?:/|per )\s*[a-z][a-z. ]*[23³²]?)?",
+    re.IGNORECASE,
+)
+"""An amount, its currency before or after it, and what it is for: ``€9.5/bf``."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
@@ -139,7 +151,7 @@ def length_from_text(text: str, unit: Unit) -> float:
     plain = _plain(text)
     sign = -1.0 if plain.startswith("-") else 1.0
     rest = re.sub(r"^[+-] *", "", plain)
-    if not rest:
+    if not rest or rest.endswith("-"):
         raise NotANumber(text)
     total, last = 0.0, math.inf
     while rest:
@@ -157,7 +169,9 @@ def length_from_text(text: str, unit: Unit) -> float:
         if word == "mm" and _THOUSANDS.fullmatch(size):
             raise NotANumber(text)
         inches = _INCHES.get(word) or _inches_in(word)
-        if inches is None or inches >= last:
+        if inches is None or inches >= last or not _FINEST_UNIT <= inches <= _COARSEST_UNIT:
+            raise NotANumber(text)
+        if last == 12.0 and _magnitude(size) * inches > 12:  # 1'200 is a thousand and more, not feet
             raise NotANumber(text)
         total += _magnitude(size) * inches
         last = inches
@@ -222,16 +236,27 @@ def share_from_number(number: float) -> float:
     return number / 100 if abs(number) >= 1 else number
 
 
-def money_from_text(text: str) -> Decimal:
-    """Give a typed amount; a currency sign before or after it is passed over.
+def money_from_text(text: str, unit: Unit = "in") -> Decimal:
+    """Give a typed amount; a currency before or after it is passed over, any other word is not.
+
+    ``1.250`` is refused: it may be a thousand and more. So is ``1,250`` where commas set off decimals: beside
+    a currency of such a country, or in a mm job without a currency of another.
 
     >>> money_from_text("$1,250.50"), money_from_text("9,50 €")
     (Decimal('1250.5'), Decimal('9.5'))
     """
-    bare = re.sub(r"^[^\d.,+-]+|[^\d.,]+$", "", _plain(text))
-    if not re.search(r"\d", bare):
+    match = _AMOUNT.fullmatch(_plain(text))
+    if not match:
         raise NotANumber(text)
-    return money_from_number(number_from_text(bare))
+    sign, before, inner, amount, after = match.groups()
+    if (sign and inner) or (before and after):
+        raise NotANumber(text)
+    currency = (before or after or "").casefold()
+    with_points = "$" in currency or currency in ("£", "usd", "cad", "aud", "nzd", "gbp", "dollar", "dollars")
+    with_commas = not with_points and (bool(currency) or unit == "mm")
+    if re.fullmatch(r"[1-9]\d{0,2}" + (r"[.,]" if with_commas else r"\.") + r"\d{3}", amount.strip()):
+        raise NotANumber(text)
+    return money_from_number(number_from_text(sign + inner + amount.strip()))
 
 
 def money_from_number(number: float) -> Decimal:

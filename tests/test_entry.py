@@ -161,6 +161,12 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Job.shop_temperature", 700, "bad-temperature", "700"),
         ("Job.date", "next week", "not-a-number", "next week"),
         ("Job.round_to", 0, "too-small", "0"),
+        ("Job.round_to", 1, "step-large", "1"),
+        ("Labour.minutes", 46024, "date-number", "46024"),
+        ("Job.round_to", 16, "step-large", "16"),
+        ("Job.date", datetime(1899, 12, 31, 6, 30), "not-a-number", "1899-12-31"),
+        ("Prices.price", "1.250", "not-a-number", "1.250"),
+        ("Prices.price", "(12.50)", "not-a-number", "(12.50)"),
     ],
 )  # fmt: skip
 def test_a_cell_that_cannot_be_used_says_what_stands_there(
@@ -234,6 +240,28 @@ def test_a_value_that_may_not_be_what_was_typed_is_pointed_out(
     result, wrong = entry(cell, column, "in", "Job", 7, 2)
     assert wrong is None
     assert [found.code for found in doubts(cell, column, result, "Job", 7, 2)] == ([code] if code else [])
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "code"),
+    [
+        ("Job.profit", 7.0, "share-large"),
+        ("Prices.price", 0.12, "not-a-number"),
+        ("Parts.length", 0.12, "not-a-length"),
+    ],
+)
+def test_a_percent_cell_is_asked_about_where_it_makes_no_sense(name: str, value: float, code: str) -> None:
+    assert said(name, value, format=Format.PERCENT)[1] == code
+
+
+def test_an_amount_with_a_comma_and_three_digits_is_asked_about_in_a_mm_job() -> None:
+    assert said("Prices.price", "1,250", "mm")[1] == "not-a-number"
+    assert said("Prices.price", "1,250", "in") == (Decimal(1250), "", "")
+
+
+@pytest.mark.parametrize("sign", ["\x01", "\x0b", "\ufffe", "\ud800"])
+def test_a_character_that_no_file_can_hold_is_left_out_of_a_name(sign: str) -> None:
+    assert said("Parts.part", f"Le{sign}g") == ("Leg", "", "")
 
 
 def test_a_formula_gives_its_stored_result() -> None:

@@ -14,9 +14,11 @@ from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Tab
+from sheetkit.intake.labelled import job_sheet, label_places
 from sheetkit.intake.workbook import RECORDS, Intake, take_in
-from sheetkit.page import Cell, Format, Page, Range, Style
+from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.records import job as model
+from sheetkit.records.problems import Problem
 from tests.book.user_ods import one_table, replaced, user_file
 from tests.jobs import BENCH, page, pages, read, write
 
@@ -389,3 +391,25 @@ def test_a_value_filled_down_a_million_rows_is_refused_or_read_but_never_hangs()
         by_ending(".ods").read(user_file(tables=one_table(rows), names=""))
     assert refused.value.reason == "too large"
     assert time.perf_counter() - start < 5
+
+
+@pytest.mark.parametrize(
+    "live",
+    [
+        Cell(None, 'IF(B4>0,B4+2*B5,"")', stale=True),
+        Cell(CellError("#VALUE!"), 'IF(B4>0,B4+2*B5,"")'),
+    ],
+)
+def test_the_fit_is_computed_from_the_typed_cells_where_its_formula_has_no_result(live: Cell) -> None:
+    cells = {
+        (row, column): Cell(text)
+        for row, line in enumerate(
+            [("Job", "Bench"), ("Unit", "inch"), ("Own width", '12"'), ("Clearance each side", "1/2")], 2
+        )
+        for column, text in enumerate(line, 1)
+    }
+    cells |= {(6, 1): Cell("Inside width"), (6, 2): live}
+    tab, problems = Page("Job", cells), list[Problem]()
+    sheet = job_sheet(tab, label_places(tab, settings.JOB, problems), "in", problems)
+    assert not problems
+    assert sheet.inside_width == 13.0

@@ -62,6 +62,8 @@ CASES: dict[str, Case] = {
     "time-in-number": Case("Parts!B2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 2): Cell(datetime(1899, 12, 31, 6, 30))}),
     "date-in-money": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 | 46154"}),
     "share-tiny": Case("Job!B6", job("Overhead | 0.15"), {("Job", 6, 2): Cell(0.0015, style=Style(format=Format.PERCENT))}),
+    "share-large": Case("Job!B6", job("Overhead | 7"), {("Job", 6, 2): Cell(7.0, style=Style(format=Format.PERCENT))}),
+    "step-large": Case("Job!B6", job("Round to | 16")),
     "fraction-in-mm": Case("Parts!D2", {"Job": BENCH.replace("inch", "mm"), "Parts": f"{PART}\nLeg | 1 | White oak | 3/4 | 50 | 500"}),
     "not-a-number": Case("Parts!B2", part("Leg | many | White oak | 1 | 2 | 20")),
     "not-whole": Case("Parts!B2", part("Leg | 2.5 | White oak | 1 | 2 | 20")),

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from sheetkit.units import (
@@ -49,7 +49,7 @@ WITH_UNIT = {
 NO_LENGTH = [
     "", " ", "three", "3 1", "3 1/4 1/8", "3/4/5", "3//4", "5 1/0", "1/0", "1e3", "nan", "inf", "2 x", "3 kg", "5 mm 2 in",
     "8\" 6'", "1.5.2", "²", "3²", "1 1,5", "#REF!", "12-34", "2 in 3 in", "-", "+", "'", "1 250 mm", "9" * 400, "☃", "3 1/4\"\"",
-    "--3",
+    "--3", "1'200", "1'13", "3-", "3 thou", "1 mile",
 ]  # fmt: skip
 
 
@@ -113,6 +113,7 @@ def test_a_size_in_half_millimetres_written_and_read_again_is_the_same(halves: i
     st.sampled_from(["{0} {1}", "{0}-{1}", '{0}-{1}"', "{0} {1} in", "0' {0} {1}\""]),
 )
 def test_every_way_of_writing_a_fraction_is_the_same_size(whole: int, part: Fraction, way: str) -> None:
+    assume(whole < 12 or not way.startswith("0'"))  # more than a foot after the feet is never meant
     text = way.format(whole, f"{part.numerator}/{part.denominator}")
     assert length_from_text(text, "in") == pytest.approx(float(whole + part))
 
@@ -162,13 +163,19 @@ def test_a_percentage_is_read_with_and_without_its_sign(text: str, share: float)
 @pytest.mark.parametrize(
     ("text", "amount"),
     [("9.50", "9.5"), ("$9.50", "9.5"), ("9,50 €", "9.5"), ("USD 1,250.50", "1250.5"), ("1.250,50 €", "1250.5"), ("€9.5/bf", "9.5"),
-     ("-3", "-3"), ("12", "12")],
+     ("-3", "-3"), ("12", "12"), ("$1,250", "1250"), ("1'250 CHF", "1250"), ("0.125", "0.125"), ("1.250,00 €", "1250")],
 )  # fmt: skip
 def test_an_amount_is_read_with_its_sign_before_or_after(text: str, amount: str) -> None:
     assert money_from_text(text) == Decimal(amount)
 
 
-@pytest.mark.parametrize("text", ["", "$", "free", "nan", "9.50.1"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "", "$", "free", "nan", "9.50.1", "1.250 €", "1.250", "USD 5.000", "1,250 €", "EUR 1,250", "1O", "l5", "$12k", "3 kg",
+        "2x", "3?", "ab 12", "(12.50)", "5-", "12%", "$5€", "-$-5",
+    ],
+)  # fmt: skip
 def test_what_is_no_amount_is_refused(text: str) -> None:
     with pytest.raises(NotANumber):
         money_from_text(text)

@@ -53,6 +53,14 @@ OTHER_WORDS = {
 }  # fmt: skip
 
 
+_UNWRITABLE = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""Characters that no XML file can hold (Extensible Markup Language 1.0, 5th edition, production 2)."""
+_SMALL_NUMBERS = ("qty", "minutes", "hours", "actual_hours", "count", "angle")
+"""Numbers that are never as large as the number of a day."""
+LARGEST_STEP: Mapping[Unit, float] = {"in": 1 / 4, "mm": 5 / MM}
+"""Nobody rounds furniture more coarsely [in]."""
+
+
 class Wrong(Exception):
     """A cell that cannot be used; carries the code of the message and its words."""
 
@@ -117,11 +125,13 @@ def _number(cell: Cell, expected: str) -> float:
         raise Wrong("not-a-number", expected=expected) from None
 
 
-def _quantity(cell: Cell) -> float:
+def _quantity(cell: Cell, column: Column) -> float:
     """Give a plain number; a percent sign typed after a reading of the meter says nothing more."""
     value = cell.value
     if isinstance(value, str) and value.rstrip().endswith("%"):
         cell = cell._replace(value=value.rstrip("% "))
+    if column.name in _SMALL_NUMBERS and (day := _day_of(value)):
+        raise Wrong("date-number", reading=_readings(day))
     number = _number(cell, "a number")
     return number * 100 if isinstance(value, float) and cell.style.format is Format.PERCENT else number
 
@@ -136,7 +146,7 @@ def length(cell: Cell, column: Column, unit: Unit) -> float:
     """Give a length in inches."""
     value = cell.value
     _refuse_moment(value, "date-in-length")
-    if isinstance(value, bool):
+    if isinstance(value, bool) or (cell.style.format is Format.PERCENT and not isinstance(value, str)):
         raise Wrong("not-a-length")
     if isinstance(value, int | float):
         if day := _day_of(value):
@@ -263,13 +273,17 @@ def _share(cell: Cell, column: Column) -> float:
             share = share_from_text(str(value))
         except NotANumber:
             raise Wrong("not-a-number", expected="a percentage such as 20 %") from None
+    if share >= 3 and cell.style.format is Format.PERCENT and isinstance(value, int | float):
+        raise Wrong("share-large", share=f"{share * 100:g}", meant=f"{share:g}")
     if share > LARGEST_SHARE:
         raise Wrong("too-large", heading=column.heading, limit="1000 %")
     return _bounded(share, column)
 
 
-def _money(cell: Cell, column: Column) -> object:
+def _money(cell: Cell, column: Column, unit: Unit) -> object:
     value = cell.value
+    if cell.style.format is Format.PERCENT and not isinstance(value, str):
+        raise Wrong("not-a-number", expected="an amount such as 9.50, in a cell that is not set to percent")
     if isinstance(value, int | float) and not isinstance(value, bool):
         _bounded(value, column)
         return money_from_number(value)
@@ -277,8 +291,13 @@ def _money(cell: Cell, column: Column) -> object:
     if isinstance(value, bool):
         raise Wrong("not-a-number", expected="an amount such as 9.50")
     try:
-        amount = money_from_text(str(value))
+        amount = money_from_text(str(value), unit)
     except NotANumber:
+        if re.search(r"\d[.,]\d{3}(?!\d)", str(value)):
+            expected = (
+                "an amount; is it in thousands? 1250 and 1.25 can be told apart, so an amount such as these"
+            )
+            raise Wrong("not-a-number", expected=expected) from None
         raise Wrong("not-a-number", expected="an amount such as 9.50") from None
     _bounded(float(amount), column)
     return amount
@@ -296,6 +315,8 @@ def _temperature(cell: Cell, unit: Unit) -> float:
 
 def _date(cell: Cell) -> date:
     value = cell.value
+    if isinstance(value, datetime | date) and value.year < 1900:  # a time of day: no day of a job
+        raise Wrong("not-a-number", expected="a date as 2026-11-02")
     if isinstance(value, datetime):
         return value.date()
     if isinstance(value, date):
@@ -315,16 +336,21 @@ def _step(cell: Cell, column: Column, unit: Unit) -> float:
     step = length(cell, column, unit)
     if step == 0:
         raise Wrong("too-small", heading=column.heading, limit="more than 0")
+    if step > LARGEST_STEP[unit] + 1e-9:
+        value, other = cell.value, "1/16" if unit == "in" else "1"
+        if unit == "in" and isinstance(value, int | float) and value in (2, 4, 8, 16, 32, 64):
+            other = f"1/{value:g}"
+        raise Wrong("step-large", limit="1/4 in" if unit == "in" else "5 mm", other=other)
     return step
 
 
 READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
-    Kind.TEXT: lambda cell, column, unit: _shown(cell).strip(),
+    Kind.TEXT: lambda cell, column, unit: _UNWRITABLE.sub("", _shown(cell)).strip(),
     Kind.WHOLE: lambda cell, column, unit: _whole(cell, column),
-    Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell), column),
+    Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell, column), column),
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
-    Kind.MONEY: lambda cell, column, unit: _money(cell, column),
+    Kind.MONEY: lambda cell, column, unit: _money(cell, column, unit),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
     Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
     Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),

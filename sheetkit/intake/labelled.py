@@ -65,8 +65,10 @@ def _label_values(
                     )
                 )
             continue
-        if column.name in settings.LIVE and isinstance(cell.value, CellError):
-            continue
+        if column.name in settings.LIVE and (
+            isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
+        ):
+            continue  # the fit is computed from the typed cells
         value, wrong = entry(cell, column, unit, page.title, row, number)
         if wrong:
             problems.append(wrong)
@@ -114,6 +116,21 @@ def _moisture(
     return equilibrium_moisture(degrees, percent)
 
 
+def _fit(values: dict[str, Any]) -> dict[str, float]:
+    """Give the sizes that the live formulas on Job stand for, from the typed cells [in]."""
+    key = heading_key(values.get("fits", ""))
+    listed = next((row for row in rows("mattresses") if heading_key(row["name"]) == key), None)
+    found: dict[str, float] = {}
+    for side, clearance in (("width", "clearance_side"), ("length", "clearance_end")):
+        size = values.get(f"own_{side}") or (float(listed[f"{side}_in"]) if listed else 0.0)
+        if size:
+            found[f"inside_{side}"] = size + 2 * values.get(clearance, 0.0)
+    if top := values.get("top_height"):
+        below = values.get("own_thickness", 0.0) + values.get("support_thickness", 0.0)
+        found["support_height"] = top - below
+    return found
+
+
 def job_sheet(
     page: Page, places: Mapping[str, tuple[str, int, int]], unit: Unit, problems: list[Problem]
 ) -> model.JobSheet:
@@ -150,6 +167,7 @@ def job_sheet(
             )
         else:
             alternatives.append(species)
+    values = {**_fit(values), **values}
     fields = model.JobSheet.__dataclass_fields__
     kept = {name: value for name, value in values.items() if name in fields}
     kept.update(

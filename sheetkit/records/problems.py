@@ -77,6 +77,8 @@ MESSAGES: dict[str, Message] = {
                              "If so, write the amount again, with the decimal sign of your office program."),
     "share-tiny": Message("warning", "{heading} is {share} %: the office program may have put a percent sign to a share.",
                           "If {meant} % is meant, write {meant}."),
+    "share-large": Message("error", "{stands} in a percent cell is {share} %.", "Write {meant} %, or {share} % in a cell set to text."),
+    "step-large": Message("error", "Rounding to {stands} is coarser than {limit}.", "Write the step itself, such as {other}."),
     "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, or the unit: 3/4 in."),
     "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
     "not-whole": Message("error", "A whole number is wanted here.", "Write a whole number such as {example}."),
