@@ -83,7 +83,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         ):
             raise Refused("verification")
 
-    save.replace(path, data, after, verify)
+    save.replace(path, data, after, verify, force=force)
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
     return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
 
