@@ -509,12 +509,12 @@ def saved_at_file_operation(job: Path, nth: int) -> Callable[[], bool]:
 
     def watch(frame: FrameType, event: str, function: Any) -> None:
         nonlocal left
-        if event == "c_return" and function.__name__ in OPERATIONS:
-            if Path(frame.f_code.co_filename).name in WORKERS:
-                left -= 1
-                if left == 0:
-                    sys.setprofile(None)
-                    job.write_bytes(b"saved by another program")
+        worker = Path(frame.f_code.co_filename).name in WORKERS
+        if worker and event == "c_return" and function.__name__ in OPERATIONS:
+            left -= 1
+            if left == 0:
+                sys.setprofile(None)
+                job.write_bytes(b"saved by another program")
 
     sys.setprofile(watch)
     return lambda: left <= 0
@@ -529,7 +529,7 @@ def test_a_save_of_another_program_at_any_file_operation_is_never_lost(job: Path
         try:
             save.replace(job, before, b"new", lambda written: None)
         except Refused as refused:
-            assert refused.reason == "changed meanwhile"
+            assert refused.reason == "changed meanwhile"  # noqa: PT017
             met += 1
         finally:
             sys.setprofile(None)

@@ -233,7 +233,7 @@ def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
 
 
 def _state(real: Path) -> tuple[int, ...]:
-    state = os.stat(real)
+    state = real.stat()
     return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
 
 
