@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import random
 import re
 import shutil
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -13,6 +16,8 @@ from click.testing import CliRunner, Result
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
+from sheetkit.jobs.review import review as look_back
+from sheetkit.jobs.watch import sealed
 from sheetkit.page import Cell, Page
 from sheetkit.records.problems import REFUSALS
 from sheetkit.terminal.cli import main
@@ -391,3 +396,55 @@ def test_the_past_jobs_among_the_examples_support_a_waste_of_their_own() -> None
     for words in ("Wall shelf", "Boot tray", "Picture rail", "White ash", "Mill blanks"):
         assert words in result.output
     assert "Passed over" not in result.output
+
+
+@pytest.mark.parametrize("more", [[], ["--json"]])
+def test_a_reader_that_stops_early_leaves_the_exit_code_of_success(tmp_path: Path, more: list[str]) -> None:
+    path = tmp_path / "job.xlsx"
+    assert call("new", path, "--example").exit_code == 0
+    reading, writing = os.pipe()
+    os.close(reading)
+    words = [sys.executable, "-m", "sheetkit.terminal.cli", "run", str(path), "--check", *more]
+    done = subprocess.run(words, stdout=writing, stderr=subprocess.PIPE, check=False)
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_the_clients_copy_is_refused_when_old_open_or_of_another_ending(tmp_path: Path) -> None:
+    path = tmp_path / "job.xlsx"
+    call("new", path, "--example")
+    call("run", path)
+    assert call("client", path, "--out", tmp_path / "copy.txt").exit_code == 2
+    lock = tmp_path / ".~lock.job.client.xlsx#"
+    lock.write_bytes(b",maker,bench,,;")
+    opened = call("client", path)
+    assert (opened.exit_code, "open elsewhere" in opened.output) == (2, True)
+    lock.unlink()
+    assert call("client", path).exit_code == 0
+    path = tmp_path / "job.ods"
+    call("new", path, "--example")
+    call("run", path)
+    assert call("client", path).exit_code == 0
+    content = zipfile.ZipFile(path).read("content.xml").decode()
+    first = content.index('table:name="Parts"')
+    length = re.search(r'office:value="(\d+(?:\.\d+)?)"', content[first:])
+    assert length is not None
+    at = first + length.start(1)
+    changed = content[:at] + "7" + content[at + len(length[1]) :]
+    path.write_bytes(replaced(path.read_bytes(), "content.xml", content, changed))
+    old = call("client", path)
+    assert (old.exit_code, "The quote is older" in old.output) == (2, True), old.output
+
+
+def test_answers_and_copies_are_no_jobs_of_their_own(tmp_path: Path) -> None:
+    path = tmp_path / "job.xlsx"
+    call("new", path, "--example")
+    call("run", path)
+    call("client", path, "--out", tmp_path / "for them.xlsx")
+    (tmp_path / "beside.xlsx").write_bytes(sealed(path.read_bytes()))
+    (tmp_path / "same.xlsx").write_bytes(path.read_bytes())
+    found = look_back(tmp_path)
+    assert [job.file for job in found.jobs] == ["job.xlsx"]
+    assert [(each.file, each.why) for each in found.skipped] == [
+        ("same.xlsx", "A copy of job.xlsx, which counts once.")
+    ]

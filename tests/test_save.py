@@ -501,3 +501,129 @@ def test_a_new_file_never_takes_the_place_of_one_that_is_there(job: Path) -> Non
     with pytest.raises(Refused, match="exists"):
         save.create(job, b"new")
     assert job.read_bytes() == before
+
+
+def saved_at_file_operation(job: Path, nth: int) -> Callable[[], bool]:
+    """Have another program save the file at the n-th file operation; give whether it has."""
+    left = nth
+
+    def watch(frame: FrameType, event: str, function: Any) -> None:
+        nonlocal left
+        worker = Path(frame.f_code.co_filename).name in WORKERS
+        if worker and event == "c_return" and function.__name__ in OPERATIONS:
+            left -= 1
+            if left == 0:
+                sys.setprofile(None)
+                job.write_bytes(b"saved by another program")
+
+    sys.setprofile(watch)
+    return lambda: left <= 0
+
+
+def test_a_save_of_another_program_at_any_file_operation_is_never_lost(job: Path) -> None:
+    before = job.read_bytes()
+    met = 0
+    for nth in range(1, 200):
+        job.write_bytes(before)
+        saved = saved_at_file_operation(job, nth)
+        try:
+            save.replace(job, before, b"new", lambda written: None)
+        except Refused as refused:
+            assert refused.reason == "changed meanwhile"  # noqa: PT017
+            met += 1
+        finally:
+            sys.setprofile(None)
+        if not saved():
+            break
+        assert job.read_bytes() == b"saved by another program", nth
+    assert nth < 199
+    assert met > 10
+
+
+def test_a_file_opened_while_its_backup_is_written_is_left_alone(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = job.read_bytes()
+    real = Path.replace
+
+    def opened(self: Path, target: Path) -> Path:
+        job.with_name(".~lock.job.xlsx#").write_bytes(b",maker,bench,,;")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", opened)
+    with pytest.raises(Refused, match="open elsewhere"):
+        run(job, now=NOW)
+    assert job.read_bytes() == before
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_what_a_killed_run_left_is_removed_by_the_next_and_what_a_living_one_writes_stays(job: Path) -> None:
+    child = os.fork()
+    if child == 0:
+        save._beside(job.resolve(), b"left over")
+        os._exit(0)
+    os.waitpid(child, 0)
+    (left,) = job.parent.glob(".sheetkit-*")
+    other = save._beside(job.with_name("other.xlsx").resolve(), b"of another workbook")
+    alive = left.with_name(left.name.replace(f"-{child}-", f"-{os.getppid()}-"))
+    alive.write_bytes(b"being written")
+    run(job, now=NOW)
+    assert only(job.parent) == {"job.xlsx", "job.before.xlsx", other.name, alive.name}
+
+
+def test_a_file_with_several_names_and_a_read_only_one_are_told(job: Path) -> None:
+    before = job.read_bytes()
+    second = job.with_name("second.xlsx")
+    os.link(job, second)
+    with pytest.raises(Refused, match="hard link"):
+        run(job, now=NOW)
+    second.unlink()
+    job.chmod(0o444)
+    with pytest.raises(Refused, match="read-only"):
+        run(job, now=NOW)
+    assert job.read_bytes() == before
+    assert only(job.parent) == {"job.xlsx"}
+
+
+def test_the_answers_of_a_private_job_are_private_elsewhere_too(job: Path) -> None:
+    job.chmod(0o600)
+    run(job, out=job.with_name("other.xlsx"), now=NOW)
+    assert stat.S_IMODE(job.with_name("other.xlsx").stat().st_mode) == 0o600
+
+
+def test_the_backup_keeps_owner_and_attributes(job: Path) -> None:
+    owner = 1234 if os.geteuid() == 0 else os.geteuid()
+    os.chown(job, owner, -1)
+    kept = {}
+    with contextlib.suppress(OSError, AttributeError):
+        os.setxattr(job, "user.shop", b"bench")
+        kept = {"user.shop": b"bench"}
+    run(job, now=NOW)
+    for path in (job, job.with_name("job.before.xlsx")):
+        assert path.stat().st_uid == owner
+        for name, value in kept.items():
+            assert os.getxattr(path, name) == value
+
+
+def test_the_workbook_that_is_read_is_never_overwritten_as_a_backup(job: Path) -> None:
+    source = job.with_name("good.before.xlsx")
+    source.write_bytes(job.read_bytes())
+    job.rename(job.with_name("good.xlsx"))
+    with pytest.raises(Refused, match="backup is source"):
+        run(source, out=job.with_name("good.xlsx"), now=NOW)
+    assert only(job.parent) == {"good.xlsx", "good.before.xlsx"}
+
+
+@pytest.mark.parametrize("target", ["fifo.xlsx", "folder.xlsx", "full.xlsx", "/"])
+def test_a_target_or_source_that_is_no_file_is_refused_with_exit_code_2(job: Path, target: str) -> None:
+    os.mkfifo(job.with_name("fifo.xlsx"))
+    job.with_name("folder.xlsx").mkdir()
+    job.with_name("full.xlsx").symlink_to("/dev/full")
+    there = only(job.parent)
+    for words in (["run", str(job), "--out"], ["run"], ["client"], ["adopt"], ["new"], ["review"]):
+        if words == ["review"] and target in ("/", "folder.xlsx"):
+            continue
+        result = CliRunner().invoke(main, [*words, str(job.parent / target)])
+        assert result.exit_code == 2, words
+        assert "Traceback" not in result.output
+        assert only(job.parent) == there

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import os
+import platform
 import shutil
 import stat
 import tempfile
 import time
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 
 from sheetkit.book.package import MOST_BYTES
@@ -62,6 +64,8 @@ def holder(path: Path) -> str | None:
     Either may be left over after a crash.
     """
     real = actual(path)
+    if not real.name:
+        raise Refused("not a file", str(path))
     text_lock = real.with_name(f".~lock.{real.name}#")
     with contextlib.suppress(OSError):
         fields = text_lock.read_text("utf-8", "replace").split(",")
@@ -97,7 +101,9 @@ def backup_name(path: Path) -> Path:
     return path.with_name(f"{path.stem}.before{path.suffix}")
 
 
-def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], None]) -> None:
+def replace(
+    path: Path, before: bytes, after: bytes, verify: Callable[[bytes], None], *, force: bool = False
+) -> None:
     """Put new bytes in the place of a file, in one step, keeping its mode and following a link.
 
     Parameters
@@ -110,6 +116,8 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
         What is to stand there.
     verify
         Called with what was written, read back; raises Refused when it is not right.
+    force
+        Go on although an office program's lock file stands.
 
     Raises
     ------
@@ -117,14 +125,17 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
         When anything fails; the file is then as it was.
     """
     real = actual(path)
+    _refuse_if_bound(real)
     written: Path | None = None
     try:
+        _remove_left_over(real)
         written = _beside(real, after)
         verify(written.read_bytes())
         if real.read_bytes() != before:
             raise Refused("changed meanwhile", str(path))
         _back_up(real, before)
         _make_like(real, written)
+        _refuse_if_touched(real, before, force)
         _swap(written, real)
         written = None
         _sync_folder(real.parent)
@@ -136,27 +147,54 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
                 written.unlink()
 
 
-def create(path: Path, data: bytes, *, over: bool = False) -> None:
+def create(
+    path: Path, data: bytes, *, over: bool = False, like: Path | None = None, force: bool = False
+) -> None:
     """Write a new file, whole or not at all; with ``over``, what stood there is kept as its backup.
+
+    Parameters
+    ----------
+    path
+        The file, or a link to it.
+    data
+        What is to stand there.
+    over
+        Take the place of a file that is there.
+    like
+        A file whose mode a new file takes, so that nobody reads the answers who may not read the job.
+    force
+        Go on although an office program's lock file stands.
 
     Raises
     ------
     Refused
-        When it exists already (unless ``over``) or cannot be written.
+        When it exists already (unless ``over``), is no ordinary file, or cannot be written.
     """
     real = actual(path)
-    if real.exists() and not over:
+    there = real.exists()
+    if there and not real.is_file():
+        raise Refused("not a file", str(path))
+    if there and not over:
         raise Refused("exists", str(path))
+    if there:
+        _refuse_if_bound(real)
     written: Path | None = None
     try:
+        _remove_left_over(real)
         written = _beside(real, data)
-        if real.exists():
-            _back_up(real, real.read_bytes())
+        if there:
+            before = real.read_bytes()
+            _back_up(real, before)
             _make_like(real, written)
+            _refuse_if_touched(real, before, force)
+        elif like:
+            shutil.copymode(like, written)
         else:
             umask = os.umask(0)
             os.umask(umask)
             written.chmod(0o666 & ~umask)
+        if not there and real.exists():
+            raise Refused("changed meanwhile", str(path))
         _swap(written, real)
         written = None
     except OSError as error:
@@ -167,8 +205,72 @@ def create(path: Path, data: bytes, *, over: bool = False) -> None:
                 written.unlink()
 
 
+def _refuse_if_bound(real: Path) -> None:
+    """Refuse a file that other names lead to as well, or that is set read-only: a swap would undo either."""
+    with contextlib.suppress(OSError):
+        state = real.stat()
+        if state.st_nlink > 1:
+            raise Refused("hard link", real.name)
+        if not state.st_mode & 0o222:
+            raise Refused("read-only", real.name)
+
+
+def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
+    """Refuse a file that another program has saved or opened; the last look before the swap.
+
+    Notes
+    -----
+    No system renames on a condition. The state is taken before the bytes and compared after all else, so that
+    only a save between this comparison and the rename, two calls of the system, is not seen.
+    """
+    state = _state(real)
+    if real.read_bytes() != before:
+        raise Refused("changed meanwhile", real.name)
+    if not force:
+        refuse_if_open(real)
+    if _state(real) != state:
+        raise Refused("changed meanwhile", real.name)
+
+
+def _state(real: Path) -> tuple[int, ...]:
+    state = real.stat()
+    return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
+
+
+def _mark(real: Path) -> str:
+    """Give the beginning of the names of files being written for a workbook on this machine."""
+    return f".sheetkit-{sha256(f'{platform.node()} {real.name}'.encode()).hexdigest()[:12]}-"
+
+
+def _remove_left_over(real: Path) -> None:
+    """Remove what killed runs of this workbook left; what a run that is alive is writing stays."""
+    mark = _mark(real)
+    for path in real.parent.glob(f"{mark}*"):
+        number = path.name.removeprefix(mark).partition("-")[0]
+        with contextlib.suppress(OSError):
+            if number.isdigit() and not _is_alive(int(number), path):
+                path.unlink()
+
+
+def _is_alive(process: int, path: Path) -> bool:
+    if process == os.getpid():
+        return True
+    if (
+        os.name == "nt"
+    ):  # there, a signal would end the process: a file of an hour ago is no longer being written
+        return time.time() - path.stat().st_mtime < 3600
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
 def _beside(real: Path, data: bytes) -> Path:
-    handle, name = tempfile.mkstemp(prefix=".sheetkit-", suffix=real.suffix, dir=real.parent)
+    prefix = f"{_mark(real)}{os.getpid()}-"
+    handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -182,17 +284,21 @@ def _beside(real: Path, data: bytes) -> Path:
 
 
 def _make_like(real: Path, written: Path) -> None:
-    """Give the written file the mode and, where that is allowed, the owner of the one whose place it takes."""
-    shutil.copymode(real, written)
+    """Give the written file the mode and, where the system allows, owner, access lists and attributes of another."""
     with contextlib.suppress(OSError, AttributeError):
         state = real.stat()
         os.chown(written, state.st_uid, state.st_gid)
+    shutil.copymode(real, written)
+    with contextlib.suppress(OSError, AttributeError):
+        for name in os.listxattr(real):
+            with contextlib.suppress(OSError):
+                os.setxattr(written, name, os.getxattr(real, name))
 
 
 def _back_up(real: Path, before: bytes) -> None:
     written = _beside(real, before)
     try:
-        shutil.copymode(real, written)
+        _make_like(real, written)
         _swap(written, backup_name(real))
     except BaseException:
         with contextlib.suppress(OSError):

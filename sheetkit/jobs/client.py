@@ -40,6 +40,35 @@ def client_copy(data: bytes) -> bytes:
     return copy
 
 
+def refuse_if_old(data: bytes) -> None:
+    """Refuse a workbook whose quote does not say what a run would say now; nothing is written.
+
+    Raises
+    ------
+    Refused
+        ``quote is old`` when the job, worked out again, gives another quote or none.
+    """
+    from sheetkit.book.places import fingerprint
+    from sheetkit.intake.workbook import take_in
+    from sheetkit.plan import answer
+    from sheetkit.tabs.quote import quote_page
+
+    workbook = by_content(data, "").read(data)
+    intake = take_in(workbook.pages)
+    if any(found.weight == "error" for found in intake.problems):
+        raise Refused("quote is old", "something on the input tabs is to be put right first")
+    answers = answer(intake.job, 1.0, None)
+    if any(found.weight == "error" for found in answers.problems):
+        raise Refused("quote is old", "something on the input tabs is to be put right first")
+    there, fresh = _quote(workbook), quote_page(answers)
+    if workbook.notes.get(f"print.{QUOTE}", fingerprint(there)) != fingerprint(fresh):
+        raise Refused("quote is old")
+    for address, cell in fresh.cells.items():  # a print says nothing of the results of live formulas
+        now = there.cells.get(address, Cell()).value
+        if isinstance(cell.value, float) and not (isinstance(now, float) and abs(now - cell.value) < 0.005):
+            raise Refused("quote is old")
+
+
 def _quote(workbook: Workbook) -> Page:
     page = workbook.page(workbook.owned.get(QUOTE, ""))
     if page is None:

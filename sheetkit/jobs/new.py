@@ -83,7 +83,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         ):
             raise Refused("verification")
 
-    save.replace(path, data, after, verify)
+    save.replace(path, data, after, verify, force=force)
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
     return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
 
@@ -94,21 +94,32 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     Raises
     ------
     Refused
-        When there is no quote, or the files cannot be read or written.
+        When there is no quote or it is old, or the files cannot be read or written.
     """
-    from sheetkit.jobs.client import client_copy
+    from sheetkit.jobs.client import client_copy, refuse_if_old
+    from sheetkit.jobs.watch import sealed
 
     data = save.load(path)
-    copy = client_copy(data)
-    target = out or path.with_name(f"{path.stem}.client{by_content(data, path.suffix).ending}")
+    ending = by_content(data, path.suffix).ending
+    target = out or path.with_name(f"{path.stem}.client{ending}")
+    if target.suffix.lower() != ending:
+        raise Refused("wrong ending", target.name)
     if save.actual(target) == save.actual(path):
         raise Refused("exists", str(target))
-    save.create(target, copy, over=True)
+    save.refuse_if_open(target)
+    copy = client_copy(data)
+    refuse_if_old(data)
+    save.create(target, sealed(copy), over=True)
     said = [f"Written to {target}: the quote alone. {path} is as it was."]
     if pdf:
+        import tempfile
+
         from sheetkit.book.office import convert
 
-        said.append(f"Written to {convert(target, 'pdf', target.resolve().parent).name}.")
+        beside = save.actual(target).with_suffix(".pdf")
+        with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
+            save.create(beside, convert(target, "pdf", Path(folder)).read_bytes(), over=True)
+        said.append(f"Written to {beside.name}.")
     return said
 
 

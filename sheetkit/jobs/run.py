@@ -110,6 +110,8 @@ def run(
     file_format = by_content(data, source.suffix)
     if out and by_ending(target.suffix).ending != file_format.ending:
         raise Refused("wrong ending", target.name)
+    if out and save.backup_name(save.actual(target)) == save.actual(source):
+        raise Refused("backup is source", str(target))
     workbook = file_format.read(data)
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
     intake = take_in(pages)
@@ -123,10 +125,10 @@ def run(
         if not force:  # it may have been opened while the answers were worked out
             save.refuse_if_open(target)
         if target == source or (there and place == save.actual(source)):
-            save.replace(source, data, after, _verifier(file_format, after))
+            save.replace(source, data, after, _verifier(file_format, after), force=force)
         else:
             _verifier(file_format, after)(after)
-            save.create(target, after, over=True)
+            save.create(target, after, over=True, like=source, force=force)
         written = True
     backup = save.backup_name(place) if written and there else None
     return Outcome(target, written, problems, answers, backup)

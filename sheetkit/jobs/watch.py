@@ -244,7 +244,7 @@ class _Watch:
             if written != after:
                 raise Refused("verification", self.path.name)
 
-        save.replace(self.real, data, after, verify)
+        save.replace(self.real, data, after, verify, force=self.left_over is not None)
         return "written"
 
     def _put_beside(self, after: bytes) -> Came:

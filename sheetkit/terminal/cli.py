@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from collections.abc import Iterator
@@ -34,7 +35,18 @@ def main() -> None:
 def _say(*said: Said, err: bool = False) -> None:
     from sheetkit.terminal.screen import show
 
-    show(said, err=err)
+    with _whoever_reads():
+        show(said, err=err)
+
+
+@contextmanager
+def _whoever_reads() -> Iterator[None]:
+    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @contextmanager
@@ -109,7 +121,8 @@ def run(
 def _write_json(data: dict[str, Any]) -> None:
     from sheetkit.data.plain import as_json
 
-    click.echo(as_json(data))
+    with _whoever_reads():
+        click.echo(as_json(data))
 
 
 def _keep_watch(
