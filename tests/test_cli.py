@@ -5,12 +5,15 @@ from __future__ import annotations
 import random
 import re
 import shutil
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
+import sheetkit
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.page import Cell, Page
@@ -388,3 +391,16 @@ def test_the_past_jobs_among_the_examples_support_a_waste_of_their_own() -> None
     for words in ("Wall shelf", "Boot tray", "Picture rail", "White ash", "Mill blanks"):
         assert words in result.output
     assert "Passed over" not in result.output
+
+
+def test_the_package_runs_as_a_module_and_tells_its_version() -> None:
+    for module in ("sheetkit", "sheetkit.terminal.cli"):
+        words = [sys.executable, "-m", module]
+        told = subprocess.run(
+            [*words, "--version"], capture_output=True, text=True, check=True, cwd=TOP
+        ).stdout
+        assert told == f"sheetkit, version {sheetkit.__version__}\n"
+        shown = subprocess.run(
+            [*words, "run", "--help"], capture_output=True, text=True, check=True, cwd=TOP
+        ).stdout
+        assert shown.startswith("Usage: sheetkit run [OPTIONS] PATH\n")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from sheetkit import __version__
+from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from sheetkit.terminal.screen import Said, Tell
@@ -23,7 +23,7 @@ HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
              epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
-@click.version_option(__version__, prog_name="sheetkit")
+@click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
     from sheetkit.terminal.screen import never_fail_on_a_sign
@@ -262,4 +262,4 @@ def species(
 
 
 if __name__ == "__main__":
-    main()
+    main(prog_name="sheetkit")
