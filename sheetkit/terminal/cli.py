@@ -261,5 +261,22 @@ def species(
     _say(*(movement_report(moved) if moved else species_report(found)))
 
 
+@main.command(epilog="Example: sheetkit explain Parts Width")
+@click.argument("word", nargs=-1, metavar="[CODE|COLUMN|KEY]")
+@click.option("--schema", is_flag=True, help="Print the JSON Schema of what --json writes.")
+def explain(word: tuple[str, ...], schema: bool) -> None:
+    """Say what a message, a column or a key of the JSON means; without a word, what can be asked."""
+    if schema:
+        from sheetkit.data.schema import shipped_schema
+
+        click.echo(shipped_schema(), nl=False)
+        return
+    from sheetkit.terminal.explain_report import explain_report
+
+    with _at_work("Explaining"):
+        said = explain_report(" ".join(word))
+    _say(*said)
+
+
 if __name__ == "__main__":
     main(prog_name="sheetkit")
