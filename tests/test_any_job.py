@@ -22,7 +22,8 @@ from sheetkit.data.plain import as_json
 from sheetkit.jobs.client import client_copy
 from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Value
-from sheetkit.records.answers import Blank, Results, StockLayout
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank, StockLayout
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM, Unit
 from tests.jobs import NOW, read
@@ -126,7 +127,7 @@ def value_beside(workbook: Workbook, tab: str, label: str, right: int = 1) -> Va
     return page.cells[row, column + right].value
 
 
-def hold_blanks(results: Results) -> None:
+def hold_blanks(results: Answers) -> None:
     """Every blank is at least as large as what is cut from it, and there are enough."""
     for blank in results.blanks:
         assert min(blank.width, blank.length, blank.thickness) > 0
@@ -146,7 +147,7 @@ def hold_blanks(results: Results) -> None:
         assert all(blank.width * blank.per_glue_up >= part.width - EPS for blank in glued)
 
 
-def hold_panels(results: Results) -> None:
+def hold_panels(results: Answers) -> None:
     """No panel is larger than its opening with both grooves, nor so small that it would fall out today."""
     for found in results.panels:
         panel = found.panel
@@ -187,7 +188,7 @@ def _is_free(blank: Blank, placed: Sequence[object], number: int) -> bool:
     return blank.role == "stave" and not blank.together
 
 
-def hold_sums(workbook: Workbook, results: Results) -> None:
+def hold_sums(workbook: Workbook, results: Answers) -> None:
     """The tabs agree with each other on how much wood it is."""
     net = sum(blank.board_feet for blank in results.blanks)
     metric = results.job.sheet.measure == "m3"
@@ -208,9 +209,9 @@ def hold_sums(workbook: Workbook, results: Results) -> None:
 
 def hold_money(outcome: Outcome) -> None:
     """A price covers what it is made of, and nothing costs less than nothing."""
-    assert outcome.results is not None
-    assert outcome.costs is not None
-    for line in outcome.results.lumber:
+    assert outcome.answers is not None
+    assert outcome.answers.costs is not None
+    for line in outcome.answers.lumber:
         assert line.cost is None or line.cost >= 0
 
 
@@ -231,18 +232,18 @@ def test_what_must_hold_of_any_job_holds_of_jobs_by_chance(
         outcome = run(path, now=NOW, effort=0.02)
         once = path.read_bytes()
         fitting(json.loads(as_json(outcome.plain())))
-        if outcome.results is None:
+        if outcome.answers is None:
             assert any(found.weight == "error" and found.says and found.instead for found in outcome.problems)
             with pytest.raises(Refused):
                 client_copy(once)
         else:
             worked += 1
-            hold_blanks(outcome.results)
-            hold_panels(outcome.results)
+            hold_blanks(outcome.answers)
+            hold_panels(outcome.answers)
             hold_money(outcome)
-            for laid in outcome.results.layouts:
+            for laid in outcome.answers.layouts:
                 hold_layout(laid)
-            hold_sums(read(path), outcome.results)
+            hold_sums(read(path), outcome.answers)
             assert client_copy(once)
         assert not run(path, effort=0.02).written
         assert path.read_bytes() == once

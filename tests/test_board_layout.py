@@ -9,7 +9,7 @@ import pytest
 from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.run import run
 from sheetkit.plan import answer
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.tabs.board_layout import board_layout_page
 from sheetkit.units import length_text
 from tests.jobs import BENCH, NOW, column, pages, read, write
@@ -30,7 +30,7 @@ BOARDS = """
 """
 
 
-def results(boards: str = BOARDS, parts: str = PARTS) -> Results:
+def results(boards: str = BOARDS, parts: str = PARTS) -> Answers:
     return answer(take_in(pages({"Parts": parts, "Boards": boards})).job, 0.2)
 
 
@@ -115,8 +115,8 @@ def test_a_board_has_one_whole_foot_tally_wherever_it_is_told(tmp_path: Path) ->
     path = write(tmp_path / "job.xlsx", {"Job": job, "Parts": parts, "Boards": rack})
     outcome = run(path, effort=0.1, now=NOW)
     assert column(read(path), "Boards", "Board feet") == [7, 7, 6]
-    assert outcome.results is not None
-    (laid,) = outcome.results.layouts
+    assert outcome.answers is not None
+    (laid,) = outcome.answers.layouts
     feet = {board.board.id: board.board.board_feet for board in laid.layout.boards}
     assert feet.items() <= {"A": 7, "B": 6}.items()
 

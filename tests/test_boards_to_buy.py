@@ -6,7 +6,7 @@ import pytest
 
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
-from sheetkit.records.answers import BoardsWanted, LumberLine
+from sheetkit.records.wood import BoardsWanted, LumberLine
 from sheetkit.tables import piles
 from sheetkit.tabs.lumber import lumber_page
 from tests.bench.piles import FACES, LONGEST, ratios, share_of

@@ -30,7 +30,7 @@ from sheetkit.records import answers as results
 from sheetkit.records import costs as money
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
-from sheetkit.records.joinery import Bench
+from sheetkit.records import wood
 from sheetkit.records.problems import REFUSALS, Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
 from sheetkit.terminal.cli import main
@@ -188,22 +188,21 @@ def test_the_mm_example_tells_the_lengths_weights_and_areas_of_the_records_in_it
     example: tuple[Path, Outcome],
 ) -> None:
     outcome = example[1]
-    data, found = outcome.plain(), outcome.results
+    data, found = outcome.plain(), outcome.answers
     assert found is not None
-    assert found.bench is not None
     metric = data["units"]["length"] == "mm"
     inch, pound, in2 = (25.4, 0.45359237, 6.4516) if metric else (1, 1, 1)
     tables = data["tables"]
     assert data["units"]["weight"] == ("kg" if metric else "lb")
     assert tables["job"][0]["weight"] == pytest.approx((found.weight or 0) * pound)
     assert tables["job"][0]["step"] == pytest.approx(found.job.sheet.step * inch)
-    gaps = [run.end_gap * inch for run in found.bench.runs]
+    gaps = [run.end_gap * inch for run in found.runs]
     assert [row["end_gap"] for row in tables["spacing"]] == pytest.approx(gaps)
-    areas = [each.area and each.area * in2 for each in found.bench.glue_ups]
+    areas = [each.area and each.area * in2 for each in found.glue_ups]
     assert [row["glued_area"] for row in tables["glue_ups"]] == pytest.approx(areas)
-    loads = [each.pounds * pound for each in found.bench.loads]
+    loads = [each.pounds * pound for each in found.loads]
     assert [row["load"] for row in tables["loads"]] == pytest.approx(loads)
-    offsets = [[each.offset * inch for each in shape.stations] for shape in found.bench.shapes]
+    offsets = [[each.offset * inch for each in shape.stations] for shape in found.shapes]
     for row, offset in zip(tables["shapes"], offsets, strict=True):
         assert [each["offset"] for each in row["offsets"]] == pytest.approx(offset, abs=1e-6)
 
@@ -347,12 +346,11 @@ def test_what_is_infinite_or_unknown_is_null(tmp_path: Path) -> None:
         "Loads": "Member | Species | Thickness | Width | Span | Load\nShelf | White oak | 3/4 | 11 | 36 | 60"
     }
     outcome = sheetkit.run(write(tmp_path / "job.xlsx", {**PLAIN, **loads}), check=True)
-    found = outcome.results
+    found = outcome.answers
     assert found is not None
-    assert found.bench is not None
-    odd = replace(found.bench.loads[0], longest_span=math.inf, sag_new=math.nan)
+    odd = replace(found.loads[0], longest_span=math.inf, sag_new=math.nan)
     about = {"file": "job.xlsx", "written": False, "backup": None}
-    data = run_data(replace(found, bench=Bench(loads=(odd,))), outcome.costs, (), **about)
+    data = run_data(replace(found, loads=(odd,)), (), **about)
     row = strictly(as_json(data))["tables"]["loads"][0]
     assert (row["longest_span"], row["sag_new"]) == (None, None)
     assert row["least_thickness"] > 0
@@ -498,15 +496,15 @@ def test_the_notebook_lines_of_the_readme_run(tmp_path: Path, monkeypatch: pytes
 
 
 TABLE_OF: dict[type, str] = {
-    results.PartAnswer: "parts", results.PanelAnswer: "panels", bench.JointAnswer: "joints",
+    wood.PartAnswer: "parts", wood.PanelAnswer: "panels", bench.JointAnswer: "joints",
     bench.RunAnswer: "spacing", bench.ShapeAnswer: "shapes", bench.LoadAnswer: "loads",
     bench.GlueUpAnswer: "glue_ups", bench.FinishAnswer: "finish", money.ExtraAnswer: "extras",
-    money.OperationAnswer: "labour", results.Blank: "rough_sizes", results.LumberLine: "lumber", results.BoardsWanted: "to_buy",
-    results.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
+    money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
+    wood.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
     bench.TenonMilling: "tenon_stock", bench.Stick: "marks", bench.Mark: "marks", money.Supply: "supplies",
     money.Estimate: "estimate", money.Alternative: "alternatives", Problem: "problems", model.JobSheet: "job",
-    results.Results: "job", bench.Bench: "", money.Costs: "",
+    results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
 INSIDE = {bench.Groove, bench.Station, money.MoneyLine}
@@ -529,11 +527,14 @@ TOLD_AS = {
     "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.piece": "of", "Stick.marks": "marks",
     "Estimate.lumber_lines": "lumber", "Estimate.extras_answers": "extras", "Estimate.supplies": "supplies",
     "Estimate.operations": "labour", "Alternative.lumber_lines": "buy, lumber and unpriced",
-    "Results.job": "the columns of each tab", "Results.parts": "parts", "Results.panels": "panels",
-    "Results.lumber": "lumber", "Results.layouts": "layouts", "Results.bench": "the tables of its tabs",
-    "Results.problems": "problems", "Bench.joints": "joints", "Bench.runs": "spacing", "Bench.shapes": "shapes",
-    "Bench.loads": "loads", "Bench.glue_ups": "glue_ups", "Bench.finish": "finish",
-    "Bench.tenon_stock": "tenon_stock", "Bench.marks": "marks", "Bench.row_remarks": "remarks of the row",
+    "Answers.job": "the columns of each tab", "Answers.parts": "parts", "Answers.panels": "panels",
+    "Answers.lumber": "lumber", "Answers.layouts": "layouts", "Answers.boards": "boards", "PartAnswer.boards": "from_stock",
+    "PartAnswer.staves": "pieces", "PanelAnswer.boards": "from_stock", "PanelAnswer.staves": "pieces",
+    "BoardAnswer.board": ROW, "BoardAnswer.board_feet": "volume", "BoardAnswer.left_overs": "left_over",
+    "Answers.problems": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
+    "Answers.loads": "loads", "Answers.glue_ups": "glue_ups", "Answers.finish": "finish",
+    "Answers.tenon_stock": "tenon_stock", "Answers.sticks": "marks", "Answers.unanswered": "remarks of the row", "Answers.costs": "estimate, quote and alternatives",
+    "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",
     "Costs.estimate": "estimate", "Costs.alternatives": "alternatives",
 }  # fmt: skip
 """Fields of an answer that no key of the same name tells, and what tells them, or why nothing does."""
@@ -561,7 +562,7 @@ def test_every_field_of_an_answer_is_told_or_named_among_those_told_otherwise() 
 
 
 def test_every_record_of_answers_has_its_table() -> None:
-    for module in (results, bench, money):
+    for module in (results, wood, bench, money):
         for _, record in inspect.getmembers(module, inspect.isclass):
             if record.__module__ == module.__name__ and field_names(record):
                 assert record in TABLE_OF or record in INSIDE, record.__name__

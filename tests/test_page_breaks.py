@@ -15,7 +15,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Column, Page, PrintSetup
 from sheetkit.plan import answer
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.tabs.pages import board_layout, marks, shop_lines
@@ -29,12 +29,12 @@ NARROW = (Column(50),)
 
 
 @pytest.fixture(scope="module", params=["entry-bench.xlsx", "entry-bench-mm.ods"])
-def example(request: pytest.FixtureRequest) -> tuple[Results, str]:
+def example(request: pytest.FixtureRequest) -> tuple[Answers, str]:
     path = TOP / "examples" / request.param
     return answer(take_in(read(path).pages).job, 0.2), path.suffix
 
 
-def tabs(results: Results) -> list[Page]:
+def tabs(results: Answers) -> list[Page]:
     made = [board_layout(results, ""), marks(results, ""), shop_sheet_page(results, "", shop_lines(results))]
     return [page for page in made if page is not None]
 
@@ -81,7 +81,7 @@ def test_a_tab_without_titles_ends_its_pages_where_they_end() -> None:
     assert page_breaks(1000, {}, set(), NARROW, PrintSetup()) == ()
 
 
-def test_no_section_title_stands_at_the_foot_of_a_page(example: tuple[Results, str]) -> None:
+def test_no_section_title_stands_at_the_foot_of_a_page(example: tuple[Answers, str]) -> None:
     results, _ = example
     for page in tabs(results):
         titles = {row for (row, column), cell in page.cells.items() if column == 1 and cell.style == SECTION}
@@ -90,7 +90,7 @@ def test_no_section_title_stands_at_the_foot_of_a_page(example: tuple[Results, s
         assert not titles & set(page.print.breaks), page.title
 
 
-def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Results, str]) -> None:
+def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Answers, str]) -> None:
     page = board_layout(example[0], "")
     assert page is not None
     boxes = {row for (row, column), cell in page.cells.items() if column == 1 and cell.value == "☐"}
@@ -101,7 +101,7 @@ def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Results, st
 
 
 def test_the_office_program_ends_pages_where_we_say(
-    example: tuple[Results, str], office: Callable[[Path, str, Path], Path], tmp_path: Path
+    example: tuple[Answers, str], office: Callable[[Path, str, Path], Path], tmp_path: Path
 ) -> None:
     """As many pages as breaks make: none of ours comes too late, or a page of one line would follow it."""
     results, ending = example

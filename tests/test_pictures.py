@@ -17,7 +17,7 @@ from PIL import Image, ImageChops
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Picture
 from sheetkit.plan import answer
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below
 from sheetkit.tabs.drawing import DOTS, WIDTH, Box, font, one_line, shortened, text_width
@@ -60,7 +60,7 @@ def test_a_name_without_end_is_shortened_at_once() -> None:
     assert text_width(f"{short[:-1]} panel") > 300
 
 
-def results(rows: str, job: str = BENCH) -> Results:
+def results(rows: str, job: str = BENCH) -> Answers:
     found = answer(take_in(pages({"Job": job, "Parts": PARTS[job], "Panels": HEADINGS + rows})).job)
     assert found.panels, [problem.says for problem in found.problems]
     return found
@@ -87,7 +87,7 @@ def gap_and_bearing(image: Image.Image, seen: Section, number: int) -> tuple[int
     return gap, DEPTH - gap
 
 
-def shop_page(found: Results) -> Page:
+def shop_page(found: Answers) -> Page:
     return shop_sheet_page(found, "made today")
 
 

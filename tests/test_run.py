@@ -12,9 +12,8 @@ import pytest
 
 from sheetkit.book.workbook import Refused
 from sheetkit.jobs.run import run
-from sheetkit.plan import costs
-from sheetkit.records.answers import Results
-from sheetkit.records.costs import Costs
+from sheetkit.records.answers import Answers
+from sheetkit.tabs.beside import Beside, answers_beside
 from tests.jobs import BENCH, NOW, column, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -264,11 +263,11 @@ def test_a_file_opened_while_the_answers_are_worked_out_is_not_written(
     before = path.read_bytes()
     lock = tmp_path / ".~lock.job.xlsx#"
 
-    def open_it(results: Results) -> Costs:
+    def open_it(answers: Answers) -> Beside:
         lock.write_text(",Ann,bench,25.11.2026 10:00,file:///bench;")
-        return costs(results)
+        return answers_beside(answers)
 
-    monkeypatch.setattr("sheetkit.jobs.run.costs", open_it)
+    monkeypatch.setattr("sheetkit.jobs.run.answers_beside", open_it)
     with pytest.raises(Refused, match="open elsewhere"):
         run(path, now=NOW)
     assert path.read_bytes() == before

@@ -12,7 +12,7 @@ from sheetkit.form.example import example_job
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Range, Value
 from sheetkit.plan import answer
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.pages import shop_lines
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
@@ -41,13 +41,13 @@ PANELS = """
 """
 
 
-def results_of(tables: Mapping[str, str]) -> Results:
+def results_of(tables: Mapping[str, str]) -> Answers:
     intake = take_in(pages(tables))
     assert not intake.problems, intake.problems
     return answer(intake.job, 0.2)
 
 
-def sheet_of(results: Results) -> Page:
+def sheet_of(results: Answers) -> Page:
     return shop_sheet_page(results, "made today", shop_lines(results))
 
 
@@ -84,13 +84,13 @@ def counted(name: str, lines: list[Line]) -> int:
 
 
 @pytest.fixture(scope="module", params=["in", "mm"])
-def example(request: pytest.FixtureRequest) -> Results:
+def example(request: pytest.FixtureRequest) -> Answers:
     unit: Unit = request.param
     data = by_ending(".xlsx").render(template_pages(unit, *example_job(unit)))
     return answer(take_in(by_ending(".xlsx").read(data).pages).job, 0.2)
 
 
-def test_the_steps_of_the_example_stand_in_an_order_that_can_be_done(example: Results) -> None:
+def test_the_steps_of_the_example_stand_in_an_order_that_can_be_done(example: Answers) -> None:
     found = [name for name in steps_of(sheet_of(example)) if name != "Check before cutting"]
     assert found == [
         "Rough cut",
@@ -110,7 +110,7 @@ def test_the_steps_of_the_example_stand_in_an_order_that_can_be_done(example: Re
     ]
 
 
-def test_each_glue_up_of_the_example_stands_in_its_step(example: Results) -> None:
+def test_each_glue_up_of_the_example_stands_in_its_step(example: Answers) -> None:
     steps = steps_of(sheet_of(example))
     rows = [str(line[2]).split(":")[0] for line in steps["Glue up blanks"]]
     assert rows[-2:] == ["Leg plies", "Seat"]
@@ -120,7 +120,7 @@ def test_each_glue_up_of_the_example_stands_in_its_step(example: Results) -> Non
     }
 
 
-def test_staves_stand_on_the_sheet_as_the_layout_cuts_them(example: Results) -> None:
+def test_staves_stand_on_the_sheet_as_the_layout_cuts_them(example: Answers) -> None:
     """What is ripped, glued and cut from the boards is one and the same number of staves."""
     steps = steps_of(sheet_of(example))
     placed = sum(
@@ -138,7 +138,7 @@ def test_staves_stand_on_the_sheet_as_the_layout_cuts_them(example: Results) -> 
     assert (f"{placed} staves, edge to edge", "Seat (1)") in settings_of(steps["Glue up blanks"])
 
 
-def test_the_jointed_staves_of_a_layout_make_the_width_that_is_glued(example: Results) -> None:
+def test_the_jointed_staves_of_a_layout_make_the_width_that_is_glued(example: Answers) -> None:
     (seat,) = (found.blanks[0] for found in example.parts if found.part.part == "Seat")
     ((note,),) = (
         [line[3]] for line in steps_of(sheet_of(example))["Glue up blanks"] if line[2] == "Seat (1)"
@@ -337,7 +337,7 @@ def test_a_finish_without_panels_has_one_step() -> None:
     assert "panels" not in words_of(page)
 
 
-def test_the_headings_of_the_columns_stand_on_each_page(example: Results) -> None:
+def test_the_headings_of_the_columns_stand_on_each_page(example: Answers) -> None:
     page = sheet_of(example)
     first, last = page.print.repeat_rows or (0, 0)
     assert first == last

@@ -14,7 +14,8 @@ from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
 
-Answers = Mapping[str, Mapping[int, Mapping[str, Cell]]]
+Beside = Mapping[str, Mapping[int, Mapping[str, Cell]]]
+"""Beside beside the maker's rows: tab -> row -> column name -> cell."""
 HEADING = Style(bold=True)
 
 
@@ -44,7 +45,7 @@ def _said(cell: Cell) -> str:
     return value
 
 
-def print_of_answers(pages: Sequence[Page], answers: Answers) -> str:
+def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
     """Give a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
     for page in pages:
@@ -75,11 +76,11 @@ def mark_key(tab: Tab, column: Column) -> str:
     return f"{heading_key(tab.title)}.{column.name}"
 
 
-def place_answers(job: Job, answers: Answers, workbook: Workbook) -> Placed:
+def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
     """Give where every answer goes: under its own heading, or in a new column beside the rows.
 
     A column that already bears our mark is ours; one under the heading is ours when nothing of the maker's
-    stands in it. Answers of an earlier run that no row claims now are emptied.
+    stands in it. Beside of an earlier run that no row claims now are emptied.
     """
     placed = Placed()
     for tab in TABLES:

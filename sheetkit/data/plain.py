@@ -16,14 +16,15 @@ from sheetkit.data.species import Movements, degrees_of
 from sheetkit.intake.workbook import RECORDS
 from sheetkit.plan.climate import Climate, panel_swing
 from sheetkit.plan.shop import movement_of
-from sheetkit.records.answers import Results, StockLayout
+from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import JobSheet, Stock
-from sheetkit.records.joinery import Bench
+from sheetkit.records.joinery import Stick
 from sheetkit.records.problems import REFUSALS, Problem
+from sheetkit.records.wood import StockLayout
 from sheetkit.tables import Species, source
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import Measure
-from sheetkit.tabs.pages import answers_of
 from sheetkit.units import CM2_PER_IN2, FINEST, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
 from sheetkit.version import VERSION
 
@@ -47,41 +48,40 @@ def units_of(sheet: JobSheet) -> dict[str, str]:
     return {name: pair[metric] for name, pair in keys.UNITS.items()} | {"volume": volume} | money
 
 
-def answers(results: Results, costs: Costs) -> Tables:
+def tables_of(answers: Answers) -> Tables:
     """Give every table of a run."""
-    sheet = results.job.sheet
+    sheet = answers.job.sheet
     measure = Measure(sheet)
-    found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, measure, weight=results.weight)]}
-    found.update(_tabs(results, costs, measure))
-    worked_out = {("Parts", each.part.row): each.worked_out for each in results.parts}
-    worked_out.update((("Panels", each.panel.row), each.worked_out) for each in results.panels)
+    found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, measure, weight=answers.weight)]}
+    found.update(_tabs(answers, measure))
+    worked_out = {("Parts", each.part.row): each.worked_out for each in answers.parts}
+    worked_out.update((("Panels", each.panel.row), each.worked_out) for each in answers.panels)
     found["rough_sizes"] = [
         _row(keys.ROUGH_SIZES, blank, measure, worked_out=worked_out[blank.tab, blank.row])
-        for blank in results.blanks
+        for blank in answers.blanks
     ]
-    found["lumber"] = [_row(keys.LUMBER, line, measure) for line in results.lumber]
-    found.update(_layouts(results.layouts, measure))
+    found["lumber"] = [_row(keys.LUMBER, line, measure) for line in answers.lumber]
+    found.update(_layouts(answers.layouts, measure))
     found["to_buy"] += [
         _row(keys.TO_BUY, wanted, measure, species=line.species, stock=line.stock)
-        for line in results.lumber
+        for line in answers.lumber
         for wanted in line.look_for
     ]
-    bench = results.bench or Bench()
-    found["tenon_stock"] = [_row(keys.TENON_STOCK, each, measure) for each in bench.tenon_stock]
-    found["marks"] = list(_marks(bench, measure))
-    found.update(_money(costs, measure))
+    found["tenon_stock"] = [_row(keys.TENON_STOCK, each, measure) for each in answers.tenon_stock]
+    found["marks"] = list(_marks(answers.sticks, measure))
+    found.update(_money(answers.costs, measure))
     return found
 
 
-def _tabs(results: Results, costs: Costs, measure: Measure) -> Tables:
+def _tabs(answers: Answers, measure: Measure) -> Tables:
     """Give the maker's own rows with what stands beside them, and what else their answers tell."""
-    bench, job = results.bench or Bench(), results.job
+    job, made = answers.job, answers.costs.estimate
     told: dict[str, Sequence[Any]] = {
-        "Parts": results.parts, "Panels": results.panels, "Joints": bench.joints, "Spacing": bench.runs,
-        "Shapes": bench.shapes, "Loads": bench.loads, "Glue-ups": bench.glue_ups, "Finish": bench.finish,
-        "Boards": (), "Extras": costs.estimate.extras_answers, "Labour": costs.estimate.operations,
+        "Parts": answers.parts, "Panels": answers.panels, "Joints": answers.joints, "Spacing": answers.runs,
+        "Shapes": answers.shapes, "Loads": answers.loads, "Glue-ups": answers.glue_ups, "Finish": answers.finish,
+        "Boards": (), "Extras": made.extras_answers, "Labour": made.operations,
     }  # fmt: skip
-    beside = answers_of(results, costs)
+    beside = answers_beside(answers)
     found: Tables = {}
     for table in keys.OF_TABS:
         cells = beside.get(table.tab, {})
@@ -145,11 +145,9 @@ def _name(piece: str, laid: StockLayout) -> str:
     return laid.blanks[int(piece)].of if piece.isdigit() else ""
 
 
-def _marks(bench: Bench, measure: Measure) -> Iterator[Row]:
-    if not bench.marks:
-        return
+def _marks(sticks: Sequence[Stick], measure: Measure) -> Iterator[Row]:
     finest = FINEST[measure.unit]
-    for stick, each in enumerate(bench.marks, 1):
+    for stick, each in enumerate(sticks, 1):
         for number, mark in enumerate(each.marks, 1):
             offset = None if mark.offset is None else rounded(mark.offset, finest)
             yield _row(
@@ -254,25 +252,23 @@ def head(command: str, done: bool, **more: object) -> Row:
     return {"form": keys.FORM, "sheetkit": VERSION, "command": command, "done": done, **more}
 
 
-def run_data(
-    results: Results | None, costs: Costs | None, problems: Sequence[Problem], **about: object
-) -> Row:
+def run_data(answers: Answers | None, problems: Sequence[Problem], **about: object) -> Row:
     """Give a whole run as plain data, without tables when nothing was calculated.
 
     ``about`` is what is said of the file.
     """
     told: Row = {"units": {}, "rounding": {}, "columns": columns([keys.PROBLEMS], {}), "tables": {}}
-    if results is not None and costs is not None:
-        sheet = results.job.sheet
+    if answers is not None:
+        sheet = answers.job.sheet
         units = units_of(sheet)
         step = Measure(sheet).size(sheet.step)
         told = {
             "units": units,
             "rounding": {"step": step, "blanks": "up", "panels": "down", "other": "not rounded"},
             "columns": columns((*keys.TABLES_OF_RUN, keys.PROBLEMS), units),
-            "tables": answers(results, costs),
+            "tables": tables_of(answers),
         }
-    return {**head("run", results is not None, **about), **told, "problems": problem_rows(problems)}
+    return {**head("run", answers is not None, **about), **told, "problems": problem_rows(problems)}
 
 
 def refusal_data(command: str, reason: str, detail: str) -> Row:

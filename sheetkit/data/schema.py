@@ -95,6 +95,11 @@ COMMON = {
 }
 
 
+def shipped_schema() -> str:
+    """Return the text of the schema that is shipped."""
+    return SHIPPED.read_text("utf-8")
+
+
 def answers_schema() -> Schema:
     """Return one schema that every object of ``run``, ``review`` and ``species`` fits, a refusal too."""
     of_run = (*keys.TABLES_OF_RUN, keys.PROBLEMS)

@@ -13,14 +13,14 @@ from sheetkit.book.workbook import Workbook
 from sheetkit.calc.money import labour_cost, overhead
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer
+from sheetkit.plan import answer_without_costs
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import LumberLine
 from sheetkit.records.costs import Estimate, summed
 from sheetkit.records.job import Board, Job
 from sheetkit.records.problems import Problem
+from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.live_money import SUM_COLUMN, sum_row
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
 
@@ -128,11 +128,11 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         return _amiss(name, intake.problems)
     job = intake.job
     bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
-    results = answer(bare)
-    if any(found.weight == "error" for found in results.problems):
-        return _amiss(name, results.problems)
+    answers = answer_without_costs(bare)
+    if any(found.weight == "error" for found in answers.problems):
+        return _amiss(name, answers.problems)
     shop = Shop(job)
-    made = estimate(job, results.parts, results.panels, results.lumber, shop)
+    made = estimate(replace(answers, job=job), shop)
     cut = _cut(job, workbook)
     lumber = _lumber(name, job, made, workbook, cut)
     operations = tuple(

@@ -16,13 +16,13 @@ from sheetkit.book.places import decorated_title, fingerprint, place_answers, pr
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, Page
-from sheetkit.plan import answer, costs
-from sheetkit.records.answers import Results
-from sheetkit.records.costs import Costs
+from sheetkit.plan import answer
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import stamped
-from sheetkit.tabs.pages import answers_of, not_calculated_pages, result_pages
+from sheetkit.tabs.pages import not_calculated_pages, result_pages
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
@@ -38,16 +38,14 @@ class Outcome:
     """Where the answers stand (or would, after a check)."""
     written: bool
     problems: tuple[Problem, ...]
-    results: Results | None
+    answers: Answers | None
     """None when something is to be put right first."""
     backup: Path | None = None
-    costs: Costs | None = None
-    """What the job says of money, with the results."""
 
     @property
     def ok(self) -> bool:
         """Whether everything was calculated."""
-        return self.results is not None
+        return self.answers is not None
 
     def plain(self) -> dict[str, Any]:
         """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
@@ -55,7 +53,7 @@ class Outcome:
 
         backup = self.backup and str(self.backup)
         about = {"file": str(self.path), "written": self.written, "backup": backup}
-        return run_data(self.results, self.costs, self.problems, **about)
+        return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
         """Give every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
@@ -114,7 +112,7 @@ def run(
         raise Refused("wrong ending", target.name)
     workbook = file_format.read(data)
     intake = take_in(_with_results(workbook, data, file_format) if recalc else workbook.pages)
-    after, results, money, problems = _worked_out(
+    after, answers, problems = _worked_out(
         data, workbook, intake, file_format, now or datetime.now(), effort, progress
     )
     written = False
@@ -130,7 +128,7 @@ def run(
             save.create(target, after, over=True)
         written = True
     backup = save.backup_name(place) if written and there else None
-    return Outcome(target, written, problems, results, backup, money)
+    return Outcome(target, written, problems, answers, backup)
 
 
 def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[Page, ...]:
@@ -164,29 +162,28 @@ def _worked_out(
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
-) -> tuple[bytes, Results | None, Costs | None, tuple[Problem, ...]]:
-    """Give the workbook with the answers in it, the answers, their money, and every problem."""
+) -> tuple[bytes, Answers | None, tuple[Problem, ...]]:
+    """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
-    results: Results | None = None
+    answers: Answers | None = None
     if not any(found.weight == "error" for found in problems):
-        results = answer(intake.job, effort, progress)
-        problems += results.problems
+        answers = answer(intake.job, effort, progress)
+        problems += answers.problems
         if any(found.weight == "error" for found in problems):
-            results = None
+            answers = None
     changed = _changed_by_maker(workbook, file_format.decorated(data))
     taken = {page.title.casefold() for page in workbook.pages}
     kept = {}
     for key in changed:
         kept[key] = decorated_title(workbook.owned[key], taken)
         taken.add(kept[key].casefold())
-    money = costs(results) if results else None
-    answers = answers_of(results, money) if results and money else {}
-    placed = place_answers(intake.job, answers, workbook)
+    beside = answers_beside(answers) if answers else {}
+    placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
 
     def pages() -> list[Page]:
-        if results and money:
-            return result_pages(results, money, problems, "")
+        if answers:
+            return result_pages(answers, problems, "")
         return not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
 
     made = pages()
@@ -194,7 +191,7 @@ def _worked_out(
         title, (row, column) = looking[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
-    said = print_of_answers(made, answers)
+    said = print_of_answers(made, beside)
     stamp = (
         workbook.notes.get("stamp", "")
         if workbook.notes.get("said") == said
@@ -206,7 +203,7 @@ def _worked_out(
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
-    return file_format.graft(data, change), results, money, tuple(problems)
+    return file_format.graft(data, change), answers, tuple(problems)
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:

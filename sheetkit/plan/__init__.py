@@ -1,4 +1,4 @@
-"""Job -> Results: which calculation answers what, in order. No formula of the trade stands here."""
+"""Job -> Answers: which calculation answers what, in order. No formula of the trade stands here."""
 
 from __future__ import annotations
 
@@ -9,16 +9,27 @@ from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
+from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Results, StockLayout
+from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import Job
 from sheetkit.records.problems import Problem, problem
 
+Progress = Callable[[str, float], None]
+"""Called with what is being worked out and the share done."""
 
-def answer(job: Job, effort: float = 1.0, progress: Callable[[str, float], None] | None = None) -> Results:
+
+def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
+    answers = answer_without_costs(job, effort, progress)
+    made = estimate(answers, Shop(job))
+    return replace(answers, costs=Costs(made, alternatives(answers, made, answer_without_costs)))
+
+
+def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
+    """Answer everything but the money."""
     shop = Shop(job)
     problems: list[Problem] = list(regulated_notices(job))
     if job.sheet.moisture_now is None and job.panels:
@@ -29,38 +40,22 @@ def answer(job: Job, effort: float = 1.0, progress: Callable[[str, float], None]
                                 driest=f"{job.sheet.moisture_driest:g}", wettest=f"{job.sheet.moisture_wettest:g}"))  # fmt: skip
     parts = tuple(made for part in job.parts if (made := part_answer(part, shop, problems)))
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, problems)))
-    results = Results(job, parts, panels)
-    layouts: tuple[StockLayout, ...] = ()
+    answers = Answers(job, parts, panels)
     if job.boards:
         from sheetkit.plan.layout import stock_layouts
 
-        layouts = stock_layouts(results.blanks, shop, effort, problems, progress)
-    at_the_bench = None
+        layouts = stock_layouts(answers.blanks, shop, effort, problems, progress)
+        answers = with_boards(replace(answers, layouts=layouts))
     if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish:
-        from sheetkit.plan.bench import bench
+        from sheetkit.plan.bench import with_bench_tabs
 
-        at_the_bench = bench(job, shop, parts, panels, problems)
-    lumber = lumber_lines(results.blanks, layouts, shop, problems)
-    return replace(
-        results,
-        lumber=lumber,
-        layouts=layouts,
-        bench=at_the_bench,
-        weight=_whole_weight(results),
-        problems=tuple(problems),
-    )
+        answers = with_bench_tabs(answers, shop, problems)
+    lumber = lumber_lines(answers.blanks, answers.layouts, shop, problems)
+    return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(problems))
 
 
-def _whole_weight(results: Results) -> float | None:
+def _whole_weight(answers: Answers) -> float | None:
     """Give the weight of all parts and panels, None when one is not known."""
-    weights = [part.weight for part in results.parts] + [panel.weight for panel in results.panels]
+    weights = [part.weight for part in answers.parts] + [panel.weight for panel in answers.panels]
     known = [weight for weight in weights if weight is not None]
     return sum(known) if known and len(known) == len(weights) else None
-
-
-def costs(results: Results) -> Costs:
-    """Give the estimate of a job that was answered, and what it would cost in other species."""
-    made = estimate(
-        results.job, results.parts, results.panels, results.lumber, Shop(results.job), results.bench
-    )
-    return Costs(made, alternatives(results, made, answer))

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from sheetkit.calc.lumber import pile_share
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Blank, BoardsWanted
+from sheetkit.records.wood import Blank, BoardsWanted
 from sheetkit.tables import piles
 from sheetkit.units import MM, rounded_up
 

@@ -16,9 +16,9 @@ from sheetkit.calc.finishing import (
 )
 from sheetkit.plan.notes import Names, Notes, listed
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import PanelAnswer
 from sheetkit.records.job import FinishStep
 from sheetkit.records.joinery import FinishAnswer
+from sheetkit.records.wood import PanelAnswer
 from sheetkit.tables import rows
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2
 

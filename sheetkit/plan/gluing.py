@@ -26,9 +26,9 @@ from sheetkit.calc.gluing import (
 )
 from sheetkit.plan.notes import Notes, listed, name_key, ways_out
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer
 from sheetkit.records.job import GlueUp
 from sheetkit.records.joinery import GlueUpAnswer, JointAnswer
+from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tables import rows
 from sheetkit.units import CM2_PER_IN2, N_PER_LBF
 

@@ -9,9 +9,9 @@ from sheetkit.calc.layout import Board as RackBoard
 from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Blank, StockLayout
 from sheetkit.records.job import Board
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.wood import Blank, StockLayout
 from sheetkit.units import BOARD_FEET_PER_M3
 
 MOST_STAVES, MORE_STAVES = 12, 4

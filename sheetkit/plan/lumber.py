@@ -8,9 +8,9 @@ from decimal import Decimal
 from sheetkit.calc.lumber import to_buy
 from sheetkit.plan.buying import boards_to_look_for, pile_needed
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Blank, LumberLine, StockLayout
 from sheetkit.records.job import Price
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.wood import Blank, LumberLine, StockLayout
 from sheetkit.tables import grade_waste
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
 

@@ -11,10 +11,10 @@ from sheetkit.calc import money
 from sheetkit.calc.finishing import panel_surface, part_surface
 from sheetkit.plan.notes import name_key
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import LumberLine, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
 from sheetkit.records.job import Job, JobSheet, Operation
-from sheetkit.records.joinery import Bench
+from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
 from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ, cents, money_from_number
 
@@ -28,16 +28,10 @@ class _Sums(NamedTuple):
     deposit: Decimal
 
 
-def estimate(
-    job: Job,
-    parts: Sequence[PartAnswer],
-    panels: Sequence[PanelAnswer],
-    lumber: Sequence[LumberLine],
-    shop: Shop,
-    bench: Bench | None = None,
-) -> Estimate:
-    """Give the money of a job; ``bench`` tells the adhesive and the finish that it takes."""
-    counts = counted(job, parts, panels)
+def estimate(answers: Answers, shop: Shop) -> Estimate:
+    """Give the money of a job."""
+    job, lumber = answers.job, answers.lumber
+    counts = counted(job, answers.parts, answers.panels)
     extras = tuple(
         ExtraAnswer(
             extra,
@@ -53,9 +47,9 @@ def estimate(
     )
     markup = _markup(job.sheet)
     return Estimate(
-        tuple(lumber),
+        lumber,
         extras,
-        _supplies(job, bench, shop),
+        _supplies(answers, shop),
         operations,
         *_sums(direct, job.sheet),
         markup,
@@ -107,23 +101,21 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
     return _Sums(over, price - cost, due, first)
 
 
-def _supplies(job: Job, bench: Bench | None, shop: Shop) -> tuple[Supply, ...]:
+def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
     """Give adhesive and finish by kind, and whether Extras lists them."""
-    if bench is None:
-        return ()
     metric = shop.sheet.unit == "mm"
     amounts: dict[tuple[str, str], float] = {}
-    for glue_up in bench.glue_ups:
+    for glue_up in answers.glue_ups:
         if glue_up.fluid_ounces:
             key = (glue_up.glue_up.adhesive, "ml" if metric else "fl oz")
             amount = glue_up.fluid_ounces * (ML_PER_FL_OZ if metric else 1.0)
             amounts[key] = amounts.get(key, 0.0) + amount
-    for finish in bench.finish:
+    for finish in answers.finish:
         if finish.gallons:
             key = (finish.step.product, "l" if metric else "qt")
             amount = finish.gallons * (LITRES_PER_GALLON if metric else 4.0)
             amounts[key] = amounts.get(key, 0.0) + amount
-    items = [name_key(extra.item) for extra in job.extras]
+    items = [name_key(extra.item) for extra in answers.job.extras]
     return tuple(
         Supply(name, round(amount, 9), unit, any(name_key(name) in item for item in items))
         for (name, unit), amount in amounts.items()
@@ -139,37 +131,37 @@ def main_species(lumber: Sequence[LumberLine]) -> Species | None:
 
 
 def alternatives(
-    results: Results, made: Estimate, answer: Callable[[Job], Results]
+    answers: Answers, made: Estimate, answer: Callable[[Job], Answers]
 ) -> tuple[Alternative, ...]:
     """Give the job in its own main species and in those that Job names, all counted alike.
 
     Parameters
     ----------
-    results
+    answers
         The job as answered.
     made
         Its estimate: extras and labour are the same for every species.
     answer
         The plan itself, asked again for each species, without the rack and the tabs for the bench.
     """
-    main = main_species(results.lumber)
-    wanted = [species for species in results.job.sheet.alternatives if species != main]
+    main = main_species(answers.lumber)
+    wanted = [species for species in answers.job.sheet.alternatives if species != main]
     if main is None or not wanted:
         return ()
 
-    def found(species: Species) -> Results:
-        if species == main and not results.layouts:  # counted by waste already
-            return results
-        return answer(in_species(results.job, main, species))
+    def found(species: Species) -> Answers:
+        if species == main and not answers.layouts:  # counted by waste already
+            return answers
+        return answer(in_species(answers.job, main, species))
 
-    sheet = results.job.sheet
+    sheet = answers.job.sheet
     return tuple(
         _alternative(species, species == main, found(species), made, sheet)
         for species in dict.fromkeys((main, *wanted))
     )
 
 
-def _alternative(species: Species, own: bool, found: Results, made: Estimate, sheet: JobSheet) -> Alternative:
+def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sheet: JobSheet) -> Alternative:
     wrong = [problem for problem in found.problems if problem.weight == "error"]
     if wrong:
         return Alternative(species, own, hindrance=f"{wrong[0].says} ({wrong[0].place})")

@@ -16,9 +16,9 @@ from sheetkit.calc.movement import (
 from sheetkit.calc.rough import leaves_from, stave_width
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Shop, chosen_stock, joined
-from sheetkit.records.answers import Blank, PanelAnswer
 from sheetkit.records.job import Panel
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.wood import Blank, PanelAnswer
 from sheetkit.units import rounded_up
 
 FAR_OFF = 3 / 8

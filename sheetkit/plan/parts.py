@@ -5,9 +5,9 @@ from __future__ import annotations
 from sheetkit.calc.movement import seasonal_swing, slot_length
 from sheetkit.calc.rough import Gang, gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
-from sheetkit.records.answers import Blank, PartAnswer
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.wood import Blank, PartAnswer
 
 WIDE = 8.0
 """A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""

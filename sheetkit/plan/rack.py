@@ -1,12 +1,21 @@
-"""The boards in the rack: which are of a species and stock, and how much wood each of them holds."""
+"""The boards in the rack: which are of a species and stock, how much wood each holds, what is cut from it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar
 
 from sheetkit.calc.lumber import board_feet, surface_measures
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import Board, Job, Stock
+from sheetkit.records.wood import BoardAnswer, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
+
+if TYPE_CHECKING:
+    from sheetkit.calc.layout import BoardLaid
+
+Whole = TypeVar("Whole", PartAnswer, PanelAnswer)
 
 
 def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[Board]:
@@ -35,3 +44,36 @@ def rack_feet(job: Job) -> dict[int, float]:
             surface_measures([(each.width, each.length) for each in bundle]), bundle, strict=True
         )
     }
+
+
+def with_boards(answers: Answers) -> Answers:
+    """Give the answers with what their layouts say of each part, panel and board."""
+    from_boards: dict[tuple[str, int], dict[str, None]] = {}
+    staves: dict[tuple[str, int], tuple[tuple[float, ...], ...]] = {}
+    cut: dict[tuple[str, str, str], BoardLaid] = {}
+    for laid in answers.layouts:
+        staves.update(laid.staves)
+        for board in laid.layout.boards:
+            cut[laid.species.id, laid.stock.name, board.board.id] = board
+            for placed in board.placed:
+                blank = laid.blanks[int(placed.piece)]
+                from_boards.setdefault((blank.tab, blank.row), {})[board.board.id] = None
+
+    def of_whole(whole: Whole, key: tuple[str, int]) -> Whole:
+        return replace(whole, boards=tuple(from_boards.get(key, ())), staves=staves.get(key, ()))
+
+    feet = rack_feet(answers.job)
+    return replace(
+        answers,
+        boards=tuple(
+            _board_answer(each, feet[each.row], cut.get((each.species.id, each.stock.name, each.board)))
+            for each in answers.job.boards
+        ),
+        parts=tuple(of_whole(each, ("Parts", each.part.row)) for each in answers.parts),
+        panels=tuple(of_whole(each, ("Panels", each.panel.row)) for each in answers.panels),
+    )
+
+
+def _board_answer(board: Board, feet: float, laid: BoardLaid | None) -> BoardAnswer:
+    lefts = tuple((left.width, left.clear) for left in laid.left_overs) if laid else ()
+    return BoardAnswer(board, feet, laid is not None, lefts)

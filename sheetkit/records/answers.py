@@ -1,153 +1,40 @@
-"""Frozen records of everything that the plan answers for a job.
+"""Everything that the plan answers for a job: one tree of frozen records.
 
-Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+Lengths are inches, areas square inches, moisture is per cent, shares are fractions of one, money is Decimal;
+nothing stands in a unit of display.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from decimal import Decimal
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
 
-from sheetkit.records.job import Job, Panel, Part, Stock
+from sheetkit.records.costs import Costs
+from sheetkit.records.job import Job
+from sheetkit.records.joinery import (
+    FinishAnswer,
+    GlueUpAnswer,
+    JointAnswer,
+    LoadAnswer,
+    RunAnswer,
+    ShapeAnswer,
+    Stick,
+    TenonMilling,
+)
 from sheetkit.records.problems import Problem
-from sheetkit.tables import Species
-
-if TYPE_CHECKING:
-    from sheetkit.calc.layout import Layout, ToBuy
-    from sheetkit.records.joinery import Bench
+from sheetkit.records.wood import Blank, BoardAnswer, LumberLine, PanelAnswer, PartAnswer, StockLayout
 
 
 @dataclass(frozen=True, slots=True)
-class Blank:
-    """Equal pieces of rough lumber to cut for one part or panel."""
+class Unanswered:
+    """A row that could not be answered, and what is said beside it."""
 
-    of: str
-    """Name of the part or panel."""
     tab: str
     row: int
-    species: Species
-    stock: Stock
-    count: int
-    thickness: float
-    """Least thickness wanted [in]."""
-    width: float
-    length: float
-    along: int = 1
-    """Pieces that one blank holds end to end."""
-    across: int = 1
-    """Pieces that one blank holds side by side."""
-    layers: int = 1
-    """Leaves that one blank yields by resawing."""
-    role: str = "piece"
-    """``piece``, ``ply``, ``stave`` or ``leaf``."""
-    together: str = ""
-    how: str = ""
-    provisional: bool = False
-    glued_width: float = 0.0
-    """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""
-    per_glue_up: int = 1
-    """Staves in one glue-up."""
-
-    @property
-    def board_feet(self) -> float:
-        """Board feet of all these blanks."""
-        return self.count * max(self.stock.nominal, 1.0) * self.width * self.length / 144
+    remarks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class PartAnswer:
-    part: Part
-    blanks: tuple[Blank, ...]
-    worked_out: str
-    weight: float | None
-    """All pieces of the part at today's moisture [lb]."""
-    remarks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PanelAnswer:
-    panel: Panel
-    width: float
-    height: float
-    gap: float
-    bearing: float
-    clearance: float
-    measured: bool
-    blanks: tuple[Blank, ...]
-    worked_out: str
-    weight: float | None
-    remarks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class BoardsWanted:
-    """Boards to look for in the pile, since not any board would do."""
-
-    count: int
-    width: float
-    """Least width, edge to straighten included [in]."""
-    length: float
-    """Least length, ends to trim included [in]."""
-    in_one: float
-    """Length of a single board that would do instead [in], 0 when none."""
-    of: tuple[str, ...]
-    how: str
-    """How the blanks are kept together; empty when they are only wide or long."""
-
-
-@dataclass(frozen=True, slots=True)
-class LumberLine:
-    """What to buy of one species and stock."""
-
-    species: Species
-    stock: Stock
-    net: float
-    """Board feet in the blanks."""
-    waste: float
-    """Share of what is bought that is lost."""
-    buy: float
-    """Board feet to buy."""
-    price: Decimal | None
-    """Price of a board foot, or of a cubic metre when the job counts so."""
-    cost: Decimal | None
-    least_width: float
-    least_length: float
-    blanks: int
-    price_row: int = 0
-    """Row on Prices that gives price and waste, 0 when none."""
-    own_waste: bool = False
-    """Whether that row states the waste itself."""
-    boards: tuple[str, ...] = ()
-    """Boards of the rack that are cut, when a layout was made; ``buy`` is then what they hold."""
-    look_for: tuple[BoardsWanted, ...] = ()
-    """Boards to look for, when none were listed."""
-    half_needed: float | None = None
-    """Board feet that were enough in half of the simulated piles, when no boards were listed."""
-    most_needed: float | None = None
-    """The same in nine of ten."""
-
-
-@dataclass(frozen=True, slots=True)
-class StockLayout:
-    """The layout of one species and stock on the boards in the rack."""
-
-    species: Species
-    stock: Stock
-    layout: Layout
-    to_buy: tuple[ToBuy, ...]
-    """Boards that the blanks without a place need."""
-    blanks: tuple[Blank, ...]
-    """The blanks laid out; a piece's id is its position here."""
-    in_money: bool
-    """Whether cost and bound are money; else board feet."""
-    staves: Mapping[tuple[str, int], tuple[tuple[float, ...], ...]]
-    """Tab and row -> stave widths of each glue-up, as the layout cuts them."""
-
-
-@dataclass(frozen=True, slots=True)
-class Results:
+class Answers:
     """Everything that the plan answers for a job."""
 
     job: Job
@@ -155,11 +42,21 @@ class Results:
     panels: tuple[PanelAnswer, ...] = ()
     lumber: tuple[LumberLine, ...] = ()
     layouts: tuple[StockLayout, ...] = ()
-    bench: Bench | None = None
-    """Answers of the tabs Joints to Finish, None when all of them are empty."""
+    boards: tuple[BoardAnswer, ...] = ()
+    joints: tuple[JointAnswer, ...] = ()
+    runs: tuple[RunAnswer, ...] = ()
+    shapes: tuple[ShapeAnswer, ...] = ()
+    loads: tuple[LoadAnswer, ...] = ()
+    glue_ups: tuple[GlueUpAnswer, ...] = ()
+    finish: tuple[FinishAnswer, ...] = ()
+    tenon_stock: tuple[TenonMilling, ...] = ()
+    sticks: tuple[Stick, ...] = ()
+    unanswered: tuple[Unanswered, ...] = ()
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
     """The whole piece at today's moisture, without hardware [lb]."""
+    costs: Costs = field(default_factory=Costs)
+    """What the job says of money; nothing in the answers for another species."""
 
     @property
     def blanks(self) -> tuple[Blank, ...]:

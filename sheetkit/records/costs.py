@@ -6,13 +6,15 @@ Money is Decimal. Each line is rounded once, to the cent, half a cent up; the li
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import NamedTuple
 
-from sheetkit.records.answers import LumberLine
 from sheetkit.records.job import Extra, Operation
+from sheetkit.records.wood import LumberLine
 from sheetkit.tables import Species
+
+NOTHING = Decimal("0.00")
 
 
 class MoneyLine(NamedTuple):
@@ -57,17 +59,17 @@ class Supply:
 class Estimate:
     """The money of a job, from the lumber to the balance."""
 
-    lumber_lines: tuple[LumberLine, ...]
-    extras_answers: tuple[ExtraAnswer, ...]
-    supplies: tuple[Supply, ...]
-    operations: tuple[OperationAnswer, ...]
-    overhead: Decimal
-    profit: Decimal
-    tax: Decimal
-    deposit: Decimal
-    markup: Decimal
+    lumber_lines: tuple[LumberLine, ...] = ()
+    extras_answers: tuple[ExtraAnswer, ...] = ()
+    supplies: tuple[Supply, ...] = ()
+    operations: tuple[OperationAnswer, ...] = ()
+    overhead: Decimal = NOTHING
+    profit: Decimal = NOTHING
+    tax: Decimal = NOTHING
+    deposit: Decimal = NOTHING
+    markup: Decimal = NOTHING
     """Profit as a share of the cost."""
-    margin: Decimal
+    margin: Decimal = NOTHING
     """The same profit as a share of the price."""
 
     @property
@@ -188,13 +190,13 @@ def summed(amounts: Iterable[Decimal | None]) -> Decimal:
     >>> summed([Decimal("1.20"), None, Decimal("0.05")])
     Decimal('1.25')
     """
-    return sum((amount for amount in amounts if amount is not None), Decimal("0.00"))
+    return sum((amount for amount in amounts if amount is not None), NOTHING)
 
 
 @dataclass(frozen=True, slots=True)
 class Costs:
     """All that a job says of money."""
 
-    estimate: Estimate
+    estimate: Estimate = field(default_factory=Estimate)
     alternatives: tuple[Alternative, ...] = ()
     """The same job in other species, its own first."""

@@ -188,19 +188,3 @@ class Stick:
     length: float
     marks: tuple[Mark, ...]
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """Everything that the plan answers for the bench."""
-
-    joints: tuple[JointAnswer, ...] = ()
-    runs: tuple[RunAnswer, ...] = ()
-    shapes: tuple[ShapeAnswer, ...] = ()
-    loads: tuple[LoadAnswer, ...] = ()
-    glue_ups: tuple[GlueUpAnswer, ...] = ()
-    finish: tuple[FinishAnswer, ...] = ()
-    tenon_stock: tuple[TenonMilling, ...] = ()
-    marks: tuple[Stick, ...] = ()
-    row_remarks: tuple[tuple[str, int, tuple[str, ...]], ...] = ()
-    """Tab, row and remarks of rows that could not be answered."""

@@ -1,1 +1,1 @@
-"""Results -> Pages, one module a tab; siblings do not know each other."""
+"""Answers -> Pages, one module a tab; siblings do not know each other."""

@@ -1,73 +1,203 @@
-"""Answers beside the maker's own rows on Parts and Panels: tab -> row -> column name -> cell."""
+"""Answers beside the maker's own rows: tab -> row -> column name -> cell."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from decimal import Decimal
+
 from sheetkit.page import Cell, Format, Style
-from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import Answers
+from sheetkit.records.costs import ExtraAnswer, OperationAnswer
+from sheetkit.records.job import Job
+from sheetkit.records.joinery import (
+    FinishAnswer,
+    GlueUpAnswer,
+    JointAnswer,
+    LoadAnswer,
+    RunAnswer,
+    ShapeAnswer,
+)
+from sheetkit.records.wood import Blank, BoardAnswer, PanelAnswer, PartAnswer
 from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.live_money import live_number
 from sheetkit.tabs.milling import stave_remark
+from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ
 
-Answers = dict[str, dict[int, dict[str, Cell]]]
-
-
-def _cell(value: float | int | str, format: Format = Format.PLAIN) -> Cell:
-    return Cell(value, style=Style(format=format))
-
-
-def _words(sentences: tuple[str, ...]) -> Cell:
-    return _cell(" ".join(sentences)) if sentences else Cell()
+Cells = dict[str, Cell]
+"""Column name -> cell, of one row."""
+Beside = dict[str, dict[int, Cells]]
 
 
-def _stocks(blanks: tuple[Blank, ...], results: Results) -> str:
+def _cell(value: float | int | str | None, format: Format = Format.PLAIN) -> Cell:
+    return Cell() if value is None else Cell(value, style=Style(format=format))
+
+
+def _remarks(remarks: Sequence[str]) -> Cell:
+    return _cell(" ".join(remarks) or None)
+
+
+def _size(size: float | None, measure: Measure) -> Cell:
+    return Cell() if size is None else _cell(measure.size(size), measure.size_format)
+
+
+def _fine(size: float | None, measure: Measure) -> Cell:
+    return Cell() if size is None else _cell(measure.size(size), measure.fine_format)
+
+
+def _volume(blanks: Sequence[Blank]) -> Cell:
+    return _cell(round(sum(blank.board_feet for blank in blanks), 9), Format.THOUSANDTH)
+
+
+def _from_stock(found: PartAnswer | PanelAnswer) -> Cell:
     """Name the stock, and the boards when a layout chose them."""
-    stocks = ", ".join(dict.fromkeys(blank.stock.name for blank in blanks))
-    boards = []
-    for laid in results.layouts:
-        mine = {str(number) for number, blank in enumerate(laid.blanks) if blank in blanks}
-        boards += [
-            board.board.id
-            for board in laid.layout.boards
-            if any(piece.piece in mine for piece in board.placed)
-        ]
-    return f"{stocks}: {', '.join(boards)}" if boards else stocks
+    stocks = ", ".join(dict.fromkeys(blank.stock.name for blank in found.blanks))
+    return _cell(f"{stocks}: {', '.join(found.boards)}" if found.boards else stocks)
 
 
-def _part(found: PartAnswer, measure: Measure, results: Results) -> dict[str, Cell]:
+def _wood_remarks(found: PartAnswer | PanelAnswer, measure: Measure) -> Cell:
+    return _remarks((*found.remarks, *stave_remark(found.staves, measure)))
+
+
+def _part(found: PartAnswer, measure: Measure) -> Cells:
     longest = max(found.blanks, key=lambda blank: (blank.length, blank.width))
-    size = measure.size_format
     return {
-        "blank_thickness": _cell(measure.size(longest.thickness), size),
-        "blank_width": _cell(measure.size(max(blank.width for blank in found.blanks)), size),
-        "blank_length": _cell(measure.size(longest.length), size),
+        "blank_thickness": _size(longest.thickness, measure),
+        "blank_width": _size(max(blank.width for blank in found.blanks), measure),
+        "blank_length": _size(longest.length, measure),
         "blanks": _cell(sum(blank.count for blank in found.blanks), Format.WHOLE),
-        "from_stock": _cell(_stocks(found.blanks, results)),
-        "volume": _cell(round(sum(blank.board_feet for blank in found.blanks), 9), Format.THOUSANDTH),
+        "from_stock": _from_stock(found),
+        "volume": _volume(found.blanks),
         "worked_out": _cell(found.worked_out),
-        "remarks": _words((*found.remarks, *stave_remark("Parts", found.part.row, results, measure))),
+        "remarks": _wood_remarks(found, measure),
     }
 
 
-def _panel(found: PanelAnswer, measure: Measure, results: Results) -> dict[str, Cell]:
+def _panel(found: PanelAnswer, measure: Measure) -> Cells:
     blank = found.blanks[0]
-    size, fine = measure.size_format, measure.fine_format
     return {
-        "width": _cell(measure.size(found.width), size),
-        "height": _cell(measure.size(found.height), size),
-        "gap": _cell(measure.size(found.gap), size),
-        "bearing": _cell(measure.size(found.bearing), fine),
-        "clearance": _cell(measure.size(found.clearance), fine),
-        "leaf_width": _cell(measure.size(blank.width), size),
-        "leaf_length": _cell(measure.size(blank.length), size),
-        "from_stock": _cell(_stocks(found.blanks, results)),
-        "volume": _cell(round(sum(each.board_feet for each in found.blanks), 9), Format.THOUSANDTH),
-        "remarks": _words((*found.remarks, *stave_remark("Panels", found.panel.row, results, measure))),
+        "width": _size(found.width, measure),
+        "height": _size(found.height, measure),
+        "gap": _size(found.gap, measure),
+        "bearing": _fine(found.bearing, measure),
+        "clearance": _fine(found.clearance, measure),
+        "leaf_width": _size(blank.width, measure),
+        "leaf_length": _size(blank.length, measure),
+        "from_stock": _from_stock(found),
+        "volume": _volume(found.blanks),
+        "remarks": _wood_remarks(found, measure),
     }
 
 
-def answers_beside(results: Results) -> Answers:
-    """Give the answers beside the rows of Parts and Panels."""
-    measure = Measure(results.job.sheet)
+def _joint(found: JointAnswer, measure: Measure) -> Cells:
     return {
-        "Parts": {found.part.row: _part(found, measure, results) for found in results.parts},
-        "Panels": {found.panel.row: _panel(found, measure, results) for found in results.panels},
+        "tenon_length": _size(found.tenon_length, measure),
+        "stock_length": _size(found.stock_length, measure),
+        "wall": _size(found.wall, measure),
+        "remarks": _remarks(found.remarks),
     }
+
+
+def _run(found: RunAnswer, measure: Measure) -> Cells:
+    members = Cell() if found.gap is None else _cell(found.members, Format.WHOLE)
+    return {"members_used": members, "gap": _size(found.gap, measure), "remarks": _remarks(found.remarks)}
+
+
+def _shape(found: ShapeAnswer, measure: Measure) -> Cells:
+    return {
+        "radius": Cell() if found.radius is None else _cell(measure.size(found.radius), Format.HUNDREDTH),
+        "angle": _cell(None if found.angle is None else round(found.angle, 9), Format.HUNDREDTH),
+        "remarks": _remarks(found.remarks),
+    }
+
+
+def _load(found: LoadAnswer, measure: Measure) -> Cells:
+    return {
+        "sag": _fine(found.sag, measure),
+        "sag_allowed": _fine(found.sag_allowed, measure),
+        "stress": _cell(round(found.stress_share, 9), Format.PERCENT),
+        "remarks": _remarks(found.remarks),
+    }
+
+
+def _glue_up(found: GlueUpAnswer, measure: Measure) -> Cells:
+    amount = found.fluid_ounces
+    if amount is not None and measure.unit == "mm":
+        amount *= ML_PER_FL_OZ
+    return {
+        "minutes_needed": _cell(found.minutes, Format.TENTH),
+        "open_time": _cell(found.open_time, Format.TENTH),
+        "clamps": _cell(found.clamps, Format.WHOLE),
+        "clamp_length": _size(found.clamp_length, measure),
+        "adhesive_needed": _cell(None if amount is None else round(amount, 9), Format.TENTH),
+        "remarks": _remarks(found.remarks),
+    }
+
+
+def _finish(found: FinishAnswer, measure: Measure) -> Cells:
+    surface = found.surface / 144 * (M2_PER_FT2 if measure.unit == "mm" else 1.0)
+    needed = None
+    if found.gallons is not None:
+        needed = found.gallons * (LITRES_PER_GALLON if measure.unit == "mm" else 4.0)
+    return {
+        "surface": _cell(round(surface, 9), Format.HUNDREDTH),
+        "needed": _cell(None if needed is None else round(needed, 9), Format.HUNDREDTH),
+        "remarks": _remarks(found.remarks),
+    }
+
+
+def _board(found: BoardAnswer, measure: Measure) -> Cells:
+    lefts = [f"{measure.words(width)} x {measure.words(length)}" for width, length in found.left_overs]
+    return {
+        "volume": _cell(round(found.board_feet, 9), Format.THOUSANDTH),
+        "used": _cell("cut" if found.used else "in the rack"),
+        "left_over": _cell("; ".join(lefts) or None),
+    }
+
+
+def _cost(cost: Decimal | None, formula: str | None) -> Cell:
+    if cost is None:
+        return Cell()
+    return Cell(float(cost), formula, Style(format=Format.MONEY))
+
+
+def _extra(found: ExtraAnswer, job: Job) -> Cells:
+    row, extra = found.extra.row, found.extra
+    qty = live_number(job, "Extras", row, "qty", None if extra.qty == 1 else extra.qty, "1")
+    price = job.live("Extras", row, "unit_price")
+    formula = f"ROUND({qty or extra.qty}*{price or extra.unit_price},2)" if qty or price else None
+    return {"cost": _cost(found.cost, formula)}
+
+
+def _operation(found: OperationAnswer, job: Job) -> Cells:
+    operation = found.operation
+    minutes = job.live("Labour", operation.row, "minutes") or f"{operation.minutes!r}"
+    hourly = job.live_label("hourly_rate") or f"{found.rate}"
+    rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly) or f"{found.rate}"
+    hours = f"{found.count!r}*{minutes}/60"
+    whole = operation.counted_by != "surface"
+    return {
+        "count": Cell(found.count, style=Style(format=Format.WHOLE if whole else Format.HUNDREDTH)),
+        "hours": Cell(found.hours, hours, Style(format=Format.HUNDREDTH)),
+        "cost": _cost(found.cost, f"ROUND({found.count!r}*{minutes}*{rate}/60,2)"),
+    }
+
+
+def answers_beside(answers: Answers) -> Beside:
+    """Give every answer that stands beside the maker's rows; no tab without an answer."""
+    measure, job, made = Measure(answers.job.sheet), answers.job, answers.costs.estimate
+    found: Beside = {
+        "Parts": {each.part.row: _part(each, measure) for each in answers.parts},
+        "Panels": {each.panel.row: _panel(each, measure) for each in answers.panels},
+        "Joints": {each.joint.row: _joint(each, measure) for each in answers.joints},
+        "Spacing": {each.run.row: _run(each, measure) for each in answers.runs},
+        "Shapes": {each.shape.row: _shape(each, measure) for each in answers.shapes},
+        "Loads": {each.load.row: _load(each, measure) for each in answers.loads},
+        "Glue-ups": {each.glue_up.row: _glue_up(each, measure) for each in answers.glue_ups},
+        "Finish": {each.step.row: _finish(each, measure) for each in answers.finish},
+        "Boards": {each.board.row: _board(each, measure) for each in answers.boards},
+        "Extras": {each.extra.row: _extra(each, job) for each in made.extras_answers},
+        "Labour": {each.operation.row: _operation(each, job) for each in made.operations},
+    }
+    for left in answers.unanswered:
+        found[left.tab][left.row] = {"remarks": _remarks(left.remarks)}
+    return {tab: rows for tab, rows in found.items() if rows}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sheetkit.page import Cell, Format, Page, PrintSetup, Style
-from sheetkit.plan.rack import rack_feet
-from sheetkit.records.answers import Results, StockLayout
+from sheetkit.page import Page, PrintSetup
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
 
@@ -26,22 +26,22 @@ PURPOSES = {
 }
 
 
-def board_layout_page(results: Results, stamp: str) -> Page | None:
+def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Board layout, None when no board stands in the rack."""
-    if not results.layouts:
+    if not answers.layouts:
         return None
-    measure = Measure(results.job.sheet)
+    measure = Measure(answers.job.sheet)
     draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
-    longest = max(board.length for board in results.job.boards)
-    rip_first = results.job.allowances.first_cut == "rip"
-    for laid in results.layouts:
+    longest = max(board.length for board in answers.job.boards)
+    rip_first = answers.job.allowances.first_cut == "rip"
+    for laid in answers.layouts:
         _stock(draft, laid, longest, rip_first, measure)
     draft.row += 1
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
         "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
     )  # fmt: skip
-    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(results.job.sheet)))
+    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet)))
 
 
 def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, measure: Measure) -> None:
@@ -127,28 +127,3 @@ def _where(cut: Cut, start: float, measure: Measure) -> str:
     if start and cut.strip:
         return f"{measure.words(cut.at - start)} from the section's end"
     return f"at {measure.words(cut.at)}"
-
-
-def board_cells(results: Results) -> dict[int, dict[str, Cell]]:
-    """Give what stands beside the rows of Boards: board feet, used, left over."""
-    measure = Measure(results.job.sheet)
-    laid = {
-        (each.species.id, each.stock.name, board.board.id): board
-        for each in results.layouts
-        for board in each.layout.boards
-    }
-    feet = rack_feet(results.job)
-    cells = {}
-    for board in results.job.boards:
-        found = laid.get((board.species.id, board.stock.name, board.board))
-        lefts = (
-            [f"{measure.words(left.width)} x {measure.words(left.clear)}" for left in found.left_overs]
-            if found
-            else []
-        )
-        cells[board.row] = {
-            "volume": Cell(round(feet[board.row], 9), style=Style(format=Format.THOUSANDTH)),
-            "used": Cell("cut" if found else "in the rack"),
-            "left_over": Cell("; ".join(lefts)) if lefts else Cell(),
-        }
-    return cells

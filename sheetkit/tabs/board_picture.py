@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.answers import StockLayout
+from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.drawing import (
     DOTS,
     LETTERS,

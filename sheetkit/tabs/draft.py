@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
-from sheetkit.records.answers import LumberLine
 from sheetkit.records.job import JobSheet
+from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, length_text, shown
 

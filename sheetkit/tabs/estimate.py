@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate
 from sheetkit.records.job import Job
 from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number
@@ -34,25 +34,24 @@ COST = "G"
 """Column of the costs."""
 
 
-def estimate_page(
-    results: Results, estimate: Estimate, alternatives: Sequence[Alternative], stamp: str
-) -> Page:
+def estimate_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Estimate."""
-    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
     draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp)
     draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
     sums = {
         "lumber": _lumber(draft, estimate, measure),
-        "extras": _extras(draft, results, estimate),
-        "labour": _labour(draft, results, estimate),
+        "extras": _extras(draft, answers, estimate),
+        "labour": _labour(draft, answers, estimate),
     }
     _supplies(draft, estimate)
-    at = _way_to_the_price(draft, results, estimate, sums)
+    at = _way_to_the_price(draft, answers, estimate, sums)
     end = draft.row
-    _in_short(draft, results, estimate, at)
+    _in_short(draft, answers, estimate, at)
     draft.row = end
     if alternatives:
-        _other_species(draft, results, alternatives, measure, at)
+        _other_species(draft, answers, alternatives, measure, at)
     draft.row += 1
     draft.across("For the shop alone: the client's copy holds the tab Quote and nothing from here.", CAUTION)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
@@ -97,10 +96,10 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     return _sum(draft, "Lumber", estimate.lumber, top)
 
 
-def _extras(draft: Draft, results: Results, estimate: Estimate) -> str:
+def _extras(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.extras_answers:
         return ""
-    job, currency = results.job, results.job.sheet.currency
+    job, currency = answers.job, answers.job.sheet.currency
     draft.section("Hardware and other bought things")
     draft.headings("Item", "", "Qty", "", "", f"Unit price ({currency})", f"Cost ({currency})")
     top = draft.row
@@ -117,10 +116,10 @@ def _extras(draft: Draft, results: Results, estimate: Estimate) -> str:
     return _sum(draft, "Hardware and other bought things", estimate.extras, top)
 
 
-def _labour(draft: Draft, results: Results, estimate: Estimate) -> str:
+def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.operations:
         return ""
-    job, currency = results.job, results.job.sheet.currency
+    job, currency = answers.job, answers.job.sheet.currency
     draft.section("Labour")
     draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", f"Rate ({currency})",
                    f"Cost ({currency})")  # fmt: skip
@@ -166,10 +165,10 @@ def _supplies(draft: Draft, estimate: Estimate) -> None:
 
 
 def _way_to_the_price(
-    draft: Draft, results: Results, estimate: Estimate, sums: Mapping[str, str]
+    draft: Draft, answers: Answers, estimate: Estimate, sums: Mapping[str, str]
 ) -> dict[str, str]:
     """Write the lines from the direct costs to the balance; give the cell of each."""
-    job, sheet = results.job, results.job.sheet
+    job, sheet = answers.job, answers.job.sheet
     draft.section("From cost to price")
     at = {"rest": _added(sums["extras"], sums["labour"])}
 
@@ -223,9 +222,9 @@ def _added(*cells: str) -> str:
     return "+".join(filter(None, cells)) or "0"
 
 
-def _in_short(draft: Draft, results: Results, estimate: Estimate, at: Mapping[str, str]) -> None:
+def _in_short(draft: Draft, answers: Answers, estimate: Estimate, at: Mapping[str, str]) -> None:
     """Write the sums at the top, where Quote finds them."""
-    sheet = results.job.sheet
+    sheet = answers.job.sheet
     draft.row = sum_row("price") - 1
     draft.section(f"In short ({sheet.currency})")
     words: dict[str, tuple[str, Decimal | float, Style]] = {
@@ -248,13 +247,13 @@ def _in_short(draft: Draft, results: Results, estimate: Estimate, at: Mapping[st
 
 def _other_species(
     draft: Draft,
-    results: Results,
+    answers: Answers,
     alternatives: Sequence[Alternative],
     measure: Measure,
     at: Mapping[str, str],
 ) -> None:
     """Write the table of the same job in other species, with its bars."""
-    sheet = results.job.sheet
+    sheet = answers.job.sheet
     mm = sheet.unit == "mm"
     draft.section("The same job in other species")
     draft.headings("Species", f"Hardness ({'N' if mm else 'lbf'})", f"Weight ({'kg' if mm else 'lb'})",
@@ -275,7 +274,7 @@ def _other_species(
             draft.put(3, found.weight * KG_PER_LB if mm else found.weight, number(FACT, Format.TENTH))
         if found.bearing is not None:
             draft.put(4, measure.size(found.bearing), number(FACT, measure.fine_format))
-        _alternative_money(draft, results.job, found, measure, at)
+        _alternative_money(draft, answers.job, found, measure, at)
         draft.row += 1
     lacking = list(dict.fromkeys(name for found in alternatives for name in found.unpriced))
     if lacking:

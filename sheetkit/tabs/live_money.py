@@ -5,8 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from sheetkit.page import reference
-from sheetkit.records.answers import LumberLine
 from sheetkit.records.job import Job
+from sheetkit.records.wood import LumberLine
 
 ESTIMATE, LUMBER = "Estimate", "Lumber"
 FIRST_LUMBER_ROW = 5

@@ -3,31 +3,32 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, column_number
-from sheetkit.records.answers import LumberLine, Results
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
 
 
-def lumber_page(results: Results, stamp: str) -> Page:
+def lumber_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Lumber."""
-    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
     word = measure.volume_word
     draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
                    f"Least length ({measure.unit})", "From the rack")  # fmt: skip
     top = draft.row
-    for line in results.lumber:
-        _line(draft, line, results, measure)
-    if results.lumber:
+    for line in answers.lumber:
+        _line(draft, line, answers, measure)
+    if answers.lumber:
         end = draft.row - 1
         for each in range(1, draft.last + 1):
             draft.put(each, None, TOTAL)
         draft.put(1, "All", TOTAL)
         for column, value, format in (
-            ("C", sum(line.blanks for line in results.lumber), Format.WHOLE),
-            ("D", measure.volume(sum(line.net for line in results.lumber)), measure.total_format),
-            ("F", measure.volume(sum(line.buy for line in results.lumber)), measure.total_format),
-            ("H", float(sum(line.cost for line in results.lumber if line.cost is not None)), Format.MONEY),
+            ("C", sum(line.blanks for line in answers.lumber), Format.WHOLE),
+            ("D", measure.volume(sum(line.net for line in answers.lumber)), measure.total_format),
+            ("F", measure.volume(sum(line.buy for line in answers.lumber)), measure.total_format),
+            ("H", float(sum(line.cost for line in answers.lumber if line.cost is not None)), Format.MONEY),
         ):
             draft.put(
                 column_number(column),
@@ -38,22 +39,22 @@ def lumber_page(results: Results, stamp: str) -> Page:
         draft.row += 2
     draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
-    if any(line.boards for line in results.lumber):
+    if any(line.boards for line in answers.lumber):
         draft.across(
             "A line with boards from the rack counts those boards whole: its waste holds the left-overs that go back.",
             CAUTION,
         )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
-    _look_for(draft, results, measure)
-    _how_sure(draft, results, measure)
+    _look_for(draft, answers, measure)
+    _how_sure(draft, answers, measure)
     setup = PrintSetup(
         paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
     )
     return draft.page(setup, freeze=(top - 1, 1))
 
 
-def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) -> None:
-    job, row = results.job, draft.row
+def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure) -> None:
+    job, row = answers.job, draft.row
     size, volume = number(FACT, measure.size_format), number(FACT, measure.total_format)
     money, share = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
     draft.put(1, line.species.name)
@@ -78,24 +79,24 @@ def _line(draft: Draft, line: LumberLine, results: Results, measure: Measure) ->
             8,
             float(line.cost),
             money,
-            formula=None if _own_price(line, results) else f"ROUND(F{row}*G{row},2)",
+            formula=None if _own_price(line, answers) else f"ROUND(F{row}*G{row},2)",
         )
     draft.put(9, measure.size(line.least_width), size)
     draft.put(10, measure.size(line.least_length), size)
     draft.row += 1
 
 
-def _own_price(line: LumberLine, results: Results) -> bool:
+def _own_price(line: LumberLine, answers: Answers) -> bool:
     """Whether a board of this line has a price of its own, so that no price by volume gives its cost."""
     boards = [
-        board for board in results.job.boards if board.species == line.species and board.board in line.boards
+        board for board in answers.job.boards if board.species == line.species and board.board in line.boards
     ]
     return any(board.price is not None for board in boards)
 
 
-def _look_for(draft: Draft, results: Results, measure: Measure) -> None:
+def _look_for(draft: Draft, answers: Answers, measure: Measure) -> None:
     """List the boards that not any pile has."""
-    lines = [line for line in results.lumber if line.look_for]
+    lines = [line for line in answers.lumber if line.look_for]
     if not lines:
         return
     draft.section("Boards to look for")
@@ -110,9 +111,9 @@ def _look_for(draft: Draft, results: Results, measure: Measure) -> None:
             )
 
 
-def _how_sure(draft: Draft, results: Results, measure: Measure) -> None:
+def _how_sure(draft: Draft, answers: Answers, measure: Measure) -> None:
     """Say for each line without boards what simulated piles had to have."""
-    lines = [line for line in results.lumber if line.half_needed is not None and line.most_needed is not None]
+    lines = [line for line in answers.lumber if line.half_needed is not None and line.most_needed is not None]
     if not lines:
         return
     draft.section("If you take boards as they come")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup, Style
-from sheetkit.records.answers import Results
-from sheetkit.records.joinery import Bench, Mark, Stick
+from sheetkit.records.answers import Answers
+from sheetkit.records.joinery import Mark, Stick
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import FINEST, rounded
@@ -14,18 +14,16 @@ A_MARK = 15.0
 LARGE = Style(bold=True, size=11, colour="222222", middle=True)
 
 
-def marks_page(results: Results, bench: Bench, stamp: str) -> Page | None:
-    """Give the tab Marks, None when nothing is to be marked."""
-    if not bench.marks:
-        return None
-    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+def marks_page(answers: Answers, stamp: str) -> Page:
+    """Give the tab Marks."""
+    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
     draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
     finest = "1/64" if sheet.unit == "in" else "0.5 mm"
     draft.across(
         "Every mark is measured from the same end of its member, never from the mark before, and rounded once by itself "
         f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
     )  # fmt: skip
-    for stick in bench.marks:
+    for stick in answers.sticks:
         _stick(draft, stick, measure)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import chain
 from typing import NamedTuple
 
 from sheetkit.calc.rough import ply_thickness
-from sheetkit.records.answers import Blank, PanelAnswer, PartAnswer, Results
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tabs.draft import Measure
 
 PLANE_OVER = 1 / 16
@@ -34,18 +36,18 @@ class Milled(NamedTuple):
     note: str = ""
 
 
-def milled(results: Results) -> list[Milled]:
+def milled(answers: Answers) -> list[Milled]:
     """Give every part and measured panel as it goes over the machines."""
-    found, allowances = [], results.job.allowances
-    measured = [each for each in results.panels if each.measured]
-    answers: list[PartAnswer | PanelAnswer] = [*results.parts, *measured]
-    for answer in answers:
+    found, allowances = [], answers.job.allowances
+    measured = [each for each in answers.panels if each.measured]
+    wholes: list[PartAnswer | PanelAnswer] = [*answers.parts, *measured]
+    for answer in wholes:
         whole = answer.part if isinstance(answer, PartAnswer) else answer.panel
         blanks, first, final, qty = answer.blanks, answer.blanks[0], whole.thickness, whole.qty
-        count = sum(blank.count * blank.layers for each in blanks for blank in as_cut(each, results))
+        count = sum(blank.count * blank.layers for each in blanks for blank in as_cut(each, answers))
         edge, staves = allowances.edge_joint, first.per_glue_up
         usual = (first.width - min(staves - 1, 2) * edge,) * staves
-        laid = [tuple(round(width - 2 * edge, 5) for width in widths) for widths in _laid(first, results)]
+        laid = [tuple(round(width - 2 * edge, 5) for width in widths) for widths in _laid(first, answers)]
         mill = Milled(first.of, qty, whole.species.name, final, final, count)
         if first.role == "ply":
             plies = count // qty
@@ -59,15 +61,15 @@ def milled(results: Results) -> list[Milled]:
     return found
 
 
-def _laid(blank: Blank, results: Results) -> list[list[float]]:
+def _laid(blank: Blank, answers: Answers) -> list[list[float]]:
     """Give the rough widths of the staves of each glue-up that a layout chose, widest first."""
-    found = (laid.staves.get((blank.tab, blank.row), ()) for laid in results.layouts)
+    found = (laid.staves.get((blank.tab, blank.row), ()) for laid in answers.layouts)
     return [sorted(widths, reverse=True) for widths in chain(*found)]
 
 
-def as_cut(blank: Blank, results: Results) -> list[Blank]:
+def as_cut(blank: Blank, answers: Answers) -> list[Blank]:
     """Give a blank as it is cut: its staves by the widths that a layout chose."""
-    laid = _laid(blank, results)
+    laid = _laid(blank, answers)
     if not laid:
         return [blank]
     left = blank.count - len(laid) * blank.per_glue_up
@@ -75,11 +77,7 @@ def as_cut(blank: Blank, results: Results) -> list[Blank]:
     return [*cut, replace(blank, count=left)] if left else cut
 
 
-def stave_remark(tab: str, row: int, results: Results, measure: Measure) -> list[str]:
+def stave_remark(staves: Sequence[Sequence[float]], measure: Measure) -> list[str]:
     """Say how the layout cuts the staves, when it chose their widths."""
-    for laid in results.layouts:
-        widths = laid.staves.get((tab, row))
-        if widths:
-            sets = dict.fromkeys(" + ".join(measure.words(width) for width in each) for each in widths)
-            return [f"Staves as Board layout cuts them: {'; '.join(sets)}."]
-    return []
+    sets = dict.fromkeys(" + ".join(measure.words(width) for width in each) for each in staves)
+    return [f"Staves as Board layout cuts them: {'; '.join(sets)}."] if sets else []

@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from sheetkit.page import Page
-from sheetkit.records.answers import Results
-from sheetkit.records.costs import Costs
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem
-from sheetkit.tabs.beside import Answers, answers_beside
-from sheetkit.tabs.beside_money import money_cells
 from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
@@ -41,56 +38,53 @@ SOMETIMES = {"layout": "Board layout", "marks": "Marks"}
 """Key of each result tab -> its title, but for Messages."""
 
 
-def result_pages(results: Results, costs: Costs, problems: Sequence[Problem], stamp: str) -> list[Page]:
+def result_pages(answers: Answers, problems: Sequence[Problem], stamp: str) -> list[Page]:
     """Give the result tabs of a job that was calculated."""
     pages = [
-        summary_page(results, stamp),
-        rough_sizes_page(results, stamp),
-        lumber_page(results, stamp),
-        board_layout(results, stamp),
-        marks(results, stamp),
-        estimate_page(results, costs.estimate, costs.alternatives, stamp),
-        quote_page(results, costs.estimate),
-        shop_sheet_page(results, stamp, shop_lines(results)),
-        messages_page(problems, results.job.sheet, stamp),
+        summary_page(answers, stamp),
+        rough_sizes_page(answers, stamp),
+        lumber_page(answers, stamp),
+        board_layout(answers, stamp),
+        marks(answers, stamp),
+        estimate_page(answers, stamp),
+        quote_page(answers),
+        shop_sheet_page(answers, stamp, shop_lines(answers)),
+        messages_page(problems, answers.job.sheet, stamp),
     ]
     return [page for page in pages if page is not None]
 
 
-def board_layout(results: Results, stamp: str) -> Page | None:
+def board_layout(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Board layout when there is one; its drawing is loaded only then."""
-    if not results.layouts:
+    if not answers.layouts:
         return None
     from sheetkit.tabs.board_layout import board_layout_page
 
-    return board_layout_page(results, stamp)
+    return board_layout_page(answers, stamp)
 
 
-def marks(results: Results, stamp: str) -> Page | None:
+def marks(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Marks when there is something to mark."""
-    if results.bench is None:
+    if not answers.sticks:
         return None
     from sheetkit.tabs.marks import marks_page
 
-    return marks_page(results, results.bench, stamp)
+    return marks_page(answers, stamp)
 
 
-def shop_lines(results: Results) -> dict[str, list[ShopLine]]:
+def shop_lines(answers: Answers) -> dict[str, list[ShopLine]]:
     """Give the lines of the shop sheet that come from the tabs Joints to Finish."""
-    found = results.bench
-    if found is None:
-        return {}
-    measure = Measure(results.job.sheet)
+    measure = Measure(answers.job.sheet)
     return {
-        "look": load_lines(found),
+        "look": load_lines(answers),
         "joints": [
-            *joint_lines(found, measure),
-            *tenon_stock_lines(found, measure),
-            *shape_lines(found, measure),
+            *joint_lines(answers, measure),
+            *tenon_stock_lines(answers, measure),
+            *shape_lines(answers, measure),
         ],
-        "dry": dry_lines(found, measure),
-        "finish": finish_lines(found, measure),
-        "glue": glue_lines(found, measure),
+        "dry": dry_lines(answers, measure),
+        "finish": finish_lines(answers, measure),
+        "glue": glue_lines(answers, measure),
     }
 
 
@@ -104,18 +98,3 @@ def not_calculated_pages(
     titles = ALWAYS | {key: title for key, title in SOMETIMES.items() if key in owned}
     pages = [not_calculated_page(title, key, sheet, stamp) for key, title in titles.items()]
     return [*pages, messages_page(problems, sheet, stamp)]
-
-
-def answers_of(results: Results, costs: Costs) -> Answers:
-    """Give every answer that stands beside the maker's rows."""
-    answers = answers_beside(results)
-    answers.update(money_cells(results, costs.estimate))
-    if results.bench is not None:
-        from sheetkit.tabs.beside_bench import bench_cells
-
-        answers.update(bench_cells(results, results.bench))
-    if results.job.boards:
-        from sheetkit.tabs.board_layout import board_cells
-
-        answers["Boards"] = board_cells(results)
-    return answers

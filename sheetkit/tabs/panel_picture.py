@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.answers import PanelAnswer
 from sheetkit.records.job import JobSheet
+from sheetkit.records.wood import PanelAnswer
 from sheetkit.tabs.drawing import (
     DOTS,
     LETTERS,

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from sheetkit.page import Format, Page, PrintSetup, Style
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
 from sheetkit.tabs.draft import FACT, INK, STAMP_AT, STRONG, SUBTITLE, TEXT, TOTAL, Draft, Measure, number
 from sheetkit.tabs.live_money import sum_cell
@@ -22,10 +22,10 @@ FAR_ON = date(9000, 1, 1)
 WIDTHS = (24, 26, 12, 18)
 
 
-def quote_page(results: Results, estimate: Estimate) -> Page:
+def quote_page(answers: Answers) -> Page:
     """Give the tab Quote. It bears no stamp: that would tell the client the shop's settings."""
-    sheet = results.job.sheet
-    measure = Measure(sheet)
+    sheet = answers.job.sheet
+    estimate = answers.costs.estimate
     draft = Draft("Quote", "quote", WIDTHS, "", sheet.prepared_by or "Quote")
     del draft.cells[STAMP_AT]
     if sheet.prepared_by:
@@ -35,15 +35,15 @@ def quote_page(results: Results, estimate: Estimate) -> Page:
     if estimate.unpriced:
         draft.across("Not ready to send: something in it has no price yet.", STRONG)
         draft.row += 1
-    _facts(draft, results)
-    _piece(draft, results)
-    _amounts(draft, results, estimate)
-    _signatures(draft, results)
+    _facts(draft, answers)
+    _piece(draft, answers)
+    _amounts(draft, answers, estimate)
+    _signatures(draft, answers)
     for address, cell in draft.cells.items():
         if cell.value is None and cell.style.line:
             # a space holds the line: a cell with nothing in it is not read back for the client's copy
             draft.cells[address] = cell._replace(value=" ")
-    return draft.page(PrintSetup(paper=measure.paper))
+    return draft.page(PrintSetup(paper=Measure(sheet).paper))
 
 
 def _fact(draft: Draft, label: str, value: str | date, style: Style = LONG) -> None:
@@ -55,8 +55,8 @@ def _fact(draft: Draft, label: str, value: str | date, style: Style = LONG) -> N
         draft.row += 1
 
 
-def _facts(draft: Draft, results: Results) -> None:
-    sheet = results.job.sheet
+def _facts(draft: Draft, answers: Answers) -> None:
+    sheet = answers.job.sheet
     for label, text in (("For", sheet.client), ("Number", sheet.number)):
         if text:
             _fact(draft, label, text)
@@ -68,20 +68,20 @@ def _facts(draft: Draft, results: Results) -> None:
         _fact(draft, "Valid for", f"{sheet.valid_days} days from the day it is signed by the maker")
 
 
-def _piece(draft: Draft, results: Results) -> None:
-    sheet = results.job.sheet
+def _piece(draft: Draft, answers: Answers) -> None:
+    sheet = answers.job.sheet
     draft.section("What is made")
     draft.across(sheet.piece or sheet.job, PIECE)
-    for label, text in (("Size", sizes(results)), ("Wood", ", ".join(woods(results)))):
+    for label, text in (("Size", sizes(answers)), ("Wood", ", ".join(woods(answers)))):
         if text:
             _fact(draft, label, text)
-    for number_, text in enumerate(included(results)):
+    for number_, text in enumerate(included(answers)):
         _fact(draft, "Included" if number_ == 0 else "", text)
 
 
-def sizes(results: Results) -> str:
+def sizes(answers: Answers) -> str:
     """Give the sizes that the client knows the piece by, as far as Job tells them."""
-    sheet = results.job.sheet
+    sheet = answers.job.sheet
     said = []
     if sheet.fits and sheet.fits.casefold() != "own size":
         said.append(f"to fit: {sheet.fits}")
@@ -91,17 +91,17 @@ def sizes(results: Results) -> str:
     return "; ".join(said)
 
 
-def woods(results: Results) -> list[str]:
+def woods(answers: Answers) -> list[str]:
     """Give the species of the piece, the one with most wood first."""
     feet: dict[str, float] = {}
-    for blank in results.blanks:
+    for blank in answers.blanks:
         feet[blank.species.name] = feet.get(blank.species.name, 0.0) + blank.board_feet
     return sorted(feet, key=lambda name: -feet[name])
 
 
-def included(results: Results) -> list[str]:
+def included(answers: Answers) -> list[str]:
     """Give what the price covers, in words that tell nothing of how it was reckoned."""
-    job = results.job
+    job = answers.job
     said = ["Wood, joinery, glue-up and sanding"]
     coats: dict[str, int] = {}
     for step in job.finish:
@@ -113,8 +113,8 @@ def included(results: Results) -> list[str]:
     return said
 
 
-def _amounts(draft: Draft, results: Results, estimate: Estimate) -> None:
-    sheet = results.job.sheet
+def _amounts(draft: Draft, answers: Answers, estimate: Estimate) -> None:
+    sheet = answers.job.sheet
     draft.section(f"Price ({sheet.currency})")
     lines = [("price", "Price", estimate.price, AMOUNT), ("tax", "Tax", estimate.tax, AMOUNT),
              ("total", "Total", estimate.total, number(TOTAL, Format.MONEY)),
@@ -134,11 +134,11 @@ def _amounts(draft: Draft, results: Results, estimate: Estimate) -> None:
         draft.row += 1
 
 
-def _signatures(draft: Draft, results: Results) -> None:
+def _signatures(draft: Draft, answers: Answers) -> None:
     draft.row += 1
     draft.across("Agreed as written above:", TEXT)
     draft.row += 2
-    for who in (results.job.sheet.prepared_by or "The maker", results.job.sheet.client or "The client"):
+    for who in (answers.job.sheet.prepared_by or "The maker", answers.job.sheet.client or "The client"):
         draft.put(1, who, FACT)
         for column in (2, 3, 4):
             draft.put(column, None, LINE)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
-from sheetkit.records.answers import Blank, Results
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tabs.draft import AFTER_NUMBER, COUNT, FACT, TEXT, TOTAL, Draft, Measure, footer, number
 from sheetkit.tabs.milling import stave_remark
 
@@ -18,24 +19,26 @@ def yields(blank: Blank) -> str:
     return blank.role
 
 
-def rough_sizes_page(results: Results, stamp: str) -> Page:
+def rough_sizes_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Rough sizes."""
-    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
     unit = measure.unit
     draft = Draft("Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp)
     volume_heading = "m3" if sheet.measure == "m3" else "Board feet"
     draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
                    "Each gives", volume_heading, "Worked out")  # fmt: skip
     top = draft.row
-    words = {("Parts", found.part.row): found.worked_out for found in results.parts}
-    words.update((("Panels", found.panel.row), found.worked_out) for found in results.panels)
+    wholes: dict[tuple[str, int], PartAnswer | PanelAnswer] = {
+        ("Parts", found.part.row): found for found in answers.parts
+    }
+    wholes.update((("Panels", found.panel.row), found) for found in answers.panels)
     blanks = sorted(
-        results.blanks,
+        answers.blanks,
         key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.width, -blank.length, blank.row),
     )
     size, whole = number(FACT, measure.size_format), number(FACT, Format.WHOLE)
     volume = number(FACT, measure.volume_format)
-    places = results.job.places
+    places = answers.job.places
     for blank in blanks:
         place = places[blank.tab]
         name = f"{blank.of} (provisional)" if blank.provisional else blank.of
@@ -48,8 +51,9 @@ def rough_sizes_page(results: Results, stamp: str) -> Page:
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
         draft.put(9, measure.volume(blank.board_feet), volume)
-        staves = stave_remark(blank.tab, blank.row, results, measure)
-        draft.put(10, "; ".join([words[blank.tab, blank.row], *staves]), AFTER_NUMBER)
+        whole_of = wholes[blank.tab, blank.row]
+        words = [whole_of.worked_out, *stave_remark(whole_of.staves, measure)]
+        draft.put(10, "; ".join(words), AFTER_NUMBER)
         draft.fit(10)
         draft.fit(1)
         draft.row += 1

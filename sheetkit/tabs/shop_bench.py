@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import Panel, Part
-from sheetkit.records.joinery import Bench, FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
+from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, JointAnswer, LoadAnswer
 from sheetkit.tabs.draft import Measure, ShopLine
 from sheetkit.units import LITRES_PER_GALLON, ML_PER_FL_OZ
 
@@ -67,31 +68,31 @@ def _hardware(answer: JointAnswer) -> Key | None:
     return ("recess", joint.thickness, joint.depth_into) if joint.kind == "hardware" else None
 
 
-def joint_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def joint_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give one line for each machine setting that cuts joints: mortises, holes, grooves, recesses, then tenons."""
     lines: list[ShopLine] = []
     for key, of, end in ((_mortise, _into, ""), (_other_mortise, _from, _OTHER_END)):
-        for (what, thick, deep), answers in _gathered(bench.joints, key):
+        for (what, thick, deep), answers in _gathered(found.joints, key):
             setting = f"mortise {measure.words(thick)} wide, {measure.words(deep)} deep{end}"
             lines.append(_line(setting, answers, what, of, measure))
     for key, of, end in ((_bored, _into, ""), (_bored_from, _from, _OTHER_END)):
-        for (what, thick, deep), answers in _gathered(bench.joints, key):
+        for (what, thick, deep), answers in _gathered(found.joints, key):
             setting = f"bore {measure.words(thick)}, {measure.words(deep)} deep{end}"
             lines.append(_line(setting, answers, what, of, measure))
-    for (what, thick, deep), answers in _gathered(bench.joints, _groove):
+    for (what, thick, deep), answers in _gathered(found.joints, _groove):
         setting = f"groove {measure.words(thick)} wide, {measure.words(deep)} deep"
         stopped = any(groove.lift_at < groove.stop or groove.lower_at > groove.start
                       for answer in answers for groove in answer.grooves)  # fmt: skip
         more = ["stopped: lower and lift at the marks"] if stopped else []
         line = _line(setting, answers, what, _into, measure, more)
         lines.append(replace(line, caution=_STOPPED if stopped else ""))
-    for (what, thick, deep), answers in _gathered(bench.joints, _hardware):
+    for (what, thick, deep), answers in _gathered(found.joints, _hardware):
         passes = max((answer.passes for answer in answers), key=len)
         setting = f"rout {measure.words(thick)} wide, {measure.words(deep)} deep"
         depths = ", ".join(measure.words(depth) for depth in passes)
         more = [f"passes {depths}"] if len(passes) > 1 else []
         lines.append(_line(setting, answers, what, _into, measure, more))
-    for (what, thick, long), answers in _gathered(bench.joints, _tenon):
+    for (what, thick, long), answers in _gathered(found.joints, _tenon):
         setting = f"tenon {measure.words(thick)} thick, {measure.words(long)} long"
         lines.append(_line(setting, answers, what, _from, measure))
     return lines
@@ -142,10 +143,10 @@ def _counted(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}{'es' if what.endswith('s') else 's'}"
 
 
-def tenon_stock_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def tenon_stock_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give one line for each section of loose tenon or dowel stock."""
     lines = []
-    for stock in bench.tenon_stock:
+    for stock in found.tenon_stock:
         pieces = ", ".join(f"{count} at {measure.words(length)}" for count, length in stock.lengths)
         long = f"{measure.words(stock.length)} in all, kerfs included"
         if stock.round:
@@ -159,10 +160,10 @@ def tenon_stock_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     return lines
 
 
-def shape_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def shape_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give one line for each curve and taper, after the joints are cut."""
     lines = []
-    for answer in bench.shapes:
+    for answer in found.shapes:
         shape = answer.shape
         if answer.angle is not None and answer.offset is not None:
             faces = "two opposite faces" if answer.faces == 2 else "one face"
@@ -180,15 +181,15 @@ def shape_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     return lines
 
 
-def dry_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def dry_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give what the dry assembly is to show: each joint's fit, and the clamps laid out."""
     lines = []
-    for answer in bench.joints:
+    for answer in found.joints:
         if answer.joint.kind in ("tenon", "loose tenon", "dowel"):
             what = f"{answer.joint.joint}: {_from(answer)} in {_into(answer)}"
             note = f"{_counted(answer.joint.qty, 'joint')}; shoulders close by hand"
             lines.append(ShopLine(None, "dry fit", what, note))
-    for run in bench.runs:
+    for run in found.runs:
         if run.gap is not None:
             lines.append(
                 ShopLine(
@@ -198,9 +199,9 @@ def dry_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
     return lines
 
 
-def finish_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def finish_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give one line for each finishing step, with its day, amount and cautions."""
-    return [_finish(answer, measure) for answer in bench.finish]
+    return [_finish(answer, measure) for answer in found.finish]
 
 
 def _finish(answer: FinishAnswer, measure: Measure) -> ShopLine:
@@ -222,10 +223,10 @@ def _finish(answer: FinishAnswer, measure: Measure) -> ShopLine:
                     ", ".join(filter(None, notes)), " ".join(answer.cautions))  # fmt: skip
 
 
-def glue_lines(bench: Bench, measure: Measure) -> list[ShopLine]:
+def glue_lines(found: Answers, measure: Measure) -> list[ShopLine]:
     """Give one line for each glue-up, or one for each of the steps that it must be split into."""
     lines = []
-    for answer in bench.glue_ups:
+    for answer in found.glue_ups:
         steps = answer.steps if len(answer.steps) > 1 else (answer.glue_up.joints,)
         for place, joints in enumerate(steps, 1):
             name = (
@@ -255,9 +256,9 @@ def _glue(answer: GlueUpAnswer, name: str, joints: int | None, measure: Measure)
     return ShopLine(None, setting, what, ", ".join(notes), answer.caution)
 
 
-def load_lines(bench: Bench) -> list[ShopLine]:
+def load_lines(found: Answers) -> list[ShopLine]:
     """Give a line for each member that would sag or be weak, to look at before it is cut."""
-    return [_load(answer) for answer in bench.loads if not answer.passes]
+    return [_load(answer) for answer in found.loads if not answer.passes]
 
 
 def _load(answer: LoadAnswer) -> ShopLine:

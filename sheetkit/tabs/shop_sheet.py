@@ -9,7 +9,8 @@ from dataclasses import replace
 from itertools import groupby, islice
 
 from sheetkit.page import Page, PrintSetup, Style
-from sheetkit.records.answers import Blank, Results
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank
 from sheetkit.tabs.draft import (
     BLANK_LINE,
     CAUTION,
@@ -46,7 +47,7 @@ CAUTIONS = {
 
 
 def shop_sheet_page(
-    results: Results, stamp: str, more: Mapping[str, Sequence[ShopLine]] | None = None
+    results: Answers, stamp: str, more: Mapping[str, Sequence[ShopLine]] | None = None
 ) -> Page:
     """Give the tab Shop sheet.
 
@@ -63,10 +64,10 @@ def shop_sheet_page(
         draft.put(column, text, replace(HEADING, size=8.0, align="center" if column < 3 else "left"))
     draft.heights[headings] = 15.0
     draft.row += 1
-    step, planed, bench = _Steps(draft, measure), milled(results), results.bench
+    step, planed = _Steps(draft, measure), milled(results)
     glue_blanks, glue_panels, glue_last = _parted_glue_ups(results, planed, more.get("glue", ()))
     finish_panels, finish = _parted_finish(results, more.get("finish", ()))
-    assembled = bool(results.panels or (bench and bench.joints) or glue_last)
+    assembled = bool(results.panels or results.joints or glue_last)
     assembled |= sum(found.part.qty for found in results.parts) > 1
 
     step.print("Check before cutting", "", more.get("look", ()))
@@ -74,7 +75,7 @@ def shop_sheet_page(
     _plane(step, planed)
     _glue_up_blanks(step, planed, glue_blanks)
     _rip_and_crosscut(step, results)
-    cut = (("joints", bench and bench.joints), ("shapes", bench and bench.shapes))
+    cut = (("joints", results.joints), ("shapes", results.shapes))
     step.print(" and ".join(name for name, found in cut if found).capitalize(), "", more.get("joints", ()))
     _round_over(step, results)
     if assembled:
@@ -154,7 +155,7 @@ def _by_setting(words: str, settings: _Settings, step: _Steps) -> list[ShopLine]
     ]
 
 
-def _rough_cut(step: _Steps, results: Results) -> None:
+def _rough_cut(step: _Steps, results: Answers) -> None:
     step.begin("Rough cut", "rough")
     cut = [each for blank in results.blanks if not blank.provisional for each in as_cut(blank, results)]
     cut.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.length, -blank.width))
@@ -176,7 +177,7 @@ def _rough_cut(step: _Steps, results: Results) -> None:
             step.draft.across(text, CAUTION, 3)
 
 
-def _by_board(step: _Steps, results: Results) -> None:
+def _by_board(step: _Steps, results: Answers) -> None:
     """Print what comes from each board, when a layout chose them."""
     for laid in results.layouts:
         step.note(f"From the rack: {laid.species.name}, {laid.stock.name}")
@@ -227,7 +228,7 @@ def _glue_up_blanks(step: _Steps, pieces: Sequence[Milled], lines: Sequence[Shop
     step.print("Plane the glued blanks", "plane", _by_setting("plane to", planed, step))
 
 
-def _rip_and_crosscut(step: _Steps, results: Results) -> None:
+def _rip_and_crosscut(step: _Steps, results: Answers) -> None:
     ripped: _Settings = defaultdict(Counter)
     crosscut: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in results.parts):
@@ -240,14 +241,14 @@ def _rip_and_crosscut(step: _Steps, results: Results) -> None:
     step.print("Crosscut to length", "cut", _by_setting("cut to", crosscut, step))
 
 
-def _round_over(step: _Steps, results: Results) -> None:
+def _round_over(step: _Steps, results: Answers) -> None:
     rounded: _Settings = defaultdict(Counter)
     for part in (found.part for found in results.parts if found.part.round_over):
         rounded[part.round_over, ""][part.part] += part.qty
     step.print("Round over the edges", "", _by_setting("radius", rounded, step))
 
 
-def _dry_assembly(step: _Steps, results: Results, dry: Sequence[ShopLine]) -> None:
+def _dry_assembly(step: _Steps, results: Answers, dry: Sequence[ShopLine]) -> None:
     step.begin("Dry assembly", "")
     what = "Assemble the frame dry" if results.panels else "Assemble dry"
     check = ShopLine(None, "no glue", f"{what}; check for square and twist, and every joint for fit", "")
@@ -266,7 +267,7 @@ def _dry_assembly(step: _Steps, results: Results, dry: Sequence[ShopLine]) -> No
         draft.row += 1
 
 
-def _panels(step: _Steps, results: Results, glue: Sequence[ShopLine]) -> None:
+def _panels(step: _Steps, results: Answers, glue: Sequence[ShopLine]) -> None:
     lines: list[ShopLine] = []
     for found in results.panels:
         panel = found.panel
@@ -281,7 +282,7 @@ def _panels(step: _Steps, results: Results, glue: Sequence[ShopLine]) -> None:
     _pictures(step.draft, results)
 
 
-def _final_glue_up(step: _Steps, results: Results, lines: Sequence[ShopLine]) -> None:
+def _final_glue_up(step: _Steps, results: Answers, lines: Sequence[ShopLine]) -> None:
     step.begin("Final glue-up", "glue")
     if results.panels:
         step.note("Panels stay loose in their grooves: no glue on them.", CAUTION, 1)
@@ -289,13 +290,13 @@ def _final_glue_up(step: _Steps, results: Results, lines: Sequence[ShopLine]) ->
     step.lines(lines or [ShopLine(None, "in clamps", what, "check for square and twist")])
 
 
-def _parted_finish(results: Results, lines: Sequence[ShopLine]) -> tuple[list[ShopLine], list[ShopLine]]:
+def _parted_finish(results: Answers, lines: Sequence[ShopLine]) -> tuple[list[ShopLine], list[ShopLine]]:
     """Part the finish: what goes on panels before they are in the frame, and what goes on the piece."""
     panels = sum((Counter({each.panel.panel: each.panel.qty}) for each in results.panels), Counter[str]())
     first: list[ShopLine] = []
     last: list[ShopLine] = []
     told: set[str] = set()
-    for answer, line in zip(results.bench.finish if results.bench else (), lines, strict=False):
+    for answer, line in zip(results.finish, lines, strict=False):
         on = {name: panels[name] for name in answer.names if name in panels}
         if len(on) < len(answer.names) or not on:
             last.append(line)
@@ -309,7 +310,7 @@ def _parted_finish(results: Results, lines: Sequence[ShopLine]) -> tuple[list[Sh
 
 
 def _parted_glue_ups(
-    results: Results, pieces: Sequence[Milled], lines: Sequence[ShopLine]
+    results: Answers, pieces: Sequence[Milled], lines: Sequence[ShopLine]
 ) -> tuple[list[ShopLine], ...]:
     """Part the glue-ups by the names in their steps: blanks, panels that wait to be measured, all else."""
     now = {_words(each.name) for each in pieces if each.glued}
@@ -319,7 +320,7 @@ def _parted_glue_ups(
     panels: list[ShopLine] = []
     last: list[ShopLine] = []
     left = iter(lines)
-    for answer in results.bench.glue_ups if results.bench else ():
+    for answer in results.glue_ups:
         step = _words(answer.glue_up.step)
         named = {name for name in names if name in step}
         # the longest name counts: Seat support, not Seat
@@ -335,7 +336,7 @@ def _words(text: str) -> str:
     return f" {' '.join(word.removesuffix('s') for word in words)} "
 
 
-def _pictures(draft: Draft, results: Results) -> None:
+def _pictures(draft: Draft, results: Answers) -> None:
     """Show each panel in its groove; panels that look alike share a picture."""
     sheet = results.job.sheet
     alike: dict[Section, list[str]] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sheetkit.page import Format, Page, PrintSetup
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import (
     FACT,
     HEADING,
@@ -23,18 +23,18 @@ MOST_WARNINGS = 12
 MOST_WEIGHTS = 12
 
 
-def summary_page(results: Results, stamp: str) -> Page:
+def summary_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Summary."""
-    sheet, measure = results.job.sheet, Measure(results.job.sheet)
+    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
     draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, sheet.job or "Summary")
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]
     if facts:
         draft.line(" · ".join(facts), style=SUBTITLE)
-    _at_a_glance(draft, results, measure)
-    _lumber(draft, results, measure)
-    _panels(draft, results, measure)
-    _warnings(draft, results)
-    _weights(draft, results, measure)
+    _at_a_glance(draft, answers, measure)
+    _lumber(draft, answers, measure)
+    _panels(draft, answers, measure)
+    _warnings(draft, answers)
+    _weights(draft, answers, measure)
     draft.row += 1
     draft.across(
         "sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.",
@@ -43,15 +43,15 @@ def summary_page(results: Results, stamp: str) -> Page:
     return draft.page(PrintSetup(paper=measure.paper, one_page=True, footer=footer(sheet)))
 
 
-def _at_a_glance(draft: Draft, results: Results, measure: Measure) -> None:
-    job, sheet, lumber = results.job, results.job.sheet, results.lumber
+def _at_a_glance(draft: Draft, answers: Answers, measure: Measure) -> None:
+    job, sheet, lumber = answers.job, answers.job.sheet, answers.lumber
     whole, volume = number(FACT, Format.WHOLE), number(FACT, measure.total_format)
     draft.section("At a glance")
     draft.line("Parts", f"{len(job.parts)} kinds, {sum(part.qty for part in job.parts)} pieces")
-    draft.line("Blanks to cut", sum(blank.count for blank in results.blanks), styles={2: whole})
-    if results.panels:
-        draft.line("Panels", sum(found.panel.qty for found in results.panels), styles={2: whole})
-    provisional = [found.panel.panel for found in results.panels if not found.measured]
+    draft.line("Blanks to cut", sum(blank.count for blank in answers.blanks), styles={2: whole})
+    if answers.panels:
+        draft.line("Panels", sum(found.panel.qty for found in answers.panels), styles={2: whole})
+    provisional = [found.panel.panel for found in answers.panels if not found.measured]
     if provisional:
         draft.line("Provisional panels", f"do not cut yet: {', '.join(provisional)}", style=STRONG)
     for words, feet in (
@@ -64,38 +64,38 @@ def _at_a_glance(draft: Draft, results: Results, measure: Measure) -> None:
         unpriced = "some of it is unpriced" if len(known) < len(lumber) else None
         cost = {2: number(STRONG, Format.MONEY)}
         draft.line(f"Lumber cost ({sheet.currency})", float(sum(known)), unpriced, styles=cost)
-    if results.weight is not None:
-        draft.line("Weight of the piece", f"{measure.weight(results.weight)} without hardware")
+    if answers.weight is not None:
+        draft.line("Weight of the piece", f"{measure.weight(answers.weight)} without hardware")
     if sheet.moisture_now is not None:
         use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
         draft.line("Wood moisture", f"{sheet.moisture_now:.1f} % now, {use}")
 
 
-def _lumber(draft: Draft, results: Results, measure: Measure) -> None:
-    if not results.lumber:
+def _lumber(draft: Draft, answers: Answers, measure: Measure) -> None:
+    if not answers.lumber:
         return
     word, volume = measure.volume_word, number(FACT, measure.total_format)
     draft.section("Lumber by species and stock")
-    draft.headings("Species", "Stock", f"Blanks ({word})", f"{taken_words(results.lumber)} ({word})", "")
-    for line in results.lumber:
+    draft.headings("Species", "Stock", f"Blanks ({word})", f"{taken_words(answers.lumber)} ({word})", "")
+    for line in answers.lumber:
         draft.line(line.species.name, line.stock.name, measure.volume(line.net), measure.volume(line.buy),
                    styles={3: volume, 4: volume})  # fmt: skip
 
 
-def _panels(draft: Draft, results: Results, measure: Measure) -> None:
-    if not results.panels:
+def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
+    if not answers.panels:
         return
     unit, size, fine = measure.unit, number(FACT, measure.size_format), number(FACT, measure.fine_format)
     draft.section("Panels")
     draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "Bearing at driest", "State")
-    for found in results.panels:
+    for found in answers.panels:
         state = "measured" if found.measured else "provisional: do not cut"
         draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
                    measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
 
 
-def _warnings(draft: Draft, results: Results) -> None:
-    warnings = [problem for problem in results.problems if problem.weight == "warning"]
+def _warnings(draft: Draft, answers: Answers) -> None:
+    warnings = [problem for problem in answers.problems if problem.weight == "warning"]
     if not warnings:
         return
     draft.section("Worth a look before cutting")
@@ -106,14 +106,14 @@ def _warnings(draft: Draft, results: Results) -> None:
         draft.line(f"and {len(warnings) - MOST_WARNINGS} more on Messages")
 
 
-def _weights(draft: Draft, results: Results, measure: Measure) -> None:
+def _weights(draft: Draft, answers: Answers, measure: Measure) -> None:
     """List the heaviest parts and panels at today's moisture."""
     known = [
-        (found.part.part, found.part.qty, found.weight) for found in results.parts if found.weight is not None
+        (found.part.part, found.part.qty, found.weight) for found in answers.parts if found.weight is not None
     ]
     known += [
         (found.panel.panel, found.panel.qty, found.weight)
-        for found in results.panels
+        for found in answers.panels
         if found.weight is not None
     ]
     if not known:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sheetkit.jobs.run import Outcome
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.problems import KINDS, PROBLEM_HEADINGS, REFUSALS, Problem
 from sheetkit.tabs.draft import Measure, taken_words
 from sheetkit.terminal.screen import Said, Table
@@ -38,36 +38,36 @@ def _start(stands: str) -> str:
     return stands if len(stands) <= LONG else f"{stands[:LONG]} ..."
 
 
-def job_line(results: Results) -> str:
+def job_line(answers: Answers) -> str:
     """Give the job in one line."""
-    parts = sum(part.qty for part in results.job.parts)
-    panels = sum(found.panel.qty for found in results.panels)
-    blanks = sum(blank.count for blank in results.blanks)
-    return f"{results.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
+    parts = sum(part.qty for part in answers.job.parts)
+    panels = sum(found.panel.qty for found in answers.panels)
+    blanks = sum(blank.count for blank in answers.blanks)
+    return f"{answers.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
 
 
-def lumber_table(results: Results) -> Table:
+def lumber_table(answers: Answers) -> Table:
     """Give the lumber to buy, or the boards of the rack that are cut."""
-    measure = Measure(results.job.sheet)
-    digits = 3 if results.job.sheet.measure == "m3" else 2
+    measure = Measure(answers.job.sheet)
+    digits = 3 if answers.job.sheet.measure == "m3" else 2
     rows = tuple(
         (line.species.name, line.stock.name, f"{measure.volume(line.net):.{digits}f}",
          f"{measure.volume(line.buy):.{digits}f}",
-         "unpriced" if line.cost is None else f"{results.job.sheet.currency}{line.cost:,.2f}")
-        for line in results.lumber
+         "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}")
+        for line in answers.lumber
     )  # fmt: skip
     word = measure.volume_word
-    return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(results.lumber)}, {word}", "Cost"), rows,
+    return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"), rows,
                  numbers=frozenset({2, 3, 4}))  # fmt: skip
 
 
 def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
     """Give all that a run has to say."""
     said: list[Said] = []
-    if outcome.results:
-        said.append(job_line(outcome.results))
-        if outcome.results.lumber:
-            said.append(lumber_table(outcome.results))
+    if outcome.answers:
+        said.append(job_line(outcome.answers))
+        if outcome.answers.lumber:
+            said.append(lumber_table(outcome.answers))
     if outcome.problems:
         said.append(problem_table(outcome.problems))
     if not outcome.ok:
@@ -89,8 +89,8 @@ def turn_line(turn: Turn) -> str:
         see = ", see Messages" if turn.came in ("written", "up to date", "beside") else ""
         wrong = [found for found in outcome.problems if found.weight == "error"]
         look = sum(found.weight == "warning" for found in outcome.problems)
-        if outcome.results:
-            came_out = job_line(outcome.results) + (f"; {look} to look at{see}" if look else "") + ". "
+        if outcome.answers:
+            came_out = job_line(outcome.answers) + (f"; {look} to look at{see}" if look else "") + ". "
         else:
             things = "1 thing" if len(wrong) == 1 else f"{len(wrong)} things"
             came_out = f"{things} to put right{see}; first {wrong[0].place}: {wrong[0].says} "

@@ -8,14 +8,12 @@ from dataclasses import dataclass
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Value
 from sheetkit.plan import answer
-from sheetkit.plan.bench import bench
-from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Results
-from sheetkit.records.joinery import Bench
+from sheetkit.records.answers import Answers
 from sheetkit.records.problems import Problem
-from sheetkit.tabs.beside_bench import bench_cells
+from sheetkit.tabs.beside import answers_beside
 from tests.jobs import pages
 
+SHOP_TABS = ("Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish")
 METRIC = """
     Job                    | Bench
     Units                  | mm
@@ -36,8 +34,7 @@ PARTS = """
 class Answered:
     """What came out."""
 
-    results: Results
-    bench: Bench
+    results: Answers
     cells: Mapping[str, Mapping[int, Mapping[str, Cell]]]
     problems: tuple[Problem, ...]
 
@@ -66,7 +63,6 @@ def answered(tables: Mapping[str, str]) -> Answered:
     """Give the answers of a job; Parts are the usual ones unless given."""
     intake = take_in(pages({"Parts": PARTS, **tables}))
     assert not intake.problems, intake.problems
-    results = answer(intake.job)
-    problems: list[Problem] = []
-    found = bench(intake.job, Shop(intake.job), results.parts, results.panels, problems)
-    return Answered(results, found, bench_cells(results, found), tuple(problems))
+    found = answer(intake.job)
+    problems = tuple(each for each in found.problems if each.tab in (*SHOP_TABS, "Allowances"))
+    return Answered(found, answers_beside(found), problems)

@@ -14,11 +14,9 @@ from sheetkit.form.labels import JOB
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Page
 from sheetkit.plan import answer
-from sheetkit.plan.bench import bench
-from sheetkit.plan.shop import Shop
-from sheetkit.records.problems import MESSAGES, Problem
+from sheetkit.records.problems import MESSAGES
 from sheetkit.records.problems_bench import BENCH_MESSAGES
-from sheetkit.tabs.beside_bench import bench_cells
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.units import Unit
 
 BENCH_TABS = {"Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish"}
@@ -47,10 +45,8 @@ def example_pages(unit: Unit) -> list[Page]:
 def test_the_example_is_answered_on_every_bench_tab(unit: Unit) -> None:
     intake = take_in(example_pages(unit))
     assert not intake.problems
-    results = answer(intake.job)
-    problems: list[Problem] = []
-    found = bench(intake.job, Shop(intake.job), results.parts, results.panels, problems)
-    cells = bench_cells(results, found)
+    answers = answer(intake.job)
+    cells = {title: rows for title, rows in answers_beside(answers).items() if title in BENCH_TABS}
     assert set(cells) == BENCH_TABS
     answered = {tab.title: {column.name for column in tab.answered} for tab in TABLES}
     asked = {
@@ -60,7 +56,7 @@ def test_the_example_is_answered_on_every_bench_tab(unit: Unit) -> None:
         assert len(rows) == len(asked[title])
         for row in rows.values():
             assert set(row) <= answered[title]
-    assert not any(problem.weight == "error" for problem in problems)
+    assert not any(problem.weight == "error" for problem in answers.problems)
 
 
 def test_every_code_that_the_bench_uses_has_its_words_and_every_word_is_used() -> None:

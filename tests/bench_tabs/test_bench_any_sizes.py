@@ -76,7 +76,7 @@ def test_any_sizes_are_answered_or_told_and_never_raise(given_tables: dict[str, 
                     assert cell.value >= 0 or name == "wall"
     measure = Measure(found.results.job.sheet)
     for lines in (joint_lines, tenon_stock_lines, shape_lines, dry_lines, finish_lines, glue_lines):
-        assert isinstance(lines(found.bench, measure), list)
-    assert isinstance(load_lines(found.bench), list)
-    for stick in found.bench.marks:
+        assert isinstance(lines(found.results, measure), list)
+    assert isinstance(load_lines(found.results), list)
+    for stick in found.results.sticks:
         assert [mark.at for mark in stick.marks] == sorted(mark.at for mark in stick.marks)

@@ -22,7 +22,7 @@ def test_five_members_in_thirty_six_stand_where_arithmetic_puts_them() -> None:
     assert found.column("Spacing", "members_used") == [5]
     assert found.column("Spacing", "gap") == [5.375]
     assert "5 3/4, 11 7/8, 18, 24 1/8, 30 1/4" in found.remarks("Spacing")[0]
-    assert found.bench.runs[0].centres == (5.75, 11.875, 18.0, 24.125, 30.25)
+    assert found.results.runs[0].centres == (5.75, 11.875, 18.0, 24.125, 30.25)
 
 
 def test_the_largest_gap_gives_the_fewest_members() -> None:
@@ -42,7 +42,7 @@ def test_members_that_do_not_fit_are_told_and_have_no_marks() -> None:
     assert found.codes == ["spacing-overlap"]
     assert "Use 3 members" in found.remarks("Spacing")[0]
     assert found.column("Spacing", "gap") == [None]
-    assert found.bench.marks == ()
+    assert found.results.sticks == ()
 
 
 def test_a_gap_over_the_largest_says_how_many_members_would_do() -> None:
@@ -86,7 +86,7 @@ def test_no_mark_carries_the_error_of_the_one_before(members: int, between: int,
     whole, one = Fraction(between, 16), Fraction(width, 16)
     gap = (whole - members * one) / (members + 1)
     exact = [gap * (place + 1) + one * place + one / 2 for place in range(members)]
-    assert found.bench.runs[0].centres == tuple(float(centre) for centre in exact)
+    assert found.results.runs[0].centres == tuple(float(centre) for centre in exact)
 
 
 def test_an_arc_of_76_by_half_an_inch_has_its_radius_and_offsets() -> None:
@@ -97,7 +97,7 @@ def test_an_arc_of_76_by_half_an_inch_has_its_radius_and_offsets() -> None:
         Bent  | bent strip | 76     | 1/2  | 4
     """})  # fmt: skip
     assert found.column("Shapes", "radius") == [1444.25, None]
-    arc, bent = found.bench.shapes
+    arc, bent = found.results.shapes
     assert [station.place for station in arc.stations] == [0, 19, 38, 57, 76]
     assert arc.stations[1].offset == pytest.approx(0.37502, abs=5e-6)
     assert bent.stations[1].offset == pytest.approx(0.34375)
@@ -122,7 +122,7 @@ def test_a_taper_gives_angle_and_offset_of_each_face() -> None:
         Two   | taper two faces | 29     | 1 3/4 | 1         | 5     | 2
     """})  # fmt: skip
     assert found.column("Shapes", "angle") == pytest.approx([1.78991, 0.89517], abs=5e-6)
-    one, two = found.bench.shapes
+    one, two = found.results.shapes
     assert [tuple(station[:2]) for station in one.stations] == [(5, 0), (17, 0.375), (29, 0.75)]
     assert two.offset == 0.375
     assert "from 5 to 29" in found.remarks("Shapes")[0]

@@ -82,7 +82,7 @@ def test_the_calendar_counts_days_until_each_step_may_begin() -> None:
         Oil    | hardwax oil | 2     | 24
         Last   | hardwax oil | 1     | 12
     """)
-    sand, oil, last = found.bench.finish
+    sand, oil, last = found.results.finish
     assert (sand.first_day, oil.first_day, oil.ready_day, last.first_day) == (1, 1, 3, 3)
     assert oil.starts == (1.0, 26.0)
     assert "Days 1 to 2; ready on day 3" in found.remarks("Finish")[1]

@@ -21,15 +21,15 @@ def test_a_frame_of_many_joints_is_split_or_glued_with_a_slow_adhesive() -> None
     assert found.column("Glue-ups", "minutes_needed") == [16]
     assert found.column("Glue-ups", "open_time") == [5]
     assert found.codes == ["glue-late"]
-    assert found.bench.glue_ups[0].steps == (4, 4, 4, 4)
-    assert found.bench.glue_ups[0].would_do == ("epoxy slow",)
+    assert found.results.glue_ups[0].steps == (4, 4, 4, 4)
+    assert found.results.glue_ups[0].would_do == ("epoxy slow",)
     assert "Split it into 4 steps of 4, 4, 4 and 4 joints; or use epoxy slow" in found.remarks("Glue-ups")[0]
 
 
 def test_a_glue_up_within_the_open_time_is_left_alone() -> None:
     found = glue("Frame | 4 | PVA | 1 | | |")
     assert found.codes == []
-    assert found.bench.glue_ups[0].steps == (4,)
+    assert found.results.glue_ups[0].steps == (4,)
 
 
 def test_when_not_even_one_joint_can_be_closed_other_kinds_are_named() -> None:
@@ -50,7 +50,7 @@ def test_an_assembly_of_eighty_inches_takes_clamps_over_eighty_joined_end_to_end
 def test_clamps_stand_no_farther_apart_than_the_shop_allows() -> None:
     found = glue("Frame | 4 | PVA | 1 | | 20 | 36")
     assert found.column("Glue-ups", "clamps") == [5]  # 4 from each end, 28 between: 4 spaces of 7
-    assert found.bench.glue_ups[0].clamp_places == (4, 11, 18, 25, 32)
+    assert found.results.glue_ups[0].clamp_places == (4, 11, 18, 25, 32)
 
 
 def test_the_amount_is_spread_rate_by_area_and_waste() -> None:
@@ -76,7 +76,7 @@ def test_a_step_named_like_an_edge_glued_part_knows_its_seams_and_alternates_cla
         Top  | 1   | White oak | 7/8       | 17    | 48     | edge-glued | 3
         """,
     )
-    answer = found.bench.glue_ups[0]
+    answer = found.results.glue_ups[0]
     blank = found.results.parts[0].blanks[0]
     assert answer.area == pytest.approx(2 * blank.length * blank.thickness)
     assert answer.alternate
@@ -94,8 +94,8 @@ def test_plies_are_pressed_on_their_faces() -> None:
         """,
     )
     blank = found.results.parts[0].blanks[0]
-    assert found.bench.glue_ups[0].area == pytest.approx(4 * blank.length * blank.width)
-    assert not found.bench.glue_ups[0].alternate
+    assert found.results.glue_ups[0].area == pytest.approx(4 * blank.length * blank.width)
+    assert not found.results.glue_ups[0].alternate
 
 
 def test_the_area_of_a_frame_is_estimated_from_its_joints_and_says_so() -> None:
@@ -106,7 +106,7 @@ def test_the_area_of_a_frame_is_estimated_from_its_joints_and_says_so() -> None:
         Rail  | 8   | tenon | Stile | Rail | 5/16      | 1 1/2 | 1 1/16
         """,
     )
-    assert found.bench.glue_ups[0].area == pytest.approx(8 * 2 * 1.5 * 1.0)
+    assert found.results.glue_ups[0].area == pytest.approx(8 * 2 * 1.5 * 1.0)
     assert "estimated from Joints" in found.remarks("Glue-ups")[0]
 
 

@@ -21,7 +21,7 @@ def test_a_loose_tenon_is_both_depths_less_the_glue_gap_and_its_stock_has_a_kerf
     """)
     assert found.column("Joints", "tenon_length") == [2.4375]
     assert found.column("Joints", "stock_length") == [8 * 2.4375 + 9 / 8]
-    assert found.bench.tenon_stock[0].length == 8 * 2.4375 + 9 / 8
+    assert found.results.tenon_stock[0].length == 8 * 2.4375 + 9 / 8
 
 
 def test_loose_tenons_of_one_section_are_milled_together() -> None:
@@ -31,7 +31,7 @@ def test_loose_tenons_of_one_section_are_milled_together() -> None:
         Two   | 4   | loose tenon | Stile | Rail | 5/16      | 1 1/2 | 1          | 1
         Three | 4   | loose tenon | Stile | Rail | 1/4       | 1 1/2 | 1          | 1
     """)
-    stock = found.bench.tenon_stock
+    stock = found.results.tenon_stock
     assert [(each.thickness, each.count, each.joints) for each in stock] == [
         (0.3125, 12, ("One", "Two")),
         (0.25, 4, ("Three",)),
@@ -184,7 +184,7 @@ def test_a_groove_stops_before_the_mortises_and_says_where_to_lower_and_lift_the
         """
     )
     assert found.codes == ["groove-meets"]
-    (groove,) = found.bench.joints[1].grooves
+    (groove,) = found.results.joints[1].grooves
     reach = math.sqrt(1 - 0.5**2)  # half the chord that a cutter of 1 in radius cuts 1/2 in deep
     assert (groove.start, groove.stop) == (2.5, 27.5)  # 1/8 clear of the mortises at either end
     assert groove.lower_at == pytest.approx(2.5 + reach)
@@ -201,7 +201,7 @@ def test_a_groove_clear_of_mortises_runs_through() -> None:
         Groove | 2   | groove | Stile | 1/4       | 1/2
     """)
     assert found.codes == []
-    assert found.bench.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
+    assert found.results.joints[0].grooves[0][:4] == (0.0, 30.0, 0.0, 30.0)
 
 
 def test_a_stopped_groove_says_where_the_cutter_goes_in_and_out() -> None:
@@ -210,7 +210,7 @@ def test_a_stopped_groove_says_where_the_cutter_goes_in_and_out() -> None:
         Groove | 2   | stopped groove | Stile | 1/4       | 20    | 1/4        | 5
     """)
     reach = math.sqrt(1 - 0.75**2)
-    (groove,) = found.bench.joints[0].grooves
+    (groove,) = found.results.joints[0].grooves
     assert (groove.start, groove.stop) == (5, 25)
     assert (groove.lower_at, groove.lift_at) == pytest.approx((5 + reach, 25 - reach))
 
@@ -250,7 +250,7 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
         Joint  | Qty | Kind  | Into  | From | Thickness | Width | Depth into | Depth from | At
         Dowels | 4   | dowel | Stile | Rail | 3/8       | 2 5/8 | 1 1/16     | 1          | 1
     """)
-    (answer,) = found.bench.joints
+    (answer,) = found.results.joints
     assert answer.pieces == 8
     assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
     assert found.column("Joints", "tenon_length") == [2.0]
@@ -266,7 +266,7 @@ def test_a_deeper_hardware_step_lies_within_the_shallow_one_and_leaves_wood() ->
     """
     found = joints(table.format("1", "3/4"))
     assert found.codes == []
-    assert found.bench.joints[1].passes == (0.25, 0.5, 0.75)
+    assert found.results.joints[1].passes == (0.25, 0.5, 0.75)
     assert "3 passes: 1/4, 1/2, 3/4" in found.remarks("Joints")[1]
     assert joints(table.format("5", "3/4")).codes == ["recess-loose"]
     assert joints(table.format("1", "1 5/8")).codes == ["recess-wall"]

@@ -21,7 +21,7 @@ def shelf(
 def test_a_red_oak_shelf_sags_as_worked_by_hand() -> None:
     """5 x 60 x 36^3 / (384 x 1.82e6 x 0.3955) = 0.0506 in; E, MOR: Wood Handbook Table 5-3b (read in a copy)."""
     found = shelf()
-    answer = found.bench.loads[0]
+    answer = found.results.loads[0]
     assert answer.sag_new == pytest.approx(0.0506, abs=0.00005)
     assert found.column("Loads", "sag") == pytest.approx([2 * 0.0506], abs=0.0001)  # creep factor 2
     assert found.column("Loads", "sag_allowed") == pytest.approx([0.06])  # 0.02 in a foot
@@ -40,23 +40,23 @@ def test_the_remarks_state_both_sags_and_that_it_is_advice() -> None:
 def test_a_shelf_that_sags_too_much_says_what_would_pass() -> None:
     found = shelf(span=48)
     assert found.codes == ["load-sags"]
-    assert not found.bench.loads[0].passes
+    assert not found.results.loads[0].passes
     assert "Make it at least" in found.problems[0].instead
     assert "more members" in found.problems[0].instead
 
 
 @pytest.mark.parametrize("bears", ["resting, spread", "resting, centre", "fixed, spread", "cantilever, end"])
 def test_the_thickness_and_span_offered_just_pass_when_written_in(bears: str) -> None:
-    answer = shelf(span=40, bears=bears).bench.loads[0]
+    answer = shelf(span=40, bears=bears).results.loads[0]
     for thickness, span in ((answer.least_thickness, 40), (0.75, answer.longest_span)):
         better = shelf(f"{thickness + 1e-6:.9f}", f"{span - 1e-6:.9f}", bears)
-        assert better.bench.loads[0].passes
+        assert better.results.loads[0].passes
         worse = shelf(f"{thickness - 1e-4:.9f}", f"{span + 1e-4:.9f}", bears)
-        assert not worse.bench.loads[0].passes
+        assert not worse.results.loads[0].passes
 
 
 def test_members_that_share_bear_their_part() -> None:
-    assert shelf(shared=3).bench.loads[0].sag_new == pytest.approx(shelf().bench.loads[0].sag_new / 3)
+    assert shelf(shared=3).results.loads[0].sag_new == pytest.approx(shelf().results.loads[0].sag_new / 3)
 
 
 def test_a_metric_load_is_in_kilograms() -> None:
@@ -66,7 +66,7 @@ def test_a_metric_load_is_in_kilograms() -> None:
         Shelf  | Red oak | 19.05     | 285.75 | 914.4 | 27.2155422
     """})  # fmt: skip
     assert found.column("Loads", "sag") == pytest.approx([2 * 0.0506 * 25.4], abs=0.003)
-    assert found.bench.loads[0].pounds == pytest.approx(60)
+    assert found.results.loads[0].pounds == pytest.approx(60)
     assert "27 kg" in found.remarks("Loads")[0]
 
 
@@ -76,7 +76,7 @@ def test_nothing_is_worked_out_for_a_regulated_piece() -> None:
         Bunk slat | Red oak | 3/4       | 3     | 36   | 200
     """})  # fmt: skip
     assert found.codes == ["load-regulated"]
-    assert found.bench.loads == ()
+    assert found.results.loads == ()
     assert "qualified" in found.remarks("Loads")[0]
     assert found.column("Loads", "sag") == [None]
 
@@ -97,4 +97,4 @@ def test_settings_that_no_beam_can_keep_are_problems() -> None:
     assert answered({"Loads": loads, "Allowances": "Sag allowed | 0"}).codes == ["sag-allowed-zero"]
     below = answered({"Loads": loads, "Allowances": "Creep factor | 0.5"})
     assert below.codes == ["creep-below-one"]
-    assert below.bench.loads[0].sag == below.bench.loads[0].sag_new
+    assert below.results.loads[0].sag == below.results.loads[0].sag_new

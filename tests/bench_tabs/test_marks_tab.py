@@ -11,8 +11,8 @@ from PIL import Image
 
 from sheetkit.book.formats import by_ending
 from sheetkit.page import Page
-from sheetkit.records.joinery import Bench
 from sheetkit.tabs.marks import marks_page
+from sheetkit.tabs.pages import result_pages
 from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
 
 TABLES = {
@@ -34,27 +34,25 @@ TABLES = {
 
 
 def page_of(found: Answered) -> Page:
-    made = marks_page(found.results, found.bench, "made today")
-    assert made is not None
-    return made
+    return marks_page(found.results, "made today")
 
 
 def test_every_member_run_and_shape_has_one_stick() -> None:
     found = answered(TABLES)
-    assert [(stick.names, stick.kind) for stick in found.bench.marks] == [
+    assert [(stick.names, stick.kind) for stick in found.results.sticks] == [
         (("Stile (2)",), "member"), (("Slats",), "run"), (("Top",), "curve"), (("Leg",), "taper"),
     ]  # fmt: skip
 
 
 def test_marks_stand_in_order_from_one_end() -> None:
-    for stick in answered(TABLES).bench.marks:
+    for stick in answered(TABLES).results.sticks:
         places = [mark.at for mark in stick.marks]
         assert places == sorted(places)
         assert 0 <= places[0] <= places[-1] <= stick.length
 
 
 def test_a_member_bears_mortises_grooves_and_where_the_cutter_goes_in_and_out() -> None:
-    whats = [mark.what for mark in answered(TABLES).bench.marks[0].marks]
+    whats = [mark.what for mark in answered(TABLES).results.sticks[0].marks]
     assert whats == [
         "Corner: mortise begins", "Corner: mortise ends", "Groove: groove begins", "Groove: lower the cutter",
         "Groove: lift the cutter", "Groove: groove ends", "Corner: mortise begins", "Corner: mortise ends",
@@ -76,7 +74,7 @@ def test_members_with_the_same_layout_are_marked_together() -> None:
         Groove | 1   | stopped groove | Long  | 1/4 | 20  | 1/4        | 5
         """,
     })  # fmt: skip
-    assert [stick.names for stick in found.bench.marks] == [("Left", "Right"), ("Long",)]
+    assert [stick.names for stick in found.results.sticks] == [("Left", "Right"), ("Long",)]
     texts = {cell.value for cell in page_of(found).cells.values()}
     assert "Left · Right" in texts
     assert "These share one layout: mark them together." in texts
@@ -132,8 +130,7 @@ def test_a_mark_stands_in_the_picture_where_it_stands_on_the_member() -> None:
 
 def test_there_is_no_tab_when_nothing_is_marked() -> None:
     found = answered({})
-    assert found.bench == Bench()
-    assert marks_page(found.results, found.bench, "made today") is None
+    assert "Marks" not in [page.title for page in result_pages(found.results, (), "made today")]
 
 
 @pytest.mark.parametrize("ending", [".xlsx", ".ods"])

@@ -30,7 +30,7 @@ def measure(found: Answered) -> Measure:
 
 def test_mortises_of_one_width_and_depth_are_one_line() -> None:
     found = answered({"Joints": JOINTS})
-    lines = joint_lines(found.bench, measure(found))
+    lines = joint_lines(found.results, measure(found))
     assert [(line.setting, line.what) for line in lines] == [
         ("mortise 5/16 wide, 1 1/16 deep", "4 mortises in Stile; 4 mortises in Leg"),
         ("mortise 1/4 wide, 1 deep", "6 mortises in Leg"),
@@ -51,7 +51,7 @@ def test_a_single_joint_is_told_in_the_singular_and_recesses_with_their_passes()
         Lock  | 1   | hardware | Stile | 3/4       | 4     | 1          | 12
         Hinge | 2   | hardware | Leg   | 1/2       | 3     | 1/8        | 2
     """})  # fmt: skip
-    lock, hinge = joint_lines(found.bench, measure(found))
+    lock, hinge = joint_lines(found.results, measure(found))
     assert lock.what == "1 recess in Stile"
     assert hinge.what == "2 recesses in Leg"
     assert "passes" in lock.note
@@ -60,7 +60,7 @@ def test_a_single_joint_is_told_in_the_singular_and_recesses_with_their_passes()
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
     found = answered({"Joints": JOINTS})
-    tenons, dowels = tenon_stock_lines(found.bench, measure(found))
+    tenons, dowels = tenon_stock_lines(found.results, measure(found))
     assert (tenons.qty, tenons.setting) == (6, "tenon stock 1/4 x 1 1/2")
     assert tenons.what == "Loose: 6 at 2 3/16"
     assert "14 in all, kerfs included" in tenons.note  # 6 x 2 3/16 + 7 x 1/8
@@ -73,11 +73,11 @@ def test_a_glue_up_that_must_be_split_has_a_line_for_each_step() -> None:
         Step  | Joints | Adhesive | Glue area | Across clamps | Along
         Frame | 9      | PVA      | 96        | 60            | 30
     """})  # fmt: skip
-    lines = glue_lines(found.bench, measure(found))
+    lines = glue_lines(found.results, measure(found))
     assert [line.what for line in lines] == ["Frame, 1 of 2: 5 joints", "Frame, 2 of 2: 4 joints"]
     assert lines[0].setting == "PVA, 4 clamps, two joined to 64 long"
     assert "5 min open" in lines[0].note
-    whole = found.bench.glue_ups[0].fluid_ounces
+    whole = found.results.glue_ups[0].fluid_ounces
     assert whole is not None
     assert [
         f"{whole * joints / 9:.1f} fl oz" in line.note for joints, line in zip((5, 4), lines, strict=True)
@@ -90,7 +90,7 @@ def test_finish_lines_carry_day_amount_and_cautions() -> None:
         Sand |             |       | 180  |
         Oil  | hardwax oil | 2     |      | 24
     """})  # fmt: skip
-    sand, oil = finish_lines(found.bench, measure(found))
+    sand, oil = finish_lines(found.results, measure(found))
     assert sand.setting == "sand, grit 180"
     assert "dust" in sand.caution
     assert (oil.qty, oil.setting) == (None, "hardwax oil")
@@ -106,13 +106,13 @@ def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
         "Shapes": "Shape | Kind | Length | Rise | Small end\nTop | arc | 76 | 1/2 |\nLeg | taper | 29 | 2 | 1",
         "Loads": "Member | Species | Thickness | Width | Span | Load\nShelf | Red oak | 1/2 | 10 | 36 | 80",
     })  # fmt: skip
-    arc, taper = shape_lines(found.bench, measure(found))
+    arc, taper = shape_lines(found.results, measure(found))
     assert arc.setting == "curve: radius 1444 1/4, 1/2 rise"
     assert taper.setting == "taper 1.97°, 1 off at the end"
-    dry = dry_lines(found.bench, measure(found))
+    dry = dry_lines(found.results, measure(found))
     assert dry[-1] == ShopLine(5, "gap 5 3/8", "Slats", "by the marks from one end")
     assert [line.note.split(";")[0] for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
-    (look,) = load_lines(found.bench)
+    (look,) = load_lines(found.results)
     assert look.setting == "Shelf"
     assert look.what.startswith("Shelf would sag")
     assert look.note == ""

@@ -1,4 +1,4 @@
-"""Results grafted into a maker's .xlsx file leave everything else as it was."""
+"""Answers grafted into a maker's .xlsx file leave everything else as it was."""
 
 from __future__ import annotations
 

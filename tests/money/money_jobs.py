@@ -13,14 +13,12 @@ from sheetkit.book.workbook import Change, Workbook
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Address, Cell, Page
 from sheetkit.plan import answer
-from sheetkit.plan.money import alternatives, estimate
-from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Results
-from sheetkit.records.costs import Alternative, Costs, Estimate
+from sheetkit.records.answers import Answers
+from sheetkit.records.costs import Alternative, Estimate
 from sheetkit.records.job import Job
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
-from sheetkit.tabs.pages import answers_of
 from sheetkit.tabs.quote import quote_page
 from tests.jobs import pages
 
@@ -71,7 +69,7 @@ TABLES = {
 class Priced(NamedTuple):
     """A job with its money."""
 
-    results: Results
+    results: Answers
     estimate: Estimate
     alternatives: tuple[Alternative, ...]
 
@@ -101,16 +99,15 @@ def priced(job: Job) -> Priced:
     """Give a job's answers and its money."""
     results = answer(job)
     assert not [problem for problem in results.problems if problem.weight == "error"], results.problems
-    made = estimate(job, results.parts, results.panels, results.lumber, Shop(job), results.bench)
-    return Priced(results, made, alternatives(results, made, answer))
+    return Priced(results, results.costs.estimate, results.costs.alternatives)
 
 
 def money_pages(found: Priced) -> list[Page]:
     """Give the tabs that hold money."""
     return [
         lumber_page(found.results, "Made in a test"),
-        estimate_page(found.results, found.estimate, found.alternatives, "Made in a test"),
-        quote_page(found.results, found.estimate),
+        estimate_page(found.results, "Made in a test"),
+        quote_page(found.results),
     ]
 
 
@@ -119,8 +116,7 @@ def put_in(data: bytes, ending: str) -> bytes:
     file_format = by_content(data, ending)
     workbook = file_format.read(data)
     found = priced(take_in(workbook.pages).job)
-    answers = answers_of(found.results, Costs(found.estimate, found.alternatives))
-    placed = place_answers(found.results.job, answers, workbook)
+    placed = place_answers(found.results.job, answers_beside(found.results), workbook)
     columns = {**workbook.columns, **placed.columns}
     change = Change(tuple(money_pages(found)), patches=placed.patches, columns=columns, notes=workbook.notes)
     return file_format.graft(data, change)

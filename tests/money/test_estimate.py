@@ -13,10 +13,10 @@ from sheetkit.page import Page
 from sheetkit.plan import answer
 from sheetkit.plan.money import alternatives, counted, estimate
 from sheetkit.plan.shop import Shop
-from sheetkit.records.answers import Results
+from sheetkit.records.answers import Answers
 from sheetkit.records.job import Extra, Job, Operation
 from sheetkit.tables import find_species
-from sheetkit.tabs.beside_money import money_cells
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.live_money import FIRST_LUMBER_ROW, SUM_COLUMN, live_share, sum_row
 from sheetkit.tabs.lumber import lumber_page
@@ -88,7 +88,7 @@ def test_the_lines_add_up_to_the_total_and_each_is_whole_cents(
     job = asked()
     sheet = replace(job.sheet, overhead=over, profit=profit, tax=tax, deposit=deposit, profit_as=way)
     job = replace(job, sheet=sheet, extras=tuple(bought), labour=tuple(work))
-    found = estimate(job, (), (), (), Shop(job))
+    found = estimate(Answers(job), Shop(job))
     assert sum((line.amount for line in found.lines), Decimal(0)) == found.total
     assert found.deposit + found.balance == found.total
     assert all(line.amount == line.amount.quantize(Decimal("0.01")) for line in found.lines)
@@ -195,9 +195,9 @@ def test_without_alternatives_the_plan_is_not_asked_again() -> None:
     job = asked()
     job = replace(job, sheet=replace(job.sheet, alternatives=()))
     results = answer(job)
-    made = estimate(job, results.parts, results.panels, results.lumber, Shop(job))
+    made = results.costs.estimate
 
-    def never(job: Job) -> Results:
+    def never(job: Job) -> Answers:
         raise AssertionError
 
     assert alternatives(results, made, never) == ()
@@ -207,10 +207,10 @@ def test_the_tabs_agree_on_where_sums_and_lumber_lines_stand() -> None:
     found = priced(asked())
     lumber = lumber_page(found.results, "")
     assert lumber.cells[FIRST_LUMBER_ROW, 1].value == "White oak"
-    inside = estimate_page(found.results, found.estimate, (), "")
+    inside = estimate_page(found.results, "")
     for name in ("price", "tax", "total", "deposit", "balance"):
         assert inside.cells[sum_row(name), SUM_COLUMN].value == float(getattr(found.estimate, name))
-    quote = quote_page(found.results, found.estimate)
+    quote = quote_page(found.results)
     assert not any(text.startswith("Made") for text in texts(quote))
 
 
@@ -221,8 +221,8 @@ def test_every_amount_on_the_tabs_is_a_formula_with_its_result() -> None:
         amounts = {a: cell for a, cell in page.cells.items() if cell.style.format.name == "MONEY"}
         assert amounts
         assert all(cell.formula and cell.value is not None for cell in amounts.values()), page.title
-    beside = money_cells(found.results, found.estimate)
-    assert all(cells["cost"].formula for rows in beside.values() for cells in rows.values())
+    beside = answers_beside(found.results)
+    assert all(cells["cost"].formula for tab in ("Extras", "Labour") for cells in beside[tab].values())
 
 
 def test_a_share_in_a_cell_shown_as_per_cent_may_be_the_whole_or_more() -> None:

@@ -14,7 +14,7 @@ from sheetkit.book.workbook import Change, Workbook
 from sheetkit.form.example import example_job
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Address, Cell, CellError, Page, Value
-from sheetkit.tabs.beside_money import money_cells
+from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.template import template_pages
 from tests.money.money_jobs import money_pages, place, priced, put_in, read, write
 
@@ -109,7 +109,7 @@ def test_every_figure_follows_to_the_cent_that_a_fresh_run_prints(
         found = priced(take_in(computed.pages).job)
         assert differences(computed, money_pages(found)) == [], name
         assert float(found.estimate.total) not in before.values(), f"{name} changed nothing"
-        placed = place_answers(found.results.job, money_cells(found.results, found.estimate), computed)
+        placed = place_answers(found.results.job, answers_beside(found.results), computed)
         for tab in ("Extras", "Labour"):
             cells = placed.patches[tab]
             stands = shown(computed.page(tab))
