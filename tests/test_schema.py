@@ -14,7 +14,7 @@ from sheetkit.data import keys
 from sheetkit.data.plain import as_json, run_data
 from sheetkit.data.schema import MAY_BE_NULL, MEASURED, ONE_OF, SHIPPED, TOLD_BY, WORKED_OUT, answers_schema
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer, costs
+from sheetkit.plan import answer
 from sheetkit.records.problems import REFUSALS
 from sheetkit.terminal.cli import main
 from tests.jobs import pages
@@ -57,11 +57,11 @@ def test_every_job_that_a_message_is_about_fits(code: str) -> None:
     intake = take_in(pages(CASES[code].tables))
     about = {"file": "job.xlsx", "written": False, "backup": None}
     if any(found.weight == "error" for found in intake.problems):
-        data = run_data(None, None, intake.problems, **about)
+        data = run_data(None, intake.problems, **about)
     else:
         found = answer(intake.job, 0.1)
         whole = all(each.weight != "error" for each in found.problems)
-        data = run_data(found if whole else None, costs(found) if whole else None, found.problems, **about)
+        data = run_data(found if whole else None, found.problems, **about)
         assert whole or data["tables"] == {}
     fitting(json.loads(as_json(data)))
 

@@ -19,7 +19,7 @@ from sheetkit.data.keys import Key, Table
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
 from sheetkit.intake.workbook import RECORDS
-from sheetkit.records import answers, costs, joinery
+from sheetkit.records import costs, joinery, wood
 from sheetkit.records.job import JobSheet, Stock
 from sheetkit.records.problems import KINDS, MESSAGES, REFUSALS, Problem
 from sheetkit.tables import Species
@@ -29,11 +29,11 @@ Schema = dict[str, Any]
 SHIPPED = Path(__file__).parent / "answers.schema.json"
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 TOLD_BY: Mapping[str, type] = {
-    "job": JobSheet, "rough_sizes": answers.Blank, "lumber": answers.LumberLine, "layouts": layout.Layout,
+    "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
     "tenon_stock": joinery.TenonMilling, "marks": joinery.Mark, "supplies": costs.Supply,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
-    "parts": answers.PartAnswer, "panels": answers.PanelAnswer, "joints": joinery.JointAnswer,
+    "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
     "spacing": joinery.RunAnswer, "shapes": joinery.ShapeAnswer, "loads": joinery.LoadAnswer,
     "glue_ups": joinery.GlueUpAnswer, "finish": joinery.FinishAnswer, "extras": costs.ExtraAnswer,
     "labour": costs.OperationAnswer,
