@@ -47,14 +47,13 @@ def explain_report(word: str) -> list[Said]:
         case "units":
             return _units()
     found = explain.meanings(word)
-    if len(found) == 1:
-        return _in_full(found[0])
-    tab = [each for each in found if isinstance(each, TabMeant)]
-    if tab:  # the table of the same name holds the same columns, and what goes beyond them
-        rest = [each for each in found if not isinstance(each, TabMeant)]
-        return [*_in_full(tab[0]), *(said for each in rest for said in _in_full(each))]
-    return [Table(("What", "Where", "Meaning"), tuple(map(_in_short, found))),
-            "One of them in full: name the tab or the table too, as in: sheetkit explain Parts Width"]  # fmt: skip
+    alike = [each for each in found if isinstance(each, ColumnMeant | KeyMeant)]
+    full = found if len(alike) == 1 else [each for each in found if each not in alike]
+    said = [line for each in full for line in _in_full(each)]
+    if len(alike) > 1:
+        said += [Table(("What", "Where", "What it means"), tuple(map(_in_short, alike))),
+                 "One of them in full: write where before what, as in: sheetkit explain Parts Width"]  # fmt: skip
+    return said
 
 
 def _all() -> list[Said]:
@@ -72,20 +71,10 @@ def _all() -> list[Said]:
     ]
 
 
-def _in_short(meant: Meant) -> tuple[str, str, str]:
-    match meant:
-        case ColumnMeant():
-            return meant.column.heading, meant.tab, meant.column.help
-        case TabMeant():
-            return meant.title, "tab", " ".join(meant.help)
-        case MessageMeant():
-            return meant.code, "message", meant.message.says
-        case RefusalMeant():
-            return meant.code, "refusal", meant.says
-        case TableMeant():
-            return meant.table.name, f"{meant.command} --json", f"A row is {meant.table.row_is}."
-        case KeyMeant():
-            return meant.key.name, f"{meant.command} --json, {meant.table.name}", meant.key.meaning
+def _in_short(meant: ColumnMeant | KeyMeant) -> tuple[str, str, str]:
+    if isinstance(meant, ColumnMeant):
+        return meant.column.heading, meant.tab, meant.column.help
+    return meant.key.name, f"{meant.table.name} in {meant.command} --json", meant.key.meaning
 
 
 def _in_full(meant: Meant) -> list[Said]:
