@@ -19,12 +19,12 @@ linear program asks for better prices, the knapsacks for better columns), then t
 that keeps them all, a small 0/1 program: whole boards, because a bound that buys a quarter of a board says little on a
 small job. If that set turns out not to hold the job, the proof of it is a new statement, and so on (``refute``). The
 knapsacks of the bound run on a grid where pieces are rounded down and boards up, and what is hard to price (groups from
-one board, limits of a single glue-up, wood beside a bad spot) is let go: each can only lower the bound. So the cost less
-the bound is never understated: "within x % of the least" holds for every layout by sections, strips and pieces.
+one board, limits of a single glue-up, wood beside a bad spot) is let go: each can only lower the bound. So the gap
+that is shown is never too small: "within x % of the least" holds for every layout by sections, strips and pieces.
 
 The search. ``fill.py`` and ``prospect.py`` cut one board greedily by the tables at given prices; ``rebuild.py`` takes
 boards until nothing is wanted, choosing them by what each is worth for its cost. ``search.py`` begins with a few layouts
-from nothing, then frees two to six boards, the emptiest for preference, and lays out again what they held, keeping the
+from nothing, then frees three to six boards, the emptiest for preference, and lays out again what they held, keeping the
 result when it is not worse, or hardly worse, than the best since the last start; after 200 rounds in vain it starts
 elsewhere. The prices lie between area and the bound's own, and vary. From effort 3 on, ``assembly.py`` also puts columns
 found so far together anew by a 0/1 program. Ties go to the longer left-overs, then to fewer rip settings. ``realise.py``
