@@ -16,12 +16,14 @@ QUICK = (
     "tests/test_intake.py", "tests/test_messages.py", "tests/test_readme.py", "tests/test_schema.py", "tests/test_species.py",
     "tests/test_units.py",
 )  # fmt: skip
-"""Where every test is quick: ``python -m pytest -m quick`` runs these, doctests too, in well under 40 seconds."""
+"""Where tests are quick: ``python -m pytest -m quick`` runs these, doctests too, in well under 40 seconds."""
+NOT_QUICK = ("tests/calc/test_beams.py", "tests/calc/test_rules_of_the_shop.py")
+"""Modules among them that solve beams by symbols or draw many examples."""
 
 
 def _quick(path: Path) -> bool:
     place = path.relative_to(TOP) if path.is_relative_to(TOP) else path
-    return any(place.is_relative_to(each) for each in QUICK)
+    return any(place.is_relative_to(each) for each in QUICK) and place.as_posix() not in NOT_QUICK
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
