@@ -19,6 +19,7 @@ from sheetkit.jobs.explain import (
 )
 from sheetkit.records.problems import MESSAGES, REFUSALS
 from sheetkit.terminal.cli import main
+from tests.test_house import HEAVY, loaded_after
 
 
 def told(*words: str, code: int = 0) -> str:
@@ -135,3 +136,10 @@ def test_the_live_labels_are_told_as_filled_in() -> None:
     (found,) = meanings("inside width")
     assert isinstance(found, ColumnMeant)
     assert found.filled_in
+
+
+def test_explaining_loads_nothing_heavy() -> None:
+    code = "from sheetkit.terminal.explain_report import explain_report; assert explain_report('lumber.buy')"
+    assert not loaded_after(code) & set(HEAVY)
+    shipped = "from sheetkit.data.schema import shipped_schema; assert shipped_schema()"
+    assert not loaded_after(shipped) & set(HEAVY)
