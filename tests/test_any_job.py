@@ -5,6 +5,7 @@ A few in the suite; many by hand: SHEETKIT_JOBS=500 python -m pytest tests/test_
 
 from __future__ import annotations
 
+import json
 import os
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -17,6 +18,7 @@ from hypothesis import strategies as st
 
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused, Workbook
+from sheetkit.data.plain import as_json
 from sheetkit.jobs.client import client_copy
 from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Value
@@ -25,6 +27,7 @@ from sheetkit.records.wood import Blank, StockLayout
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM, Unit
 from tests.jobs import NOW, read
+from tests.schema import fitting
 
 Row = Mapping[str, str]
 JOBS = int(os.environ.get("SHEETKIT_JOBS", "12"))
@@ -235,6 +238,7 @@ def test_what_must_hold_of_any_job_holds_of_jobs_by_chance(
         path.write_bytes(by_ending(ending).render(template_pages(*job)))
         outcome = run(path, now=NOW, effort=0.02)
         once = path.read_bytes()
+        fitting(json.loads(as_json(outcome.plain())))
         if outcome.answers is None:
             assert any(found.weight == "error" and found.says and found.instead for found in outcome.problems)
             with pytest.raises(Refused):

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+import sheetkit
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.jobs.review import review as look_back
@@ -448,3 +449,16 @@ def test_answers_and_copies_are_no_jobs_of_their_own(tmp_path: Path) -> None:
     assert [(each.file, each.why) for each in found.skipped] == [
         ("same.xlsx", "A copy of job.xlsx, which counts once.")
     ]
+
+
+def test_the_package_runs_as_a_module_and_tells_its_version() -> None:
+    for module in ("sheetkit", "sheetkit.terminal.cli"):
+        words = [sys.executable, "-m", module]
+        told = subprocess.run(
+            [*words, "--version"], capture_output=True, text=True, check=True, cwd=TOP
+        ).stdout
+        assert told == f"sheetkit, version {sheetkit.__version__}\n"
+        shown = subprocess.run(
+            [*words, "run", "--help"], capture_output=True, text=True, check=True, cwd=TOP
+        ).stdout
+        assert shown.startswith("Usage: sheetkit run [OPTIONS] PATH\n")

@@ -33,6 +33,7 @@ LAYERS = [
     {"tables"},
     {"page"},
     {"units"},
+    {"version"},
 ]
 """Rooms from the top down; a room may use only rooms below it."""
 LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
@@ -87,7 +88,7 @@ def is_module(name: str) -> bool:
 
 
 def test_every_room_of_the_house_is_on_the_list() -> None:
-    rooms = {room_of(path) for path in MODULES} - {"__init__"}
+    rooms = {room_of(path) for path in MODULES} - {"__init__", "__main__"}
     assert rooms - set(LEVEL) == set(), "name the new room in LAYERS, at its level"
     assert set(LEVEL) == rooms
 
@@ -95,12 +96,21 @@ def test_every_room_of_the_house_is_on_the_list() -> None:
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(TOP)))
 def test_imports_point_down(path: Path) -> None:
     room = room_of(path)
+    if room == "__main__":
+        assert imports_of(path) == ["terminal.cli"]
+        return
     if room == "__init__":
         return
     for name in imports_of(path):
         other = name.split(".")[0]
         if other != room:
             assert LEVEL[other] > LEVEL[room], f"{path.name} imports {name}"
+
+
+def test_the_door_of_the_package_imports_the_version_alone_and_opens_when_asked() -> None:
+    body = ast.parse((PACKAGE / "__init__.py").read_text("utf-8")).body
+    there = [node.module for node in body if isinstance(node, ast.ImportFrom)]
+    assert [name for name in there if name and name.startswith("sheetkit")] == ["sheetkit.version"]
 
 
 def test_no_module_needs_itself_through_others() -> None:
@@ -196,7 +206,7 @@ def test_the_table_of_rooms_names_every_room() -> None:
     rooms = {
         each.stem if each.is_file() else each.name
         for each in PACKAGE.iterdir()
-        if not each.name.startswith("__")
+        if not each.name.startswith("__") and each.name != "LICENSE"
     }
     rooms -= {"py"}  # py.typed
     missing = [room for room in rooms if f"`{room}.py`" not in table and f"`{room}/`" not in table]

@@ -36,6 +36,7 @@ from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
 from sheetkit.terminal.cli import main
 from tests.jobs import NOW, column, read, write
 from tests.make_readme import README
+from tests.schema import fitting
 from tests.test_run import PANELS, PARTS
 
 TOP = README.parent
@@ -46,7 +47,7 @@ Row = dict[str, Any]
 
 
 def strictly(text: str) -> Row:
-    """Read JSON as a strict reader does: no NaN, no key twice, one object and nothing beside it."""
+    """Read JSON as a strict reader does: no NaN, no key twice, one object and nothing beside it; it fits the schema."""
 
     def refuse(word: str) -> None:
         raise ValueError(word)
@@ -58,7 +59,7 @@ def strictly(text: str) -> Row:
 
     data = json.loads(text, parse_constant=refuse, object_pairs_hook=once)
     assert isinstance(data, dict)
-    return data
+    return fitting(data)
 
 
 def said(*words: object, code: int = 0) -> Row:
@@ -348,7 +349,8 @@ def test_what_is_infinite_or_unknown_is_null(tmp_path: Path) -> None:
     found = outcome.answers
     assert found is not None
     odd = replace(found.loads[0], longest_span=math.inf, sag_later=math.nan)
-    data = run_data(replace(found, loads=(odd,)), ())
+    about = {"file": "job.xlsx", "written": False, "backup": None}
+    data = run_data(replace(found, loads=(odd,)), (), **about)
     row = strictly(as_json(data))["tables"]["loads"][0]
     assert (row["longest_span"], row["sag_later"]) == (None, None)
     assert row["least_thickness"] > 0

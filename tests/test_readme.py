@@ -7,13 +7,31 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
+from sheetkit.jobs.explain import tabs
 from sheetkit.terminal.cli import main
-from tests.make_readme import README, filled
+from tests.make_readme import MOST_BYTES, README, filled
 
 
 def test_the_generated_parts_of_the_readme_are_up_to_date() -> None:
     text = README.read_text("utf-8")
     assert filled(text) == text, "run: python -m tests.make_readme"
+
+
+def test_the_readme_is_short_enough_to_be_read() -> None:
+    assert len(README.read_bytes()) <= MOST_BYTES, "move what is not needed at first to sheetkit explain"
+
+
+def test_every_tab_and_heading_that_is_filled_in_stands_in_the_readme() -> None:
+    text = README.read_text("utf-8")
+    for tab in tabs():
+        section = text.partition(f"\n### {tab.title}\n")[2].partition("\n### ")[0]
+        headings = [each.column.heading for each in tab.columns if each.column.name not in ("note", "up_to")]
+        assert [heading for heading in headings if heading not in section] == [], tab.title
+
+
+def test_what_the_readme_says_can_be_explained_is_explained() -> None:
+    for words in re.findall(r"`sheetkit explain ?([^`\[]*)`", README.read_text("utf-8")):
+        assert CliRunner().invoke(main, ["explain", *words.split()]).exit_code == 0, words
 
 
 def test_every_command_and_option_of_the_readme_exists() -> None:

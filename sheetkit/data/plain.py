@@ -10,7 +10,6 @@ from datetime import date
 from decimal import ROUND_FLOOR, Decimal
 from typing import TYPE_CHECKING, Any
 
-from sheetkit import __version__
 from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.data.species import Movements, degrees_of
@@ -28,6 +27,7 @@ from sheetkit.tables import Species, source
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import Measure
 from sheetkit.units import CM2_PER_IN2, FINEST, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
+from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -256,7 +256,7 @@ def unit(key: Key, units: Mapping[str, str]) -> str | None:
 
 def head(command: str, done: bool, **more: object) -> Row:
     """Give what every object begins with."""
-    return {"form": keys.FORM, "sheetkit": __version__, "command": command, "done": done, **more}
+    return {"form": keys.FORM, "sheetkit": VERSION, "command": command, "done": done, **more}
 
 
 def run_data(answers: Answers | None, problems: Sequence[Problem], **about: object) -> Row:

@@ -9,7 +9,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sheetkit import __version__
 from sheetkit.book import save
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
@@ -25,6 +24,7 @@ from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages
 from sheetkit.units import length_text
+from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -231,7 +231,7 @@ def _stamp(sheet: JobSheet, now: datetime) -> str:
     moisture = "" if sheet.moisture_now is None else (
         f", wood at {sheet.moisture_now:.1f} %, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
     )  # fmt: skip
-    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {__version__}: {unit}, rounded to {step}{moisture}"
+    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
 
 
 def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:

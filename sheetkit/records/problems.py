@@ -182,6 +182,7 @@ REFUSALS: dict[str, str] = {
     "no office program": "LibreOffice was not found. Install it, or do its part by hand: open the file in your spreadsheet program and save it, for --pdf as PDF.",
     "office program failed": "LibreOffice could not work on this file. Close LibreOffice and run again, or open the file in it and save it by hand, for --pdf as PDF.",
     "no species": "No species of this name is in the table. Write a name that is, or see all of them: sheetkit species.",
+    "not explained": "Nothing of this name is known. Write a tab, a column, a code or a key, or see all of them: sheetkit explain.",
     "not a climate": "This cannot be read as a climate. Write temperature, driest and wettest humidity: --climate 70 25 65.",
     "climate outside": "The temperature must lie between 30 and 200 °F (-1 and 93 °C), the humidity between 5 and 95 %. Write it as --climate 70 25 65, or --climate 21C 25 65.",
     "climate backwards": "The driest humidity is not below the wettest. Write the driest first: --climate 70 25 65.",

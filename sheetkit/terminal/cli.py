@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from sheetkit import __version__
+from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from sheetkit.terminal.screen import Said, Tell
@@ -24,7 +24,7 @@ HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
              epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
-@click.version_option(__version__, prog_name="sheetkit")
+@click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
     from sheetkit.terminal.screen import never_fail_on_a_sign
@@ -274,5 +274,22 @@ def species(
     _say(*(movement_report(moved) if moved else species_report(found)))
 
 
+@main.command(epilog="Example: sheetkit explain Parts Width")
+@click.argument("word", nargs=-1, metavar="[CODE|COLUMN|KEY]")
+@click.option("--schema", is_flag=True, help="Print the JSON Schema of what --json writes.")
+def explain(word: tuple[str, ...], schema: bool) -> None:
+    """Say what a message, a column or a key of the JSON means; without a word, what can be asked."""
+    if schema:
+        from sheetkit.data.schema import shipped_schema
+
+        click.echo(shipped_schema(), nl=False)
+        return
+    from sheetkit.terminal.explain_report import explain_report
+
+    with _at_work("Explaining"):
+        said = explain_report(" ".join(word))
+    _say(*said)
+
+
 if __name__ == "__main__":
-    main()
+    main(prog_name="sheetkit")
