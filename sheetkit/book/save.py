@@ -14,6 +14,8 @@ from pathlib import Path
 from sheetkit.book.package import MOST_BYTES
 from sheetkit.book.workbook import Refused
 
+_PIECE = 1024 * 1024
+
 
 def load(path: Path) -> bytes:
     """Give a file's bytes.
@@ -109,7 +111,7 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
     after
         What is to stand there.
     verify
-        Called with what was written, read back; raises Refused when it is not right.
+        Called with what was written, once it reads back the same; raises Refused when it is not right.
 
     Raises
     ------
@@ -120,8 +122,10 @@ def replace(path: Path, before: bytes, after: bytes, verify: Callable[[bytes], N
     written: Path | None = None
     try:
         written = _beside(real, after)
-        verify(written.read_bytes())
-        if real.read_bytes() != before:
+        if not _holds(written, after):
+            raise Refused("verification")
+        verify(after)
+        if not _holds(real, before):
             raise Refused("changed meanwhile", str(path))
         _back_up(real, before)
         _make_like(real, written)
@@ -179,6 +183,17 @@ def _beside(real: Path, data: bytes) -> Path:
             Path(name).unlink()
         raise
     return Path(name)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    """Say whether a file holds just this, read by pieces: a workbook full of photos is not held once more."""
+    at = 0
+    with path.open("rb") as file:
+        while piece := file.read(_PIECE):
+            if piece != data[at : at + len(piece)]:
+                return False
+            at += len(piece)
+    return at == len(data)
 
 
 def _make_like(real: Path, written: Path) -> None:
