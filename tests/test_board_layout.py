@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from sheetkit.calc.layout import Layout, lay_out
 from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.run import run
 from sheetkit.plan import answer
@@ -143,6 +145,29 @@ def test_what_finds_no_board_is_said_with_the_boards_to_buy() -> None:
     [short] = [each for each in found.problems if each.code == "boards-short"]
     assert "at least" in short.instead
     assert found.lumber[0].buy > 7 * 50 / 144
+
+
+def test_less_effort_also_shortens_the_search_for_boards_to_buy(monkeypatch: pytest.MonkeyPatch) -> None:
+    work: list[int] = []
+
+    def counted(*args: Any, **more: Any) -> Layout:
+        found = lay_out(*args, **more)
+        work.append(found.work["work"])
+        return found
+
+    monkeypatch.setattr("sheetkit.calc.layout.buy.lay_out", counted)
+    job = take_in(
+        pages(
+            {
+                "Parts": PARTS,
+                "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 7 | 50",
+            }
+        )
+    )
+    for effort in (0.02, 1.0):
+        answer(job.job, effort)
+    little, usual = work[: len(work) // 2], work[len(work) // 2 :]
+    assert 0 < sum(little) < sum(usual) / 2
 
 
 @FORMATS

@@ -174,6 +174,23 @@ def test_a_result_that_does_not_read_back_is_not_put_in(job: Path) -> None:
     assert only(job.parent) == {"job.xlsx"}
 
 
+@pytest.mark.parametrize("damage", [b"new!", b"ne", b"nev", b""])
+def test_what_the_disk_gives_back_otherwise_is_not_put_in(
+    job: Path, monkeypatch: pytest.MonkeyPatch, damage: bytes
+) -> None:
+    before = job.read_bytes()
+    beside = save._beside
+
+    def spoilt(real: Path, data: bytes) -> Path:
+        return beside(real, damage if data == b"new" else data)
+
+    monkeypatch.setattr(save, "_beside", spoilt)
+    with pytest.raises(Refused, match="verification"):
+        save.replace(job, before, b"new", lambda written: None)
+    assert job.read_bytes() == before
+    assert only(job.parent) == {"job.xlsx"}
+
+
 def test_a_folder_in_place_of_a_file_is_refused(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="no such file"):
         run(tmp_path)
@@ -185,6 +202,7 @@ FAULTS: list[tuple[Any, str]] = [
     (os, "fdopen"),
     (Path, "replace"),
     (Path, "read_bytes"),
+    (Path, "open"),
     (shutil, "copymode"),
 ]
 

@@ -45,7 +45,8 @@ def by_ending(ending: str) -> FileFormat:
     if ending.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
-        return FileFormat(".ods", ods.read, ods.render, ods.graft, ods.read, ods.with_results, ods.decorated)
+        own = partial(ods.read, own=True)
+        return FileFormat(".ods", ods.read, ods.render, ods.graft, own, ods.with_results, ods.decorated)
     raise Refused("not a workbook", ending)
 
 

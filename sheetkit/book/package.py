@@ -140,7 +140,7 @@ class Package:
 
     def save(self) -> bytes:
         """Give the whole document; entries that are new come last, dated 1 January 1980."""
-        out: list[bytes] = []
+        out: list[bytes | memoryview] = []
         central: list[bytes] = []
         offset = 0
         for name in self.names():
@@ -148,9 +148,9 @@ class Package:
                 local, record = _packed(name, self._new[name], offset)
             else:
                 local, record = self._carried(self._old[name], offset)
-            out.append(local)
+            out += local
             central.append(record)
-            offset += len(local)
+            offset += sum(map(len, local))
         size = sum(map(len, central))
         count = len(central)
         end = _END.pack(b"PK\5\6", 0, 0, count, count, size, offset, len(self._comment))
@@ -185,14 +185,15 @@ class Package:
             raise Refused("damaged", info.filename)
         return content
 
-    def _carried(self, entry: _Entry, offset: int) -> tuple[bytes, bytes]:
+    def _carried(self, entry: _Entry, offset: int) -> tuple[list[bytes | memoryview], bytes]:
+        """Give an entry as it was, its packed bytes looked at and not copied, and its line in the directory."""
         info, name = entry.info, entry.raw_name
         year, month, day, hour, minute, second = info.date_time
         date = (year - 1980) << 9 | month << 5 | day
         time = hour << 11 | minute << 5 | second // 2
         flags = entry.flags
         sizes = (info.CRC, info.compress_size, info.file_size)
-        raw = self._data[entry.start : entry.start + info.compress_size]
+        raw = memoryview(self._data)[entry.start : entry.start + info.compress_size]
         head = _LOCAL.pack(
             b"PK\3\4", info.extract_version, flags, info.compress_type, time, date, *sizes,
             len(name), len(entry.extra),
@@ -203,7 +204,7 @@ class Package:
             info.compress_type, time, date, *sizes, len(name), len(extra), len(info.comment),
             0, info.internal_attr, info.external_attr, offset,
         )  # fmt: skip
-        return head + name + entry.extra + raw, record + name + extra + info.comment
+        return [head, name, entry.extra, raw], record + name + extra + info.comment
 
 
 def entry_names(data: bytes) -> list[str]:
@@ -290,7 +291,7 @@ def _extra_kept(extra: bytes, same_name: bool) -> bytes:
     return b"".join(kept)
 
 
-def _packed(name: str, content: bytes, offset: int) -> tuple[bytes, bytes]:
+def _packed(name: str, content: bytes, offset: int) -> tuple[list[bytes | memoryview], bytes]:
     """Pack one new entry."""
     packer = zlib.compressobj(6, zlib.DEFLATED, -15)
     raw = packer.compress(content) + packer.flush()
@@ -301,4 +302,4 @@ def _packed(name: str, content: bytes, offset: int) -> tuple[bytes, bytes]:
     record = _CENTRAL.pack(
         b"PK\1\2", 20, 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0, 0, 0, 0, 0, offset
     )  # fmt: skip
-    return head + raw_name + raw, record + raw_name
+    return [head, raw_name, raw], record + raw_name

@@ -16,6 +16,8 @@ from pathlib import Path
 from sheetkit.book.package import MOST_BYTES
 from sheetkit.book.workbook import Refused
 
+_PIECE = 1024 * 1024
+
 
 def load(path: Path) -> bytes:
     """Give a file's bytes.
@@ -115,7 +117,7 @@ def replace(
     after
         What is to stand there.
     verify
-        Called with what was written, read back; raises Refused when it is not right.
+        Called with what was written, once it reads back the same; raises Refused when it is not right.
     force
         Go on although an office program's lock file stands.
 
@@ -130,8 +132,10 @@ def replace(
     try:
         _remove_left_over(real)
         written = _beside(real, after)
-        verify(written.read_bytes())
-        if real.read_bytes() != before:
+        if not _holds(written, after):
+            raise Refused("verification")
+        verify(after)
+        if not _holds(real, before):
             raise Refused("changed meanwhile", str(path))
         _back_up(real, before)
         _make_like(real, written)
@@ -224,7 +228,7 @@ def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
     only a save between this comparison and the rename, two calls of the system, is not seen.
     """
     state = _state(real)
-    if real.read_bytes() != before:
+    if not _holds(real, before):
         raise Refused("changed meanwhile", real.name)
     if not force:
         refuse_if_open(real)
@@ -281,6 +285,17 @@ def _beside(real: Path, data: bytes) -> Path:
             Path(name).unlink()
         raise
     return Path(name)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    """Say whether a file holds just this, read by pieces: a workbook full of photos is not held once more."""
+    at = 0
+    with path.open("rb") as file:
+        while piece := file.read(_PIECE):
+            if piece != data[at : at + len(piece)]:
+                return False
+            at += len(piece)
+    return at == len(data)
 
 
 def _make_like(real: Path, written: Path) -> None:

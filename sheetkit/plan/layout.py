@@ -20,6 +20,8 @@ MOST_BLANKS, MOST_BOARDS = 5_000, 1_000
 """Of one species and stock, what is laid out in less than a minute."""
 LEAST_EFFORT = 0.02
 """Work put into what is left once the maker has interrupted the search."""
+BUYING = 0.5
+"""Share of the effort for the boards to buy, of which only the sizes are wanted."""
 
 
 Progress = Callable[[str, float], None]
@@ -95,7 +97,7 @@ def _stock_layout(
     if layout.missing:
         buy = to_buy(
             missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
-            effort=LEAST_EFFORT if layout.stopped == "interrupted" else 0.5,
+            effort=LEAST_EFFORT if layout.stopped == "interrupted" else effort * BUYING,
         )  # fmt: skip
         wanted = (
             "; ".join(

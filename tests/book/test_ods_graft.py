@@ -57,6 +57,25 @@ CHANGE = Change(
 )
 
 
+def test_reading_our_own_tabs_alone_gives_them_as_reading_all_does() -> None:
+    data = graft(user_file(), CHANGE)
+    every, own = read(data), read(data, own=True)
+    assert every.owned
+    assert (own.owned, own.columns, own.notes, own.locked) == (
+        every.owned,
+        every.columns,
+        every.notes,
+        every.locked,
+    )
+    for page in every.pages:
+        alone = own.page(page.title)
+        assert alone is not None
+        if page.title in every.owned.values():
+            assert alone == page
+        else:
+            assert not alone.cells
+
+
 def canonical(element: etree._Element) -> bytes:
     element = copy.deepcopy(element)
     element.tail = None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import cast
 
 from lxml import etree
@@ -52,8 +52,8 @@ _EXTERNAL = "'#"
 """In a title: the hidden copy of another file's tab, kept for formulas that refer to it."""
 
 
-def read(data: bytes) -> Workbook:
-    """Read an .ods workbook.
+def read(data: bytes, *, own: bool = False) -> Workbook:
+    """Read an .ods workbook; with ``own``, the cells of our own tabs alone.
 
     Raises
     ------
@@ -62,7 +62,7 @@ def read(data: bytes) -> Workbook:
     """
     package = opened(data)
     try:
-        return _workbook(package)
+        return _workbook(package, _own_titles(package) if own else None)
     except RecursionError as error:
         raise Refused("damaged", CONTENT) from error
 
@@ -81,7 +81,22 @@ class _Tab:
         self.row = 1
 
 
-def _workbook(package: Package) -> Workbook:
+def _own_titles(package: Package) -> frozenset[str]:
+    """Give the titles of our tabs, which the names behind all tabs tell."""
+    titles: list[str] = []
+    owned: frozenset[str] = frozenset()
+    for element in _ends(package.read(CONTENT), (TABLE, ROW, EXPRESSIONS)):
+        parent = element.getparent()
+        if element.tag == TABLE and _is_ordinary(element):
+            titles.append(element.get(NAME) or "")
+        elif element.tag == EXPRESSIONS and parent is not None and parent.tag == SPREADSHEET:
+            owned = frozenset(marks_of(element, titles).owned.values())
+        elif element.tag == ROW:
+            element.clear()
+    return owned
+
+
+def _workbook(package: Package, wanted: frozenset[str] | None) -> Workbook:
     groups = _style_groups(package)
     looks: Looks | None = None
     tabs: list[_Tab] = []
@@ -89,7 +104,7 @@ def _workbook(package: Package) -> Workbook:
     holder: Element | None = None
     spreadsheet: Element | None = None
     held = 0
-    for element in _ends(package.read(CONTENT)):
+    for element in _ends(package.read(CONTENT), (TABLE, ROW, SPREADSHEET)):
         if element.tag == SPREADSHEET:
             spreadsheet = element
             continue
@@ -110,7 +125,8 @@ def _workbook(package: Package) -> Workbook:
         if tab is not None:
             if looks is None:
                 looks = Looks([*groups, *element.getroottree().iter(_AUTOMATIC)])
-            _read_row(tab, element, looks, MOST_CELLS - held)
+            if wanted is None or tab.title in wanted:
+                _read_row(tab, element, looks, MOST_CELLS - held)
             element.clear()
     if spreadsheet is None:
         raise Refused("not a workbook")
@@ -147,12 +163,12 @@ def _style_groups(package: Package) -> list[Element]:
     return [part for part in tree(package.read(STYLES), STYLES) if isinstance(part.tag, str)]
 
 
-def _ends(content: bytes) -> Iterator[Element]:
-    """Give each row, each table and the whole as soon as it has been read to its end."""
+def _ends(content: bytes, tags: Sequence[str]) -> Iterator[Element]:
+    """Give each element of these kinds as soon as it has been read to its end."""
     events = etree.iterparse(
         io.BytesIO(plain(bounded(content, CONTENT, MOST_CONTENT))),
         events=("end",),
-        tag=(TABLE, ROW, SPREADSHEET),
+        tag=tags,
         resolve_entities=False,
         no_network=True,
         huge_tree=True,
