@@ -187,7 +187,14 @@ def _is_free(blank: Blank, placed: Sequence[object], number: int) -> bool:
 
 def hold_sums(workbook: Workbook, results: Answers) -> None:
     """The tabs agree with each other on how much wood it is."""
-    net = sum(blank.board_feet for blank in results.blanks)
+    net = sum(
+        blank.count
+        * (blank.stock.nominal if results.job.sheet.measure == "m3" else max(blank.stock.nominal, 1.0))
+        * blank.width
+        * blank.length
+        / 144
+        for blank in results.blanks
+    )
     metric = results.job.sheet.measure == "m3"
     shown, close = (net * 0.002359737216, 0.002) if metric else (net, 0.02)
     assert value_beside(workbook, "Summary", "Lumber in the blanks") == pytest.approx(

@@ -267,8 +267,7 @@ def sag_allowed(span: float, sag_per_foot: float) -> float:
 
     References
     ----------
-    0.02 in per foot when new, 1/32 in per foot to the eye: a woodworking magazine's article on shelves,
-    2007.
+    0.02 in per foot when new, 1/32 in per foot to the eye: common practice, no source.
     """
     _above_zero("span and sag per foot", span, sag_per_foot)
     return span / 12 * sag_per_foot

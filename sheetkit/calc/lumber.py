@@ -69,7 +69,8 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
     References
     ----------
-    EN 1313-1:2010, Round and sawn timber: permitted deviations and preferred sizes, clause 5.
+    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn timber:
+    permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not seen.
 
     Examples
     --------
@@ -156,6 +157,49 @@ def board_feet(nominal: float, width: float, length: float) -> float:
     if min(nominal, width, length) < 0:
         raise ValueError("negative size")
     return max(nominal, 1.0) * width * length / 144
+
+
+def net_volume(nominal: float, width: float, length: float) -> float:
+    """Give the net volume of a piece of lumber, as it is billed by the cubic metre.
+
+    Parameters
+    ----------
+    nominal : float
+        Thickness as sold [in].
+    width : float
+        Width [in].
+    length : float
+        Length [in].
+
+    Returns
+    -------
+    float
+        Volume [m3].
+
+    Raises
+    ------
+    ValueError
+        When a size is negative.
+
+    Notes
+    -----
+    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally alone.
+    Not rounded.
+
+    References
+    ----------
+    Geometry.
+
+    Examples
+    --------
+    Ten blanks of 20 x 106 x 1025 mm.
+
+    >>> round(10 * net_volume(20 / 25.4, 106 / 25.4, 1025 / 25.4), 5)
+    0.02173
+    """
+    if min(nominal, width, length) < 0:
+        raise ValueError("negative size")
+    return nominal * width * length * 0.0254**3
 
 
 def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:

@@ -17,6 +17,7 @@ from sheetkit.data.species import Movements, degrees_of
 from sheetkit.intake.workbook import RECORDS
 from sheetkit.plan.climate import Climate, panel_swing
 from sheetkit.plan.shop import movement_of
+from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import JobSheet, Stock
@@ -57,7 +58,13 @@ def tables_of(answers: Answers) -> Tables:
     worked_out = {("Parts", each.part.row): each.worked_out for each in answers.parts}
     worked_out.update((("Panels", each.panel.row), each.worked_out) for each in answers.panels)
     found["rough_sizes"] = [
-        _row(keys.ROUGH_SIZES, blank, measure, worked_out=worked_out[blank.tab, blank.row])
+        _row(
+            keys.ROUGH_SIZES,
+            blank,
+            measure,
+            worked_out=worked_out[blank.tab, blank.row],
+            volume=volume_of_blanks((blank,), sheet),
+        )
         for blank in answers.blanks
     ]
     found["lumber"] = [_row(keys.LUMBER, line, measure) for line in answers.lumber]

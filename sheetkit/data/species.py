@@ -51,10 +51,10 @@ def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> M
         sizes = sizes[::-1]
     if width is not None:
         sizes = ((_unit_typed(width, unit), width_asked(width, unit)),)
-    return Movements(species_named(name), climate_asked(climate, unit), sizes, unit)
+    return Movements(species_named(name, unit == "mm"), climate_asked(climate, unit), sizes, unit)
 
 
-def species_named(name: str) -> tuple[Species, ...]:
+def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:
     """Give the species of a name, else all whose names hold its words; all of them for no name.
 
     Raises
@@ -62,13 +62,13 @@ def species_named(name: str) -> tuple[Species, ...]:
     Refused
         When there is none, with the nearest names.
     """
-    exact = find_species(name)
+    exact = find_species(name, metric)
     if exact:
         return (exact,)
     words = name.casefold().replace(",", " ").split()
     found = tuple(each for each in all_species() if all(word in each.name.casefold() for word in words))
     if not found:
-        raise Refused("no species", f"{name}; perhaps {', '.join(nearest_species(name))}")
+        raise Refused("no species", f"{name}; perhaps {', '.join(nearest_species(name, metric=metric))}")
     return found
 
 

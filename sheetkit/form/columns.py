@@ -504,7 +504,7 @@ METRIC_HELP = {
         "Price is for a cubic metre; for a board foot when Board measure on Job says so.",
     "Price of a board foot, or of a cubic metre.": "Price of a cubic metre.",
     "kiln-dried is 1/16 in scant up to 1-3/4 in and 1/8 from 2 in (NHLA)":
-        "kiln-dried is thinner by 0.25 % for each per cent drier than 20 (EN 1313-1)",
+        "kiln-dried is thinner by 0.25 % for each per cent drier than 20 (common practice)",
     "for each foot (305 mm) of span": "for each 305 mm of span",
     "empty: 1/32, or 0.5 mm in a mm job": "empty: 0.5 mm",
     "empty: exact, or m3 in a mm job": "empty: m3",

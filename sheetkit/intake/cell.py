@@ -46,7 +46,7 @@ LEAST_SHARE = 0.01
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
     "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
-    "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat", "riftsawn": "quarter",
+    "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
     "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
     "boardfeet": "exact",
@@ -216,16 +216,16 @@ def _stock(cell: Cell, unit: Unit) -> Stock:
         raise Wrong("stock-text") from None
 
 
-_SPECIES: dict[str, Species | None] = {}
+_SPECIES: dict[tuple[str, Unit], Species | None] = {}
 
 
-def _species(cell: Cell) -> Species:
-    name = str(cell.value).strip()
-    if name not in _SPECIES:
-        _SPECIES[name] = find_species(name)
-    found = _SPECIES[name]
+def _species(cell: Cell, unit: Unit) -> Species:
+    name, metric = str(cell.value).strip(), unit == "mm"
+    if (name, unit) not in _SPECIES:
+        _SPECIES[name, unit] = find_species(name, metric)
+    found = _SPECIES[name, unit]
     if found is None:
-        raise Wrong("species-unknown", choices=", ".join(nearest_species(name)))
+        raise Wrong("species-unknown", choices=", ".join(nearest_species(name, metric=metric)))
     return found
 
 
@@ -237,6 +237,8 @@ def _choice(cell: Cell, column: Column) -> str:
         return known[key]
     if other in column.choices:
         return other
+    if column.name == "cut" and "rift" in key:  # also "rift and quartered": the board may be either
+        return "rift"
     raise Wrong("not-in-list", choices=", ".join(column.choices))
 
 
@@ -324,7 +326,7 @@ READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
     Kind.MONEY: lambda cell, column, unit: _money(cell, column),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
-    Kind.SPECIES: lambda cell, column, unit: _species(cell),
+    Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
     Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
     Kind.TEMPERATURE: lambda cell, column, unit: _temperature(cell, unit),
     Kind.DATE: lambda cell, column, unit: _date(cell),

@@ -138,11 +138,14 @@ def job_sheet(
         problems.append(problem("fits-unknown", *at("fits"), fits, choices=", ".join(sizes[:6])))
     alternatives = []
     for name in filter(None, (piece.strip() for piece in values.pop("alternatives", "").split(","))):
-        species = find_species(name)
+        species = find_species(name, unit == "mm")
         if species is None:
             problems.append(
                 problem(
-                    "species-unknown", *at("alternatives"), name, choices=", ".join(nearest_species(name))
+                    "species-unknown",
+                    *at("alternatives"),
+                    name,
+                    choices=", ".join(nearest_species(name, metric=unit == "mm")),
                 )
             )
         else:

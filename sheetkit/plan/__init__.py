@@ -22,6 +22,10 @@ Progress = Callable[[str, float], None]
 """Called with what is being worked out and the share done."""
 
 
+LEAST_SAID = 0.05
+"""A difference of moisture that no meter shows [%]."""
+
+
 def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     answers = answer_without_costs(job, effort, progress)
@@ -40,6 +44,7 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
     if job.sheet.climate_assumed and job.panels:
         problems.append(problem("assumed-climate", *job.labels.get("moisture_driest", ("Job", 0, 0)),
                                 driest=f"{job.sheet.moisture_driest:g}", wettest=f"{job.sheet.moisture_wettest:g}"))  # fmt: skip
+    problems += _not_at_rest(job)
     parts = tuple(made for part in job.parts if (made := part_answer(part, shop, problems)))
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, problems)))
     answers = Answers(job, parts, panels)
@@ -54,6 +59,18 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
         answers = with_bench_tabs(answers, shop, problems)
     lumber = lumber_lines(answers.blanks, answers.layouts, shop, problems)
     return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(problems))
+
+
+def _not_at_rest(job: Job) -> list[Problem]:
+    """Give the warning that the wood is wetter or drier now than it will be in use."""
+    sheet, now = job.sheet, job.sheet.moisture_now
+    if now is None or sheet.moisture_driest - LEAST_SAID <= now <= sheet.moisture_wettest + LEAST_SAID:
+        return []
+    wet = now > sheet.moisture_wettest
+    limit = sheet.moisture_wettest if wet else sheet.moisture_driest
+    place = job.labels.get("moisture_now", ("Job", 0, 0))
+    code = "wetter-than-use" if wet else "drier-than-use"
+    return [problem(code, *place, f"{now:.1f}", now=f"{now:.1f}", limit=f"{limit:.1f}")]
 
 
 def _whole_weight(answers: Answers) -> float | None:

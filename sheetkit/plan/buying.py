@@ -8,6 +8,8 @@ from itertools import groupby
 
 from sheetkit.calc.lumber import pile_share
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.volume import volume_of_blanks
+from sheetkit.records.job import JobSheet
 from sheetkit.records.wood import Blank, BoardsWanted
 from sheetkit.tables import piles
 from sheetkit.units import MM, rounded_up
@@ -18,10 +20,10 @@ PLENTIFUL_LENGTH = 96.0
 LONGEST = 144.0
 
 
-def pile_needed(blanks: Sequence[Blank]) -> tuple[float, float]:
+def pile_needed(blanks: Sequence[Blank], sheet: JobSheet) -> tuple[float, float]:
     """Give the board feet that half and nine of ten simulated piles had to have for these blanks."""
-    net = sum(blank.board_feet for blank in blanks)
-    face = net / max(blanks[0].stock.nominal, 1.0)
+    net = volume_of_blanks(blanks, sheet)
+    face = sum(blank.count * blank.width * blank.length for blank in blanks) / 144
     half, most = pile_share(face, max(blank.length for blank in blanks), piles())
     return net * half, net * most
 

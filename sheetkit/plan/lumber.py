@@ -8,6 +8,7 @@ from decimal import Decimal
 from sheetkit.calc.lumber import to_buy
 from sheetkit.plan.buying import boards_to_look_for, pile_needed
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.volume import volume_of, volume_of_blanks
 from sheetkit.records.job import Price
 from sheetkit.records.problems import Problem, problem
 from sheetkit.records.wood import Blank, LumberLine, StockLayout
@@ -66,7 +67,7 @@ def lumber_lines(
                 problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}")
             )
             continue
-        net = sum(blank.board_feet for blank in members)
+        net = volume_of_blanks(members, shop.sheet)
         buy = to_buy(net, waste)
         each = price.price if price else None
         laid = next(
@@ -83,7 +84,7 @@ def lumber_lines(
             lines.append(LumberLine(
                 first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
                 *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members),
+                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.sheet),
             ))  # fmt: skip
         if lines[-1].cost is None:
             column = shop.job.places["Prices"].columns.get("price", 0) if price else 0
@@ -103,10 +104,11 @@ def _from_rack(
     laid: StockLayout, blanks: Sequence[Blank], price: Decimal | None, shop: Shop, price_row: int
 ) -> LumberLine:
     """Give a line whose lumber is the boards really touched, and what is still to buy."""
-    nominal = max(laid.stock.nominal, 1.0)
-    missing = sum(each.count * each.width * each.length * nominal / 144 for each in laid.to_buy)
+    missing = sum(
+        each.count * volume_of(laid.stock, each.width, each.length, shop.sheet) for each in laid.to_buy
+    )
     taken = laid.layout.board_feet + missing
-    net = sum(blank.board_feet for blank in blanks)
+    net = volume_of_blanks(blanks, shop.sheet)
     cost: Decimal | None = None
     if laid.in_money and not (missing and price is None):
         cost = cents(money_from_number(laid.layout.cost)) + _cost(missing, price or Decimal(0), shop)

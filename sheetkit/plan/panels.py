@@ -15,7 +15,7 @@ from sheetkit.calc.movement import (
 )
 from sheetkit.calc.rough import leaves_from, stave_width
 from sheetkit.plan.parts import stave_count, stave_words
-from sheetkit.plan.shop import Shop, chosen_stock, joined
+from sheetkit.plan.shop import Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Panel
 from sheetkit.records.problems import Problem, problem
 from sheetkit.records.wood import Blank, PanelAnswer
@@ -78,7 +78,7 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
         )
     if frame is None or movement is None or shop.sheet.moisture_now is None:
         return None
-    now, driest, wettest = shop.sheet.moisture_now, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    now, driest, wettest = shop.sheet.moisture_now, shop.driest, shop.wettest
     clear = shop.allowances.least_clearance
     across = shop.down(
         panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, movement, now, wettest)
@@ -94,7 +94,11 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
     clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
-    remarks = []
+    remarks = [rift_remark(panel.cut, _where(panel, shop, "cut"), problems)]
+    if now > shop.sheet.moisture_wettest:
+        remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
+    elif now < shop.sheet.moisture_driest:
+        remarks.append(f"The bearing is today's, at {now:.3g} %, the driest it sees.")
     if not frame.measured:
         provisional = problem("provisional", *_where(panel, shop, "measured_width"), "")
         problems.append(provisional)
@@ -127,7 +131,7 @@ def _bearing_remark(
     wanted, clear = shop.allowances.least_bearing, shop.allowances.least_clearance
     if bearing >= wanted - 1e-9:
         return ""
-    now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    now, driest, wettest = shop.moisture, shop.driest, shop.wettest
     step = shop.sheet.step
     # the panel is rounded down by up to one step, half of which each side loses
     depth = rounded_up(

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
-from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined
+from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.problems import Problem, problem
 from sheetkit.records.wood import Blank, PartAnswer
@@ -25,13 +25,14 @@ def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer |
     if made is None:
         return None
     blanks, worked_out, remarks = made
+    rift = rift_remark(part.cut, _where(part, shop, "cut"), problems)
     volume = part.thickness * part.width * _finished_length(part) * part.qty
     return PartAnswer(
         part,
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, *_movement_remarks(part, shop))),
+        joined((*remarks, rift, *_movement_remarks(part, shop))),
     )
 
 
@@ -241,11 +242,10 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     movement = shop.movement(part.species, part.cut)
     if part.width < WIDE or movement is None:
         return []
-    now, driest, wettest = shop.moisture, shop.sheet.moisture_driest, shop.sheet.moisture_wettest
+    now, driest, wettest = shop.moisture, shop.driest, shop.wettest
     swing = seasonal_swing(part.width, movement, now, driest, wettest)
-    # a move from today never counts below nothing: wood drier than the driest can only grow
-    grows = max(part.width * (size_ratio(movement, now, wettest) - 1), 0.0)
-    shrinks = max(part.width * (1 - size_ratio(movement, now, driest)), 0.0)
+    grows = part.width * (size_ratio(movement, now, wettest) - 1)
+    shrinks = part.width * (1 - size_ratio(movement, now, driest))
     slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
         f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
-from sheetkit.calc.lumber import board_feet, surface_measures
+from sheetkit.calc.lumber import surface_measures
+from sheetkit.plan.volume import volume_of
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Board, Job, Stock
 from sheetkit.records.wood import BoardAnswer, PanelAnswer, PartAnswer
@@ -28,12 +29,14 @@ def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[B
 
 
 def rack_feet(job: Job) -> dict[int, float]:
-    """Give the board feet of each board by its row on Boards, exact or by the whole-foot tally as Job asks.
+    """Give the board feet of each board by its row on Boards, exact, net or by the whole-foot tally as Job asks.
 
     The tally takes the boards of one species and stock as one bundle, in the order of the rows.
     """
     if job.sheet.measure != "NHLA tally":
-        return {board.row: board_feet(board.stock.nominal, board.width, board.length) for board in job.boards}
+        return {
+            board.row: volume_of(board.stock, board.width, board.length, job.sheet) for board in job.boards
+        }
     bundles: dict[tuple[str, float], list[Board]] = {}
     for board in job.boards:
         bundles.setdefault((board.species.id, board.stock.nominal), []).append(board)

@@ -10,7 +10,7 @@ from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
 from sheetkit.intake.cell import stock_named
-from sheetkit.records.job import Allowances, Job, Price, SizeClass, Stock
+from sheetkit.records.job import Allowances, Job, JobSheet, Price, SizeClass, Stock
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
 from sheetkit.units import MM, length_text, rounded_down, rounded_up
@@ -53,6 +53,16 @@ class Shop:
     def moisture(self) -> float:
         """Today's wood moisture, or the usual one."""
         return USUAL_MOISTURE if self.sheet.moisture_now is None else self.sheet.moisture_now
+
+    @property
+    def driest(self) -> float:
+        """The driest that the wood sees, today included [%]."""
+        return moistures_seen(self.sheet)[0]
+
+    @property
+    def wettest(self) -> float:
+        """The wettest that the wood sees, today included [%]."""
+        return moistures_seen(self.sheet)[1]
 
     def size_class(self, finished_length: float) -> SizeClass:
         """Give the class of a part by its finished length, tenons included."""
@@ -168,8 +178,25 @@ class Shop:
         return None if density is None else weight_lb(volume, density)
 
 
+def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
+    """Give the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
+    now = () if sheet.moisture_now is None else (sheet.moisture_now,)
+    return min(sheet.moisture_driest, *now), max(sheet.moisture_wettest, *now)
+
+
+def rift_remark(cut: str, where: tuple[str, int, int], problems: list[Problem]) -> str:
+    """Say how a rift-sawn board is taken, since no figures are published for it."""
+    if cut != "rift":
+        return ""
+    note = problem("rift-as-flat", *where, cut)
+    problems.append(note)
+    return note.says
+
+
 def movement_of(species: Species, cut: str) -> Movement | None:
     """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
+
+    Rift-sawn lies between the two and is taken as flat-sawn, so that movement is never understated.
 
     Imports print coefficients that older shrinkage figures led to: there the larger counts.
     """

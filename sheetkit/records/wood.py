@@ -48,11 +48,6 @@ class Blank:
     per_glue_up: int = 1
     """Staves in one glue-up."""
 
-    @property
-    def board_feet(self) -> float:
-        """Board feet of all these blanks."""
-        return self.count * max(self.stock.nominal, 1.0) * self.width * self.length / 144
-
 
 @dataclass(frozen=True, slots=True)
 class PartAnswer:

@@ -93,13 +93,27 @@ def _names() -> dict[str, Species]:
     return names
 
 
-def find_species(name: str) -> Species | None:
-    """Give the species of this name, or None.
+@cache
+def _or_in_europe() -> dict[str, str]:
+    """Give the names that mean one wood in America and another in Europe -> name of the European one."""
+    by_id = {species.id: species.name for species in all_species()}
+    return {
+        _words(row["also_called"]): by_id[row["or_in_europe"]]
+        for row in rows("species_names")
+        if row["or_in_europe"]
+    }
+
+
+def find_species(name: str, metric: bool = False) -> Species | None:
+    """Give the species of this name, or None; so too where a ``metric`` job may mean a European wood by it.
 
     >>> find_species("oak, white").name, find_species("poplar").name, find_species("plastic")
     ('White oak', 'Yellow-poplar', None)
+    >>> find_species("ash").name, find_species("ash", metric=True)
+    ('White ash', None)
     """
-    return _names().get(_words(name))
+    words = _words(name)
+    return None if metric and words in _or_in_europe() else _names().get(words)
 
 
 COMMON = ("White oak", "Northern red oak", "White ash", "Sugar maple", "European oak", "European beech", "Black walnut",
@@ -108,16 +122,27 @@ COMMON = ("White oak", "Northern red oak", "White ash", "Sugar maple", "European
 
 
 @lru_cache(1024)
-def nearest_species(name: str, count: int = 4) -> tuple[str, ...]:
+def nearest_species(name: str, count: int = 4, metric: bool = False) -> tuple[str, ...]:
     """Give the names that share most words with this one, then those most like it, for a person to choose from.
+
+    European woods stand first in a ``metric`` job.
 
     >>> nearest_species("oak"), nearest_species("blak wallnut", 1)
     (('White oak', 'Northern red oak', 'European oak', 'Black oak'), ('Black walnut',))
+    >>> nearest_species("sycamore", 2, metric=True)
+    ('Sycamore maple', 'American sycamore')
     """
     known = {_words(species.name): species.name for species in all_species()}
     wanted = set(_words(name).split())
     shared = {known[words]: len(wanted & set(words.split())) for words in known}
-    holding = sorted((each for each in (*COMMON, *shared) if shared[each]), key=lambda each: -shared[each])
+    european = {species.name for species in all_species() if species.origin == "Europe"} if metric else set()
+    holding = sorted(
+        (each for each in (*COMMON, *shared) if shared[each]),
+        key=lambda each: (-shared[each], each not in european),
+    )
+    meant = _or_in_europe().get(_words(name))
+    if metric and meant is not None:  # both woods that go by the name
+        holding = [meant, _names()[_words(name)].name, *holding]
     close = [known[words] for words in difflib.get_close_matches(_words(name), known, n=count, cutoff=0.6)]
     return tuple(dict.fromkeys((*holding, *close, *COMMON)))[:count]
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from sheetkit.page import Cell, Format, Style
+from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import ExtraAnswer, OperationAnswer
 from sheetkit.records.job import Job
@@ -43,8 +44,8 @@ def _fine(size: float | None, measure: Measure) -> Cell:
     return Cell() if size is None else _cell(measure.size(size), measure.fine_format)
 
 
-def _volume(blanks: Sequence[Blank]) -> Cell:
-    return _cell(round(sum(blank.board_feet for blank in blanks), 9), Format.THOUSANDTH)
+def _volume(blanks: Sequence[Blank], measure: Measure) -> Cell:
+    return _cell(round(volume_of_blanks(blanks, measure.sheet), 9), Format.THOUSANDTH)
 
 
 def _from_stock(found: PartAnswer | PanelAnswer) -> Cell:
@@ -65,7 +66,7 @@ def _part(found: PartAnswer, measure: Measure) -> Cells:
         "blank_length": _size(longest.length, measure),
         "blanks": _cell(sum(blank.count for blank in found.blanks), Format.WHOLE),
         "from_stock": _from_stock(found),
-        "volume": _volume(found.blanks),
+        "volume": _volume(found.blanks, measure),
         "worked_out": _cell(found.worked_out),
         "remarks": _wood_remarks(found, measure),
     }
@@ -82,7 +83,7 @@ def _panel(found: PanelAnswer, measure: Measure) -> Cells:
         "leaf_width": _size(blank.width, measure),
         "leaf_length": _size(blank.length, measure),
         "from_stock": _from_stock(found),
-        "volume": _volume(found.blanks),
+        "volume": _volume(found.blanks, measure),
         "remarks": _wood_remarks(found, measure),
     }
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
+from sheetkit.plan.shop import moistures_seen
 from sheetkit.records.job import JobSheet
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.tabs.drawing import (
@@ -97,10 +98,11 @@ def section(found: PanelAnswer, sheet: JobSheet) -> Section:
     panel = found.panel
     across = panel.grain == "across"
     depth = panel.groove_ends if across else panel.groove_sides
+    driest, wettest = moistures_seen(sheet)
     states = (
-        State("driest", sheet.moisture_driest, depth - found.bearing),
+        State("driest", driest, depth - found.bearing),
         State("now", sheet.moisture_now or 0.0, found.gap),
-        State("wettest", sheet.moisture_wettest, found.clearance),
+        State("wettest", wettest, found.clearance),
     )
     wide = panel.groove_width or panel.thickness
     groove = round(min(max(wide / depth * DEPTH, GROOVE[0]), GROOVE[1]))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from sheetkit.page import Format, Page, PrintSetup, Style
+from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
 from sheetkit.tabs.draft import FACT, INK, STAMP_AT, STRONG, SUBTITLE, TEXT, TOTAL, Draft, Measure, number
@@ -95,7 +96,9 @@ def woods(answers: Answers) -> list[str]:
     """Give the species of the piece, the one with most wood first."""
     feet: dict[str, float] = {}
     for blank in answers.blanks:
-        feet[blank.species.name] = feet.get(blank.species.name, 0.0) + blank.board_feet
+        feet[blank.species.name] = feet.get(blank.species.name, 0.0) + volume_of_blanks(
+            (blank,), answers.job.sheet
+        )
     return sorted(feet, key=lambda name: -feet[name])
 
 

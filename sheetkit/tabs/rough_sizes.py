@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tabs.draft import (
@@ -60,7 +61,7 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         draft.put(6, blank.stock.name, COUNT)
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
-        draft.put(9, measure.volume(blank.board_feet), volume)
+        draft.put(9, measure.volume(volume_of_blanks((blank,), sheet)), volume)
         whole_of = wholes[blank.tab, blank.row]
         words = [whole_of.worked_out, *stave_remark(whole_of.staves, measure)]
         draft.put(10, "; ".join(words), AFTER_NUMBER)
@@ -68,7 +69,7 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         draft.fit(1)
         draft.row += 1
     if blanks:
-        total = measure.volume(sum(blank.board_feet for blank in blanks))
+        total = measure.volume(volume_of_blanks(blanks, sheet))
         for column in range(1, draft.last + 1):
             draft.put(column, None, TOTAL)
         draft.put(1, "All", TOTAL)

@@ -248,7 +248,7 @@ def species(
     asked = " ".join(name)
     with _at_work("Species", "species" if as_json else ""):
         if climate is None and width is None:
-            found, moved = species_named(asked), None
+            found, moved = species_named(asked, metric), None
         else:
             moved = movements_asked(asked, climate or "", width, "mm" if metric else "in")
     if as_json:

@@ -22,7 +22,7 @@ FIGURES = (
     ("Specific gravity, green", "gravity_green", "", "strength"),
     ("Specific gravity at 12 %", "gravity_12", "", "strength"),
     ("Bending strength", "rupture_psi", "psi", "strength"),
-    ("Stiffness", "elasticity_mpsi", "million psi", "strength"),
+    ("Stiffness", "elasticity_mpsi", "million psi", "elasticity"),
     ("Side hardness", "hardness_lbf", "lbf", "strength"),
 )
 """Each figure of the species table: what it is, its column, its unit, and the columns of its source."""
@@ -88,6 +88,9 @@ def _in_full(species: Species) -> list[Said]:
         f"Panels are worked out with the change for 1 % of moisture: {used}, from {low:g} to {high:g} %; "
         "beyond, with the shrinkage." if used else "No movement is known: sheetkit works out no panel of it.",
     ]  # fmt: skip
+    if row["shrink_start"]:
+        known = row["shrink_start_verified"].replace("memory", "from memory")
+        said.append(f"It starts to shrink at {row['shrink_start']} % moisture: {known}.")
     if row["botanical_verified"] == "memory":
         said.append("The botanical name is from memory.")
     if others:

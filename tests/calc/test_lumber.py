@@ -16,6 +16,7 @@ from sheetkit.calc.lumber import (
     board_feet,
     kiln_dried_thickness,
     metric_dried_thickness,
+    net_volume,
     pile_share,
     surface_measures,
     surfaced_thickness,
@@ -39,6 +40,14 @@ def test_board_feet_are_the_volume_over_144_cubic_inches(nominal: float, width: 
 @given(st.floats(0, 1), st.floats(0, 30), st.floats(0, 200))
 def test_stock_under_an_inch_counts_as_an_inch(nominal: float, width: float, length: float) -> None:
     assert board_feet(nominal, width, length) == board_feet(1, width, length)
+
+
+@given(st.floats(0, 4), st.floats(0, 30), st.floats(0, 200))
+def test_a_net_volume_is_the_product_of_the_sizes_however_thin(
+    nominal: float, width: float, length: float
+) -> None:
+    volume = (nominal * UNITS.inch) * (width * UNITS.inch) * (length * UNITS.inch)
+    assert net_volume(nominal, width, length) == pytest.approx(volume.to("m**3").magnitude)
 
 
 @given(BOARDS)
@@ -90,7 +99,7 @@ def test_dried_stock_is_a_sixteenth_scant_below_two_inches_and_an_eighth_from_th
 
 
 def test_metric_stock_holds_its_size_at_twenty_percent_and_loses_a_quarter_percent_for_each_percent() -> None:
-    # EN 1313-1:2010, clause 5
+    # EN 1313-1:2010, clause 5, printed for softwood; for hardwood common practice
     assert metric_dried_thickness(52, 20) == 52
     assert metric_dried_thickness(100, 8) == pytest.approx(97.0)
     assert metric_dried_thickness(100, 24) == pytest.approx(101.0)
@@ -124,6 +133,7 @@ def test_waste_by_grade_is_the_middle_of_the_allowances_over_net() -> None:
         lambda: metric_dried_thickness(0, 10),
         lambda: metric_dried_thickness(50, 31),
         lambda: board_feet(1, -1, 10),
+        lambda: net_volume(1, -1, 10),
         lambda: surface_measures([(6, -1)]),
         lambda: tally_board_feet(0, [1]),
         lambda: to_buy(40, 1),

@@ -14,7 +14,7 @@ WHITE_ASH = "printed with the coefficients of white ash"
 YELLOW_BIRCH = "printed with the coefficients of yellow birch"
 SUGAR_MAPLE = "printed with the coefficient of sugar maple"
 OLDER = "an import: Table 13-5 kept older shrinkage than Table 4-4 prints"
-SWELLING = "a European sheet's measured swelling, not derived from shrinkage to ovendry"
+SWELLING = "differential shrinkage as European tables print it, not derived from shrinkage to ovendry"
 
 EXCEPTIONS: dict[tuple[str, str], tuple[float, str]] = {
     ("ash_green", "radial"): (6.8, WHITE_ASH),
@@ -60,6 +60,10 @@ EXCEPTIONS: dict[tuple[str, str], tuple[float, str]] = {
     ("teak", "radial"): (-12.3, OLDER),
     ("teak", "tangential"): (-31.7, OLDER),
     ("spanish_cedar", "radial"): (-2.1, OLDER),
+    ("beech_european", "radial"): (9.4, SWELLING),
+    ("beech_european", "tangential"): (5.4, SWELLING),
+    ("oak_european", "radial"): (35.5, SWELLING),
+    ("oak_european", "tangential"): (14.1, SWELLING),
     ("ash_european", "radial"): (21.8, SWELLING),
     ("ash_european", "tangential"): (34.9, SWELLING),
 }

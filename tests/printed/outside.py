@@ -179,6 +179,11 @@ OUTSIDE: tuple[Outside, ...] = (
         "lumber.board_feet", PINT, "test_lumber.py::test_board_feet_are_the_volume_over_144_cubic_inches"
     ),
     Outside(
+        "lumber.net_volume",
+        PINT,
+        "test_lumber.py::test_a_net_volume_is_the_product_of_the_sizes_however_thin",
+    ),
+    Outside(
         "lumber.surface_measures",
         EXACT,
         "test_lumber.py::test_surface_measures_are_those_of_exact_rationals_with_halves_up_and_down_by_turns",

@@ -288,9 +288,9 @@ def bench_checks() -> Iterator[Check]:
     yield check(
         p,
         "D1 sag allowed, 0.02 in a foot over 36 [in]",
-        "a woodworking magazine's article on shelves, 2007",
+        NONE,
         "0.06",
-        Kind.RULE,
+        Kind.PRACTICE,
         sag_allowed,
         36,
         0.02,

@@ -6,6 +6,7 @@ The test beside this module walks through it; a table for the documentation can 
 from __future__ import annotations
 
 from tests.printed.check import Check
+from tests.printed.europe import european_checks
 from tests.printed.shop import bench_checks, lumber_checks, rough_checks
 from tests.printed.wood import coefficient_checks, moisture_checks, movement_checks, panel_checks
 
@@ -13,6 +14,7 @@ CHECKS: tuple[Check, ...] = (
     *moisture_checks(),
     *movement_checks(),
     *coefficient_checks(),
+    *european_checks(),
     *panel_checks(),
     *rough_checks(),
     *lumber_checks(),

@@ -115,9 +115,9 @@ def movement_checks() -> Iterator[Check]:
     yield check(
         p,
         "M4 red alder 8 in flat-sawn, 6 % change, coefficient rounded to 0.0026 [in]",
-        "a woodworking magazine, September 2021",
+        EQ_13_2,
         "0.1248",
-        Kind.PRINTED,
+        Kind.WORKED,
         change,
         8,
         0.0026,
@@ -164,7 +164,7 @@ def movement_checks() -> Iterator[Check]:
     yield check(
         p,
         "M6 200 mm at 20 %, dried to 10 % [mm]",
-        "EN 1313-1:2010, clause 5",
+        "EN 1313-1:2010, clause 5 (softwood; for hardwood common practice)",
         "195.0",
         Kind.RULE,
         metric_dried_thickness,
