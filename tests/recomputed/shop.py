@@ -35,7 +35,7 @@ SURFACED = {"3/8": "3/16", "1/2": "5/16", "5/8": "7/16", "3/4": "9/16", "4/4": "
             "8/4": "7/4", "10/4": "9/4", "12/4": "11/4", "14/4": "13/4", "16/4": "15/4"}  # fmt: skip
 """Surfaced on two faces: National Hardwood Lumber Association, standard thicknesses [in]."""
 USUAL = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
-USUAL_MM = ("20 mm", "27 mm", "32 mm", "40 mm", "50 mm", "54 mm", "60 mm", "65 mm", "70 mm", "80 mm", "100 mm")
+USUAL_MM = ("20 mm", "27 mm", "32 mm", "40 mm", "50 mm", "60 mm", "65 mm", "70 mm", "80 mm", "100 mm")
 """EN 1313-2 (from memory): preferred thicknesses of hardwood."""
 WASTE = {"fas": "1/5", "no. 1 common": "13/50", "no. 2a common": "33/100", "s4s": "3/20"}
 USUAL_WASTE = Fraction(1, 5)
