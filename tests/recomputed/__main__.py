@@ -19,7 +19,13 @@ def some_jobs(unit: str, number: int) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
 
     @seed(number)
-    @settings(max_examples=25, deadline=None, database=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
+    @settings(
+        max_examples=25,
+        deadline=None,
+        database=None,
+        phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )
     @given(jobs(unit))
     def drawn(job: dict[str, Any]) -> None:
         found.append(job)

@@ -24,7 +24,9 @@ class Answers:
         self.job, self.shop = job, Shop(job)
         self.parts = [(row, parts.blanks_of(self.shop, row)) for row in self.shop.rows("Parts")]
         self.panels = [panels.answered(self.shop, row) for row in self.shop.rows("Panels")]
-        self.blanks = [blank for _, made in self.parts for blank in made] + [blank for panel in self.panels for blank in panel.blanks]
+        self.blanks = [blank for _, made in self.parts for blank in made] + [
+            blank for panel in self.panels for blank in panel.blanks
+        ]
         self.lines = lumber.lines(self.shop, self.blanks, dict(laid or {}))
 
     def size(self, inches: Fraction) -> Fraction:
@@ -36,7 +38,9 @@ class Answers:
 
     @property
     def weights(self) -> list[Fraction | None]:
-        return [self.weight(row, parts.volume(row)) for row, _ in self.parts] + [self.weight(panel.row, panel.volume) for panel in self.panels]
+        return [self.weight(row, parts.volume(row)) for row, _ in self.parts] + [
+            self.weight(panel.row, panel.volume) for panel in self.panels
+        ]
 
     @property
     def whole_weight(self) -> Fraction | None:
@@ -86,8 +90,28 @@ class Answers:
 
     def _blank(self, blank: Blank) -> dict[str, Any]:
         sizes = {key: getattr(blank, key) for key in ("thickness", "width", "length", "glued_width")}
-        bare = {key: getattr(blank, key) for key in ("of", "tab", "species", "count", "role", "along", "across", "layers", "together", "how", "per_glue_up")}
-        return {**bare, **self._sized(sizes), "stock": blank.offer.stock, "volume": lumber.volume(self.shop, blank)}
+        bare = {
+            key: getattr(blank, key)
+            for key in (
+                "of",
+                "tab",
+                "species",
+                "count",
+                "role",
+                "along",
+                "across",
+                "layers",
+                "together",
+                "how",
+                "per_glue_up",
+            )
+        }
+        return {
+            **bare,
+            **self._sized(sizes),
+            "stock": blank.offer.stock,
+            "volume": lumber.volume(self.shop, blank),
+        }
 
     def counts(self) -> dict[str, Fraction]:
         """What Labour counts by."""
@@ -108,9 +132,14 @@ class Answers:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
         works = [money.labour(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labour", ())]
-        made = money.estimate(sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works])
+        made = money.estimate(
+            sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
+        )
         made["hours"] = total([hours for _, hours, _ in works])
-        shares = {"tax": sheet.get("Tax") or 0, "deposit": min(sheet.get("Deposit") or Decimal(0), Decimal(1))}
+        shares = {
+            "tax": sheet.get("Tax") or 0,
+            "deposit": min(sheet.get("Deposit") or Decimal(0), Decimal(1)),
+        }
         return {
             "extras": [{"cost": cost} for cost in extras],
             "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],

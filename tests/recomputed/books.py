@@ -44,22 +44,36 @@ def sheets(job: Mapping[str, Any]) -> dict[str, list[Line]]:
     labels = {**job["Job"], "Units": unit}
     step = labels["Round to"]
     labels["Round to"] = f"{float(step):g} mm" if unit == "mm" else str(step)
-    found: dict[str, list[Line]] = {"Job": [[label, typed(label, value)] for label, value in labels.items() if value is not None]}
+    found: dict[str, list[Line]] = {
+        "Job": [[label, typed(label, value)] for label, value in labels.items() if value is not None]
+    }
     for title, rows in job.items():
         if title in ("Job", "Allowances") or not rows:
             continue
         headings = list(dict.fromkeys(heading for row in rows for heading in row))
-        found[title] = [list(headings), *([typed(heading, row.get(heading)) for heading in headings] for row in rows)]
+        found[title] = [
+            list(headings),
+            *([typed(heading, row.get(heading)) for heading in headings] for row in rows),
+        ]
     if job.get("Allowances"):
         own = job["Allowances"]
 
         def shown(value: str) -> Any:
-            return value if value == "beyond" else typed("", Fraction(value)) if unit == "in" else float(Fraction(value))
+            return (
+                value
+                if value == "beyond"
+                else typed("", Fraction(value))
+                if unit == "in"
+                else float(Fraction(value))
+            )
 
         lines: list[Line] = [["Up to length", "Thickness", "Width", "Length"]]
         lines += [[shown(each) for each in row] for row in own["classes"]]
         lines.append([])
-        lines += [[name, value if name == "Stock measures as" else shown(value)] for name, value in own["settings"].items()]
+        lines += [
+            [name, value if name == "Stock measures as" else shown(value)]
+            for name, value in own["settings"].items()
+        ]
         found["Allowances"] = lines
     return found
 
@@ -104,7 +118,9 @@ def read(path: Path) -> dict[str, list[Line]]:
     if path.suffix == ".ods":
         return _read_ods(path)
     book = load_workbook(path, data_only=True)
-    return {sheet.title: [list(line) for line in sheet.iter_rows(values_only=True)] for sheet in book.worksheets}
+    return {
+        sheet.title: [list(line) for line in sheet.iter_rows(values_only=True)] for sheet in book.worksheets
+    }
 
 
 def _read_ods(path: Path) -> dict[str, list[Line]]:
@@ -119,7 +135,9 @@ def _read_ods(path: Path) -> dict[str, list[Line]]:
             for cell in row:
                 number = cell.get(f"{OFFICE}value")
                 words = "\n".join("".join(each.itertext()) for each in cell.iter(f"{TEXT}p")) or None
-                line += [words if number is None else float(number)] * min(int(cell.get(f"{TABLE}number-columns-repeated", "1")), 40)
+                line += [words if number is None else float(number)] * min(
+                    int(cell.get(f"{TABLE}number-columns-repeated", "1")), 40
+                )
             lines += [line] * min(int(row.get(f"{TABLE}number-rows-repeated", "1")), 20)
         found[sheet.get(f"{TABLE}name", "")] = lines
     return found
@@ -128,4 +146,7 @@ def _read_ods(path: Path) -> dict[str, list[Line]]:
 def below(lines: Sequence[Line], heading: str, count: int) -> Line:
     """The cells below a heading."""
     row, column = next((number, line.index(heading)) for number, line in enumerate(lines) if heading in line)
-    return [line[column] if column < len(line) else None for line in [*lines, *[[]] * count][row + 1 : row + 1 + count]]
+    return [
+        line[column] if column < len(line) else None
+        for line in [*lines, *[[]] * count][row + 1 : row + 1 + count]
+    ]

@@ -11,7 +11,16 @@ from hypothesis import strategies as st
 from tests.recomputed.shop import CLASSES, CLASSES_MM, SETTINGS, SETTINGS_MM
 
 Found = st.SearchStrategy[Any]
-WOODS = ("White oak", "Northern red oak", "Yellow-poplar", "Blue ash", "Teak", "African mahogany", "European oak", "Western redcedar")
+WOODS = (
+    "White oak",
+    "Northern red oak",
+    "Yellow-poplar",
+    "Blue ash",
+    "Teak",
+    "African mahogany",
+    "European oak",
+    "Western redcedar",
+)
 """Group rows, no coefficient of its own, imports, Europe, shrinkage from 22 %."""
 PART_NAMES = ("Leg", "Rail", "Stile", "Shelf", "Slat", "Seat")
 
@@ -45,7 +54,10 @@ def own_allowances(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     settings = {name: str(Fraction(text) + grain * draw(st.integers(0, 3))) for name, text in usual.items()}
     settings["Creep factor"], settings["Sag allowed"] = draw(one("1.5", "2", "3")), usual["Sag allowed"]
     settings["Stock measures as"] = draw(one("kiln-dried", "nominal", "surfaced"))
-    own = [(upto, *(str(Fraction(each) + grain * draw(st.integers(0, 3))) for each in extras)) for upto, *extras in classes]
+    own = [
+        (upto, *(str(Fraction(each) + grain * draw(st.integers(0, 3))) for each in extras))
+        for upto, *extras in classes
+    ]
     return {"settings": settings, "classes": own}
 
 
@@ -70,7 +82,9 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
         },
     }  # fmt: skip
     stocks = ("20 mm", "27 mm", "54 mm", "100 mm") if metric else ("4/4", "6/4", "8/4", "16/4")
-    lengths = one(*(Fraction(each) for each in (("600", "1200", "1800", "150") if metric else ("24", "48", "72", "6"))))
+    lengths = one(
+        *(Fraction(each) for each in (("600", "1200", "1800", "150") if metric else ("24", "48", "72", "6")))
+    )
     parts = draw(rows("Part", 1, 5, Qty=qty, Species=wood, Thickness=length(0.5, 2.5), Width=one(*range(3)).flatmap(lambda way: length(*((0.375, 1), (1, 8), (6, 20))[way])),
                       Length=st.one_of(length(2, 12), length(12, 80), lengths),
                       Tenons=one(None, None, *((Fraction(each), Fraction(other)) for each, other in ((("25", "25"), ("20", "0")) if metric else (("1", "1"), ("3/4", "0"))))),
@@ -99,7 +113,9 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
                              Shared_by=st.integers(1, 8)))  # fmt: skip
     for row in job["Loads"]:
         row["Member"] = row["Member"].replace("Member", "Board")
-    amount = {"m3": st.integers(600, 4000)}.get(measure, st.integers(250, 2500).map(lambda cents: Decimal(cents) / 100)).map(Decimal)
+    amount = {"m3": st.integers(600, 4000)}.get(
+        measure, st.integers(250, 2500).map(lambda cents: Decimal(cents) / 100)
+    ).map(Decimal)
     job["Prices"] = [
         {key: value for key, value in {"Species": name, "Stock": stock, "Measures": draw(one(None, None, None, own)), "Price": draw(st.one_of(amount, amount, amount, st.none())),
          "Waste": draw(one(None, Decimal("0.15"), Decimal("0.3"))), "Grade": draw(one(None, "FAS", "No. 1 Common", "No. 2A Common"))}.items() if value is not None}
@@ -111,7 +127,9 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     if draw(one(False, False, True)):
         job["Boards"] = draw(rows("Board", 1, 6, Species=wood, Stock=one(*stocks[:3]), Width=length(4, 10), Length=length(40, 120),
                                   Price=one(None, None, Decimal("31.50"))))  # fmt: skip
-    job["Extras"] = draw(rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99"))))
+    job["Extras"] = draw(
+        rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99")))
+    )
     job["Labour"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "panel", "surface"), Minutes_each=st.integers(1, 60),
                               Rate=one(None, Decimal("42.5"))))  # fmt: skip
     if draw(st.booleans()):

@@ -36,7 +36,9 @@ def _laid(tables: Mapping[str, Any], unit: Fraction) -> dict[tuple[str, str], La
     for layout in tables["layouts"]:
         wood = (layout["species"], layout["stock"])
         buy = [row for row in tables["to_buy"] if (row["species"], row["stock"]) == wood]
-        sizes = tuple((row["count"], Fraction(row["width"]) * unit, Fraction(row["length"]) * unit) for row in buy)
+        sizes = tuple(
+            (row["count"], Fraction(row["width"]) * unit, Fraction(row["length"]) * unit) for row in buy
+        )
         found[wood] = Laid(tuple(layout["boards"]), sizes)
     return found
 
@@ -57,7 +59,9 @@ def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
     found = [line for name, rows in expected.items() for line in _table(name, rows, told["tables"][name])]
     found += _advice(answers, told["tables"]["panels"])
     if answers.shop.in_m3:  # the heading says board feet, also where lumber is counted in m3
-        expected["parts"] = [{**row, "volume": row["volume"] / (144 * Fraction("0.0254") ** 3)} for row in expected["parts"]]
+        expected["parts"] = [
+            {**row, "volume": row["volume"] / (144 * Fraction("0.0254") ** 3)} for row in expected["parts"]
+        ]
     return found + list(_cells(path, expected))
 
 
@@ -101,11 +105,15 @@ def _cells(path: Path, expected: Mapping[str, list[dict[str, Any]]]) -> Iterator
     for title, headings in BESIDE.items():
         rows = expected[title.casefold()]
         for heading, key in headings.items() if rows else ():
-            for number, (value, row) in enumerate(zip(books.below(tabs[title], heading, len(rows)), rows, strict=True)):
+            for number, (value, row) in enumerate(
+                zip(books.below(tabs[title], heading, len(rows)), rows, strict=True)
+            ):
                 own = row.get(key)
                 if own is None:
                     right = value in (None, "")
                 else:
-                    right = value is not None and math.isclose(float(value), float(own), rel_tol=1e-6, abs_tol=5e-6)
+                    right = value is not None and math.isclose(
+                        float(value), float(own), rel_tol=1e-6, abs_tol=5e-6
+                    )
                 if not right:
                     yield f"{title}, row {number + 1}, {heading}: the cell says {value}, not {own and float(own)}"

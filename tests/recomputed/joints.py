@@ -26,7 +26,11 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     length = (into - gap) + ((row.get("Depth from") or into) - gap)
     each = len(dowels(row["Width"], row["Thickness"])) if row["Kind"] == "dowel" else 1
     pieces = each * row["Qty"]
-    return {"tenon_length": length, "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"], "pieces": pieces}
+    return {
+        "tenon_length": length,
+        "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"],
+        "pieces": pieces,
+    }
 
 
 def spaced(row: dict[str, Any]) -> dict[str, Any]:
@@ -40,7 +44,9 @@ def spaced(row: dict[str, Any]) -> dict[str, Any]:
 
     members = row.get("Members")
     if members is None:
-        members = next(count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"])
+        members = next(
+            count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
+        )
     end = gap(members) if first is None else first
     centres = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
     return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centres}

@@ -42,7 +42,9 @@ def lines(shop: Shop, blanks: Sequence[Blank], laid: dict[tuple[str, str], Laid]
     groups: dict[tuple[str, Fraction], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species, blank.offer.nominal), []).append(blank)
-    return [_line(shop, groups[key], laid.get((key[0], groups[key][0].offer.stock))) for key in sorted(groups)]
+    return [
+        _line(shop, groups[key], laid.get((key[0], groups[key][0].offer.stock))) for key in sorted(groups)
+    ]
 
 
 def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
@@ -50,26 +52,40 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
     offer, row = first.offer, first.offer.price or {}
     price: Decimal | None = row.get("Price")
     typed = row.get("Waste")
-    waste = Fraction(WASTE.get(row.get("Grade", "").casefold(), USUAL_WASTE)) if typed is None else Fraction(typed)
+    waste = (
+        Fraction(WASTE.get(row.get("Grade", "").casefold(), USUAL_WASTE))
+        if typed is None
+        else Fraction(typed)
+    )
     net = total([volume(shop, blank) for blank in blanks])
     cost: Decimal | None
     if laid is None:
         buy = net / (1 - waste)
         cost = None if price is None else cents(buy * Fraction(price))
     else:
-        missing = total([count * shop.volume(offer.nominal, width, length) for count, width, length in laid.to_buy])
+        missing = total(
+            [count * shop.volume(offer.nominal, width, length) for count, width, length in laid.to_buy]
+        )
         held = rack(shop)
-        rows = [row for row in shop.rows("Boards") if (row["Species"], row["Stock"]) == (first.species, offer.stock)]
+        rows = [
+            row
+            for row in shop.rows("Boards")
+            if (row["Species"], row["Stock"]) == (first.species, offer.stock)
+        ]
         taken = [(row.get("Price"), held[row["Board"]]) for row in rows if row["Board"] in laid.boards]
         buy = total([feet for _, feet in taken]) + missing
         waste = 1 - net / buy if buy > net else Fraction(0)
         all_priced = price is not None or all(row.get("Price") is not None for row in rows)
         cost = None
         if all_priced and not (missing and price is None):
-            touched = total([feet * Fraction(price or 0) if own is None else Fraction(own) for own, feet in taken])
+            touched = total(
+                [feet * Fraction(price or 0) if own is None else Fraction(own) for own, feet in taken]
+            )
             cost = cents(touched) + cents(missing * Fraction(price or 0))
     width, length = _least_board(shop, blanks)
-    return Line(first.species, offer.stock, sum(blank.count for blank in blanks), net, waste, buy, cost, width, length)
+    return Line(
+        first.species, offer.stock, sum(blank.count for blank in blanks), net, waste, buy, cost, width, length
+    )
 
 
 def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
@@ -79,7 +95,11 @@ def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
         for how, sizes in (("side by side", widths), ("end to end", lengths)):
             kerf = shop.allow["Rip kerf" if sizes is widths else "Crosscut kerf"]
             group = [blank for blank in blanks if (blank.together, blank.how) == (label, how)]
-            each = [blank.width if sizes is widths else blank.length for blank in group for _ in range(blank.count)]
+            each = [
+                blank.width if sizes is widths else blank.length
+                for blank in group
+                for _ in range(blank.count)
+            ]
             if each:
                 sizes.append(total(each) + kerf * (len(each) - 1))
     return max(widths), max(lengths) + 2 * shop.allow["End trim"]

@@ -18,7 +18,9 @@ def extra_cost(row: Mapping[str, Any]) -> Decimal | None:
     return None if price is None else cents(Fraction(row["Qty"]) * Fraction(price))
 
 
-def labour(row: Mapping[str, Any], counts: Mapping[str, Fraction], hourly: Decimal | None) -> tuple[Fraction, Fraction, Decimal | None]:
+def labour(
+    row: Mapping[str, Any], counts: Mapping[str, Fraction], hourly: Decimal | None
+) -> tuple[Fraction, Fraction, Decimal | None]:
     """How many, hours, cost."""
     count = counts[row["Counted by"]]
     minutes = count * Fraction(row["Minutes each"])

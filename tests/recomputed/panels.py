@@ -39,7 +39,9 @@ def _bearing(shop: Shop, size: Fraction, opening: Fraction, moves: Movement) -> 
 def _depth_that_would_do(shop: Shop, opening: Fraction, moves: Movement) -> Fraction:
     """A panel that bears enough at the driest, half a step lost to rounding at each side, must fit at the wettest."""
     least = opening + 2 * shop.allow["Least bearing"] + shop.step
-    return shop.up((least * moves.grown(shop.driest, shop.wettest) - opening) / 2 + shop.allow["Least clearance"])
+    return shop.up(
+        (least * moves.grown(shop.driest, shop.wettest) - opening) / 2 + shop.allow["Least clearance"]
+    )
 
 
 def answered(shop: Shop, row: dict[str, Any]) -> Panel:

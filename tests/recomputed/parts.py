@@ -35,10 +35,13 @@ class Blank:
 
 def finished_length(part: dict[str, Any]) -> Fraction:
     """From shoulder to shoulder, and the tenons."""
-    return sum(part.get("Tenons") or (), part["Length"])
+    length: Fraction = part["Length"]
+    return sum(part.get("Tenons") or (), length)
 
 
-def ganged(piece: Fraction, count: int, extra: Fraction, kerf: Fraction, least: Fraction) -> list[tuple[int, int, Fraction]]:
+def ganged(
+    piece: Fraction, count: int, extra: Fraction, kerf: Fraction, least: Fraction
+) -> list[tuple[int, int, Fraction]]:
     """How many blanks hold how many pieces, and the size of each: as few pieces in one as the machines allow."""
 
     def size(pieces: int) -> Fraction:
@@ -63,16 +66,23 @@ def staves(shop: Shop, width: Fraction, asked: int | None) -> tuple[int, Fractio
 
 def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
     name, species, qty, stock = part["Part"], part["Species"], part["Qty"], part.get("Stock")
-    finished, thick = finished_length(part), part["Thickness"]
+    finished, thick = finished_length(part), Fraction(part["Thickness"])
     extra, allow = shop.extras(finished), shop.allow
     width = part["Width"] + (part.get("Rise") or 0)
     together = part.get("Keep together") or ""
-    kept = {"together": together, "how": (part.get("How") or "same board") if together else ""}
+    kept: dict[str, Any] = {
+        "together": together,
+        "how": (part.get("How") or "same board") if together else "",
+    }
     if part["Made as"] == "face-glued":
         plies = part.get("Plies")
         if not plies or plies < 2:
-            of = next((offer for offer in shop.offers(species) if offer.stock == stock), shop.offers(species)[-1])
-            plies = max(2, math.ceil((thick + allow["Ply clean-up"]) / (of.measures - of.takes(extra.thickness))))
+            of = next(
+                (offer for offer in shop.offers(species) if offer.stock == stock), shop.offers(species)[-1]
+            )
+            plies = max(
+                2, math.ceil((thick + allow["Ply clean-up"]) / (of.measures - of.takes(extra.thickness)))
+            )
 
         def ply(offer: Offer) -> Fraction:
             return (thick + allow["Ply clean-up"]) / plies + offer.takes(extra.thickness)
@@ -89,18 +99,39 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
     offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness), stock)
     need = shop.up(thick + offer.takes(extra.thickness))
     found = []
-    for rows, along, length in ganged(finished, qty, extra.length, allow["Crosscut kerf"], allow["Shortest through machines"]):
-        for count, across, wide in ganged(width, rows, extra.width, allow["Rip kerf"], allow["Narrowest through machines"]):
-            found.append(Blank(name, "Parts", species, offer, count, need, shop.up(wide), shop.up(length), "piece", along, across, **kept))
+    for rows, along, length in ganged(
+        finished, qty, extra.length, allow["Crosscut kerf"], allow["Shortest through machines"]
+    ):
+        for count, across, wide in ganged(
+            width, rows, extra.width, allow["Rip kerf"], allow["Narrowest through machines"]
+        ):
+            found.append(
+                Blank(
+                    name,
+                    "Parts",
+                    species,
+                    offer,
+                    count,
+                    need,
+                    shop.up(wide),
+                    shop.up(length),
+                    "piece",
+                    along,
+                    across,
+                    **kept,
+                )
+            )
     return found
 
 
 def volume(part: dict[str, Any]) -> Fraction:
     """Wood in all finished pieces, tenons included."""
-    return part["Thickness"] * part["Width"] * finished_length(part) * part["Qty"]
+    section: Fraction = part["Thickness"] * part["Width"]
+    return section * finished_length(part) * int(part["Qty"])
 
 
 def surface(part: dict[str, Any]) -> Fraction:
     """All six faces, from shoulder to shoulder."""
-    thick, width, length = part["Thickness"], part["Width"], part["Length"]
-    return 2 * (thick * width + width * length + length * thick) * part["Qty"]
+    sizes: tuple[Fraction, ...] = part["Thickness"], part["Width"], part["Length"]
+    thick, width, length = sizes
+    return 2 * (thick * width + width * length + length * thick) * int(part["Qty"])

@@ -12,7 +12,12 @@ from tests.recomputed.woods import Wood, woods
 
 MM = Fraction(254, 10)
 Row = Mapping[str, Any]
-CLASSES = (("24", "1/8", "1/4", "1"), ("48", "3/16", "1/4", "1"), ("72", "3/16", "3/8", "1"), ("beyond", "3/8", "3/8", "1"))
+CLASSES = (
+    ("24", "1/8", "1/4", "1"),
+    ("48", "3/16", "1/4", "1"),
+    ("72", "3/16", "3/8", "1"),
+    ("beyond", "3/8", "3/8", "1"),
+)
 """Up to a finished length: extra thickness, width, length [in]; common practice."""
 SETTINGS = {
     "Rip kerf": "1/8", "Crosscut kerf": "1/8", "Resaw kerf": "1/16", "Shortest through machines": "12",
@@ -22,7 +27,12 @@ SETTINGS = {
     "Sag allowed": "1/50",
 }  # fmt: skip
 """[in]; common practice."""
-CLASSES_MM = (("600", "3", "6", "25"), ("1200", "5", "6", "25"), ("1800", "5", "10", "25"), ("beyond", "10", "10", "25"))
+CLASSES_MM = (
+    ("600", "3", "6", "25"),
+    ("1200", "5", "6", "25"),
+    ("1800", "5", "10", "25"),
+    ("beyond", "10", "10", "25"),
+)
 SETTINGS_MM = {
     "Rip kerf": "3", "Crosscut kerf": "3", "Resaw kerf": "3/2", "Shortest through machines": "300",
     "Narrowest through machines": "25", "Widest stave": "150", "Narrowest stave": "50", "Edge joint": "3", "Panel trim": "12",
@@ -83,7 +93,10 @@ class Shop:
         self.in_m3 = job["Job"]["Board measure"] == "m3"
         typed = job["Job"].get("Wood moisture now")
         self.now = Fraction(8) if typed is None else Fraction(typed)
-        low, high = Fraction(job["Job"]["Driest wood moisture"]), Fraction(job["Job"]["Wettest wood moisture"])
+        low, high = (
+            Fraction(job["Job"]["Driest wood moisture"]),
+            Fraction(job["Job"]["Wettest wood moisture"]),
+        )
         self.driest, self.wettest = min(low, self.now), max(high, self.now)
         if typed is None:
             self.driest, self.wettest = low, high
@@ -92,7 +105,11 @@ class Shop:
         unit = self.unit if own else Fraction(1)
         settings, classes = (own["settings"], own["classes"]) if own else (SETTINGS, CLASSES)
         bare = ("Creep factor",)
-        self.allow = {name: Fraction(text) * (1 if name in bare else unit) for name, text in settings.items() if name != "Stock measures as"}
+        self.allow = {
+            name: Fraction(text) * (1 if name in bare else unit)
+            for name, text in settings.items()
+            if name != "Stock measures as"
+        }
         self.measured_as = settings.get("Stock measures as", "kiln-dried")
         self.classes = [(None if upto == "beyond" else Fraction(upto) * unit, Extras(*(Fraction(each) * unit for each in extras)))
                         for upto, *extras in classes]  # fmt: skip
@@ -132,7 +149,11 @@ class Shop:
         if self.measured_as == "surfaced":
             if nominal < Fraction(3, 8):
                 return nominal
-            return Fraction(SURFACED[stock]) if stock in SURFACED else nominal - (Fraction(3, 16) if nominal < Fraction(7, 4) else Fraction(1, 4))
+            return (
+                Fraction(SURFACED[stock])
+                if stock in SURFACED
+                else nominal - (Fraction(3, 16) if nominal < Fraction(7, 4) else Fraction(1, 4))
+            )
         if stock.endswith("mm"):  # sawn at 20 %, a quarter of a per cent thinner for each one drier
             return nominal * (1 - (20 - self.now) / 400)
         return nominal - (Fraction(1, 16) if nominal <= Fraction(7, 4) else Fraction(1, 8))
@@ -144,9 +165,19 @@ class Shop:
             if price["Species"] == species:
                 usual = self.measure(price["Stock"])
                 measures = price.get("Measures") or usual
-                found.append(Offer(price["Stock"], size_of(price["Stock"]), measures, price, self.measured_as == "surfaced" and measures <= usual))
+                found.append(
+                    Offer(
+                        price["Stock"],
+                        size_of(price["Stock"]),
+                        measures,
+                        price,
+                        self.measured_as == "surfaced" and measures <= usual,
+                    )
+                )
         for stock in () if found else USUAL_MM if self.metric else USUAL:
-            found.append(Offer(stock, size_of(stock), self.measure(stock), None, self.measured_as == "surfaced"))
+            found.append(
+                Offer(stock, size_of(stock), self.measure(stock), None, self.measured_as == "surfaced")
+            )
         return sorted(found, key=lambda offer: (offer.measures, offer.nominal))
 
     def thinnest(self, species: str, need: Callable[[Offer], Fraction], asked: str | None = None) -> Offer:

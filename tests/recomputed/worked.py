@@ -15,7 +15,12 @@ IN = {
 }  # fmt: skip
 PRICES = [
     {"Species": "White oak", "Stock": stock, "Price": price, "Waste": Decimal("0.2")}
-    for stock, price in (("3/4", Decimal("6.35")), ("4/4", Decimal("9.5")), ("8/4", Decimal("12.25")), ("16/4", Decimal("19")))
+    for stock, price in (
+        ("3/4", Decimal("6.35")),
+        ("4/4", Decimal("9.5")),
+        ("8/4", Decimal("12.25")),
+        ("16/4", Decimal("19")),
+    )
 ]
 
 
@@ -25,7 +30,12 @@ def part(name: str, qty: int, thick: str, width: str, length: str, **more: Any) 
 
 
 def panel(name: str, width: str, height: str, sides: str, ends: str, **more: Any) -> dict[str, Any]:
-    sizes = {"Opening width": F(width), "Opening height": F(height), "Groove depth sides": F(sides), "Groove depth ends": F(ends)}
+    sizes = {
+        "Opening width": F(width),
+        "Opening height": F(height),
+        "Groove depth sides": F(sides),
+        "Groove depth ends": F(ends),
+    }
     return {"Panel": name, "Qty": 1, "Species": "White oak", **sizes, "Thickness": F(1, 2), **more}
 
 
