@@ -87,6 +87,21 @@ WORKED: dict[str, dict[str, Any]] = {
                   for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
         "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
     },
+    "own saws": {
+        "Job": IN,
+        "Prices": [*PRICES, {"Species": "Northern red oak", "Stock": "4/4", "Price": Decimal("7.15"), "Grade": "No. 2A Common"}],
+        "Parts": [
+            part("Short", 5, "5/8", "2", "4"), part("Narrow", 5, "5/8", "1/2", "30"), part("Just a stave", 1, "5/8", "67/4", "30", **{"Made as": "edge-glued"}),
+            part("Leg", 2, "5/2", "3", "20", **{"Made as": "face-glued", "Species": "Northern red oak"}),
+            part("Side", 2, "5/8", "4", "20", **{"Keep together": "a", "How": "side by side"}),
+            part("End", 2, "5/8", "3", "50", **{"Keep together": "b", "How": "end to end"}),
+        ],
+        "Allowances": {
+            "settings": {**SETTINGS, "Rip kerf": "3/32", "Crosscut kerf": "5/32", "Resaw kerf": "1/32", "Creep factor": "1/2"},
+            "classes": (("24", "1/16", "1/4", "3/4"), ("beyond", "3/16", "3/8", "5/4")),
+        },
+        "Loads": [{"Member": "Board", "Species": "White oak", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": "resting, spread", "Shared by": 1}],
+    },
     "surfaced": {
         "Job": IN, "Parts": [part("Rail", 2, "13/16", "3", "30"), part("Top", 1, "3/4", "18", "40", **{"Made as": "edge-glued"}),
                              part("Leg", 2, "13/4", "3", "30", **{"Made as": "face-glued"})],
