@@ -39,9 +39,10 @@ def _bearing(shop: Shop, size: Fraction, opening: Fraction, moves: Movement) -> 
 def _depth_that_would_do(shop: Shop, opening: Fraction, moves: Movement) -> Fraction:
     """A panel that bears enough at the driest, half a step lost to rounding at each side, must fit at the wettest."""
     least = opening + 2 * shop.allow["Least bearing"] + shop.step
-    return shop.up(
-        (least * moves.grown(shop.driest, shop.wettest) - opening) / 2 + shop.allow["Least clearance"]
-    )
+    wet = least / moves.grown(shop.now, shop.driest) * moves.grown(shop.now, shop.wettest)
+    depth = shop.up((wet - opening) / 2 + shop.allow["Least clearance"])
+    assert _bearing(shop, _across(shop, opening, depth, moves), opening, moves) >= shop.allow["Least bearing"]
+    return depth
 
 
 def answered(shop: Shop, row: dict[str, Any]) -> Panel:

@@ -87,6 +87,15 @@ WORKED: dict[str, dict[str, Any]] = {
                   for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
         "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
     },
+    "drier than in use": {
+        "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
+        "Panels": [panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across")],
+    },
+    "wetter than in use": {
+        "Job": {**IN, "Wood moisture now": 13, "Driest wood moisture": 7, "Wettest wood moisture": 14}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
+        "Panels": [panel("Up", "18", "20", "1/2", "3/8", Cut="flat"),
+                   {**panel("Deep enough only by today's moisture", "25", "20", "3/8", "3/8", Cut="flat"), "Species": "Northern red oak"}],
+    },
     "own saws": {
         "Job": IN,
         "Prices": [*PRICES, {"Species": "Northern red oak", "Stock": "4/4", "Price": Decimal("7.15"), "Grade": "No. 2A Common"}],
