@@ -277,30 +277,21 @@ def bearing_each_side(size: float, opening: float, movement: Movement, now: floa
 
 
 def groove_depth_needed(
-    opening: float,
-    bearing: float,
-    clearance: float,
-    movement: Movement,
-    now: float,
-    driest: float,
-    wettest: float,
-) -> float:
+    opening: float, bearing: float, clearance: float, movement: Movement,
+    now: float, driest: float, wettest: float,
+) -> float:  # fmt: skip
     """Give the least groove depth with which a panel keeps both its bearing and its clearance.
 
     Parameters
     ----------
     opening : float
         Clear opening of the frame [in].
-    bearing : float
-        Bearing wanted at each side at the driest [in].
-    clearance : float
-        Clearance wanted at each side at the wettest [in].
+    bearing, clearance : float
+        Bearing wanted at each side at the driest, and clearance at the wettest [in].
     movement : Movement
         What is known of the species and cut [-].
-    now : float
-        Moisture of the panel today [%].
-    driest, wettest : float
-        Driest and wettest moisture it will reach [%].
+    now, driest, wettest : float
+        Moisture of the panel today, the driest and the wettest it will reach [%].
 
     Returns
     -------

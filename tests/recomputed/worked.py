@@ -98,8 +98,10 @@ WORKED: dict[str, dict[str, Any]] = {
     },
     "own saws": {
         "Job": IN,
-        "Prices": [*PRICES, {"Species": "Northern red oak", "Stock": "4/4", "Price": Decimal("7.15"), "Grade": "No. 2A Common"}],
+        "Prices": [*PRICES, {"Species": "Northern red oak", "Stock": "4/4", "Price": Decimal("7.15"), "Grade": "No. 2A Common"},
+                   {"Species": "Black walnut", "Stock": "4/4", "Measures": F(3, 4)}, {"Species": "Black walnut", "Stock": "6/4", "Measures": F(5, 4)}],
         "Parts": [
+            part("Scant", 2, "5/8", "2", "30", Species="Black walnut"),
             part("Short", 5, "5/8", "2", "4"), part("Narrow", 5, "5/8", "1/2", "30"), part("Just a stave", 1, "5/8", "67/4", "30", **{"Made as": "edge-glued"}),
             part("Leg", 2, "5/2", "3", "20", **{"Made as": "face-glued", "Species": "Northern red oak"}),
             part("Side", 2, "5/8", "4", "20", **{"Keep together": "a", "How": "side by side"}),
