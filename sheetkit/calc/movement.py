@@ -277,22 +277,21 @@ def bearing_each_side(size: float, opening: float, movement: Movement, now: floa
 
 
 def groove_depth_needed(
-    opening: float, bearing: float, clearance: float, movement: Movement, driest: float, wettest: float
-) -> float:
+    opening: float, bearing: float, clearance: float, movement: Movement,
+    now: float, driest: float, wettest: float,
+) -> float:  # fmt: skip
     """Give the least groove depth with which a panel keeps both its bearing and its clearance.
 
     Parameters
     ----------
     opening : float
         Clear opening of the frame [in].
-    bearing : float
-        Bearing wanted at each side at the driest [in].
-    clearance : float
-        Clearance wanted at each side at the wettest [in].
+    bearing, clearance : float
+        Bearing wanted at each side at the driest, and clearance at the wettest [in].
     movement : Movement
         What is known of the species and cut [-].
-    driest, wettest : float
-        Driest and wettest moisture it will reach [%].
+    now, driest, wettest : float
+        Moisture of the panel today, the driest and the wettest it will reach [%].
 
     Returns
     -------
@@ -306,7 +305,7 @@ def groove_depth_needed(
 
     Notes
     -----
-    Not rounded; round it up. The panel that bears enough at the driest, grown to the wettest, must fit.
+    Not rounded; round it up. The panel whose size today bears enough at the driest must fit at the wettest.
 
     References
     ----------
@@ -314,10 +313,11 @@ def groove_depth_needed(
 
     Examples
     --------
-    >>> round(groove_depth_needed(22, 3 / 16, 1 / 32, Movement(0.00369), 6, 11), 3)
+    >>> round(groove_depth_needed(22, 3 / 16, 1 / 32, Movement(0.00369), 6, 6, 11), 3)
     0.425
     """
-    widest = (opening + 2 * bearing) * size_ratio(movement, driest, wettest)
+    today = (opening + 2 * bearing) / size_ratio(movement, now, driest)
+    widest = today * size_ratio(movement, now, wettest)
     return (widest - opening) / 2 + clearance
 
 

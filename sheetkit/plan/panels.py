@@ -135,7 +135,7 @@ def _bearing_remark(
     step = shop.sheet.step
     # the panel is rounded down by up to one step, half of which each side loses
     depth = rounded_up(
-        groove_depth_needed(frame.across, wanted + step / 2, clear, movement, driest, wettest), step
+        groove_depth_needed(frame.across, wanted + step / 2, clear, movement, now, driest, wettest), step
     )
     ways = [f"A groove {shop.words(depth)} deep would do"]
     others = [("quarter-sawn", panel.species, "quarter")] if panel.cut != "quarter" else []

@@ -244,9 +244,8 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
         return []
     now, driest, wettest = shop.moisture, shop.driest, shop.wettest
     swing = seasonal_swing(part.width, movement, now, driest, wettest)
-    # a move from today never counts below nothing: wood drier than the driest can only grow
-    grows = max(part.width * (size_ratio(movement, now, wettest) - 1), 0.0)
-    shrinks = max(part.width * (1 - size_ratio(movement, now, driest)), 0.0)
+    grows = part.width * (size_ratio(movement, now, wettest) - 1)
+    shrinks = part.width * (1 - size_ratio(movement, now, driest))
     slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
         f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "

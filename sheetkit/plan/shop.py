@@ -181,7 +181,7 @@ class Shop:
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
     """Give the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
     now = () if sheet.moisture_now is None else (sheet.moisture_now,)
-    return min(sheet.moisture_driest, *now), max(sheet.moisture_wettest, *now)
+    return min((sheet.moisture_driest, *now)), max((sheet.moisture_wettest, *now))
 
 
 def rift_remark(cut: str, where: tuple[str, int, int], problems: list[Problem]) -> str:

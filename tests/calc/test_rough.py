@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from sheetkit.calc.rough import (
     gangs,
+    jointed_stave_width,
     least_plies,
     least_staves,
     leaves_from,
+    planed_stave_thickness,
     ply_thickness,
     stave_width,
 )
@@ -122,3 +124,21 @@ def test_the_worked_leg_rail_and_divider() -> None:
 def test_senseless_blanks_are_refused(call: Callable[[], object]) -> None:
     with pytest.raises(ValueError):
         call()
+
+
+@given(st.integers(1, 480), st.integers(1, 12))
+def test_jointed_staves_laid_side_by_side_are_the_part_and_its_trim(sixteenths: int, staves: int) -> None:
+    width, trim, joint = sixteenths / 16, 0.5, 0.125
+    rough = stave_width(width, trim, staves, joint)
+    jointed = jointed_stave_width(rough, min(staves - 1, 2), joint)
+    assert sum([jointed] * staves) == pytest.approx(width + trim)
+    with pytest.raises(ValueError):
+        jointed_stave_width(rough, 3, joint)
+
+
+@given(st.integers(1, 64))
+def test_a_thirty_second_off_each_face_of_the_glued_whole_leaves_the_part(thirty_seconds: int) -> None:
+    final = thirty_seconds / 32
+    assert planed_stave_thickness(final) - 2 / 32 == final
+    with pytest.raises(ValueError):
+        planed_stave_thickness(-final)

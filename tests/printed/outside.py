@@ -163,6 +163,16 @@ OUTSIDE: tuple[Outside, ...] = (
         "test_rough.py::test_staves_jointed_at_every_seam_are_wide_enough_and_waste_no_more_than_one_seam",
     ),
     Outside(
+        "rough.jointed_stave_width",
+        CUTTING,
+        "test_rough.py::test_jointed_staves_laid_side_by_side_are_the_part_and_its_trim",
+    ),
+    Outside(
+        "rough.planed_stave_thickness",
+        CUTTING,
+        "test_rough.py::test_a_thirty_second_off_each_face_of_the_glued_whole_leaves_the_part",
+    ),
+    Outside(
         "rough.least_staves",
         TRIED,
         "test_rough.py::test_the_fewest_staves_are_no_wider_than_allowed_and_one_fewer_would_be",

@@ -1,0 +1,52 @@
+"""Joints and runs: lengths of tenons and dowels, stock to mill for them, equal spacing. Common practice, arithmetic."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Any
+
+from tests.recomputed.shop import Shop
+
+
+def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
+    """Centres across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
+    between = width - 4 * thick
+    if between < 2 * thick:
+        return [width / 2]
+    spaces = max(1, math.ceil(between / 3))
+    return [2 * thick + between * place / spaces for place in range(spaces + 1)]
+
+
+def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
+    """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
+    into, gap = row["Depth into"], shop.allow["Glue gap"]
+    if row["Kind"] == "tenon":
+        return {"tenon_length": into - gap, "stock_length": None, "pieces": row["Qty"]}
+    length = (into - gap) + ((row.get("Depth from") or into) - gap)
+    each = len(dowels(row["Width"], row["Thickness"])) if row["Kind"] == "dowel" else 1
+    pieces = each * row["Qty"]
+    return {
+        "tenon_length": length,
+        "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"],
+        "pieces": pieces,
+    }
+
+
+def spaced(row: dict[str, Any]) -> dict[str, Any]:
+    """Gaps at both ends too, unless the first member has its place."""
+    between, width, first = row["Between"], row["Member width"], row.get("First at")
+    ends = between if first is None else between - 2 * first
+
+    def gap(members: int) -> Fraction:
+        gaps = members + 1 if first is None else members - 1
+        return (ends - members * width) / gaps if gaps else Fraction(0)
+
+    members = row.get("Members")
+    if members is None:
+        members = next(
+            count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
+        )
+    end = gap(members) if first is None else first
+    centres = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
+    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centres}

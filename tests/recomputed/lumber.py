@@ -1,0 +1,130 @@
+"""Lumber: what the blanks hold, what to buy, what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from tests.recomputed.money import cents
+from tests.recomputed.parts import Blank
+from tests.recomputed.shop import USUAL_WASTE, WASTE, Shop, size_of, total
+
+
+@dataclass(frozen=True)
+class Laid:
+    """What the board layout chose: this is not worked out here, only what follows from it."""
+
+    boards: tuple[str, ...]
+    to_buy: tuple[tuple[int, Fraction, Fraction], ...]
+    """How many boards to buy, their width and length [in]."""
+
+
+@dataclass(frozen=True)
+class Line:
+    species: str
+    stock: str
+    blanks: int
+    net: Fraction
+    waste: Fraction
+    buy: Fraction
+    cost: Decimal | None
+    least_width: Fraction
+    least_length: Fraction
+
+
+def volume(shop: Shop, blank: Blank) -> Fraction:
+    return blank.count * shop.volume(blank.offer.nominal, blank.width, blank.length)
+
+
+def lines(shop: Shop, blanks: Sequence[Blank], laid: dict[tuple[str, str], Laid]) -> list[Line]:
+    groups: dict[tuple[str, Fraction], list[Blank]] = {}
+    for blank in blanks:
+        groups.setdefault((blank.species, blank.offer.nominal), []).append(blank)
+    return [
+        _line(shop, groups[key], laid.get((key[0], groups[key][0].offer.stock))) for key in sorted(groups)
+    ]
+
+
+def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
+    first = blanks[0]
+    offer, row = first.offer, first.offer.price or {}
+    price: Decimal | None = row.get("Price")
+    typed = row.get("Waste")
+    waste = (
+        Fraction(WASTE.get(row.get("Grade", "").casefold(), USUAL_WASTE))
+        if typed is None
+        else Fraction(typed)
+    )
+    net = total([volume(shop, blank) for blank in blanks])
+    cost: Decimal | None
+    if laid is None:
+        buy = net / (1 - waste)
+        cost = None if price is None else cents(buy * Fraction(price))
+    else:
+        missing = total(
+            [count * shop.volume(offer.nominal, width, length) for count, width, length in laid.to_buy]
+        )
+        held = rack(shop)
+        rows = [
+            row
+            for row in shop.rows("Boards")
+            if (row["Species"], row["Stock"]) == (first.species, offer.stock)
+        ]
+        taken = [(row.get("Price"), held[row["Board"]]) for row in rows if row["Board"] in laid.boards]
+        buy = total([feet for _, feet in taken]) + missing
+        waste = 1 - net / buy if buy > net else Fraction(0)
+        all_priced = price is not None or all(row.get("Price") is not None for row in rows)
+        cost = None
+        if all_priced and not (missing and price is None):
+            touched = total(
+                [feet * Fraction(price or 0) if own is None else Fraction(own) for own, feet in taken]
+            )
+            cost = cents(touched) + cents(missing * Fraction(price or 0))
+    width, length = _least_board(shop, blanks)
+    return Line(
+        first.species, offer.stock, sum(blank.count for blank in blanks), net, waste, buy, cost, width, length
+    )
+
+
+def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
+    """The widest and the longest blank, or whole groups of them; both ends of a board are trimmed."""
+    widths, lengths = [blank.width for blank in blanks], [blank.length for blank in blanks]
+    for label in {blank.together for blank in blanks if blank.together}:
+        for how, sizes in (("side by side", widths), ("end to end", lengths)):
+            kerf = shop.allow["Rip kerf" if sizes is widths else "Crosscut kerf"]
+            group = [blank for blank in blanks if (blank.together, blank.how) == (label, how)]
+            each = [
+                blank.width if sizes is widths else blank.length
+                for blank in group
+                for _ in range(blank.count)
+            ]
+            if each:
+                sizes.append(total(each) + kerf * (len(each) - 1))
+    return max(widths), max(lengths) + 2 * shop.allow["End trim"]
+
+
+def rack(shop: Shop) -> dict[str, Fraction]:
+    """What each board holds, by its mark: exact, net, or by the whole-foot tally, bundle by bundle (NHLA rules, 2023)."""
+    found: dict[str, Fraction] = {}
+    upward: dict[tuple[str, str], bool] = {}
+    for row in shop.rows("Boards"):
+        nominal = size_of(row["Stock"])
+        if shop.job["Job"]["Board measure"] != "NHLA tally":
+            found[row["Board"]] = shop.volume(nominal, row["Width"], row["Length"])
+            continue
+        bundle = (row["Species"], row["Stock"])
+        exact = row["Width"] * (row["Length"] // 12) / 12
+        whole, rest = divmod(exact, 1)
+        if rest == Fraction(1, 2):
+            whole += upward.get(bundle, True)
+            upward[bundle] = not upward.get(bundle, True)
+        elif rest > Fraction(1, 2):
+            whole += 1
+        found[row["Board"]] = whole * max(nominal, Fraction(1))
+    return found
+
+
+def net(shop: Shop, blanks: Sequence[Blank]) -> Fraction:
+    return total([volume(shop, blank) for blank in blanks])

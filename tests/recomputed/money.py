@@ -1,0 +1,52 @@
+"""Money: estimate and quote, every line rounded to the cent once, half a cent up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+
+def cents(amount: Fraction) -> Decimal:
+    return Decimal(math.floor(amount * 100 + Fraction(1, 2))) / 100
+
+
+def extra_cost(row: Mapping[str, Any]) -> Decimal | None:
+    price = row.get("Unit price")
+    return None if price is None else cents(Fraction(row["Qty"]) * Fraction(price))
+
+
+def labour(
+    row: Mapping[str, Any], counts: Mapping[str, Fraction], hourly: Decimal | None
+) -> tuple[Fraction, Fraction, Decimal | None]:
+    """How many, hours, cost."""
+    count = counts[row["Counted by"]]
+    minutes = count * Fraction(row["Minutes each"])
+    rate = hourly if row.get("Rate") is None else row["Rate"]
+    return count, minutes / 60, None if rate is None else cents(minutes * Fraction(rate) / 60)
+
+
+def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[Decimal | None],
+             labours: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
+    def summed(costs: list[Decimal | None]) -> Decimal:
+        return sum((cost for cost in costs if cost is not None), Decimal("0.00"))
+
+    def share(label: str) -> Fraction:
+        return Fraction(job.get(label) or 0)
+
+    found = {"lumber": summed(lumber), "extras": summed(extras), "labour": summed(labours)}
+    direct = sum(found.values(), Decimal(0))
+    overhead = cents(Fraction(direct) * share("Overhead"))
+    cost = direct + overhead
+    profit = share("Profit")
+    if job["Profit as"] == "margin":
+        price, markup = cents(Fraction(cost) / (1 - profit)), profit / (1 - profit)
+    else:
+        price, markup = cents(Fraction(cost) * (1 + profit)), profit
+    tax = cents(Fraction(price) * share("Tax"))
+    deposit = cents(Fraction(price + tax) * min(share("Deposit"), Fraction(1)))
+    return {**found, "direct": direct, "overhead": overhead, "cost": cost, "profit": price - cost, "markup": markup,
+            "margin": markup / (1 + markup), "price": price, "tax": tax, "total": price + tax, "deposit": deposit,
+            "balance": price + tax - deposit}  # fmt: skip

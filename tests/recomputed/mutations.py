@@ -1,0 +1,150 @@
+"""python -m tests.recomputed.mutations [WORD ...]: single changes to a copy of sheetkit, each run against the recomputation.
+
+A change that no test finds survives, and is named. WORDs choose the changes whose name holds one of them.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+ROOT = Path(__file__).parents[2]
+TESTS = ("tests/recomputed/test_recomputed.py",)
+
+
+class Change(NamedTuple):
+    name: str
+    file: str
+    old: str
+    new: str
+
+
+PARTS, PANELS, LUMBER, SHOP = "plan/parts.py", "plan/panels.py", "plan/lumber.py", "plan/shop.py"
+LOADS, MONEY, JOINTS, ROUGH = "plan/loads.py", "plan/money.py", "plan/joinery.py", "calc/rough.py"
+CHANGES = (
+    Change("panel along the grain rounded up", PANELS, "along = shop.down(", "along = shop.up("),
+    Change("blank thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size))",
+           "need = shop.down(part.thickness + shop.flattening(offer, size))"),
+    Change("one of two openings counts as measured", PANELS, "panel.measured_width is not None and panel.measured_height is not None",
+           "panel.measured_width is not None or panel.measured_height is not None"),
+    Change("groove sides and ends swapped across the grain", PANELS, 'sizes["width"], panel.groove_ends, panel.groove_sides,',
+           'sizes["width"], panel.groove_sides, panel.groove_ends,'),
+    Change("1 in minimum dropped", "calc/lumber.py", "return max(nominal, 1.0) * width * length / 144", "return nominal * width * length / 144"),
+    Change("rise dropped from a face-glued blank", PARTS, "part.width + part.rise + allowances.ply_width", "part.width + allowances.ply_width"),
+    Change("tenons left out of an edge-glued blank", PARTS, "shop.up(_finished_length(part) + allowances.panel_length)",
+           "shop.up(part.length + allowances.panel_length)"),
+    Change("tenons left out of the weight", PARTS, "part.width * _finished_length(part) * part.qty", "part.width * part.length * part.qty"),
+    Change("bookmatched leaves not from one blank", PANELS, "panel.qty * math.ceil(leaves / in_one) if matched", "math.ceil(panel.qty * leaves / in_one) if matched"),
+    Change("advised groove without its half step", PANELS, "wanted + step / 2", "wanted"),
+    Change("size class < for <=", SHOP, "finished_length <= size.up_to + 1e-9", "finished_length < size.up_to - 1e-9"),
+    Change("larger coefficient for imports off", SHOP, 'derived is not None and species.origin == "import"', "False"),
+    Change("weight's moisture fixed", SHOP, "density_lb_ft3(specific_gravity(basic, self.moisture), self.moisture)",
+           "density_lb_ft3(specific_gravity(basic, 8.0), 8.0)"),
+    Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
+    Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
+    Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
+    # others
+    Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
+           "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),
+    Change("ply thickness rounded down", PARTS, "need = shop.up(ply(offer))", "need = shop.down(ply(offer))"),
+    Change("tenons left out of a face-glued blank", PARTS, "length = shop.up(_finished_length(part) + size.length)", "length = shop.up(part.length + size.length)"),
+    Change("rise dropped from an edge-glued blank", PARTS, "whole = part.width + part.rise", "whole = part.width"),
+    Change("rise dropped from a solid blank", PARTS, "finished, width = _finished_length(part), part.width + part.rise",
+           "finished, width = _finished_length(part), part.width"),
+    Change("kerfs of gangs swapped", PARTS, "size.length, allowances.crosscut_kerf, allowances.shortest", "size.length, allowances.rip_kerf, allowances.shortest"),
+    Change("rip kerf of gangs forgotten", PARTS, "size.width, allowances.rip_kerf, allowances.narrowest", "size.width, 0.0, allowances.narrowest"),
+    Change("blanks of narrow gangs counted by pieces", PARTS, "gangs(width, row.blanks,", "gangs(width, part.qty,"),
+    Change("plies not counted by pieces", PARTS, "part.qty * plies", "plies"),
+    Change("one of two tenons forgotten", PARTS, "part.length + sum(part.tenons)", "part.length + max(part.tenons, default=0.0)"),
+    Change("class by length between shoulders", PARTS, "size = shop.size_class(_finished_length(part))\n    made", "size = shop.size_class(part.length)\n    made"),
+    Change("one jointed edge too few", ROUGH, "jointed = min(staves - 1, 2)", "jointed = min(staves - 1, 1)"),
+    Change("stave no wider than < widest", ROUGH, "> widest + _DUST", ">= widest - _DUST"),
+    Change("plies floor for ceil", ROUGH, "math.ceil((final + clean_up) / room - _DUST)", "math.floor((final + clean_up) / room - _DUST)"),
+    Change("leaf kerf forgotten", ROUGH, "math.floor((flattened + kerf + clean_up)", "math.floor((flattened + clean_up)"),
+    Change("leaves ceil for floor", ROUGH, "max(0, math.floor((flattened", "max(0, math.ceil((flattened"),
+    Change("clearance counted once", PANELS, "2 * frame.groove_across, 2 * clear, movement, now, wettest", "2 * frame.groove_across, clear, movement, now, wettest"),
+    Change("clearance along added", PANELS, "2 * frame.groove_along - 2 * clear", "2 * frame.groove_along + 2 * clear"),
+    Change("bearing at the wettest", PANELS, "bearing_each_side(across, frame.across, movement, now, driest)", "bearing_each_side(across, frame.across, movement, now, wettest)"),
+    Change("gap not halved", PANELS, "- across) / 2\n    bearing", "- across)\n    bearing"),
+    Change("clearance not halved", PANELS, "gap, bearing, clearance / 2,", "gap, bearing, clearance,"),
+    Change("clearance as of today", PANELS, "- across * size_ratio(movement, now, wettest)", "- across"),
+    Change("planned wins over measured", PANELS, "size = planned if measured is None else measured", "size = measured if planned is None else planned"),
+    Change("width and height swapped across the grain", PANELS, '(along, across) if panel.grain == "across"', '(across, along) if panel.grain == "across"'),
+    Change("panel class by its width", PANELS, "size = shop.size_class(along)\n    offer", "size = shop.size_class(across)\n    offer"),
+    Change("today's moisture not among the wettest", SHOP, "max(sheet.moisture_wettest, *now)", "max(sheet.moisture_wettest, 0)"),
+    Change("today's moisture not among the driest", SHOP, "min(sheet.moisture_driest, *now)", "min(sheet.moisture_driest, 99)"),
+    Change("radial and tangential swapped", SHOP, 'if cut == "quarter":\n        printed', 'if cut != "quarter":\n        printed'),
+    Change("stock just thick enough refused", SHOP, "offer.measures >= shop.up(needs(offer)) - 1e-9", "offer.measures > shop.up(needs(offer)) + 1e-9"),
+    Change("Measures on Prices passed over", SHOP, "self.measures(price.stock) if price.measures is None else price.measures", "self.measures(price.stock)"),
+    Change("surfaced stock flattened", SHOP, "return min(FLUSH, size.thickness) if glued else 0.0", "return size.thickness"),
+    Change("flush planing max for min", SHOP, "min(FLUSH, size.thickness)", "max(FLUSH, size.thickness)"),
+    Change("green gravity for dry", SHOP, "if species.gravity_12 is not None:", "if species.gravity_green is None:"),
+    Change("waste added to the net", "calc/lumber.py", "return net / (1 - waste)", "return net * (1 + waste)"),
+    Change("waste of the grade passed over", LUMBER, "grade_waste().get(price.grade.casefold(), USUAL_WASTE) if price.waste is None", "USUAL_WASTE if price.waste is None"),
+    Change("kerfs of least width forgotten", LUMBER, "for blank in members) + (count - 1) * kerfs[0])", "for blank in members))"),
+    Change("least width from the longest", LUMBER, "width = max(blank.width for blank in blanks)", "width = min(blank.width for blank in blanks)"),
+    Change("boards to buy not in the cost", LUMBER, "+ _cost(missing, price or Decimal(0), shop)", "+ _cost(0.0, price or Decimal(0), shop)"),
+    Change("m3 counts thin stock as 1 in", "plan/volume.py", 'if sheet.measure == "m3":', 'if sheet.measure == "m3" and stock.nominal >= 1:'),
+    Change("load not shared", LOADS, "factor, load.shared_by)", "factor, 1)"),
+    Change("kilograms multiplied", LOADS, "load.load / KG_PER_LB", "load.load * KG_PER_LB"),
+    Change("width and thickness of a beam swapped", LOADS, "elasticity, load.width, load.thickness,", "elasticity, load.thickness, load.width,"),
+    Change("sag with creep as when new", LOADS, "new, years = checked(1.0), checked(creep)", "new, years = checked(creep), checked(creep)"),
+    Change("creep below one for at least one", LOADS, "max(shop.allowances.creep_factor, 1.0)\n\n", "min(shop.allowances.creep_factor, 1.0)\n\n"),
+    Change("longest span from the stress alone", "calc/spans.py", "by_sag <= by_stress", "by_sag > by_stress"),
+    Change("overhead left out of the profit", MONEY, "cost = direct + over", "cost = direct"),
+    Change("tax on the cost", MONEY, "money.tax(price,", "money.tax(cost,"),
+    Change("deposit without tax", MONEY, "money.deposit(price + due,", "money.deposit(price,"),
+    Change("margin as markup", MONEY, 'if sheet.profit_as == "margin":\n        price', 'if sheet.profit_as == "none":\n        price'),
+    Change("operation's own rate passed over", MONEY, "sheet.hourly_rate if operation.rate is None else operation.rate", "sheet.hourly_rate"),
+    Change("blanks of panels not counted", MONEY, "blanks += [blank for panel in panels for blank in panel.blanks]", "pass"),
+    Change("blanks counted by rows", MONEY, '"blank": sum(blank.count for blank in blanks)', '"blank": len(blanks)'),
+    Change("panel surface left out", MONEY, "panel_surface(found.width, found.height, found.panel.qty) for found in panels", "panel_surface(found.width, found.height, found.panel.qty) for found in panels[:0]"),
+    Change("half a cent down", "units.py", "rounding=ROUND_HALF_UP)", 'rounding="ROUND_HALF_DOWN")'),
+    Change("glue gap of a tenon forgotten", JOINTS, "joint.depth_into - (0.0 if through else gap)", "joint.depth_into"),
+    Change("glue gap of a loose tenon once", "calc/joints.py", "depth_into + depth_from - 2 * glue_gap", "depth_into + depth_from - glue_gap"),
+    Change("dowels counted by joints", JOINTS, "pieces = size.a_joint * joint.qty", "pieces = joint.qty"),
+    Change("a kerf of tenon stock too few", "calc/joints.py", "length + (count + 1) * kerf", "length + count * kerf"),
+    Change("depth from as depth into", JOINTS, "depth_from = joint.depth_from\n", "depth_from = joint.depth_into\n"),
+    Change("end gap counted among the gaps of a flush run", "calc/spacing.py", "(whole - 2 * first - members * width)", "(whole - first - members * width)"),
+    Change("largest gap floor for ceil", "calc/spacing.py", "return max(1, math.ceil((whole - most)", "return max(1, math.floor((whole - most)"),
+)  # fmt: skip
+
+
+def survives(change: Change, folder: Path) -> bool:
+    """Whether the tests pass over a change made to the copy, which is as it was afterwards."""
+    path = folder / "sheetkit" / change.file
+    text = path.read_text(encoding="utf-8")
+    if text.count(change.old) < 1:
+        raise LookupError(f"{change.name}: {change.file} no longer holds {change.old!r}")
+    path.write_text(text.replace(change.old, change.new, 1), encoding="utf-8")
+    run = [sys.executable, "-B", "-m", "pytest", "-q", "-x", "-n", "0", "-p", "no:cacheprovider", *TESTS]
+    try:
+        return subprocess.run(run, cwd=folder, capture_output=True, check=False).returncode == 0
+    finally:
+        path.write_text(text, encoding="utf-8")
+
+
+def main(words: Sequence[str]) -> int:
+    survivors, ignored = [], shutil.ignore_patterns("__pycache__", ".*")
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        for name in ("sheetkit", "tests"):
+            shutil.copytree(ROOT / name, folder / name, ignore=ignored)
+        shutil.copy(ROOT / "pyproject.toml", folder)
+        chosen = [change for change in CHANGES if not words or any(word in change.name for word in words)]
+        for change in (Change("nothing changed", "__init__.py", "run", "run"), *chosen):
+            alive = survives(change, folder)
+            print(f"{'survived' if alive else 'killed  '}  {change.name}", flush=True)
+            if alive:
+                survivors.append(change.name)
+    print(f"{len(chosen)} changes, {len(survivors) - 1} survived")
+    return 0 if survivors == ["nothing changed"] else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

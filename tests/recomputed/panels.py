@@ -1,0 +1,102 @@
+"""Panels: what to cut today so that they live in their grooves through the seasons."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from tests.recomputed.parts import Blank, staves
+from tests.recomputed.shop import Impossible, Shop
+from tests.recomputed.woods import Movement, movement
+
+
+@dataclass(frozen=True)
+class Panel:
+    row: dict[str, Any]
+    width: Fraction
+    height: Fraction
+    gap: Fraction
+    bearing: Fraction
+    clearance: Fraction
+    measured: bool
+    blanks: list[Blank]
+    volume: Fraction
+    deep_enough: Fraction | None
+    """Groove depth that would do, when this one does not."""
+
+
+def _across(shop: Shop, opening: Fraction, groove: Fraction, moves: Movement) -> Fraction:
+    room = opening + 2 * (groove - shop.allow["Least clearance"])
+    return shop.down(room / moves.grown(shop.now, shop.wettest))
+
+
+def _bearing(shop: Shop, size: Fraction, opening: Fraction, moves: Movement) -> Fraction:
+    return (size * moves.grown(shop.now, shop.driest) - opening) / 2
+
+
+def _depth_that_would_do(shop: Shop, opening: Fraction, moves: Movement) -> Fraction:
+    """A panel that bears enough at the driest, half a step lost to rounding at each side, must fit at the wettest."""
+    least = opening + 2 * shop.allow["Least bearing"] + shop.step
+    wet = least / moves.grown(shop.now, shop.driest) * moves.grown(shop.now, shop.wettest)
+    depth = shop.up((wet - opening) / 2 + shop.allow["Least clearance"])
+    assert _bearing(shop, _across(shop, opening, depth, moves), opening, moves) >= shop.allow["Least bearing"]
+    return depth
+
+
+def answered(shop: Shop, row: dict[str, Any]) -> Panel:
+    wide = row.get("Measured width") or row["Opening width"]
+    high = row.get("Measured height") or row["Opening height"]
+    measured = bool(row.get("Measured width") and row.get("Measured height"))
+    sides = row["Groove depth sides"]
+    ends = row.get("Groove depth ends") or sides
+    moves = movement(shop.wood(row), row.get("Cut") or "either")
+    if moves is None:
+        raise Impossible("movement unknown")
+    up = (row.get("Grain") or "up") == "up"
+    (opening, groove), (length, end) = ((wide, sides), (high, ends)) if up else ((high, ends), (wide, sides))
+    across = _across(shop, opening, groove, moves)
+    along = shop.down(length + 2 * (end - shop.allow["Least clearance"]))
+    if across <= opening or along <= length:
+        raise Impossible("no panel stays in this frame")
+    bearing = _bearing(shop, across, opening, moves)
+    short = bearing < shop.allow["Least bearing"]
+    return Panel(
+        row,
+        across if up else along,
+        along if up else across,
+        groove - (across - opening) / 2,
+        bearing,
+        groove - (across * moves.grown(shop.now, shop.wettest) - opening) / 2,
+        measured,
+        _blanks(shop, row, across, along),
+        across * along * row["Thickness"] * row["Qty"],
+        _depth_that_would_do(shop, opening, moves) if short else None,
+    )
+
+
+def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) -> list[Blank]:
+    name, species, qty, thick, allow = row["Panel"], row["Species"], row["Qty"], row["Thickness"], shop.allow
+    usual, length = shop.extras(along).thickness, shop.up(along + allow["Panel length extra"])
+    made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
+    if made == "edge-glued":
+        offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True))
+        count, each = staves(shop, across, asked)
+        return [Blank(name, "Panels", species, offer, qty * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave",
+                      glued_width=across + allow["Panel trim"], per_glue_up=count)]  # fmt: skip
+    book = made == "bookmatched"
+    count, each = staves(shop, across, asked or (2 if book else None))
+    lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
+    for offer in shop.offers(species):
+        flat = offer.measures - offer.takes(usual, glued=True)
+        leaves = math.floor((flat + lost) / (thick + lost))
+        if flat > 0 and leaves >= min(2, qty * count):
+            break
+    else:
+        raise Impossible("no leaf")
+    # leaves that open like a book come out of one blank, and a panel's out of its own
+    blanks = qty * -(-count // leaves) if book else -(-qty * count // leaves)
+    need = shop.up(leaves * thick + (leaves - 1) * lost + offer.takes(usual, glued=True))
+    return [Blank(name, "Panels", species, offer, blanks, min(need, offer.measures), each, length, "leaf", layers=leaves,
+                  per_glue_up=count, together=name if book else "", how="same board" if book else "")]  # fmt: skip

@@ -1,0 +1,121 @@
+"""Jobs in which every rule decides something: what chance seldom asks for in so few jobs of the suite."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction as F
+from typing import Any
+
+from tests.recomputed.shop import SETTINGS
+
+IN = {
+    "Job": "Every rule", "Units": "in", "Round to": F(1, 32), "Board measure": "exact", "Wood moisture now": 7,
+    "Driest wood moisture": 6, "Wettest wood moisture": 11, "Hourly rate": Decimal("48"), "Overhead": Decimal("0.15"),
+    "Profit": Decimal("0.2"), "Profit as": "margin", "Tax": Decimal("0.07"), "Deposit": Decimal("0.5"),
+}  # fmt: skip
+PRICES = [
+    {"Species": "White oak", "Stock": stock, "Price": price, "Waste": Decimal("0.2")}
+    for stock, price in (
+        ("3/4", Decimal("6.35")),
+        ("4/4", Decimal("9.5")),
+        ("8/4", Decimal("12.25")),
+        ("16/4", Decimal("19")),
+    )
+]
+
+
+def part(name: str, qty: int, thick: str, width: str, length: str, **more: Any) -> dict[str, Any]:
+    sizes = {head: F(text) for head, text in (("Thickness", thick), ("Width", width), ("Length", length))}
+    return {"Part": name, "Qty": qty, "Species": "White oak", **sizes, "Made as": "solid", **more}
+
+
+def panel(name: str, width: str, height: str, sides: str, ends: str, **more: Any) -> dict[str, Any]:
+    sizes = {
+        "Opening width": F(width),
+        "Opening height": F(height),
+        "Groove depth sides": F(sides),
+        "Groove depth ends": F(ends),
+    }
+    return {"Panel": name, "Qty": 1, "Species": "White oak", **sizes, "Thickness": F(1, 2), **more}
+
+
+TENONS = {"Tenons": (F(1), F(3, 4))}
+WORKED: dict[str, dict[str, Any]] = {
+    "blanks": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [
+            part("At the class", 2, "5/8", "2", "24"), part("Over the class", 2, "5/8", "2", "45", **TENONS), part("Odd", 3, "21/64", "73/64", "25"),
+            part("Short", 5, "5/8", "2", "4"), part("Narrow", 5, "5/8", "1/2", "30"), part("Both", 7, "5/8", "3/8", "5"),
+            part("Plies", 2, "15/4", "3", "30", **{"Made as": "face-glued", "Rise": F(1, 2), **TENONS}),
+            part("Top", 1, "7/8", "18", "40", **{"Made as": "edge-glued", "Rise": F(1, 2), **TENONS}),
+            part("Pair", 1, "7/8", "10", "40", **{"Made as": "edge-glued", "Plies": 2}),
+            part("Side", 2, "5/8", "4", "20", **{"Keep together": "a", "How": "side by side"}),
+            part("End", 2, "5/8", "3", "50", **{"Keep together": "b", "How": "end to end"}),
+            part("Asked", 2, "5/8", "4", "20", Stock="8/4"),
+        ],
+        "Labour": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("job", "part", "blank", "surface")],
+        "Extras": [{"Item": "Screws", "Qty": 7, "Unit price": Decimal("0.35")}],
+    },
+    "panels": {
+        "Job": {**IN, "Wood moisture now": 9}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
+        "Panels": [
+            panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across"),
+            panel("One measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375")}),
+            panel("Measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375"), "Measured height": F("20.1875")}),
+            panel("Short of bearing", "26", "20", "3/8", "3/8", Cut="flat"), panel("Odd", "14.25", "1283/64", "1/2", "1/2"),
+            {**panel("Book", "10", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 2}), "Qty": 3},
+            {**panel("Book of four", "20", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 3},
+            {**panel("Resawn", "20", "20", "1/2", "1/2", **{"Made as": "resawn", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 3},
+            {**panel("Import", "18", "20", "5/8", "1/2"), "Species": "Teak", "Cut": "flat"},
+            {**panel("Import, quarter", "18", "20", "5/8", "1/2"), "Species": "African mahogany", "Cut": "quarter"},
+        ],
+        "Labour": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("panel", "surface", "blank")],
+    },
+    "rack": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Slat", 9, "5/8", "4", "40"), part("Rail", 4, "5/8", "3", "60")],
+        "Boards": [{"Board": "A", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96), "Price": Decimal("31.50")},
+                   {"Board": "B", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96)}],
+    },
+    "bench": {
+        "Job": {**IN, "Wood moisture now": 14, "Profit as": "markup"}, "Parts": [part("Shelf", 1, "3/4", "11", "36")],
+        "Joints": [{"Joint": kind, "Qty": 4, "Kind": kind, "Thickness": F(3, 8), "Width": F(5), "Depth into": F(5, 4), "Depth from": F(1)}
+                   for kind in ("tenon", "loose tenon", "dowel")],
+        "Spacing": [{"Run": "One", "Between": F(36), "Member width": F(3, 4), "Members": 5}, {"Run": "Two", "Between": F(36), "Member width": F(3, 4), "Largest gap": F(5)},
+                    {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)}],
+        "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": bears, "Shared by": 2}
+                  for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
+        "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
+    },
+    "drier than in use": {
+        "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
+        "Panels": [panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across")],
+    },
+    "wetter than in use": {
+        "Job": {**IN, "Wood moisture now": 13, "Driest wood moisture": 7, "Wettest wood moisture": 14}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
+        "Panels": [panel("Up", "18", "20", "1/2", "3/8", Cut="flat"),
+                   {**panel("Deep enough only by today's moisture", "25", "20", "3/8", "3/8", Cut="flat"), "Species": "Northern red oak"}],
+    },
+    "own saws": {
+        "Job": IN,
+        "Prices": [*PRICES, {"Species": "Northern red oak", "Stock": "4/4", "Price": Decimal("7.15"), "Grade": "No. 2A Common"},
+                   {"Species": "Black walnut", "Stock": "4/4", "Measures": F(3, 4)}, {"Species": "Black walnut", "Stock": "6/4", "Measures": F(5, 4)}],
+        "Parts": [
+            part("Scant", 2, "5/8", "2", "30", Species="Black walnut"),
+            part("Short", 5, "5/8", "2", "4"), part("Narrow", 5, "5/8", "1/2", "30"), part("Just a stave", 1, "5/8", "67/4", "30", **{"Made as": "edge-glued"}),
+            part("Leg", 2, "5/2", "3", "20", **{"Made as": "face-glued", "Species": "Northern red oak"}),
+            part("Side", 2, "5/8", "4", "20", **{"Keep together": "a", "How": "side by side"}),
+            part("End", 2, "5/8", "3", "50", **{"Keep together": "b", "How": "end to end"}),
+        ],
+        "Allowances": {
+            "settings": {**SETTINGS, "Rip kerf": "3/32", "Crosscut kerf": "5/32", "Resaw kerf": "1/32", "Creep factor": "1/2"},
+            "classes": (("24", "1/16", "1/4", "3/4"), ("beyond", "3/16", "3/8", "5/4")),
+        },
+        "Loads": [{"Member": "Board", "Species": "White oak", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": "resting, spread", "Shared by": 1}],
+    },
+    "surfaced": {
+        "Job": IN, "Parts": [part("Rail", 2, "13/16", "3", "30"), part("Top", 1, "3/4", "18", "40", **{"Made as": "edge-glued"}),
+                             part("Leg", 2, "13/4", "3", "30", **{"Made as": "face-glued"})],
+        "Allowances": {"settings": {**SETTINGS, "Stock measures as": "surfaced"}, "classes": (("beyond", "1/8", "1/4", "1"),)},
+    },
+}  # fmt: skip
