@@ -13,7 +13,8 @@ from sheetkit.jobs.run import run
 from sheetkit.plan import answer
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
-from sheetkit.records.job import JobSheet, Stock
+from sheetkit.records.job import Stock
+from sheetkit.records.units import Units
 from sheetkit.records.wood import Blank, PanelAnswer
 from sheetkit.tables import find_species
 from sheetkit.tabs.panel_picture import section
@@ -116,9 +117,7 @@ def test_rift_sawn_counts_as_flat_sawn_with_a_word_beside_the_row(word: str) -> 
 def test_ten_thin_blanks_are_billed_as_thin_as_they_are() -> None:
     oak = there(find_species("European oak"))
     blank = Blank("Slat", "Parts", 2, oak, Stock("20 mm", 20 / MM), 10, 15 / MM, 106 / MM, 1025 / MM)
-    net, tally = (
-        volume_of_blanks([blank], JobSheet("", "mm", 0.5 / MM, measure)) for measure in ("m3", "exact")
-    )
+    net, tally = (volume_of_blanks([blank], Units("mm", measure)) for measure in ("m3", "exact"))
     assert round(net / BOARD_FEET_PER_M3, 5) == 0.02173
     assert tally == pytest.approx(net * 25.4 / 20)
 

@@ -26,7 +26,7 @@ from sheetkit.records.wood import StockLayout
 from sheetkit.tables import Species, source
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import Measure
-from sheetkit.units import CM2_PER_IN2, FINEST, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
+from sheetkit.units import CM2_PER_IN2, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def units_of(sheet: JobSheet) -> dict[str, str]:
 def tables_of(answers: Answers) -> Tables:
     """Give every table of a run."""
     sheet = answers.job.sheet
-    measure = Measure(sheet)
+    measure = Measure.of(sheet)
     found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, measure, weight=answers.weight)]}
     found.update(_tabs(answers, measure))
     worked_out = {("Parts", each.part.row): each.worked_out for each in answers.parts}
@@ -63,7 +63,7 @@ def tables_of(answers: Answers) -> Tables:
             blank,
             measure,
             worked_out=worked_out[blank.tab, blank.row],
-            volume=volume_of_blanks((blank,), sheet),
+            volume=volume_of_blanks((blank,), measure),
         )
         for blank in answers.blanks
     ]
@@ -76,7 +76,7 @@ def tables_of(answers: Answers) -> Tables:
     ]
     found["tenon_stock"] = [_row(keys.TENON_STOCK, each, measure) for each in answers.tenon_stock]
     found["marks"] = list(_marks(answers.sticks, measure))
-    found.update(_money(answers.costs, measure))
+    found.update(_money(answers.costs, sheet, measure))
     return found
 
 
@@ -153,7 +153,7 @@ def _name(piece: str, laid: StockLayout) -> str:
 
 
 def _marks(sticks: Sequence[Stick], measure: Measure) -> Iterator[Row]:
-    finest = FINEST[measure.unit]
+    finest = measure.finest
     for stick, each in enumerate(sticks, 1):
         for number, mark in enumerate(each.marks, 1):
             offset = None if mark.offset is None else rounded(mark.offset, finest)
@@ -164,8 +164,8 @@ def _marks(sticks: Sequence[Stick], measure: Measure) -> Iterator[Row]:
             )  # fmt: skip
 
 
-def _money(costs: Costs, measure: Measure) -> Tables:
-    made, sheet = costs.estimate, measure.sheet
+def _money(costs: Costs, sheet: JobSheet, measure: Measure) -> Tables:
+    made = costs.estimate
     shares = {"tax": sheet.tax, "deposit": min(sheet.deposit, 1.0)}
     return {
         "supplies": [_row(keys.SUPPLIES, each, measure) for each in made.supplies],
@@ -268,7 +268,7 @@ def run_data(answers: Answers | None, problems: Sequence[Problem], **about: obje
     if answers is not None:
         sheet = answers.job.sheet
         units = units_of(sheet)
-        step = Measure(sheet).size(sheet.step)
+        step = Measure.of(sheet).size(sheet.step)
         told = {
             "units": units,
             "rounding": {"step": step, "blanks": "up", "panels": "down", "other": "not rounded"},

@@ -9,7 +9,7 @@ from itertools import groupby
 from sheetkit.calc.lumber import pile_share
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of_blanks
-from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.records.wood import Blank, BoardsWanted
 from sheetkit.tables import piles
 from sheetkit.units import MM, rounded_up
@@ -20,9 +20,9 @@ PLENTIFUL_LENGTH = 96.0
 LONGEST = 144.0
 
 
-def pile_needed(blanks: Sequence[Blank], sheet: JobSheet) -> tuple[float, float]:
+def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
     """Give the board feet that half and nine of ten simulated piles had to have for these blanks."""
-    net = volume_of_blanks(blanks, sheet)
+    net = volume_of_blanks(blanks, units)
     face = sum(blank.count * blank.width * blank.length for blank in blanks) / 144
     half, most = pile_share(face, max(blank.length for blank in blanks), piles())
     return net * half, net * most
@@ -78,6 +78,6 @@ def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
 def _wanted(
     count: int, width: float, length: float, whole: float, of: tuple[str, ...], how: str, shop: Shop
 ) -> BoardsWanted:
-    step = 1 / 8 if shop.sheet.unit == "in" else 1 / MM
+    step = shop.units.either(1 / 8, 1 / MM)
     in_one = rounded_up(whole, step) if 0 < whole <= LONGEST else 0.0
     return BoardsWanted(count, rounded_up(width, step), rounded_up(length, step), in_one, of, how)

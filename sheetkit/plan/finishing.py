@@ -20,7 +20,6 @@ from sheetkit.records.job import FinishStep
 from sheetkit.records.joinery import FinishAnswer
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.tables import rows
-from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2
 
 WASTE = 0.15
 """Left in rags, brushes and the can, as a share of what goes on, common practice."""
@@ -28,8 +27,6 @@ WORK_HOURS = 1.0
 """Work on one coat or sanding, for the calendar, common practice [h]."""
 SHOP_HOURS = 8.0
 """Hours that the shop is open each day, for the calendar, common practice [h]."""
-FT2_GAL_PER_M2_L = LITRES_PER_GALLON / M2_PER_FT2
-"""Square feet a gallon in one square metre a litre (NIST Special Publication 811, Appendix B)."""
 CAUTIONS = {
     "rags": "Rags, pads and steel wool with this oil can catch fire by themselves: spread them singly outdoors, "
             "or keep them under water in a closed metal can.",
@@ -64,10 +61,8 @@ def finish_answers(
         if gallons is not None:
             used[step.product] = used.get(step.product, 0.0) + gallons
             if used[step.product] > gallons:
-                notes.remark(
-                    step.row,
-                    f"With the steps before: {_amount_words(used[step.product], shop)} of {step.product} in all.",
-                )
+                whole = shop.units.amount(used[step.product], "finish", 2, 2)
+                notes.remark(step.row, f"With the steps before: {whole} of {step.product} in all.")
         cautions = (
             [CAUTIONS[word] for word in products[step.product]["caution"].split()] if step.product else []
         )
@@ -130,7 +125,7 @@ def _gallons(
     if not step.product or surface <= 0:
         return None
     if step.coverage:
-        coverage = step.coverage * FT2_GAL_PER_M2_L if shop.sheet.unit == "mm" else step.coverage
+        coverage = shop.units.inside(step.coverage, "coverage")
         return finish_amount(surface, step.coats, coverage, WASTE)
     row = products[step.product]
     later = float(row["coverage_later_ft2_gal"])
@@ -161,7 +156,3 @@ def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], not
     if first and bare:
         usual = listed(products[first]["grit_bare"].split(), "then")
         notes.remark(bare[0][1], f"Usual on bare wood under {first}: {usual}.")
-
-
-def _amount_words(gallons: float, shop: Shop) -> str:
-    return f"{gallons * LITRES_PER_GALLON:.2f} l" if shop.sheet.unit == "mm" else f"{gallons * 4:.2f} qt"

@@ -30,10 +30,12 @@ from sheetkit.records.job import GlueUp
 from sheetkit.records.joinery import GlueUpAnswer, JointAnswer
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tables import rows
-from sheetkit.units import CM2_PER_IN2, N_PER_LBF
+from sheetkit.units import MM, N_PER_LBF
 
 WASTE = 0.20
 """Squeezed out or left in the pot, as a share of what is spread, common practice."""
+N_MM2_PER_PSI = N_PER_LBF / MM**2
+"""Newtons on a square millimetre in a pound-force on a square inch: 0.006894757."""
 FORCE_A_CLAMP = 1000.0
 """Force that a bar or pipe clamp brings by hand, common practice [lb]."""
 WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
@@ -188,13 +190,14 @@ def _clamps(
         return count
     force = clamp_force(pressed.one, float(psi))
     by_force = clamps_for_force(force, FORCE_A_CLAMP)
-    units = (f"{float(psi):g} psi", f"{force:,.0f} lb", f"{FORCE_A_CLAMP:,.0f} lb")
-    if shop.sheet.unit == "mm":
-        units = (
-            f"{float(psi) * 0.006894757:.1f} N/mm2",
+    units = shop.units.either(
+        (f"{float(psi):g} psi", f"{force:,.0f} lb", f"{FORCE_A_CLAMP:,.0f} lb"),
+        (
+            f"{float(psi) * N_MM2_PER_PSI:.1f} N/mm2",
             f"{force * N_PER_LBF / 1000:.1f} kN",
             f"{FORCE_A_CLAMP * N_PER_LBF / 1000:.1f} kN",
-        )
+        ),
+    )
     notes.remark(
         glue_up.row, f"{units[0]} on one seam is {units[1]}: {by_force} clamps that bring {units[2]} each."
     )
@@ -225,9 +228,11 @@ def _area(
 ) -> float | None:
     """Give the glued area: the maker's own, that of the seams, or an estimate by the joints on Joints."""
     if glue_up.area:
-        return glue_up.area / CM2_PER_IN2 if shop.sheet.unit == "mm" else glue_up.area
+        return shop.units.inside(glue_up.area, "glue_area")
     if pressed is not None:
-        notes.remark(glue_up.row, f"Glue area of the seams: {_area_words(pressed.all, shop)}.")
+        notes.remark(
+            glue_up.row, f"Glue area of the seams: {shop.units.amount(pressed.all, 'glue_area', 0, 0)}."
+        )
         return pressed.all
     own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
     known = [(answer.glue_area, answer.joint.qty) for answer in own or joints if answer.glue_area]
@@ -235,9 +240,7 @@ def _area(
         notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
         return None
     mean = sum(area * qty for area, qty in known) / sum(qty for _, qty in known)
-    notes.remark(glue_up.row, f"Glue area estimated from Joints: {_area_words(mean, shop)} a joint.")
+    notes.remark(
+        glue_up.row, f"Glue area estimated from Joints: {shop.units.amount(mean, 'glue_area', 0, 0)} a joint."
+    )
     return mean * glue_up.joints
-
-
-def _area_words(area: float, shop: Shop) -> str:
-    return f"{area:.0f} in2" if shop.sheet.unit == "in" else f"{area * CM2_PER_IN2:.0f} cm2"

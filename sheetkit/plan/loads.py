@@ -12,7 +12,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Load
 from sheetkit.records.joinery import LoadAnswer
 from sheetkit.records.problems import problem
-from sheetkit.units import KG_PER_LB, MM
+from sheetkit.units import MM
 
 USUAL_SAG = 0.02
 """Sag allowed for each foot of span when new [in]."""
@@ -22,7 +22,7 @@ ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sl
 def load_answers(shop: Shop, notes: Notes) -> tuple[LoadAnswer, ...]:
     """Answer every row of Loads that can be answered."""
     if shop.job.loads and shop.allowances.sag_allowed <= 0:
-        usual = f"{USUAL_SAG:g}" if shop.sheet.unit == "in" else f"{USUAL_SAG * MM:.1f}"
+        usual = shop.units.either(f"{USUAL_SAG:g}", f"{USUAL_SAG * MM:.1f}")
         notes.problems.append(problem("sag-allowed-zero", "Allowances", usual=usual))
         return ()
     if shop.job.loads and shop.allowances.creep_factor < 1:
@@ -47,7 +47,7 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     if elasticity is None or rupture is None:
         notes.add("no-strength", load.row, "species", load.species.name, species=load.species.name)
         return None
-    pounds = load.load / KG_PER_LB if shop.sheet.unit == "mm" else load.load
+    pounds = shop.units.inside(load.load, "weight")
     creep = max(shop.allowances.creep_factor, 1.0)
 
     def checked(factor: float) -> BeamCheck:

@@ -67,7 +67,7 @@ def lumber_lines(
                 problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}")
             )
             continue
-        net = volume_of_blanks(members, shop.sheet)
+        net = volume_of_blanks(members, shop.units)
         buy = to_buy(net, waste)
         each = price.price if price else None
         laid = next(
@@ -84,7 +84,7 @@ def lumber_lines(
             lines.append(LumberLine(
                 first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
                 *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.sheet),
+                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.units),
             ))  # fmt: skip
         if lines[-1].cost is None:
             column = shop.job.places["Prices"].columns.get("price", 0) if price else 0
@@ -105,10 +105,10 @@ def _from_rack(
 ) -> LumberLine:
     """Give a line whose lumber is the boards really touched, and what is still to buy."""
     missing = sum(
-        each.count * volume_of(laid.stock, each.width, each.length, shop.sheet) for each in laid.to_buy
+        each.count * volume_of(laid.stock, each.width, each.length, shop.units) for each in laid.to_buy
     )
     taken = laid.layout.board_feet + missing
-    net = volume_of_blanks(blanks, shop.sheet)
+    net = volume_of_blanks(blanks, shop.units)
     cost: Decimal | None = None
     if laid.in_money and not (missing and price is None):
         cost = cents(money_from_number(laid.layout.cost)) + _cost(missing, price or Decimal(0), shop)

@@ -14,9 +14,10 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
 from sheetkit.records.job import Job, JobSheet, Operation
+from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
-from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ, cents, money_from_number
+from sheetkit.units import cents, money_from_number
 
 
 class _Sums(NamedTuple):
@@ -70,7 +71,7 @@ def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]
         "blank": sum(blank.count for blank in blanks),
         "joint": sum(joint.qty for joint in job.joints),
         "panel": sum(panel.qty for panel in job.panels),
-        "surface": round(surface / 144 * (M2_PER_FT2 if job.sheet.unit == "mm" else 1.0), 9),
+        "surface": Units.of(job.sheet).shown(surface, "surface"),
     }
 
 
@@ -103,22 +104,24 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
 
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
     """Give adhesive and finish by kind, and whether Extras lists them."""
-    metric = shop.sheet.unit == "mm"
     amounts: dict[tuple[str, str], float] = {}
     for glue_up in answers.glue_ups:
         if glue_up.fluid_ounces:
-            key = (glue_up.glue_up.adhesive, "ml" if metric else "fl oz")
-            amount = glue_up.fluid_ounces * (ML_PER_FL_OZ if metric else 1.0)
-            amounts[key] = amounts.get(key, 0.0) + amount
+            key = (glue_up.glue_up.adhesive, "adhesive")
+            amounts[key] = amounts.get(key, 0.0) + glue_up.fluid_ounces
     for finish in answers.finish:
         if finish.gallons:
-            key = (finish.step.product, "l" if metric else "qt")
-            amount = finish.gallons * (LITRES_PER_GALLON if metric else 4.0)
-            amounts[key] = amounts.get(key, 0.0) + amount
+            key = (finish.step.product, "finish")
+            amounts[key] = amounts.get(key, 0.0) + finish.gallons
     items = [name_key(extra.item) for extra in answers.job.extras]
     return tuple(
-        Supply(name, round(amount, 9), unit, any(name_key(name) in item for item in items))
-        for (name, unit), amount in amounts.items()
+        Supply(
+            name,
+            shop.units.shown(amount, quantity),
+            shop.units.name(quantity),
+            any(name_key(name) in item for item in items),
+        )
+        for (name, quantity), amount in amounts.items()
     )
 
 

@@ -10,6 +10,7 @@ from sheetkit.calc.lumber import surface_measures
 from sheetkit.plan.volume import volume_of
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Board, Job, Stock
+from sheetkit.records.units import Units
 from sheetkit.records.wood import BoardAnswer, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
 
@@ -35,7 +36,8 @@ def rack_feet(job: Job) -> dict[int, float]:
     """
     if job.sheet.measure != "NHLA tally":
         return {
-            board.row: volume_of(board.stock, board.width, board.length, job.sheet) for board in job.boards
+            board.row: volume_of(board.stock, board.width, board.length, Units.of(job.sheet))
+            for board in job.boards
         }
     bundles: dict[tuple[str, float], list[Board]] = {}
     for board in job.boards:

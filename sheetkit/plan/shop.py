@@ -12,8 +12,9 @@ from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specifi
 from sheetkit.intake.cell import stock_named
 from sheetkit.records.job import Allowances, Job, JobSheet, Price, SizeClass, Stock
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.units import Units
 from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
-from sheetkit.units import MM, length_text, rounded_down, rounded_up
+from sheetkit.units import length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
@@ -42,6 +43,7 @@ class Shop:
     def __init__(self, job: Job) -> None:
         self.job = job
         self.sheet = job.sheet
+        self.units = Units.of(job.sheet)
         self.allowances: Allowances = job.allowances
         self._offers: dict[str, tuple[Offer, ...]] = {}
         self._movement: dict[tuple[str, str], Movement | None] = {}
@@ -87,7 +89,7 @@ class Shop:
 
     def fine(self, size: float) -> str:
         """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
-        return f"{size:.3f}" if self.sheet.unit == "in" else f"{size * MM:.1f}"
+        return self.units.fine(size)
 
     def measures(self, stock: Stock) -> float:
         """Give what a stock measures when Prices does not say."""
@@ -116,7 +118,7 @@ class Shop:
             ]
             if not listed:
                 self.assumed.add(species.id)
-                names = usual_stocks() if self.sheet.unit == "in" else metric_stocks()
+                names = metric_stocks() if self.units.metric else usual_stocks()
                 stocks = [stock_named(name, self.sheet.unit) for name in names]
                 listed = [self._offer(stock, self.measures(stock)) for stock in stocks]
             self._offers[species.id] = tuple(

@@ -21,7 +21,6 @@ from sheetkit.records.joinery import (
 from sheetkit.records.wood import Blank, BoardAnswer, PanelAnswer, PartAnswer
 from sheetkit.tabs.draft import Measure, stave_remark
 from sheetkit.tabs.live_money import live_number
-from sheetkit.units import LITRES_PER_GALLON, M2_PER_FT2, ML_PER_FL_OZ
 
 Cells = dict[str, Cell]
 """Column name -> cell, of one row."""
@@ -44,8 +43,12 @@ def _fine(size: float | None, measure: Measure) -> Cell:
     return Cell() if size is None else _cell(measure.size(size), measure.fine_format)
 
 
+def _amount(value: float | None, quantity: str, format: Format, measure: Measure) -> Cell:
+    return _cell(None if value is None else measure.shown(value, quantity), format)
+
+
 def _volume(blanks: Sequence[Blank], measure: Measure) -> Cell:
-    return _cell(round(volume_of_blanks(blanks, measure.sheet), 9), Format.THOUSANDTH)
+    return _cell(round(volume_of_blanks(blanks, measure), 9), Format.THOUSANDTH)
 
 
 def _from_stock(found: PartAnswer | PanelAnswer) -> Cell:
@@ -120,27 +123,20 @@ def _load(found: LoadAnswer, measure: Measure) -> Cells:
 
 
 def _glue_up(found: GlueUpAnswer, measure: Measure) -> Cells:
-    amount = found.fluid_ounces
-    if amount is not None and measure.unit == "mm":
-        amount *= ML_PER_FL_OZ
     return {
         "minutes_needed": _cell(found.minutes, Format.TENTH),
         "open_time": _cell(found.open_time, Format.TENTH),
         "clamps": _cell(found.clamps, Format.WHOLE),
         "clamp_length": _size(found.clamp_length, measure),
-        "adhesive_needed": _cell(None if amount is None else round(amount, 9), Format.TENTH),
+        "adhesive_needed": _amount(found.fluid_ounces, "adhesive", Format.TENTH, measure),
         "remarks": _remarks(found.remarks),
     }
 
 
 def _finish(found: FinishAnswer, measure: Measure) -> Cells:
-    surface = found.surface / 144 * (M2_PER_FT2 if measure.unit == "mm" else 1.0)
-    needed = None
-    if found.gallons is not None:
-        needed = found.gallons * (LITRES_PER_GALLON if measure.unit == "mm" else 4.0)
     return {
-        "surface": _cell(round(surface, 9), Format.HUNDREDTH),
-        "needed": _cell(None if needed is None else round(needed, 9), Format.HUNDREDTH),
+        "surface": _amount(found.surface, "surface", Format.HUNDREDTH, measure),
+        "needed": _amount(found.gallons, "finish", Format.HUNDREDTH, measure),
         "remarks": _remarks(found.remarks),
     }
 
@@ -184,7 +180,7 @@ def _operation(found: OperationAnswer, job: Job) -> Cells:
 
 def answers_beside(answers: Answers) -> Beside:
     """Give every answer that stands beside the maker's rows; no tab without an answer."""
-    measure, job, made = Measure(answers.job.sheet), answers.job, answers.costs.estimate
+    measure, job, made = Measure.of(answers.job.sheet), answers.job, answers.costs.estimate
     found: Beside = {
         "Parts": {each.part.row: _part(each, measure) for each in answers.parts},
         "Panels": {each.panel.row: _panel(each, measure) for each in answers.panels},

@@ -30,7 +30,7 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
-    measure = Measure(answers.job.sheet)
+    measure = Measure.of(answers.job.sheet)
     draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
     longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"

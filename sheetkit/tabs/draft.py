@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.page_breaks import page_breaks
-from sheetkit.units import BOARD_FEET_PER_M3, KG_PER_LB, Unit, length_text, shown
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -38,63 +38,30 @@ def number(style: Style, format: Format) -> Style:
     return replace(style, format=format, align="right", wrap=False)
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """How sizes and volumes stand on the page: the job's unit, its formats and its words."""
+class Measure(Units):
+    """The units of a job, with the formats in which they stand on the page."""
 
-    sheet: JobSheet
+    __slots__ = ()
 
     @property
     def size_format(self) -> Format:
         """Format of a size."""
-        return Format.FRACTION if self.sheet.unit == "in" else Format.TENTH
+        return self.either(Format.FRACTION, Format.TENTH)
 
     @property
     def fine_format(self) -> Format:
         """Format of a bearing or a clearance."""
-        return Format.THOUSANDTH if self.sheet.unit == "in" else Format.HUNDREDTH
-
-    @property
-    def unit(self) -> Unit:
-        """The unit's short name."""
-        return self.sheet.unit
-
-    @property
-    def volume_word(self) -> str:
-        """What a volume of lumber is called."""
-        return "m3" if self.sheet.measure == "m3" else "board feet"
-
-    def size(self, inches: float) -> float:
-        """Give a size as the number on the page."""
-        return shown(inches, self.sheet.unit)
-
-    def words(self, inches: float) -> str:
-        """Write a size for a person."""
-        return length_text(inches, self.sheet.unit)
-
-    def volume(self, board_feet: float) -> float:
-        """Give a volume as the number on the page."""
-        return round(board_feet / BOARD_FEET_PER_M3 if self.sheet.measure == "m3" else board_feet, 9)
+        return self.either(Format.THOUSANDTH, Format.HUNDREDTH)
 
     @property
     def volume_format(self) -> Format:
         """Format of a volume."""
-        return Format.TEN_THOUSANDTH if self.sheet.measure == "m3" else Format.HUNDREDTH
+        return Format.TEN_THOUSANDTH if self.in_m3 else Format.HUNDREDTH
 
     @property
     def total_format(self) -> Format:
         """Format of a sum of volumes: m3 to three decimals."""
-        return Format.THOUSANDTH if self.sheet.measure == "m3" else Format.HUNDREDTH
-
-    def weight(self, pounds: float) -> str:
-        """Write a weight for a person."""
-        amount, word = (pounds * KG_PER_LB, "kg") if self.sheet.unit == "mm" else (pounds, "lb")
-        return f"{amount:.{2 if amount < 1 else 1}f} {word}"
-
-    @property
-    def paper(self) -> str:
-        """Paper of the maker's country, as far as the unit tells."""
-        return "letter" if self.sheet.unit == "in" else "a4"
+        return Format.THOUSANDTH if self.in_m3 else Format.HUNDREDTH
 
 
 class Draft:

@@ -24,7 +24,6 @@ from sheetkit.tabs.live_money import (
     live_share,
     sum_row,
 )
-from sheetkit.units import KG_PER_LB, N_PER_LBF
 
 UNPRICED = "unpriced"
 MONEY, SHARE = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
@@ -36,7 +35,7 @@ COST = "G"
 
 def estimate_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Estimate."""
-    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
     draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp)
     draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
@@ -80,8 +79,8 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     if not estimate.lumber_lines:
         return ""
     draft.section("Lumber, as it is bought")
-    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", f"Price ({measure.sheet.currency})",
-                   f"Cost ({measure.sheet.currency})")  # fmt: skip
+    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", f"Price ({measure.currency})",
+                   f"Cost ({measure.currency})")  # fmt: skip
     top = draft.row
     for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
         draft.put(1, line.species.name)
@@ -254,9 +253,8 @@ def _other_species(
 ) -> None:
     """Write the table of the same job in other species, with its bars."""
     sheet = answers.job.sheet
-    mm = sheet.unit == "mm"
     draft.section("The same job in other species")
-    draft.headings("Species", f"Hardness ({'N' if mm else 'lbf'})", f"Weight ({'kg' if mm else 'lb'})",
+    draft.headings("Species", f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})",
                    f"Least bearing ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
                    f"Price before tax ({sheet.currency})")  # fmt: skip
     for found in alternatives:
@@ -266,12 +264,12 @@ def _other_species(
         draft.fit(1)
         hardness = found.species.hardness_lbf
         if hardness is not None:
-            draft.put(2, hardness * N_PER_LBF if mm else hardness, number(FACT, Format.WHOLE))
+            draft.put(2, measure.shown(hardness, "hardness"), number(FACT, Format.WHOLE))
         if found.hindrance:
             draft.across(f"cannot be made of it: {found.hindrance}", TEXT, 3)
             continue
         if found.weight is not None:
-            draft.put(3, found.weight * KG_PER_LB if mm else found.weight, number(FACT, Format.TENTH))
+            draft.put(3, measure.shown(found.weight, "weight"), number(FACT, Format.TENTH))
         if found.bearing is not None:
             draft.put(4, measure.size(found.bearing), number(FACT, measure.fine_format))
         _alternative_money(draft, answers.job, found, measure, at)

@@ -10,7 +10,7 @@ from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measu
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Lumber."""
-    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
     draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
@@ -117,7 +117,7 @@ def _how_sure(draft: Draft, answers: Answers, measure: Measure) -> None:
     if not lines:
         return
     draft.section("If you take boards as they come")
-    digits = 3 if measure.sheet.measure == "m3" else 1
+    digits = 3 if measure.in_m3 else 1
     for line in lines:
         half, most = (
             f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)

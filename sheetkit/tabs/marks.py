@@ -7,7 +7,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
 from sheetkit.tabs.stick_picture import stick_picture
-from sheetkit.units import FINEST, rounded
+from sheetkit.units import rounded
 
 A_MARK = 15.0
 """Height of a mark's row [pt]."""
@@ -16,9 +16,9 @@ LARGE = Style(bold=True, size=11, colour="222222", middle=True)
 
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Marks."""
-    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
-    finest = "1/64" if sheet.unit == "in" else "0.5 mm"
+    finest = measure.either("1/64", "0.5 mm")
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "
         f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
@@ -64,7 +64,7 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
 
 
 def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
-    finest = FINEST[measure.unit]
+    finest = measure.finest
     size, exact = number(LARGE, measure.size_format), number(TEXT, _exact(measure))
     draft.put(1, place, COUNT)
     draft.put(2, measure.size(rounded(mark.at, finest)), size)
@@ -78,4 +78,4 @@ def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
 
 
 def _exact(measure: Measure) -> Format:
-    return Format.TEN_THOUSANDTH if measure.unit == "in" else Format.HUNDREDTH
+    return measure.either(Format.TEN_THOUSANDTH, Format.HUNDREDTH)

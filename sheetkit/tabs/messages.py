@@ -37,7 +37,7 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
         draft.row += 1
     if len(problems) > MOST_LISTED:
         draft.across(f"and {len(problems) - MOST_LISTED:,} more: put these right, then run again.", CAUTION)
-    measure = Measure(sheet)
+    measure = Measure.of(sheet)
     setup = PrintSetup(
         paper=measure.paper, landscape=True, repeat_rows=(top - 1, top - 1), footer=footer(sheet)
     )
@@ -49,4 +49,4 @@ def not_calculated_page(title: str, key: str, sheet: JobSheet, stamp: str) -> Pa
     draft = Draft(title, key, (90,), stamp)
     draft.line("Not calculated", style=STRONG)
     draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)
-    return draft.page(PrintSetup(paper=Measure(sheet).paper, footer=footer(sheet)))
+    return draft.page(PrintSetup(paper=Measure.of(sheet).paper, footer=footer(sheet)))

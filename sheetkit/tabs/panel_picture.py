@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from sheetkit.page import Picture
 from sheetkit.plan.shop import moistures_seen
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.tabs.drawing import (
     DOTS,
@@ -145,7 +146,7 @@ def lettering(seen: Section, names: Sequence[str], sheet: JobSheet) -> list[Labe
     if not seen.measured:
         room -= text_width(PROVISIONAL) + 20
         labels.append(Label(PROVISIONAL, room + 10, 2))
-    unit = "inches" if sheet.unit == "in" else "mm"
+    unit = Units.of(sheet).either("inches", "mm")
     what = f": cut through both {seen.through}, to scale along the groove, in {unit}"
     name = shortened(", ".join(names), room - text_width(what) - 12)
     labels.append(Label(f"{name}{what}", 2, 0))
@@ -223,7 +224,7 @@ def _span(image: Image, first: float, last: float, foot: int) -> None:
 
 
 def _alt(seen: Section, names: Sequence[str], sheet: JobSheet) -> str:
-    unit = "in" if sheet.unit == "in" else "mm"
+    unit = sheet.unit
     said = "; ".join(
         f"{state.name} ({state.moisture:.1f} %) {' and '.join(f'{words} {unit}' for words in _words(seen, state, sheet))}"
         for state in seen.states

@@ -9,6 +9,7 @@ from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
+from sheetkit.records.units import Units
 from sheetkit.tabs.draft import FACT, INK, STAMP_AT, STRONG, SUBTITLE, TEXT, TOTAL, Draft, Measure, number
 from sheetkit.tabs.live_money import sum_cell
 from sheetkit.units import length_text
@@ -44,7 +45,7 @@ def quote_page(answers: Answers) -> Page:
         if cell.value is None and cell.style.line:
             # a space holds the line: a cell with nothing in it is not read back for the client's copy
             draft.cells[address] = cell._replace(value=" ")
-    return draft.page(PrintSetup(paper=Measure(sheet).paper))
+    return draft.page(PrintSetup(paper=Measure.of(sheet).paper))
 
 
 def _fact(draft: Draft, label: str, value: str | date, style: Style = LONG) -> None:
@@ -97,7 +98,7 @@ def woods(answers: Answers) -> list[str]:
     feet: dict[str, float] = {}
     for blank in answers.blanks:
         feet[blank.species.name] = feet.get(blank.species.name, 0.0) + volume_of_blanks(
-            (blank,), answers.job.sheet
+            (blank,), Units.of(answers.job.sheet)
         )
     return sorted(feet, key=lambda name: -feet[name])
 

@@ -32,7 +32,7 @@ def yields(blank: Blank) -> str:
 
 def rough_sizes_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Rough sizes."""
-    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     unit = measure.unit
     draft = Draft("Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp)
     volume_heading = "m3" if sheet.measure == "m3" else "Board feet"
@@ -61,7 +61,7 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         draft.put(6, blank.stock.name, COUNT)
         draft.put(7, blank.species.name)
         draft.put(8, yields(blank))
-        draft.put(9, measure.volume(volume_of_blanks((blank,), sheet)), volume)
+        draft.put(9, measure.volume(volume_of_blanks((blank,), measure)), volume)
         whole_of = wholes[blank.tab, blank.row]
         words = [whole_of.worked_out, *stave_remark(whole_of.staves, measure)]
         draft.put(10, "; ".join(words), AFTER_NUMBER)
@@ -69,7 +69,7 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         draft.fit(1)
         draft.row += 1
     if blanks:
-        total = measure.volume(volume_of_blanks(blanks, sheet))
+        total = measure.volume(volume_of_blanks(blanks, measure))
         for column in range(1, draft.last + 1):
             draft.put(column, None, TOTAL)
         draft.put(1, "All", TOTAL)

@@ -26,7 +26,7 @@ from sheetkit.records.work import (
     Task,
 )
 from sheetkit.tabs.draft import Measure
-from sheetkit.units import FINEST, LITRES_PER_GALLON, ML_PER_FL_OZ, rounded_down
+from sheetkit.units import rounded_down
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
@@ -174,7 +174,7 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     if not found.measured:
         return ShopLine(panel.qty, "do not cut yet", panel.panel, "measure the opening first")
     setting = f"{measure.words(found.width)} wide, {measure.words(found.height)} high"
-    gap = measure.words(rounded_down(found.gap, FINEST[measure.unit]))
+    gap = measure.words(rounded_down(found.gap, measure.finest))
     return ShopLine(
         panel.qty, setting, panel.panel, f"{measure.words(panel.thickness)} thick; leave {gap} each side"
     )
@@ -195,7 +195,7 @@ def _glue(line: GlueSession, measure: Measure) -> ShopLine:
         amount = answer.fluid_ounces
         if line.joints and glue_up.joints:
             amount *= line.joints / glue_up.joints
-        notes.append(f"{amount * ML_PER_FL_OZ:.0f} ml" if measure.unit == "mm" else f"{amount:.1f} fl oz")
+        notes.append(measure.amount(amount, "adhesive", 1, 0))
     notes.append(f"clamp {answer.clamp_hours:g} h")
     name = glue_up.step if line.of == 1 else f"{glue_up.step}, {line.number} of {line.of}"
     what = f"{name}: {_counted(line.joints, 'joint')}" if line.joints else name
@@ -218,12 +218,8 @@ def _coat(line: Coat, measure: Measure) -> ShopLine:
         on = "all parts" if step.parts.strip().casefold() in ("", "all") else step.parts
     note = "amount and days: see Finish"
     if line.whole or not line.panels:
-        amount = ""
-        if answer.gallons is not None:
-            metric = measure.unit == "mm"
-            amount = (
-                f"{answer.gallons * LITRES_PER_GALLON:.2f} l" if metric else f"{answer.gallons * 4:.2f} qt"
-            )
+        gallons = answer.gallons
+        amount = "" if gallons is None else measure.amount(gallons, "finish", 2, 2)
         coats = f"{step.coats} coats" if step.coats > 1 else ""
         notes = [f"day {answer.first_day}", coats, amount, f"ready on day {answer.ready_day}"]
         note = ", ".join(filter(None, notes))

@@ -54,7 +54,7 @@ TITLES = {
 
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Shop sheet."""
-    sheet, measure = answers.job.sheet, Measure(answers.job.sheet)
+    sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Shop sheet", "shop", tuple(COLUMNS.values()), stamp, sheet.job or "Shop sheet")
     facts = [text for text in (sheet.piece, sheet.number) if text]
     if facts:

@@ -48,7 +48,7 @@ def job_line(answers: Answers) -> str:
 
 def lumber_table(answers: Answers) -> Table:
     """Give the lumber to buy, or the boards of the rack that are cut."""
-    measure = Measure(answers.job.sheet)
+    measure = Measure.of(answers.job.sheet)
     digits = 3 if answers.job.sheet.measure == "m3" else 2
     rows = tuple(
         (line.species.name, line.stock.name, f"{measure.volume(line.net):.{digits}f}",

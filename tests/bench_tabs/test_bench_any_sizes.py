@@ -67,7 +67,7 @@ def test_any_sizes_are_answered_or_told_and_never_raise(given_tables: dict[str, 
                 if isinstance(cell.value, float):
                     assert math.isfinite(cell.value)
                     assert cell.value >= 0 or name == "wall"
-    measure = Measure(found.results.job.sheet)
+    measure = Measure.of(found.results.job.sheet)
     for step in found.results.work:
         for line in step.lines:
             if not isinstance(line, Opening):  # drawn as a row to write in

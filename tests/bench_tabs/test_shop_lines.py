@@ -19,7 +19,7 @@ JOINTS = """
 
 def lines_of(found: Answered, *tasks: Task) -> list[tuple[Line, ShopLine]]:
     """Give the lines of some steps, with their words."""
-    measure = Measure(found.results.job.sheet)
+    measure = Measure.of(found.results.job.sheet)
     steps = [step for step in found.results.work if step.task in tasks]
     return [(line, shop_line(line, step.task, measure)) for step in steps for line in step.lines]
 
