@@ -114,7 +114,7 @@ def _with(value: object, *path: str | int) -> Callable[[Data], None]:
         _with("lost", "problems", 0, "code"),
         _with(False, "done"),
         _with("review", "command"),
-        _with(2, "form"),
+        _with(keys.FORM + 1, "form"),
     ],
 )
 def test_what_is_not_as_told_does_not_fit(example: Data, change: Callable[[Data], None]) -> None:

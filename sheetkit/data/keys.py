@@ -10,28 +10,14 @@ from dataclasses import dataclass
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import QUANTITIES
 
 FORM = 2
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""
 
 BARE = ("text", "count", "yes or no", "date")
 """What has no unit."""
-UNITS = {
-    "length": ("in", "mm"),
-    "weight": ("lb", "kg"),
-    "glue_area": ("in2", "cm2"),
-    "surface": ("ft2", "m2"),
-    "coverage": ("ft2/gal", "m2/l"),
-    "adhesive": ("fl oz", "ml"),
-    "finish": ("qt", "l"),
-    "hardness": ("lbf", "N"),
-    "angle": ("deg", "deg"),
-    "minutes": ("min", "min"),
-    "hours": ("h", "h"),
-    "moisture": ("%", "%"),
-    "temperature": ("deg F", "deg C"),
-    "share": ("of 1", "of 1"),
-}
+UNITS = {name: (each.inch, each.mm) for name, each in QUANTITIES.items()}
 """Unit of each quantity in an inch job and in a mm job; volume, money, price and rate go by the tab Job as well."""
 BY_JOB = ("volume", "money", "price", "rate")
 FIXED = {
@@ -88,27 +74,9 @@ class Table:
     """Names of the keys that are filled in beside them."""
 
 
-KINDS = {
-    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.SHARE: "share",
-    Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date",
-}  # fmt: skip
-"""What a column of each kind holds; text where none is named."""
-NUMBERS = {
-    "Job.moisture_now": "moisture", "Job.moisture_driest": "moisture", "Job.moisture_wettest": "moisture",
-    "Job.hourly_rate": "rate", "Shapes.angle": "angle", "Loads.load": "weight", "Loads.stress": "share",
-    "Glue-ups.area": "glue_area", "Glue-ups.minutes": "minutes", "Glue-ups.minutes_needed": "minutes",
-    "Glue-ups.open_time": "minutes", "Glue-ups.adhesive_needed": "adhesive", "Finish.coverage": "coverage",
-    "Finish.hours": "hours", "Finish.surface": "surface", "Finish.needed": "finish", "Extras.qty": "count",
-    "Labour.minutes": "minutes", "Labour.rate": "rate", "Labour.actual_hours": "hours", "Labour.count": "count",
-    "Labour.hours": "hours",
-}  # fmt: skip
-"""What a column holds where its kind does not tell."""
-
-
-def _of_column(tab: str, column: Column) -> Key:
-    holds = NUMBERS.get(f"{tab}.{column.name}") or KINDS.get(column.kind, "text")
+def _of_column(column: Column) -> Key:
     listed = column.kind is Kind.TENONS or column.name in ("alternatives", "bad_from", "bad_to")
-    return Key(column.name, holds, column.help, heading=column.heading, many=listed)
+    return Key(column.name, column.holds, column.help, heading=column.heading, many=listed)
 
 
 _AREA = Key("glue_area", "glue_area", "Glued area of one joint.")
@@ -173,7 +141,7 @@ MORE: dict[str, tuple[Key, ...]] = {
 
 def _table_of_tab(title: str) -> Table:
     tab = next(tab for tab in TABLES if tab.title == title)
-    columns = tuple(_of_column(title, column) for column in (*tab.asked, *tab.answered))
+    columns = tuple(_of_column(column) for column in (*tab.asked, *tab.answered))
     row = Key("row", "count", "Row on the tab.")
     return Table(
         title.casefold().replace("-", "_"),
@@ -195,7 +163,7 @@ JOB_TABLE = Table(
     "job",
     "the job; there is one",
     (
-        *(_of_column("Job", label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
+        *(_of_column(label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
         Key("step", "length", "Step to which blanks are rounded up and panels down."),
         Key(
             "climate_assumed",

@@ -14,6 +14,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.data.species import Movements, degrees_of
 from sheetkit.intake.workbook import RECORDS
+from sheetkit.plan.beside import beside
 from sheetkit.plan.climate import Climate, panel_swing
 from sheetkit.plan.shop import movement_of
 from sheetkit.plan.volume import volume_of_blanks
@@ -22,11 +23,10 @@ from sheetkit.records.costs import Costs
 from sheetkit.records.job import JobSheet, Stock
 from sheetkit.records.joinery import Stick
 from sheetkit.records.problems import REFUSALS, Problem
+from sheetkit.records.units import Units
 from sheetkit.records.wood import StockLayout
 from sheetkit.tables import Species, source
-from sheetkit.tabs.beside import answers_beside
-from sheetkit.tabs.draft import Measure
-from sheetkit.units import CM2_PER_IN2, KG_PER_LB, MM, N_PER_LBF, Unit, cents, rounded
+from sheetkit.units import Unit, cents, rounded
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -35,52 +35,46 @@ if TYPE_CHECKING:
 Row = dict[str, Any]
 Tables = dict[str, list[Row]]
 
-METRIC = {"weight": KG_PER_LB, "glue_area": CM2_PER_IN2, "hardness": N_PER_LBF}
-"""What a quantity as it is held inside is multiplied with in a mm job."""
 CENT = Decimal("0.01")
-EVERY = frozenset((*keys.UNITS, *keys.BY_JOB))
 
 
-def units_of(sheet: JobSheet) -> dict[str, str]:
-    """Give the unit of each quantity in a job."""
-    metric = sheet.unit == "mm"
-    volume = "m3" if sheet.measure == "m3" else "bf"
-    money = {"money": sheet.currency, "price": f"{sheet.currency}/{volume}", "rate": f"{sheet.currency}/h"}
-    return {name: pair[metric] for name, pair in keys.UNITS.items()} | {"volume": volume} | money
+def units_of(units: Units) -> dict[str, str]:
+    """Return the unit of each quantity in a job."""
+    return {name: units.name(name) for name in (*keys.UNITS, *keys.BY_JOB)}
 
 
 def tables_of(answers: Answers) -> Tables:
     """Give every table of a run."""
     sheet = answers.job.sheet
-    measure = Measure.of(sheet)
-    found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, measure, weight=answers.weight)]}
-    found.update(_tabs(answers, measure))
+    units = Units.of(sheet)
+    found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, units, weight=answers.weight)]}
+    found.update(_tabs(answers, units))
     worked_out = {("Parts", each.part.row): each.worked_out for each in answers.parts}
     worked_out.update((("Panels", each.panel.row), each.worked_out) for each in answers.panels)
     found["rough_sizes"] = [
         _row(
             keys.ROUGH_SIZES,
             blank,
-            measure,
+            units,
             worked_out=worked_out[blank.tab, blank.row],
-            volume=volume_of_blanks((blank,), measure),
+            volume=volume_of_blanks((blank,), units),
         )
         for blank in answers.blanks
     ]
-    found["lumber"] = [_row(keys.LUMBER, line, measure) for line in answers.lumber]
-    found.update(_layouts(answers.layouts, measure))
+    found["lumber"] = [_row(keys.LUMBER, line, units) for line in answers.lumber]
+    found.update(_layouts(answers.layouts, units))
     found["to_buy"] += [
-        _row(keys.TO_BUY, wanted, measure, species=line.species, stock=line.stock)
+        _row(keys.TO_BUY, wanted, units, species=line.species, stock=line.stock)
         for line in answers.lumber
         for wanted in line.look_for
     ]
-    found["tenon_stock"] = [_row(keys.TENON_STOCK, each, measure) for each in answers.tenon_stock]
-    found["marks"] = list(_marks(answers.sticks, measure))
-    found.update(_money(answers.costs, sheet, measure))
+    found["tenon_stock"] = [_row(keys.TENON_STOCK, each, units) for each in answers.tenon_stock]
+    found["marks"] = list(_marks(answers.sticks, units))
+    found.update(_money(answers.costs, sheet, units))
     return found
 
 
-def _tabs(answers: Answers, measure: Measure) -> Tables:
+def _tabs(answers: Answers, units: Units) -> Tables:
     """Give the maker's own rows with what stands beside them, and what else their answers tell."""
     job, made = answers.job, answers.costs.estimate
     told: dict[str, Sequence[Any]] = {
@@ -88,42 +82,44 @@ def _tabs(answers: Answers, measure: Measure) -> Tables:
         "Shapes": answers.shapes, "Loads": answers.loads, "Glue-ups": answers.glue_ups, "Finish": answers.finish,
         "Boards": (), "Extras": made.extras_answers, "Labour": made.operations,
     }  # fmt: skip
-    beside = answers_beside(answers)
+    stands = beside(answers)
     found: Tables = {}
     for table in keys.OF_TABS:
-        cells = beside.get(table.tab, {})
+        values = stands.get(table.tab, {})
         # the first field of an answer is the row that it answers
         by_row = {getattr(each, fields(each)[0].name).row: each for each in told[table.tab]}
         found[table.name] = [
-            _tab_row(table, asked, by_row.get(asked.row), cells.get(asked.row, {}), measure)
+            _tab_row(table, asked, by_row.get(asked.row), values.get(asked.row, {}), units)
             for asked in getattr(job, RECORDS[table.tab][0])
         ]
     return found
 
 
-def _tab_row(table: Table, asked: Any, answer: Any, cells: Mapping[str, Any], measure: Measure) -> Row:
+def _tab_row(table: Table, asked: Any, answer: Any, stands: Mapping[str, Any], units: Units) -> Row:
+    """Return a row of the maker's: what was asked, what stands beside it, and what else its answer tells."""
     row: Row = {}
     for key in table.keys:
         if key.name in ("bad_from", "bad_to"):
             spans = [span[key.name == "bad_to"] for span in asked.bad]
-            row[key.name] = [_plain(at, key.holds, measure) for at in spans]
+            row[key.name] = [_plain(at, key.holds, units) for at in spans]
         elif key.name == "row" or key.name in table.asked:
-            row[key.name] = _plain(getattr(asked, key.name), key.holds, measure, {"length"})
+            # of what the maker typed lengths alone are held in a unit of their own
+            holds = key.holds if key.holds in ("length", "share", *keys.BY_JOB) else "as typed"
+            row[key.name] = _plain(getattr(asked, key.name), holds, units)
         elif key.name in table.beside and key.holds != "money":
-            cell = cells.get(key.name)
-            row[key.name] = _plain(cell.value if cell else None, key.holds, measure, {"volume"})
+            row[key.name] = _plain(stands.get(key.name), key.holds, units)
         else:
-            row[key.name] = _plain(getattr(answer, key.field, None), key.holds, measure)
+            row[key.name] = _plain(getattr(answer, key.field, None), key.holds, units)
     return row
 
 
-def _layouts(layouts: Sequence[StockLayout], measure: Measure) -> Tables:
+def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
     found: Tables = {"layouts": [], "to_buy": [], "pieces": [], "cuts": [], "left_overs": []}
     for laid in layouts:
         layout, wood = laid.layout, {"species": laid.species, "stock": laid.stock}
         least = layout.bound or None
         found["layouts"].append(_row(
-            keys.LAYOUTS, layout, measure, **wood,
+            keys.LAYOUTS, layout, units, **wood,
             boards=[each.board.id for each in layout.boards], unused=[each.id for each in layout.unused],
             cost=cents(Decimal(layout.cost)) if laid.in_money else None,
             least_cost=Decimal(least).quantize(CENT, ROUND_FLOOR) if laid.in_money and least else None,
@@ -131,20 +127,20 @@ def _layouts(layouts: Sequence[StockLayout], measure: Measure) -> Tables:
         ))  # fmt: skip
         for buy in laid.to_buy:
             names = list(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
-            found["to_buy"].append(_row(keys.TO_BUY, buy, measure, **wood, in_one=0.0, how="", of=names))
+            found["to_buy"].append(_row(keys.TO_BUY, buy, units, **wood, in_one=0.0, how="", of=names))
         for each in layout.boards:
             here = {**wood, "board": each.board.id}
             for section in each.sections:
                 for strip in section.strips:
                     found["pieces"] += [
-                        _row(keys.PIECES, placed, measure, **here, of=_name(placed.piece, laid),
+                        _row(keys.PIECES, placed, units, **here, of=_name(placed.piece, laid),
                              section=section.number, strip=strip.number)
                         for placed in strip.placed
                     ]  # fmt: skip
             found["cuts"] += [
-                _row(keys.CUTS, cut, measure, **here, of=_name(cut.piece, laid)) for cut in each.cuts
+                _row(keys.CUTS, cut, units, **here, of=_name(cut.piece, laid)) for cut in each.cuts
             ]
-            found["left_overs"] += [_row(keys.LEFT_OVERS, left, measure, **here) for left in each.left_overs]
+            found["left_overs"] += [_row(keys.LEFT_OVERS, left, units, **here) for left in each.left_overs]
     return found
 
 
@@ -152,30 +148,30 @@ def _name(piece: str, laid: StockLayout) -> str:
     return laid.blanks[int(piece)].of if piece.isdigit() else ""
 
 
-def _marks(sticks: Sequence[Stick], measure: Measure) -> Iterator[Row]:
-    finest = measure.finest
+def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
+    finest = units.finest
     for stick, each in enumerate(sticks, 1):
         for number, mark in enumerate(each.marks, 1):
             offset = None if mark.offset is None else rounded(mark.offset, finest)
             yield _row(
-                keys.MARKS, mark, measure, stick=stick, members=each.names, kind=each.kind, note=each.note,
+                keys.MARKS, mark, units, stick=stick, members=each.names, kind=each.kind, note=each.note,
                 stick_length=each.length, number=number, at=rounded(mark.at, finest), exact=mark.at,
                 offset=offset, exact_offset=mark.offset,
             )  # fmt: skip
 
 
-def _money(costs: Costs, sheet: JobSheet, measure: Measure) -> Tables:
+def _money(costs: Costs, sheet: JobSheet, units: Units) -> Tables:
     made = costs.estimate
     shares = {"tax": sheet.tax, "deposit": min(sheet.deposit, 1.0)}
     return {
-        "supplies": [_row(keys.SUPPLIES, each, measure) for each in made.supplies],
-        "estimate": [_row(keys.ESTIMATE, made, measure)],
+        "supplies": [_row(keys.SUPPLIES, each, units) for each in made.supplies],
+        "estimate": [_row(keys.ESTIMATE, made, units)],
         "quote": [
-            _row(keys.QUOTE, None, measure, name=name, amount=getattr(made, name), share=shares.get(name))
+            _row(keys.QUOTE, None, units, name=name, amount=getattr(made, name), share=shares.get(name))
             for name in ("price", "tax", "total", "deposit", "balance")
         ],
         "alternatives": [
-            _row(keys.ALTERNATIVES, each, measure, hardness=each.species.hardness_lbf)
+            _row(keys.ALTERNATIVES, each, units, hardness=each.species.hardness_lbf)
             for each in costs.alternatives
         ],
     }
@@ -186,29 +182,25 @@ def problem_rows(problems: Iterable[Problem]) -> list[Row]:
     return [{key.name: getattr(each, key.field) for key in keys.PROBLEMS.keys} for each in problems]
 
 
-def _row(table: Table, record: object, measure: Measure, **known: Any) -> Row:
+def _row(table: Table, record: object, units: Units, **known: Any) -> Row:
     """Give the row that a record makes; ``known`` holds what does not stand in it, or stands otherwise."""
     return {
         key.name: _plain(
-            known[key.name] if key.name in known else getattr(record, key.field), key.holds, measure
+            known[key.name] if key.name in known else getattr(record, key.field), key.holds, units
         )
         for key in table.keys
     }
 
 
-def _plain(value: Any, holds: str, measure: Measure, inside: Iterable[str] = EVERY) -> Any:
-    """Give a value as plain data in the job's unit.
-
-    ``inside`` names the quantities that are still as they are held inside; the others are in the job's unit already.
-    A whole number among sizes is a count.
-    """
+def _plain(value: Any, holds: str, units: Units) -> Any:
+    """Return a value as plain data in the job's unit; a whole number among sizes is a count."""
     if hasattr(value, "_asdict"):
-        return {name: _plain(each, holds, measure, inside) for name, each in value._asdict().items()}
+        return {name: _plain(each, holds, units) for name, each in value._asdict().items()}
     match value:
         case None | bool() | int() | str():
             return value
         case float():
-            return _number(value, holds if holds in inside else "", measure)
+            return _number(value, holds, units)
         case Decimal() if holds == "share":
             return round(float(value), 9)
         case Decimal():
@@ -218,18 +210,12 @@ def _plain(value: Any, holds: str, measure: Measure, inside: Iterable[str] = EVE
         case date():
             return value.isoformat()
         case tuple() | list():
-            return [_plain(each, holds, measure, inside) for each in value]
+            return [_plain(each, holds, units) for each in value]
     raise TypeError(type(value).__name__)
 
 
-def _number(value: float, holds: str, measure: Measure) -> float | None:
-    if not math.isfinite(value):
-        return None
-    if holds == "length":
-        return measure.size(value)
-    if holds == "volume":
-        return measure.volume(value)
-    return round(value * (METRIC.get(holds, 1.0) if measure.unit == "mm" else 1.0), 9)
+def _number(value: float, holds: str, units: Units) -> float | None:
+    return units.shown(value, holds) if math.isfinite(value) else None
 
 
 def columns(tables: Iterable[Table], units: Mapping[str, str]) -> dict[str, dict[str, Row]]:
@@ -267,8 +253,9 @@ def run_data(answers: Answers | None, problems: Sequence[Problem], **about: obje
     told: Row = {"units": {}, "rounding": {}, "columns": columns([keys.PROBLEMS], {}), "tables": {}}
     if answers is not None:
         sheet = answers.job.sheet
-        units = units_of(sheet)
-        step = Measure.of(sheet).size(sheet.step)
+        of_job = Units.of(sheet)
+        units = units_of(of_job)
+        step = of_job.size(sheet.step)
         told = {
             "units": units,
             "rounding": {"step": step, "blanks": "up", "panels": "down", "other": "not rounded"},
@@ -286,7 +273,7 @@ def refusal_data(command: str, reason: str, detail: str) -> Row:
 
 def review_data(frames: Mapping[str, DataFrame], metric: bool, **about: object) -> Row:
     """Give a look back over past jobs as plain data, from its data frames; ``about`` is what is said of the file."""
-    units = {name: pair[0] for name, pair in keys.UNITS.items()} | {"volume": "m3" if metric else "bf"}
+    units = units_of(Units("in", "m3" if metric else "exact"))
     tables = {
         table.name: [
             {key.name: _of_frame(row[key.name], key.holds) for key in table.keys}
@@ -334,7 +321,7 @@ def movement_data(moved: Movements) -> Row:
         ("driest", climate.driest, air and air.driest),
         ("wettest", climate.wettest, air and air.wettest),
     )
-    units = {name: pair[moved.unit == "mm"] for name, pair in keys.UNITS.items()}
+    units = units_of(Units(moved.unit))
     return {
         **head("species", True),
         "columns": columns([keys.CLIMATE, keys.MOVEMENT], units),
@@ -353,7 +340,7 @@ def movement_data(moved: Movements) -> Row:
 
 
 def _movement_row(species: Species, width: float, unit: Unit, climate: Climate) -> Row:
-    scale = MM if unit == "mm" else 1.0
+    scale = Units(unit).factor("length")
     swing = panel_swing(species, width, climate)
     row: Row = {"species": species.name, "width": round(width * scale, 9), "unit": unit}
     for cut, size in (("flat", swing.flat), ("quarter", swing.quarter)):

@@ -214,7 +214,7 @@ def _value(table: Table, key: Key) -> Schema:
     found = _hinted(hint, key.holds)
     if column is not None and column.kind is Kind.CHOICE and found == TEXT:
         empty = () if column.required or column.default else ("",)
-        found = {"enum": [*column.choices, *empty]}
+        found = {"enum": [*column.choices, *column.unlisted, *empty]}
     # a row of the maker's that could not be answered stands all the same
     return found if asked or not table.tab else _nullable(found)
 

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sheetkit.units import Unit
+
 
 class Kind(StrEnum):
     """What a cell of a column holds."""
@@ -29,6 +31,13 @@ class Kind(StrEnum):
     STEP = "rounding step"
     TENONS = "tenon lengths"
     VOLUME = "volume of wood"
+
+
+HOLDS = {
+    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.SHARE: "share",
+    Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date", Kind.TEMPERATURE: "temperature",
+}  # fmt: skip
+"""What a column of each kind holds; text where none is named, and in a column of numbers what the column says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +62,26 @@ class Column:
     wide: float = 11.0
     """Width on the page in characters."""
     metric: str = ""
-    """What the mm template writes in place of the default."""
+    """The default in a mm job, where it is another."""
+    help_mm: str = ""
+    """The help in a mm job, where it is another."""
+    quantity: str = ""
+    """What a number is, where its kind does not tell."""
+    unlisted: tuple[str, ...] = ()
+    """Choices that are understood when typed, but not offered."""
+
+    @property
+    def holds(self) -> str:
+        """Text, count, date, or the quantity of its numbers."""
+        return self.quantity or HOLDS.get(self.kind, "text")
+
+    def help_in(self, unit: Unit) -> str:
+        """Return the help in the words of a unit."""
+        return (unit == "mm" and self.help_mm) or self.help
+
+    def default_in(self, unit: Unit) -> str:
+        """Return what an empty cell means in a job of this unit."""
+        return (unit == "mm" and self.metric) or self.default
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +93,12 @@ class Tab:
     help: tuple[str, ...]
     asked: tuple[Column, ...]
     answered: tuple[Column, ...] = ()
+    help_mm: tuple[str, ...] = ()
+    """The help in a mm job, where it is another."""
+
+    def help_in(self, unit: Unit) -> tuple[str, ...]:
+        """Return the help in the words of a unit."""
+        return (unit == "mm" and self.help_mm) or self.help
 
     @property
     def key_column(self) -> Column:
@@ -99,8 +133,22 @@ def _length(
     synonyms: tuple[str, ...] = (),
     least: float | None = 0.0,
     zero: bool = False,
+    help_mm: str = "",
 ) -> Column:
-    return Column(name, heading, Kind.LENGTH, help, required, default, example, synonyms, (), least, zero)
+    return Column(
+        name,
+        heading,
+        Kind.LENGTH,
+        help,
+        required,
+        default,
+        example,
+        synonyms,
+        (),
+        least,
+        zero,
+        help_mm=help_mm,
+    )
 
 
 def _text(name: str, heading: str, help: str, *, required: bool = False, example: str = "",
@@ -109,10 +157,10 @@ def _text(name: str, heading: str, help: str, *, required: bool = False, example
 
 
 def _choice(name: str, heading: str, help: str, choices: tuple[str, ...], *, default: str = "",
-            required: bool = False, synonyms: tuple[str, ...] = (), wide: float = 12.0) -> Column:  # fmt: skip
-    return Column(
-        name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide
-    )
+            required: bool = False, synonyms: tuple[str, ...] = (), wide: float = 12.0,
+            unlisted: tuple[str, ...] = ()) -> Column:  # fmt: skip
+    return Column(name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide,
+                  unlisted=unlisted)  # fmt: skip
 
 
 def _qty(help: str = "How many are wanted.", *, required: bool = False) -> Column:
@@ -125,9 +173,12 @@ def _species(required: bool = True) -> Column:
                   "White oak", ("Wood", "Timber", "Lumber", "Material"), wide=18)  # fmt: skip
 
 
-def _stock(heading: str = "Stock", help: str = "Stock to use, such as 8/4; empty: the thinnest that will do.",
-           required: bool = False) -> Column:  # fmt: skip
-    return Column("stock", heading, Kind.STOCK, help, required, "", "8/4", wide=9)
+def _stock(
+    help: str = "Stock to use, such as 8/4; empty: the thinnest that will do.",
+    help_mm: str = "Stock to use, such as 41 mm; empty: the thinnest that will do.",
+    required: bool = False,
+) -> Column:
+    return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
 
 
 _NOTE = _text(
@@ -139,7 +190,7 @@ _NOTE = _text(
 )
 _REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
-               ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"))  # fmt: skip
+               ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"), unlisted=("rift",))  # fmt: skip
 METRIC_VOLUME = "Volume m3"
 """Heading of the wood's volume in the mm template; what stands below it is in cubic metres."""
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
@@ -164,7 +215,7 @@ PARTS = Tab(
                 synonyms=("L", "Len", "Long")),
         Column("tenons", "Tenons", Kind.TENONS,
                "Length of the tenon at each end: 1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.",
-               default="none", example="1", synonyms=("Tenon", "Tenon length"), wide=9),
+               default="none", example="1", synonyms=("Tenon", "Tenon length"), wide=9, help_mm='Length of the tenon at each end: 25 adds twice 25. For one end only write 25 + 0; for unlike ends 25 + 12.'),
         _choice("made_as", "Made as", "One piece, plies glued face to face, or staves glued edge to edge.",
                 ("solid", "face-glued", "edge-glued"), default="solid", synonyms=("Make", "Construction", "Made")),
         Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
@@ -190,7 +241,7 @@ PARTS = Tab(
         _BOARD_FEET,
         _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=100),
         _REMARKS,
-    ),
+    ), help_mm=('One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.', 'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in. The grey columns are filled in by sheetkit.'),
 )  # fmt: skip
 
 PANELS = Tab(
@@ -309,7 +360,7 @@ SHAPES = Tab(
     ),
     (
         _length("radius", "Radius", "Radius of the arc."),
-        Column("angle", "Angle", Kind.NUMBER, "Angle of the taper in degrees, for a wedge or a sled.", wide=9),
+        Column("angle", "Angle", Kind.NUMBER, "Angle of the taper in degrees, for a wedge or a sled.", wide=9, quantity='angle'),
         _REMARKS,
     ),
 )  # fmt: skip
@@ -327,7 +378,7 @@ LOADS = Tab(
         _length("thickness", "Thickness", "Size in the direction of the load.", required=True, example="3/4", synonyms=("Thk", "T")),
         _length("width", "Width", "Size across the load.", required=True, example="11 1/4", synonyms=("W",)),
         _length("span", "Span", "Clear distance between supports.", required=True, example="36"),
-        Column("load", "Load", Kind.NUMBER, "Whole load in lb (kg in a mm job).", True, "", "60", zero=False),
+        Column("load", "Load", Kind.NUMBER, "Whole load in lb (kg in a mm job).", True, "", "60", zero=False, help_mm='Whole load in kg.', quantity='weight'),
         _choice("bears_as", "Bears as", "How it is held and how the load lies.",
                 ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end"),
                 default="resting, spread", wide=18),
@@ -337,9 +388,9 @@ LOADS = Tab(
     (
         _length("sag", "Sag", "Sag when new, to hold beside Sag allowed; Remarks tell the sag after some years, creep included."),
         _length("sag_allowed", "Sag allowed", "Sag when new that the shop allows for this span."),
-        Column("stress", "Stress", Kind.NUMBER, "Bending stress as a share of the wood's strength (MOR).", wide=9),
+        Column("stress", "Stress", Kind.NUMBER, "Bending stress as a share of the wood's strength (MOR).", wide=9, quantity='share'),
         _REMARKS,
-    ),
+    ), help_mm=('One row for each member whose sag is to be looked at. This is advice from beam theory, no certificate.', 'Load is the whole load in kilograms on all the members that share it.'),
 )  # fmt: skip
 
 ADHESIVES = ("PVA", "hot hide", "liquid hide", "epoxy slow", "urea-formaldehyde")
@@ -355,20 +406,20 @@ GLUE_UPS = Tab(
         _choice("glues", "Glues", "What is glued: blanks, before they are sized; panels; or the assembly. Empty: the assembly when Joints is given, "
                 "else blanks or panels when Step is the name of one.", GLUED, wide=11),
         Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
-        Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48"),
+        Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
-        Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False),
+        Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False, quantity='minutes'),
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
         _length("along", "Along", "Length along which the clamps stand.", example="36"),
         _NOTE,
     ),
     (
-        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint: from the first glue to the last clamp."),
-        Column("open_time", "Open time", Kind.NUMBER, "Minutes that the adhesive allows."),
+        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint: from the first glue to the last clamp.", quantity='minutes'),
+        Column("open_time", "Open time", Kind.NUMBER, "Minutes that the adhesive allows.", quantity='minutes'),
         Column("clamps", "Clamps", Kind.WHOLE, "How many clamps.", wide=8),
         _length("clamp_length", "Clamp length", "Least opening of the clamps."),
-        Column("adhesive_needed", "Adhesive needed", Kind.NUMBER, "Amount in fluid ounces (ml in a mm job), waste included."),
+        Column("adhesive_needed", "Adhesive needed", Kind.NUMBER, "Amount in fluid ounces (ml in a mm job), waste included.", help_mm='Amount in ml, waste included.', quantity='adhesive'),
         _REMARKS,
     ),
 )  # fmt: skip
@@ -393,15 +444,15 @@ FINISH = Tab(
         Column("product", "Product", Kind.CHOICE, "Kind of product; empty for a step that uses none, such as sanding.", False, "", "hardwax oil",
                choices=PRODUCTS, wide=18),
         Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),
-        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a litre in a mm job) from the label.", example="400", zero=False),
-        Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12"),
+        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a litre in a mm job) from the label.", example="400", zero=False, help_mm='Square metres a litre from the label.', quantity='coverage'),
+        Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
         _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
         _NOTE,
     ),
     (
-        Column("surface", "Surface", Kind.NUMBER, "Surface in square feet (m2 in a mm job)."),
-        Column("needed", "Needed", Kind.NUMBER, "Amount to have, in quarts (litres in a mm job), waste included."),
+        Column("surface", "Surface", Kind.NUMBER, "Surface in square feet (m2 in a mm job).", help_mm='Surface in m2.', quantity='surface'),
+        Column("needed", "Needed", Kind.NUMBER, "Amount to have, in quarts (litres in a mm job), waste included.", help_mm='Amount to have, in litres, waste included.', quantity='finish'),
         _REMARKS,
     ),
 )  # fmt: skip
@@ -415,7 +466,7 @@ BOARDS = Tab(
     (
         _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
         _species(),
-        _stock(help="Stock of the board, such as 8/4.", required=True),
+        _stock(help="Stock of the board, such as 8/4.", required=True, help_mm='Stock of the board, such as 41 mm.'),
         _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
         _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
@@ -439,14 +490,14 @@ PRICES = Tab(
     ),
     (
         _species(),
-        _stock(help="Stock, such as 4/4 or 8/4, or a thickness such as 27 mm.", required=True),
+        _stock(help="Stock, such as 4/4 or 8/4, or a thickness such as 27 mm.", required=True, help_mm='Stock, such as 27 mm or 41 mm.'),
         _length("measures", "Measures", "Thickness that the stock really measures.", example="15/16", synonyms=("Actual thickness",)),
-        Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic metre.", example="9.50", synonyms=("Cost", "Price per bf")),
+        Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic metre.", example="9.50", synonyms=("Cost", "Price per bf"), help_mm='Price of a cubic metre.'),
         Column("waste", "Waste", Kind.SHARE, "Share of what is bought that is lost, as 20 or 20 %.", default="by grade, else 20 %",
                example="20 %", wide=8),
         _text("grade", "Grade", "Grade bought.", example="FAS", wide=14),
         _NOTE,
-    ),
+    ), help_mm=('One row for each species and stock that can be had. Price is for a cubic metre; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
 
 EXTRAS = Tab(
@@ -455,7 +506,7 @@ EXTRAS = Tab(
     ("One row for each thing that is bought for the job besides lumber.",),
     (
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
-        Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7),
+        Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7, quantity='count'),
         Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
         _NOTE,
     ),
@@ -469,52 +520,17 @@ LABOUR = Tab(
     (
         _text("operation", "Operation", "Name of the operation.", required=True, example="Mill blanks", synonyms=("Name", "Task"), wide=26),
         _choice("counted_by", "Counted by", "What is counted.", ("job", "part", "blank", "joint", "panel", "surface"), default="job"),
-        Column("minutes", "Minutes each", Kind.NUMBER, "Minutes for one (for surface: for each square foot, or m2 in a mm job).", True, "", "6"),
-        Column("rate", "Rate", Kind.MONEY, "Rate an hour; empty: the hourly rate on Job.", default="hourly rate on Job"),
-        Column("actual_hours", "Actual hours", Kind.NUMBER, "Hours that it really took, for looking back.", synonyms=("Hours taken",)),
+        Column("minutes", "Minutes each", Kind.NUMBER, "Minutes for one (for surface: for each square foot, or m2 in a mm job).", True, "", "6", help_mm='Minutes for one (for surface: for each m2).', quantity='minutes'),
+        Column("rate", "Rate", Kind.MONEY, "Rate an hour; empty: the hourly rate on Job.", default="hourly rate on Job", quantity='rate'),
+        Column("actual_hours", "Actual hours", Kind.NUMBER, "Hours that it really took, for looking back.", synonyms=("Hours taken",), quantity='hours'),
         _NOTE,
     ),
     (
-        Column("count", "Count", Kind.NUMBER, "How many were counted.", wide=8),
-        Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8),
+        Column("count", "Count", Kind.NUMBER, "How many were counted.", wide=8, quantity='count'),
+        Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8, quantity='hours'),
         Column("cost", "Cost", Kind.MONEY, "Hours times rate."),
     ),
 )  # fmt: skip
 
 TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOUR)
 """The input tabs that are tables, in the order in which the work needs them."""
-
-METRIC_HELP = {
-    'Write sizes as you say them: 3 1/4, 3-1/4", 6\' 8", 82.5 mm or 3.25.':
-        'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in.',
-    "1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.":
-        "25 adds twice 25. For one end only write 25 + 0; for unlike ends 25 + 12.",
-    "such as 8/4": "such as 41 mm",
-    "such as 4/4 or 8/4, or a thickness such as 27 mm": "such as 27 mm or 41 mm",
-    "in pounds (kilograms in a mm job)": "in kilograms",
-    "in lb (kg in a mm job)": "in kg",
-    "in square inches (cm2 in a mm job)": "in cm2",
-    "in fluid ounces (ml in a mm job)": "in ml",
-    "in square feet (m2 in a mm job)": "in m2",
-    "in quarts (litres in a mm job)": "in litres",
-    "in °F (°C in a mm job)": "in °C",
-    "Square feet a gallon (m2 a litre in a mm job)": "Square metres a litre",
-    "for each square foot, or m2 in a mm job": "for each m2",
-    "Price is for a board foot; for a cubic metre when Board measure on Job is m3.":
-        "Price is for a cubic metre; for a board foot when Board measure on Job says so.",
-    "Price of a board foot, or of a cubic metre.": "Price of a cubic metre.",
-    "kiln-dried is 1/16 in scant up to 1-3/4 in and 1/8 from 2 in (NHLA)":
-        "kiln-dried is thinner by 0.25 % for each per cent drier than 20 (common practice)",
-    "for each foot (305 mm) of span": "for each 305 mm of span",
-    "empty: 1/32, or 0.5 mm in a mm job": "empty: 0.5 mm",
-    "empty: exact, or m3 in a mm job": "empty: m3",
-    "empty: 70 °F": "empty: 21 °C",
-}  # fmt: skip
-"""What an mm template says in place of words that speak of inches too."""
-
-
-def help_in(text: str, metric: bool) -> str:
-    """Give a help text in the words of its unit."""
-    for inch, millimetre in METRIC_HELP.items() if metric else ():
-        text = text.replace(inch, millimetre)
-    return text

@@ -247,8 +247,9 @@ def _choice(cell: Cell, column: Column) -> str:
         return known[key]
     if other in column.choices:
         return other
-    if column.name == "cut" and "rift" in key:  # also "rift and quartered": the board may be either
-        return "rift"
+    for word in column.unlisted:  # also "rift and quartered": the board may be either
+        if heading_key(word) in key:
+            return word
     raise Wrong("not-in-list", choices=", ".join(column.choices))
 
 

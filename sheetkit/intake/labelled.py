@@ -195,10 +195,7 @@ def default_classes(unit: Unit = "in") -> tuple[model.SizeClass, ...]:
 
 def default_allowances(unit: Unit) -> dict[str, Any]:
     """Give the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
-    texts = {
-        each.name: each.metric if unit == "mm" and each.metric else each.default
-        for each in settings.ALLOWANCES
-    }
+    texts = {each.name: each.default_in(unit) for each in settings.ALLOWANCES}
     return {
         each.name: length_from_text(texts[each.name], unit)
         for each in settings.ALLOWANCES

@@ -203,9 +203,3 @@ def taken_words(lumber: Sequence[LumberLine]) -> str:
 def footer(sheet: JobSheet) -> str:
     """Give the footer of a printed tab."""
     return f"{sheet.job.replace('&', '&&')} · &A · page &P of &N"
-
-
-def stave_remark(staves: Sequence[Sequence[float]], measure: Measure) -> list[str]:
-    """Say how the layout cuts the staves, when it chose their widths."""
-    sets = dict.fromkeys(" + ".join(measure.words(width) for width in each) for each in staves)
-    return [f"Staves as Board layout cuts them: {'; '.join(sets)}."] if sets else []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.page import Format, Page, PrintSetup
+from sheetkit.plan.beside import stave_words
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
@@ -16,7 +17,6 @@ from sheetkit.tabs.draft import (
     Measure,
     footer,
     number,
-    stave_remark,
 )
 
 
@@ -63,7 +63,7 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         draft.put(8, yields(blank))
         draft.put(9, measure.volume(volume_of_blanks((blank,), measure)), volume)
         whole_of = wholes[blank.tab, blank.row]
-        words = [whole_of.worked_out, *stave_remark(whole_of.staves, measure)]
+        words = [whole_of.worked_out, *stave_words(whole_of.staves, measure)]
         draft.put(10, "; ".join(words), AFTER_NUMBER)
         draft.fit(10)
         draft.fit(1)

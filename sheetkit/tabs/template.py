@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab, help_in
+from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -82,19 +82,19 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
     for number, listed in enumerate(_listed_columns(), FIRST_LISTED):
         if listed == column:
             source = _lists_range(column_letters(number), len(column.choices))
-            return Choice(where, source=source, hint=column.help)
+            return Choice(where, source=source, hint=column.help_in(unit))
     if column.name in ("into", "from_part"):
         first = len(PARTS.help) + 6
-        return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help)
+        return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help_in(unit))
     if column.choices:
-        return Choice(where, column.choices, hint=column.help)
+        return Choice(where, column.choices, hint=column.help_in(unit))
     if column.kind is Kind.SPECIES:
-        return Choice(where, source=_lists_range("A", len(all_species())), hint=column.help)
+        return Choice(where, source=_lists_range("A", len(all_species())), hint=column.help_in(unit))
     if column.kind is Kind.STOCK:
         return Choice(
             where,
             usual_stocks() if unit == "in" else offered_metric_stocks(),
-            hint=help_in(column.help, unit == "mm"),
+            hint=column.help_in(unit),
         )
     return None
 
@@ -124,8 +124,8 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
     columns = (*tab.asked, *tab.answered)
     cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
     heights = {1: 25.0}
-    for row, text in enumerate(tab.help, 2):
-        cells[row, 1] = Cell(help_in(text, unit == "mm"), style=STAMP)
+    for row, text in enumerate(tab.help_in(unit), 2):
+        cells[row, 1] = Cell(text, style=STAMP)
     band = len(tab.help) + 3
     heading = band + 2
     first_answer = len(tab.asked) + 1
@@ -192,10 +192,10 @@ def _heading(column: Column, unit: Unit) -> str:
 
 
 def _help(column: Column, answer: bool, unit: Unit) -> str:
-    if answer:
-        return help_in(column.help, unit == "mm")
-    more = ["needed"] if column.required else [f"empty: {column.default}"] if column.default else []
-    return help_in(f"{column.help} ({', '.join(more)})" if more else column.help, unit == "mm")
+    text, default = column.help_in(unit), column.default_in(unit)
+    if answer or not (column.required or default):
+        return text
+    return f"{text} ({'needed' if column.required else f'empty: {default}'})"
 
 
 def _fit_formulas(at: Mapping[str, str], sizes: int) -> dict[str, str]:
@@ -249,9 +249,9 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             cells[row, 2] = Cell(None if written is None else typed(column, written, unit), style=style)
         here = Range(row, 2, row, 2)
         if column.choices:
-            choices.append(Choice(here, _words(column, unit), hint=column.help))
+            choices.append(Choice(here, _words(column, unit), hint=column.help_in(unit)))
         elif column.name == "fits":
-            choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help))
+            choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help_in(unit)))
     looks = {1: Look(24), 2: Look(38), 3: Look(88)}
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
     return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
@@ -341,9 +341,9 @@ def allowances_page(unit: Unit) -> Page:
         if unit == "in" and column.name == "sag_allowed":
             style = Style(format=Format.THOUSANDTH, colour=INK, line="box", align="left")
         cells[row, 1] = Cell(column.heading, style=LABEL)
-        text = column.metric if unit == "mm" and column.metric else column.default
+        text = column.default_in(unit)
         cells[row, 2] = Cell(typed(column, text, unit), style=style)
-        words = help_in(column.help, unit == "mm")
+        words = column.help_in(unit)
         cells[row, 3] = Cell(words, style=Style(colour="5F5F5F", size=9))
         if column.choices:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
