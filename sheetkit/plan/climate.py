@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.calc.movement import RANGE, Movement, seasonal_swing
 from sheetkit.plan.shop import movement_of
-from sheetkit.records.job import JobSheet
+from sheetkit.records.job import Job, JobSheet
+from sheetkit.records.notes import tell_of_label
+from sheetkit.records.problems import Problem
 from sheetkit.tables import Species
 
 
@@ -73,3 +75,23 @@ def _swing(movement: Movement | None, width: float, climate: Climate) -> float |
     if movement is None:
         return None
     return seasonal_swing(width, movement, climate.driest, climate.driest, climate.wettest)
+
+
+LEAST_SAID = 0.05
+"""A difference of moisture that no meter shows [%]."""
+
+
+def tell_of_climate(job: Job, told: list[Problem]) -> None:
+    """Note what is assumed of the climate, or not known, and wood that is not at rest in it."""
+    sheet, now = job.sheet, job.sheet.moisture_now
+    if now is None and job.panels:
+        tell_of_label("moisture_now", "no-moisture", job, told)
+    if sheet.climate_assumed and job.panels:
+        assumed = {"driest": f"{sheet.moisture_driest:g}", "wettest": f"{sheet.moisture_wettest:g}"}
+        tell_of_label("moisture_driest", "assumed-climate", job, told, **assumed)
+    if now is None or sheet.moisture_driest - LEAST_SAID <= now <= sheet.moisture_wettest + LEAST_SAID:
+        return
+    wet = now > sheet.moisture_wettest
+    words = {"now": f"{now:.1f}", "limit": f"{sheet.moisture_wettest if wet else sheet.moisture_driest:.1f}"}
+    code = "wetter-than-use" if wet else "drier-than-use"
+    tell_of_label("moisture_now", code, job, told, stands=words["now"], **words)

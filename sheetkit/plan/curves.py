@@ -12,10 +12,10 @@ from sheetkit.calc.shapes import (
     strip_departure,
 )
 from sheetkit.calc.tapers import taper, taper_offsets
-from sheetkit.plan.notes import Notes
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Run, Shape
 from sheetkit.records.joinery import RunAnswer, ShapeAnswer, Station
+from sheetkit.records.notes import Notes
 
 MOST_MEMBERS = 1_000
 """Members of a run; more is a slip of the pen."""

@@ -14,10 +14,11 @@ from sheetkit.calc.finishing import (
     panel_surface,
     part_surface,
 )
-from sheetkit.plan.notes import Names, Notes, listed
+from sheetkit.plan.notes import Names, listed
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import FinishStep
 from sheetkit.records.joinery import FinishAnswer
+from sheetkit.records.notes import Notes
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.tables import rows
 

@@ -24,10 +24,11 @@ from sheetkit.calc.gluing import (
     adhesives_that_fit,
     glue_up_time,
 )
-from sheetkit.plan.notes import Notes, listed, name_key, ways_out
+from sheetkit.plan.notes import listed, name_key, ways_out
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import GlueUp
 from sheetkit.records.joinery import GlueUpAnswer, JointAnswer
+from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
 from sheetkit.tables import rows
 from sheetkit.units import MM, N_PER_LBF

@@ -20,12 +20,13 @@ from sheetkit.calc.joints import (
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
 from sheetkit.plan.meeting import meeting_checks, past_the_end
-from sheetkit.plan.notes import Names, Notes, percent
+from sheetkit.plan.notes import Names, percent
 from sheetkit.plan.recesses import recess_checks
 from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Joint, Panel, Part
 from sheetkit.records.joinery import JointAnswer, Span, TenonMilling
+from sheetkit.records.notes import Notes
 
 LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""

@@ -10,7 +10,7 @@ from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Board
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, StockLayout
 from sheetkit.units import BOARD_FEET_PER_M3
 
@@ -42,7 +42,7 @@ def stock_layouts(
     blanks: Sequence[Blank],
     shop: Shop,
     effort: float,
-    problems: list[Problem],
+    notes: Notes,
     progress: Progress | None = None,
 ) -> tuple[StockLayout, ...]:
     """Give a layout for each species and stock of which boards stand in the rack."""
@@ -55,10 +55,15 @@ def stock_layouts(
         boards = boards_of(first.species, first.stock, shop.job.boards)
         count = sum(blank.count for blank in groups[key])
         if boards and (count > MOST_BLANKS or len(boards) > MOST_BOARDS):
-            problems.append(problem("layout-too-large", shop.job.places["Boards"].title, species=first.species.name,
-                                    stock=first.stock.name, count=f"{count:,}", boards=f"{len(boards):,}"))  # fmt: skip
+            notes.tell(
+                "layout-too-large",
+                species=first.species.name,
+                stock=first.stock.name,
+                count=f"{count:,}",
+                boards=f"{len(boards):,}",
+            )
         elif boards:
-            found.append(_stock_layout(groups[key], boards, shop, effort, problems, progress))
+            found.append(_stock_layout(groups[key], boards, shop, effort, notes, progress))
             if found[-1].layout.stopped == "interrupted":
                 effort = min(effort, LEAST_EFFORT)
     return tuple(found)
@@ -69,7 +74,7 @@ def _stock_layout(
     boards: list[Board],
     shop: Shop,
     effort: float,
-    problems: list[Problem],
+    notes: Notes,
     progress: Progress | None,
 ) -> StockLayout:
     allowances = shop.allowances
@@ -93,7 +98,6 @@ def _stock_layout(
     name = f"{first.species.name}, {first.stock.name}"
     layout = lay_out(pieces, rack, saw, effort=effort, progress=_told(progress, name))
     buy: tuple[ToBuy, ...] = ()
-    place = shop.job.places["Boards"]
     if layout.missing:
         buy = to_buy(
             missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
@@ -107,8 +111,8 @@ def _stock_layout(
             or "no board that is sold holds them: look at their sizes, and at Keep together"
         )
         count = sum(each.count for each in layout.missing)
-        problems.append(problem("boards-short", place.title, 0, 0, "", species=first.species.name,
-                                stock=first.stock.name, count=count, wanted=wanted))  # fmt: skip
+        species, stock = first.species.name, first.stock.name
+        notes.tell("boards-short", species=species, stock=stock, count=count, wanted=wanted)
     return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), in_money,
                        _staves(layout, blanks))  # fmt: skip
 

@@ -6,12 +6,12 @@ import re
 
 from sheetkit.calc.beams import BeamCheck, Bearing, Verdict, beam_check, working_stress
 from sheetkit.calc.spans import Limit, Passing, least_thickness, longest_span
-from sheetkit.plan.notes import Notes, percent, ways_out
+from sheetkit.plan.notes import percent, ways_out
 from sheetkit.plan.regulated import RULES
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Load
 from sheetkit.records.joinery import LoadAnswer
-from sheetkit.records.problems import problem
+from sheetkit.records.notes import Notes
 from sheetkit.units import MM
 
 USUAL_SAG = 0.02
@@ -19,16 +19,14 @@ USUAL_SAG = 0.02
 ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted."
 
 
-def load_answers(shop: Shop, notes: Notes) -> tuple[LoadAnswer, ...]:
+def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAnswer, ...]:
     """Answer every row of Loads that can be answered."""
     if shop.job.loads and shop.allowances.sag_allowed <= 0:
         usual = shop.units.either(f"{USUAL_SAG:g}", f"{USUAL_SAG * MM:.1f}")
-        notes.problems.append(problem("sag-allowed-zero", "Allowances", usual=usual))
+        on_allowances.tell("sag-allowed-zero", usual=usual)
         return ()
     if shop.job.loads and shop.allowances.creep_factor < 1:
-        notes.problems.append(
-            problem("creep-below-one", "Allowances", factor=f"{shop.allowances.creep_factor:g}")
-        )
+        on_allowances.tell("creep-below-one", factor=f"{shop.allowances.creep_factor:g}")
     return tuple(found for load in shop.job.loads if (found := _load(load, shop, notes)))
 
 

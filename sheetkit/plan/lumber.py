@@ -10,7 +10,7 @@ from sheetkit.plan.buying import boards_to_look_for, pile_needed
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of, volume_of_blanks
 from sheetkit.records.job import Price
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, LumberLine, StockLayout
 from sheetkit.tables import grade_waste
 from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
@@ -47,14 +47,13 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
 
 
 def lumber_lines(
-    blanks: Sequence[Blank], layouts: Sequence[StockLayout], shop: Shop, problems: list[Problem]
+    blanks: Sequence[Blank], layouts: Sequence[StockLayout], shop: Shop, notes: Notes
 ) -> tuple[LumberLine, ...]:
     """Give what to buy of each species and stock, thickest last."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
     lines = []
-    title = shop.job.places["Prices"].title if "Prices" in shop.job.places else "Prices"
     for key in sorted(groups):
         members = groups[key]
         first = members[0]
@@ -62,10 +61,7 @@ def lumber_lines(
         price = offer.price if offer else None
         waste = waste_of(price)
         if waste >= 1:
-            column = shop.job.places["Prices"].columns.get("waste", 0)
-            problems.append(
-                problem("waste-impossible", title, price.row if price else 0, column, f"{waste:.0%}")
-            )
+            notes.tell("waste-impossible", price.row if price else 0, "waste", f"{waste:.0%}")
             continue
         net = volume_of_blanks(members, shop.units)
         buy = to_buy(net, waste)
@@ -87,11 +83,10 @@ def lumber_lines(
                 price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.units),
             ))  # fmt: skip
         if lines[-1].cost is None:
-            column = shop.job.places["Prices"].columns.get("price", 0) if price else 0
-            problems.append(problem("unpriced", title, price.row if price else 0, column, "",
-                                    species=first.species.name, stock=first.stock.name))  # fmt: skip
+            wood = {"species": first.species.name, "stock": first.stock.name}
+            notes.tell("unpriced", price.row if price else 0, "price", **wood)
     for species in dict.fromkeys(blank.species for blank in blanks if blank.species.id in shop.assumed):
-        problems.append(problem("assumed-stock", title, species=species.name))
+        notes.tell("assumed-stock", species=species.name)
     return tuple(lines)
 
 

@@ -9,11 +9,12 @@ from itertools import combinations
 from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_plan
 from sheetkit.calc.joints import haunched_tenon
 from sheetkit.calc.mortises import CornerMortises, cheek_walls, corner_mortises, mortise_depth
-from sheetkit.plan.notes import Notes, capital, listed, ways_out
+from sheetkit.plan.notes import capital, listed, ways_out
 from sheetkit.plan.sections import is_leg_like, zero_of
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Joint, Part
 from sheetkit.records.joinery import Groove, JointAnswer, Span
+from sheetkit.records.notes import Notes
 
 MORTISED = ("tenon", "loose tenon", "dowel", "hardware")
 MOST_MORTISES = 100

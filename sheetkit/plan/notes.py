@@ -1,15 +1,12 @@
-"""What the plan of the bench looks up and writes down: parts by name, and remarks beside the rows of one tab."""
+"""Words for the remarks, and the parts and panels of a job by name."""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
 
-from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Job, Panel, Part
-from sheetkit.records.problems import Problem, problem
 
-NOTHING_TO_DO = "Nothing to do"
 MOST_PIECES = 20
 """How many commas, less one, a name in a list of names may hold."""
 MOST_ASKED = 50
@@ -80,46 +77,6 @@ class Names:
                 unknown.append(pieces[start])
                 start += 1
         return list(dict.fromkeys(found)), unknown
-
-
-class Notes:
-    """Problems of one tab, said again as remarks beside their rows."""
-
-    def __init__(self, tab: str, first: str, shop: Shop, problems: list[Problem]) -> None:
-        self.tab = tab
-        self.first = first
-        self.shop = shop
-        self.problems = problems
-        self._remarks: dict[int, list[str]] = {}
-
-    def where(self, row: int, column: str) -> tuple[str, int, int]:
-        """Give tab, row and column number of a cell; the row's name when the column is not there."""
-        place = self.shop.job.places.get(self.tab)
-        if place is None:
-            return self.tab, row, 0
-        return place.title, row, place.columns.get(column, place.columns.get(self.first, 0))
-
-    def add(self, code: str, row: int, column: str, stands: object = "", **words: object) -> None:
-        """Note a problem, and say it beside the row with its way out."""
-        tab, at, number = self.where(row, column)
-        found = problem(code, tab, at, number, stands, **words)
-        self.problems.append(found)
-        self.remark(
-            row, found.says if found.instead.startswith(NOTHING_TO_DO) else f"{found.says} {found.instead}"
-        )
-
-    def remark(self, row: int, *texts: str) -> None:
-        """Say something beside a row."""
-        self._remarks.setdefault(row, []).extend(text for text in texts if text)
-
-    def of(self, row: int) -> tuple[str, ...]:
-        """Give what was said beside a row, each remark once."""
-        return tuple(dict.fromkeys(self._remarks.get(row, ())))
-
-    def left(self, answered: Sequence[int]) -> tuple[tuple[str, int, tuple[str, ...]], ...]:
-        """Give the remarks of rows that have no answer."""
-        rows = sorted(set(self._remarks) - set(answered))
-        return tuple((self.tab, row, self.of(row)) for row in rows)
 
 
 def percent(share: float) -> str:

@@ -17,7 +17,7 @@ from sheetkit.calc.rough import leaves_from, stave_width
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Panel
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, PanelAnswer
 from sheetkit.units import rounded_up
 
@@ -36,12 +36,7 @@ class Frame:
     measured: bool
 
 
-def _where(panel: Panel, shop: Shop, column: str) -> tuple[str, int, int]:
-    place = shop.job.places["Panels"]
-    return place.title, panel.row, place.columns.get(column, place.columns.get("panel", 0))
-
-
-def _frame(panel: Panel, shop: Shop, problems: list[Problem]) -> Frame | None:
+def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     sizes = {}
     for which, planned, measured in (
         ("width", panel.opening_width, panel.measured_width),
@@ -49,11 +44,12 @@ def _frame(panel: Panel, shop: Shop, problems: list[Problem]) -> Frame | None:
     ):
         size = planned if measured is None else measured
         if size is None:
-            problems.append(problem("no-opening", *_where(panel, shop, f"opening_{which}"), "", which=which))
+            notes.tell("no-opening", panel.row, f"opening_{which}", which=which)
             continue
         if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
-            problems.append(problem("measured-far-off", *_where(panel, shop, f"measured_{which}"), shop.words(measured),
-                                    which=which, difference=shop.words(abs(measured - planned))))  # fmt: skip
+            off = shop.words(abs(measured - planned))
+            spot = notes.at(panel.row, f"measured_{which}")
+            spot.tell("measured-far-off", shop.words(measured), which=which, difference=off)
         sizes[which] = size
     if len(sizes) < 2:
         return None
@@ -63,19 +59,13 @@ def _frame(panel: Panel, shop: Shop, problems: list[Problem]) -> Frame | None:
     return Frame(sizes["width"], sizes["height"], panel.groove_sides, panel.groove_ends, measured_both)
 
 
-def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnswer | None:
+def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     """Give the size of a panel today and its blanks, or None when it cannot be had."""
-    frame = _frame(panel, shop, problems)
+    frame = _frame(panel, shop, notes)
     movement = shop.movement(panel.species, panel.cut)
     if movement is None:
-        problems.append(
-            problem(
-                "no-shrinkage",
-                *_where(panel, shop, "species"),
-                panel.species.name,
-                species=panel.species.name,
-            )
-        )
+        name = panel.species.name
+        notes.tell("no-shrinkage", panel.row, "species", name, species=name)
     if frame is None or movement is None or shop.sheet.moisture_now is None:
         return None
     now, driest, wettest = shop.sheet.moisture_now, shop.driest, shop.wettest
@@ -88,32 +78,28 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
         short = across <= frame.across
         size, opening = (across, frame.across) if short else (along, frame.along)
         groove = "groove_sides" if short == (panel.grain != "across") else "groove_ends"
-        problems.append(problem("no-panel", *_where(panel, shop, groove), "", across="across" if short else "along",
-                                size=shop.words(size), opening=shop.words(opening)))  # fmt: skip
+        words = {"size": shop.words(size), "opening": shop.words(opening)}
+        notes.tell("no-panel", panel.row, groove, across="across" if short else "along", **words)
         return None
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
     clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
-    remarks = [rift_remark(panel.cut, _where(panel, shop, "cut"), problems)]
+    remarks = [rift_remark(panel.cut, notes.at(panel.row, "cut"))]
     if now > shop.sheet.moisture_wettest:
         remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
     elif now < shop.sheet.moisture_driest:
         remarks.append(f"The bearing is today's, at {now:.3g} %, the driest it sees.")
     if not frame.measured:
-        provisional = problem("provisional", *_where(panel, shop, "measured_width"), "")
-        problems.append(provisional)
-        remarks.append(provisional.says)
-    remarks.append(_bearing_remark(panel, frame, bearing, movement, shop, problems))
+        remarks.append(notes.at(panel.row, "measured_width").tell("provisional"))
+    remarks.append(_bearing_remark(panel, frame, bearing, movement, shop, notes))
     low, high = RANGE
     if (
         not low <= min(now, driest, wettest) <= max(now, driest, wettest) <= high
         and movement.shrinkage is not None
     ):
-        note = problem("outside-range", *_where(panel, shop, "species"), "", species=panel.species.name)
-        problems.append(note)
-        remarks.append(note.says)
+        remarks.append(notes.at(panel.row, "species").tell("outside-range", species=panel.species.name))
     made = (_leaves if panel.made_as in ("resawn", "bookmatched") else _staves)(
-        panel, across, along, frame, shop, problems
+        panel, across, along, frame, shop, notes
     )
     if made is None:
         return None
@@ -125,7 +111,7 @@ def panel_answer(panel: Panel, shop: Shop, problems: list[Problem]) -> PanelAnsw
 
 
 def _bearing_remark(
-    panel: Panel, frame: Frame, bearing: float, movement: Movement, shop: Shop, problems: list[Problem]
+    panel: Panel, frame: Frame, bearing: float, movement: Movement, shop: Shop, notes: Notes
 ) -> str:
     """Say what would do when the panel stands too little in its groove."""
     wanted, clear = shop.allowances.least_bearing, shop.allowances.least_clearance
@@ -151,18 +137,16 @@ def _bearing_remark(
         gives = bearing_each_side(size, frame.across, other, now, driest)
         if name == "quarter-sawn" or gives >= wanted:
             ways.append(f"{name} would give {shop.fine(gives)} with a panel of {shop.words(size)}")
-    found = problem("bearing-short", *_where(panel, shop, "groove_sides"), shop.words(frame.groove_across),
-                    bearing=shop.fine(bearing), wanted=shop.words(wanted), ways="; ".join(ways) + ".")  # fmt: skip
-    problems.append(found)
+    words = {"bearing": shop.fine(bearing), "wanted": shop.words(wanted), "ways": "; ".join(ways) + "."}
+    stands = shop.words(frame.groove_across)
+    found = notes.tell("bearing-short", panel.row, "groove_sides", stands, **words)
     return f"{found.says} {found.instead}"
 
 
 Made = tuple[tuple[Blank, ...], str, list[str]]
 
 
-def _staves(
-    panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]
-) -> Made | None:
+def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
     allowances = shop.allowances
     size = shop.size_class(along)
     offer, remark = chosen_stock(
@@ -171,13 +155,12 @@ def _staves(
         None,
         2,
         shop,
-        _where(panel, shop, "thickness"),
-        problems,
+        notes.at(panel.row, "thickness"),
     )
     if offer is None:
         return None
     need = shop.up(panel.thickness + shop.flattening(offer, size, glued=True))
-    staves, more = stave_count(across, panel.leaves, shop, _where(panel, shop, "leaves"), problems)
+    staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
     width = shop.up(stave_width(across, allowances.panel_trim, staves, allowances.edge_joint))
     length = shop.up(along + allowances.panel_length)
     blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need, width, length,
@@ -190,15 +173,13 @@ def _staves(
     return (blank,), words, [remark, *more]
 
 
-def _leaves(
-    panel: Panel, across: float, along: float, frame: Frame, shop: Shop, problems: list[Problem]
-) -> Made | None:
+def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
     """Give the blanks to resaw, from the thinnest stock that yields two leaves."""
     allowances = shop.allowances
     size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
     leaves, more = stave_count(
-        across, panel.leaves or (2 if matched else None), shop, _where(panel, shop, "leaves"), problems
+        across, panel.leaves or (2 if matched else None), shop, notes.at(panel.row, "leaves")
     )
     wanted = min(2, panel.qty * leaves)
     for offer in shop.offers(panel.species):
@@ -211,8 +192,8 @@ def _leaves(
         if in_one >= wanted:
             break
     else:
-        problems.append(problem("no-leaf", *_where(panel, shop, "thickness"), shop.words(panel.thickness),
-                                species=panel.species.name, leaf=shop.words(panel.thickness)))  # fmt: skip
+        leaf = shop.words(panel.thickness)
+        notes.tell("no-leaf", panel.row, "thickness", leaf, species=panel.species.name, leaf=leaf)
         return None
     # a matched panel's leaves come from blanks of its own, so that they open like a book
     count = panel.qty * math.ceil(leaves / in_one) if matched else math.ceil(panel.qty * leaves / in_one)

@@ -8,7 +8,7 @@ from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Part, SizeClass
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.notes import Notes, Spot
 from sheetkit.records.wood import Blank, PartAnswer
 
 WIDE = 8.0
@@ -17,15 +17,15 @@ SCREW = 3 / 16
 """Shank of the screws that hold a top, a No. 10; common practice [in]."""
 
 
-def part_answer(part: Part, shop: Shop, problems: list[Problem]) -> PartAnswer | None:
+def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
     """Give the blanks of a part, or None when no stock can make it."""
     make = {"solid": _solid, "face-glued": _face_glued, "edge-glued": _edge_glued}[part.made_as]
     size = shop.size_class(_finished_length(part))
-    made = make(part, size, shop, problems)
+    made = make(part, size, shop, notes)
     if made is None:
         return None
     blanks, worked_out, remarks = made
-    rift = rift_remark(part.cut, _where(part, shop, "cut"), problems)
+    rift = rift_remark(part.cut, notes.at(part.row, "cut"))
     volume = part.thickness * part.width * _finished_length(part) * part.qty
     return PartAnswer(
         part,
@@ -43,20 +43,15 @@ def _finished_length(part: Part) -> float:
     return part.length + sum(part.tenons)
 
 
-def _where(part: Part, shop: Shop, column: str) -> tuple[str, int, int]:
-    place = shop.job.places["Parts"]
-    return place.title, part.row, place.columns.get(column, place.columns.get("part", 0))
-
-
 def _stock_for(
-    part: Part, needs: Callable[[Offer], float], shop: Shop, problems: list[Problem]
+    part: Part, needs: Callable[[Offer], float], shop: Shop, notes: Notes
 ) -> tuple[Offer | None, str]:
     size = shop.size_class(_finished_length(part))
     plies = least_plies(
         part.thickness, shop.allowances.ply_clean_up, size.thickness, shop.thickest(part.species)
     )
-    where = _where(part, shop, "stock" if part.stock else "thickness")
-    return chosen_stock(part.species, needs, part.stock, plies, shop, where, problems)
+    spot = notes.at(part.row, "stock" if part.stock else "thickness")
+    return chosen_stock(part.species, needs, part.stock, plies, shop, spot)
 
 
 def _length_words(part: Part, extra: float, extra_word: str, shop: Shop) -> str:
@@ -82,11 +77,9 @@ def _blank(
                  together=part.together, how=part.how if part.together else "")  # fmt: skip
 
 
-def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
     allowances = shop.allowances
-    offer, remark = _stock_for(
-        part, lambda offer: part.thickness + shop.flattening(offer, size), shop, problems
-    )
+    offer, remark = _stock_for(part, lambda offer: part.thickness + shop.flattening(offer, size), shop, notes)
     if offer is None:
         return None
     need = shop.up(part.thickness + shop.flattening(offer, size))
@@ -104,18 +97,17 @@ def _solid(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> 
         f"{width_words} = {shop.words(width + size.width)} wide",
         shop.thickness_words(part.thickness, offer, size),
     ]
-    remarks = [remark, *_gang_remarks(part, blanks, shop, problems)]
+    remarks = [remark, *_gang_remarks(part, blanks, shop, notes)]
     if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
-        note = problem("wide-solid", *_where(part, shop, "width"), shop.words(width), width=shop.words(width),
-                       limit=shop.words(allowances.widest_stave))  # fmt: skip
-        problems.append(note)
-        remarks.append(note.says)
+        limit = shop.words(allowances.widest_stave)
+        spot = notes.at(part.row, "width")
+        remarks.append(spot.tell("wide-solid", shop.words(width), width=shop.words(width), limit=limit))
     if part.thickness < allowances.thinnest - 1e-9:
         remarks.append("Thin: plane it on a carrier board, or resaw it from thicker stock.")
     return tuple(blanks), "; ".join(words), remarks
 
 
-def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Problem]) -> list[str]:
+def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, notes: Notes) -> list[str]:
     """Say which pieces share a blank and why, or that a single one is milled larger than it will be."""
     allowances, finished = shop.allowances, _finished_length(part)
     size, remarks = shop.size_class(finished), []
@@ -129,7 +121,7 @@ def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Pr
     if why:
         most, reason = max(blank.along * blank.across for blank in blanks), " or ".join(why)
         column = "length" if ways[0].startswith("long") else "width"
-        problems.append(problem("ganged", *_where(part, shop, column), "", count=most, why=reason))
+        notes.tell("ganged", part.row, column, count=most, why=reason)
         lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
         remarks.append(
             f"Mill {' and '.join(ways)}: {' and '.join(lots)} pieces in one blank ({reason} is not safe through machines)."
@@ -143,7 +135,7 @@ def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, problems: list[Pr
     return remarks
 
 
-def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
     allowances = shop.allowances
     plies = part.plies or 0
     if plies < 2:
@@ -155,7 +147,7 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     def ply(offer: Offer) -> float:
         return ply_thickness(part.thickness, allowances.ply_clean_up, plies, shop.flattening(offer, size))
 
-    offer, remark = _stock_for(part, ply, shop, problems)
+    offer, remark = _stock_for(part, ply, shop, notes)
     if offer is None:
         return None
     need = shop.up(ply(offer))
@@ -173,16 +165,16 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]
     return (blank,), "; ".join(words), [remark]
 
 
-def _edge_glued(part: Part, size: SizeClass, shop: Shop, problems: list[Problem]) -> Made | None:
+def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
     allowances = shop.allowances
     offer, remark = _stock_for(
-        part, lambda offer: part.thickness + shop.flattening(offer, size, glued=True), shop, problems
+        part, lambda offer: part.thickness + shop.flattening(offer, size, glued=True), shop, notes
     )
     if offer is None:
         return None
     need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))
     whole = part.width + part.rise
-    staves, stave_remarks = stave_count(whole, part.plies, shop, _where(part, shop, "plies"), problems)
+    staves, stave_remarks = stave_count(whole, part.plies, shop, notes.at(part.row, "plies"))
     width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
     length = shop.up(_finished_length(part) + allowances.panel_length)
     glued = whole + allowances.panel_trim
@@ -210,32 +202,27 @@ def stave_words(
     )
 
 
-def stave_count(
-    whole: float, asked: int | None, shop: Shop, where: tuple[str, int, int], problems: list[Problem]
-) -> tuple[int, list[str]]:
+def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tuple[int, list[str]]:
     """Give the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
     allowances = shop.allowances
     least = least_staves(whole, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
     staves = asked or least
     width = stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint)
-    found = None
+    words = {"count": staves, "width": shop.words(width)}
     if width > allowances.widest_stave + 1e-9:
-        found = problem("staves-too-wide", *where, staves, count=staves, width=shop.words(width),
-                        limit=shop.words(allowances.widest_stave), least=least)  # fmt: skip
-    elif width < allowances.narrowest_stave - 1e-9 and staves > 1:
-        most = staves
-        while (
-            most > 1
-            and stave_width(whole, allowances.panel_trim, most, allowances.edge_joint)
-            < allowances.narrowest_stave
-        ):
-            most -= 1
-        found = problem("staves-too-narrow", *where, staves, count=staves, width=shop.words(width),
-                        limit=shop.words(allowances.narrowest_stave), most=most)  # fmt: skip
-    if found is None:
+        limit = shop.words(allowances.widest_stave)
+        return staves, [spot.tell("staves-too-wide", staves, **words, limit=limit, least=least)]
+    if width >= allowances.narrowest_stave - 1e-9 or staves == 1:
         return staves, []
-    problems.append(found)
-    return staves, [found.says]
+    most = staves
+    while (
+        most > 1
+        and stave_width(whole, allowances.panel_trim, most, allowances.edge_joint)
+        < allowances.narrowest_stave
+    ):
+        most -= 1
+    limit = shop.words(allowances.narrowest_stave)
+    return staves, [spot.tell("staves-too-narrow", staves, **words, limit=limit, most=most)]
 
 
 def _movement_remarks(part: Part, shop: Shop) -> list[str]:

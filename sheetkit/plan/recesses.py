@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sheetkit.calc.mortises import Recess, depth_passes, stepped_recess
-from sheetkit.plan.notes import Notes
 from sheetkit.plan.sections import openings
 from sheetkit.plan.shop import Shop
 from sheetkit.records.joinery import JointAnswer
+from sheetkit.records.notes import Notes
 
 A_PASS = 1 / 4
 """Depth that a router takes in one pass, common practice [in]."""

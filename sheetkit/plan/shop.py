@@ -9,11 +9,10 @@ from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, s
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
-from sheetkit.intake.cell import stock_named
 from sheetkit.records.job import Allowances, Job, JobSheet, Price, SizeClass, Stock
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.notes import Spot
 from sheetkit.records.units import Units
-from sheetkit.tables import Species, metric_stocks, surfaced_stock, usual_stocks
+from sheetkit.tables import Species, sold_stocks, surfaced_stock
 from sheetkit.units import length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
@@ -118,8 +117,7 @@ class Shop:
             ]
             if not listed:
                 self.assumed.add(species.id)
-                names = metric_stocks() if self.units.metric else usual_stocks()
-                stocks = [stock_named(name, self.sheet.unit) for name in names]
+                stocks = [Stock(name, size) for name, size in sold_stocks(self.units.metric)]
                 listed = [self._offer(stock, self.measures(stock)) for stock in stocks]
             self._offers[species.id] = tuple(
                 sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal))
@@ -186,13 +184,9 @@ def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
     return min((sheet.moisture_driest, *now)), max((sheet.moisture_wettest, *now))
 
 
-def rift_remark(cut: str, where: tuple[str, int, int], problems: list[Problem]) -> str:
+def rift_remark(cut: str, spot: Spot) -> str:
     """Say how a rift-sawn board is taken, since no figures are published for it."""
-    if cut != "rift":
-        return ""
-    note = problem("rift-as-flat", *where, cut)
-    problems.append(note)
-    return note.says
+    return spot.tell("rift-as-flat", cut) if cut == "rift" else ""
 
 
 def movement_of(species: Species, cut: str) -> Movement | None:
@@ -218,9 +212,13 @@ def movement_of(species: Species, cut: str) -> Movement | None:
 
 
 def chosen_stock(
-    species: Species, needs: Callable[[Offer], float], wanted: Stock | None, plies_hint: int, shop: Shop,
-    where: tuple[str, int, int], problems: list[Problem],
-) -> tuple[Offer | None, str]:  # fmt: skip
+    species: Species,
+    needs: Callable[[Offer], float],
+    wanted: Stock | None,
+    plies_hint: int,
+    shop: Shop,
+    spot: Spot,
+) -> tuple[Offer | None, str]:
     """Give the thinnest stock that measures enough, or the one asked for, with a remark on it."""
     offers = shop.offers(species)
     # in whole steps, as the blank will be
@@ -229,23 +227,23 @@ def chosen_stock(
         offer = shop.named(species, wanted)
         if offer is None:
             choices = ", ".join(dict.fromkeys(other.stock.name for other in offers))
-            problems.append(
-                problem("stock-unknown", *where, wanted.name, species=species.name, choices=choices)
-            )
+            spot.tell("stock-unknown", wanted.name, species=species.name, choices=choices)
             return None, ""
         need = shop.up(needs(offer))
         if offer.measures < need - 1e-9:
-            found = problem("stock-too-thin", *where, wanted.name, stock=offer.stock.name,
-                            measures=shop.words(offer.measures), need=shop.words(need),
-                            short=shop.words(need - offer.measures))  # fmt: skip
-            problems.append(found)
-            return offer, found.says
+            return offer, spot.tell(
+                "stock-too-thin",
+                wanted.name,
+                stock=offer.stock.name,
+                measures=shop.words(offer.measures),
+                need=shop.words(need),
+                short=shop.words(need - offer.measures),
+            )
         return offer, ""
     for offer in offers:
         if offer.measures >= shop.up(needs(offer)) - 1e-9:
             return offer, ""
-    problems.append(problem("none-thick-enough", *where, species=species.name,
-                            need=shop.words(need), plies=plies_hint or 2))  # fmt: skip
+    spot.tell("none-thick-enough", species=species.name, need=shop.words(need), plies=plies_hint or 2)
     return None, ""
 
 

@@ -174,6 +174,13 @@ def metric_stocks() -> tuple[str, ...]:
     return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock") if row["source"] == "EN 1313-2")
 
 
+def sold_stocks(metric: bool) -> tuple[tuple[str, float], ...]:
+    """Return the stocks that any yard sells, with the thickness by which each is counted [in]."""
+    if metric:
+        return tuple((name, float(name.removesuffix(" mm")) / 25.4) for name in metric_stocks())
+    return tuple((name, int(name.removesuffix("/4")) / 4) for name in usual_stocks())
+
+
 @cache
 def offered_metric_stocks() -> tuple[str, ...]:
     """Give all thicknesses of sawn hardwood that merchants in Europe offer: the preferred and the customary ones."""

@@ -171,5 +171,5 @@ def test_the_page_is_the_same_every_time() -> None:
 
 
 def test_drawing_is_loaded_only_when_something_is_drawn() -> None:
-    code = "import sys, sheetkit.tabs.marks, sheetkit.plan.bench, sheetkit.tabs.shop_lines; sys.exit('PIL' in sys.modules)"
+    code = "import sys, sheetkit.tabs.marks, sheetkit.plan.making, sheetkit.tabs.shop_lines; sys.exit('PIL' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
