@@ -7,14 +7,15 @@ from typing import TYPE_CHECKING, Any
 from sheetkit.version import VERSION as __version__
 
 if TYPE_CHECKING:
+    from sheetkit.book.workbook import Refused
     from sheetkit.jobs.run import Outcome, run
 
-__all__ = ["Outcome", "__version__", "run"]
+__all__ = ["Outcome", "Refused", "__version__", "run"]
 
 
 def __getattr__(name: str) -> Any:
     """Load the flow only when it is asked for, so that importing the package costs nothing."""
-    if name in ("run", "Outcome"):
+    if name in ("run", "Outcome", "Refused"):
         from sheetkit.jobs import run as flow
 
         return getattr(flow, name)

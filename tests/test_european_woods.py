@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sheetkit.data.species import species_named
 from sheetkit.intake.workbook import take_in
+from sheetkit.jobs.species import species_named
 from sheetkit.tables import find_species
 from tests.jobs import BENCH, pages
 from tests.printed.europe import WOODS, Printed

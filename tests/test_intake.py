@@ -15,9 +15,10 @@ from sheetkit.book.workbook import Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Tab
 from sheetkit.intake.labelled import job_sheet, label_places
-from sheetkit.intake.workbook import RECORDS, Intake, take_in
+from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.records import job as model
+from sheetkit.records.job import ROWS
 from sheetkit.records.problems import Problem
 from tests.book.user_ods import one_table, replaced, user_file
 from tests.jobs import BENCH, page, pages, read, write
@@ -43,7 +44,7 @@ def test_the_fields_of_a_record_are_the_columns_of_its_tab(tab: Tab) -> None:
     asked = {column.name for column in tab.asked}
     if tab.title == "Boards":
         asked = asked - {"bad_from", "bad_to"} | {"bad"}
-    assert {field.name for field in fields(RECORDS[tab.title][1])} == asked | {"row"}
+    assert {field.name for field in fields(ROWS[tab.title][1])} == asked | {"row"}
 
 
 def test_the_fields_of_the_settings_are_the_labels_of_their_tab() -> None:
@@ -61,7 +62,7 @@ def test_the_fields_of_the_settings_are_the_labels_of_their_tab() -> None:
 @pytest.mark.parametrize("tab", TABLES, ids=lambda tab: tab.title)
 def test_what_an_empty_cell_means_is_what_the_column_says(tab: Tab) -> None:
     """The default in the help and the default in the record are written in two places and must not part."""
-    record = {field.name: field.default for field in fields(RECORDS[tab.title][1])}
+    record = {field.name: field.default for field in fields(ROWS[tab.title][1])}
     for column in tab.asked:
         if column.name == "qty":
             assert float(column.default) == 1

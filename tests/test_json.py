@@ -21,16 +21,16 @@ import sheetkit
 from sheetkit.calc.layout import model as layout_model
 from sheetkit.data import keys
 from sheetkit.data.plain import as_json, run_data, species_data
-from sheetkit.data.species import species_named
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Kind
-from sheetkit.intake.workbook import RECORDS
 from sheetkit.jobs.run import Outcome
+from sheetkit.jobs.species import species_named
 from sheetkit.records import answers as results
 from sheetkit.records import costs as money
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
 from sheetkit.records import wood
+from sheetkit.records.job import ROWS
 from sheetkit.records.problems import REFUSALS, Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
 from sheetkit.terminal.cli import main
@@ -568,6 +568,6 @@ def test_every_record_of_answers_has_its_table() -> None:
 
 def test_every_field_of_a_row_as_asked_is_told() -> None:
     for table in keys.OF_TABS:
-        record = RECORDS[table.tab][1]
+        record = ROWS[table.tab][1]
         assert field_names(record) - table.asked - {"row"} <= {"bad"}, table.name
         assert table.asked - field_names(record) <= {"bad_from", "bad_to"}, table.name

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetkit.calc.movement import change_by_shrinkage, seasonal_swing
-from sheetkit.data.species import climate_asked
+from sheetkit.jobs.species import climate_asked
 from sheetkit.plan.climate import Air, Climate, climate_of, panel_swing, usual_climate
 from sheetkit.plan.shop import movement_of
 from sheetkit.records.problems import REFUSALS

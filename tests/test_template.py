@@ -16,9 +16,10 @@ from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Kind, heading_key
 from sheetkit.form.example import example_job
 from sheetkit.intake.cell import entry
-from sheetkit.intake.workbook import RECORDS, take_in
+from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Page, cell_name, column_number
 from sheetkit.records import job as model
+from sheetkit.records.job import ROWS
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 from tests.make_templates import generated
@@ -58,7 +59,7 @@ def test_the_headings_are_those_agreed_with_the_maker() -> None:
 
 def test_every_column_is_a_field_of_its_record() -> None:
     for tab in TABLES:
-        record = RECORDS[tab.title][1]
+        record = ROWS[tab.title][1]
         assert is_dataclass(record)
         names = {field.name for field in fields(record)}
         for column in tab.asked:

@@ -12,15 +12,13 @@ from typing import TYPE_CHECKING, Any
 
 from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
-from sheetkit.data.species import Movements, degrees_of
-from sheetkit.intake.workbook import RECORDS
 from sheetkit.plan.beside import beside
-from sheetkit.plan.climate import Climate, panel_swing
+from sheetkit.plan.climate import Climate, Movements, degrees_of, panel_swing
 from sheetkit.plan.shop import movement_of
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
-from sheetkit.records.job import JobSheet, Stock
+from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.joinery import Stick
 from sheetkit.records.problems import REFUSALS, Problem
 from sheetkit.records.units import Units
@@ -90,7 +88,7 @@ def _tabs(answers: Answers, units: Units) -> Tables:
         by_row = {getattr(each, fields(each)[0].name).row: each for each in told[table.tab]}
         found[table.name] = [
             _tab_row(table, asked, by_row.get(asked.row), values.get(asked.row, {}), units)
-            for asked in getattr(job, RECORDS[table.tab][0])
+            for asked in getattr(job, ROWS[table.tab][0])
         ]
     return found
 

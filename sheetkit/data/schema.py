@@ -18,9 +18,8 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
-from sheetkit.intake.workbook import RECORDS
 from sheetkit.records import costs, joinery, wood
-from sheetkit.records.job import JobSheet, Stock
+from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.problems import KINDS, MESSAGES, REFUSALS, Problem
 from sheetkit.tables import Species
 
@@ -207,7 +206,7 @@ def _value(table: Table, key: Key) -> Schema:
     if key.name in table.beside and column is not None:
         return _nullable(_held(_of_kind(column, key)))
     asked = key.name == "row" or key.name in table.asked
-    record = RECORDS[table.tab][1] if table.tab and asked else TOLD_BY.get(table.name)
+    record = ROWS[table.tab][1] if table.tab and asked else TOLD_BY.get(table.name)
     hint = _hints(record).get(key.field) if record and told not in WORKED_OUT else None
     if hint is None:
         return _listed(told, key, told in MAY_BE_NULL or _of_figures(table, key))

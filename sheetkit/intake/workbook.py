@@ -16,21 +16,6 @@ from sheetkit.records import job as model
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import Unit, length_text
 
-RECORDS: Mapping[str, tuple[str, type]] = {
-    "Parts": ("parts", model.Part),
-    "Panels": ("panels", model.Panel),
-    "Joints": ("joints", model.Joint),
-    "Spacing": ("runs", model.Run),
-    "Shapes": ("shapes", model.Shape),
-    "Loads": ("loads", model.Load),
-    "Glue-ups": ("glue_ups", model.GlueUp),
-    "Finish": ("finish", model.FinishStep),
-    "Boards": ("boards", model.Board),
-    "Prices": ("prices", model.Price),
-    "Extras": ("extras", model.Extra),
-    "Labour": ("labour", model.Operation),
-}
-"""Title of each table -> field of Job and record of one row."""
 MOST_ROWS = 10_000
 """Rows of a tab that are worked out: far more than any piece of furniture has, and still done in seconds."""
 LIVE_TABS = frozenset(("Job", "Prices", "Extras", "Labour"))
@@ -177,7 +162,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
-        name, record = RECORDS[tab.title]
+        name, record = model.ROWS[tab.title]
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))

@@ -11,6 +11,7 @@ from sheetkit.records.job import Job, JobSheet
 from sheetkit.records.notes import tell_of_label
 from sheetkit.records.problems import Problem
 from sheetkit.tables import Species
+from sheetkit.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,23 @@ class Climate:
         """Whether the change coefficients serve, rather than the shrinkage."""
         low, high = RANGE
         return low <= self.driest and self.wettest <= high
+
+
+@dataclass(frozen=True, slots=True)
+class Movements:
+    """Species whose panels are asked for, in which climate, and how wide."""
+
+    species: tuple[Species, ...]
+    climate: Climate
+    sizes: tuple[tuple[Unit, float], ...]
+    """Widths at the driest [in], each with the unit that it is answered in."""
+    unit: Unit
+    """Of the temperature, and of what has none of its own."""
+
+
+def degrees_of(air: Air, unit: Unit) -> float:
+    """Give the temperature of the air [°F], or in a mm job [°C]."""
+    return air.temperature if unit == "in" else round((air.temperature - 32) / 1.8, 1)
 
 
 def usual_climate() -> Climate:

@@ -333,3 +333,20 @@ class Job:
         """Give a reference to a labelled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
+
+
+ROWS: Mapping[str, tuple[str, type]] = {
+    "Parts": ("parts", Part),
+    "Panels": ("panels", Panel),
+    "Joints": ("joints", Joint),
+    "Spacing": ("runs", Run),
+    "Shapes": ("shapes", Shape),
+    "Loads": ("loads", Load),
+    "Glue-ups": ("glue_ups", GlueUp),
+    "Finish": ("finish", FinishStep),
+    "Boards": ("boards", Board),
+    "Prices": ("prices", Price),
+    "Extras": ("extras", Extra),
+    "Labour": ("labour", Operation),
+}
+"""Title of each table -> field of Job and record of one row."""

@@ -256,7 +256,7 @@ def species(
     name: tuple[str, ...], climate: str | None, width: str | None, metric: bool, as_json: bool
 ) -> None:
     """Show the data that the tool uses for each species, or all about one."""
-    from sheetkit.data.species import movements_asked, species_named
+    from sheetkit.jobs.species import movements_asked, species_named
 
     asked = " ".join(name)
     with _at_work("Species", "species" if as_json else ""):

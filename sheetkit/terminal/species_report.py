@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sheetkit.calc.movement import RANGE
-from sheetkit.data.species import Movements, degrees_of
-from sheetkit.plan.climate import Climate, Swing, panel_swing
+from sheetkit.plan.climate import Climate, Movements, Swing, degrees_of, panel_swing
 from sheetkit.plan.shop import movement_of
 from sheetkit.tables import Species, rows, source
 from sheetkit.terminal.screen import Said, Table

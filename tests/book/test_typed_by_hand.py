@@ -14,9 +14,10 @@ import pytest
 from sheetkit.book.formats import by_ending
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.form.columns import TABLES, Kind
-from sheetkit.intake.workbook import RECORDS, Intake, take_in
+from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.jobs.run import run
 from sheetkit.page import Page, cell_name
+from sheetkit.records.job import ROWS
 from sheetkit.units import MM
 from tests.book.office_desk import at_the_desk, quoted
 
@@ -206,7 +207,7 @@ def read_as(sheet: Sheet, intake: Intake, trial: Trial, row: int, column: int) -
     asked = next(tab for tab in TABLES if tab.title == trial.tab).asked
     name = next(one.name for one in asked if one.heading == trial.heading)
     kind = next(one.kind for one in asked if one.heading == trial.heading)
-    record = next(one for one in getattr(intake.job, RECORDS[trial.tab][0]) if one.row == row)
+    record = next(one for one in getattr(intake.job, ROWS[trial.tab][0]) if one.row == row)
     value = getattr(record, name)
     scale = MM if sheet.unit == "mm" else 1.0
     if kind is Kind.LENGTH:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from sheetkit.book.workbook import Refused
 from sheetkit.intake.cell import LONGEST
-from sheetkit.plan.climate import Air, Climate, climate_of, usual_climate
+from sheetkit.plan.climate import Air, Climate, Movements, climate_of, usual_climate
 from sheetkit.tables import Species, all_species, find_species, nearest_species
 from sheetkit.units import (
     MM,
@@ -24,18 +23,6 @@ CLIMATE = re.compile(
 )
 WIDTHS = {"in": 12.0, "mm": 300 / MM}
 """Panels whose swing is shown when no width is asked for [in]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Movements:
-    """Species whose panels are asked for, in which climate, and how wide."""
-
-    species: tuple[Species, ...]
-    climate: Climate
-    sizes: tuple[tuple[Unit, float], ...]
-    """Widths at the driest [in], each with the unit that it is answered in."""
-    unit: Unit
-    """Of the temperature, and of what has none of its own."""
 
 
 def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> Movements:
@@ -128,8 +115,3 @@ def _unit_typed(text: str, unit: Unit) -> Unit:
     if word.endswith("m"):
         return "mm"
     return unit if word[-1:].isdigit() else "in"
-
-
-def degrees_of(air: Air, unit: Unit) -> float:
-    """Give the temperature of the air [°F], or in a mm job [°C]."""
-    return air.temperature if unit == "in" else round((air.temperature - 32) / 1.8, 1)
