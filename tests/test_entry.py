@@ -165,7 +165,7 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Labour.minutes", 46024, "date-number", "46024"),
         ("Job.round_to", 16, "step-large", "16"),
         ("Job.date", datetime(1899, 12, 31, 6, 30), "not-a-number", "1899-12-31"),
-        ("Prices.price", "1.250", "not-a-number", "1.250"),
+        ("Prices.price", "1.250", "thousands", "1.250"),
         ("Prices.price", "(12.50)", "not-a-number", "(12.50)"),
     ],
 )  # fmt: skip
@@ -255,7 +255,7 @@ def test_a_percent_cell_is_asked_about_where_it_makes_no_sense(name: str, value:
 
 
 def test_an_amount_with_a_comma_and_three_digits_is_asked_about_in_a_mm_job() -> None:
-    assert said("Prices.price", "1,250", "mm")[1] == "not-a-number"
+    assert said("Prices.price", "1,250", "mm")[1] == "thousands"
     assert said("Prices.price", "1,250", "in") == (Decimal(1250), "", "")
 
 

@@ -9,6 +9,8 @@ from datetime import date, datetime
 from typing import Any
 
 from sheetkit.form.columns import Column, Kind, heading_key
+from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.fault import Wrong
 from sheetkit.page import Cell, CellError, Format
 from sheetkit.records.job import Stock
 from sheetkit.records.problems import Problem, problem
@@ -21,7 +23,6 @@ from sheetkit.units import (
     is_bare_fraction,
     length_from_text,
     money_from_number,
-    money_from_text,
     number_from_text,
     rounded,
     share_from_number,
@@ -59,15 +60,6 @@ _SMALL_NUMBERS = ("qty", "minutes", "hours", "actual_hours", "count", "angle")
 """Numbers that are never as large as the number of a day."""
 LARGEST_STEP: Mapping[Unit, float] = {"in": 1 / 4, "mm": 5 / MM}
 """Nobody rounds furniture more coarsely [in]."""
-
-
-class Wrong(Exception):
-    """A cell that cannot be used; carries the code of the message and its words."""
-
-    def __init__(self, code: str, **words: object) -> None:
-        super().__init__(code)
-        self.code = code
-        self.words = words
 
 
 def _shown(cell: Cell) -> str:
@@ -280,7 +272,7 @@ def _share(cell: Cell, column: Column) -> float:
     return _bounded(share, column)
 
 
-def _money(cell: Cell, column: Column, unit: Unit) -> object:
+def _money(cell: Cell, column: Column, unit: Unit, amounts: Amounts, tab: str) -> object:
     value = cell.value
     if cell.style.format is Format.PERCENT and not isinstance(value, str):
         raise Wrong("not-a-number", expected="an amount such as 9.50, in a cell that is not set to percent")
@@ -288,17 +280,7 @@ def _money(cell: Cell, column: Column, unit: Unit) -> object:
         _bounded(value, column)
         return money_from_number(value)
     _refuse_moment(value, "date-in-number", expected="the amount")
-    if isinstance(value, bool):
-        raise Wrong("not-a-number", expected="an amount such as 9.50")
-    try:
-        amount = money_from_text(str(value), unit)
-    except NotANumber:
-        if re.search(r"\d[.,]\d{3}(?!\d)", str(value)):
-            expected = (
-                "an amount; is it in thousands? 1250 and 1.25 can be told apart, so an amount such as these"
-            )
-            raise Wrong("not-a-number", expected=expected) from None
-        raise Wrong("not-a-number", expected="an amount such as 9.50") from None
+    amount = amounts.amount(str(value), unit, tab)
     _bounded(float(amount), column)
     return amount
 
@@ -350,7 +332,6 @@ READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell, column), column),
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
-    Kind.MONEY: lambda cell, column, unit: _money(cell, column, unit),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
     Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
     Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
@@ -368,8 +349,12 @@ def is_empty(cell: Cell | None) -> bool:
     return cell.value is None or (isinstance(cell.value, str) and not cell.value.strip())
 
 
+NO_OTHERS = Amounts()
+"""A cell that stands alone: no other amount tells how this one is written."""
+
+
 def entry(
-    cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int
+    cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int, amounts: Amounts = NO_OTHERS
 ) -> tuple[Any, Problem | None]:
     """Give the value that a cell that is not empty holds, or the problem with it."""
     try:
@@ -379,6 +364,8 @@ def entry(
             isinstance(cell.value, float) and not math.isfinite(cell.value)
         ):
             raise Wrong("cell-error")
+        if column.kind is Kind.MONEY:
+            return _money(cell, column, unit, amounts, tab), None
         return READERS[column.kind](cell, column, unit), None
     except Wrong as wrong:
         stands = f"={cell.formula}" if cell.stale else _shown(cell)

@@ -81,6 +81,8 @@ MESSAGES: dict[str, Message] = {
     "step-large": Message("error", "Rounding to {stands} is coarser than {limit}.", "Write the step itself, such as {other}."),
     "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, or the unit: 3/4 in."),
     "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
+    "thousands": Message("error", "{stands} may be {thousands}, or {decimals}: no other amount tells whether its sign sets off thousands or decimals.",
+                         "Write {thousands} or {decimals}, whichever is meant."),
     "not-whole": Message("error", "A whole number is wanted here.", "Write a whole number such as {example}."),
     "too-small": Message("error", "{heading} must be {limit}.", "Write a value that is {limit}."),
     "too-large": Message("error", "{heading} is {stands}: more than {limit}.", "Look at the unit: write a value up to {limit}."),
