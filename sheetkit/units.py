@@ -1,4 +1,4 @@
-"""Text <-> length, money, percent: all parsing of what a person types, and all rounding for the page."""
+"""Text <-> length, number, percent: parsing of what a person types, and all rounding for the page."""
 
 from __future__ import annotations
 
@@ -54,28 +54,6 @@ _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _FINEST_UNIT, _COARSEST_UNIT = 0.99 / MM, 1001 / MM
 """Units from the millimetre to the metre are typed for furniture; no thou and no mile [in]."""
-_CURRENCY = (
-    r"(?:(?:us|c|ca|a|au|nz|r)?\$|[\u00a3-\u00a5\u058f\u060b\u09f2\u09f3\u0e3f\u17db\u20a0-\u20cf\ufdfc]"
-    r"|usd|cad|aud|nzd|eur|gbp|chf|sek|nok|dkk|isk|pln|czk|huf|ron|bgn|jpy|cny"
-    r"|inr|mxn|brl|zar|try|ils|krw|dollars?|euros?|pounds?|s?fr\.?|kr\.?|zł|kč|ft)"
-)
-"""Signs of currencies (Unicode, general category Sc), and the words that are seen most; a job may add its own."""
-WITH_POINTS = frozenset(("£", "usd", "cad", "aud", "nzd", "gbp", "dollar", "dollars", "pound", "pounds"))
-"""Currencies whose countries set off thousands by commas; so does whatever holds a dollar sign."""
-
-
-@cache
-def _amount(currency: str) -> re.Pattern[str]:
-    """Give how an amount looks: its currency before or after it, and what it is for, as ``€9.5/bf``."""
-    own = _plain(currency)
-    known = rf"(?:{re.escape(own)}|{_CURRENCY})" if own and not re.search(r"\d", own) else _CURRENCY
-    return re.compile(
-        rf"([+-]?)\s*({known})?\s*([+-]?)\s*(\d[\d.,' ]*(?:/\d+|[.,]--?)?|[.,]\d+)\s*({known})?"
-        r"(?:\s*(?:/|per )\s*[a-z][a-z. ]*[23³²]?)?",
-        re.IGNORECASE,
-    )
-
-
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
@@ -83,16 +61,12 @@ class NotANumber(ValueError):
     """Text that cannot be read as the number it should be."""
 
 
-class Thousands(NotANumber):
-    """An amount that may be a thousand and more, or have three decimals: both as they are written plainly."""
+def plain_text(text: str) -> str:
+    """Give a text with fractions, primes, dashes and spaces written with the plain signs.
 
-    def __init__(self, text: str, thousands: str, decimals: str) -> None:
-        super().__init__(text)
-        self.thousands = thousands
-        self.decimals = decimals
-
-
-def _plain(text: str) -> str:
+    >>> plain_text("3½ ″ – 4")
+    '3 1/2 " - 4'
+    """
     for glyph, fraction in _GLYPHS.items():
         text = text.replace(glyph, f" {fraction}")
     return " ".join(text.translate(_MARKS).split())
@@ -122,7 +96,7 @@ def is_bare_fraction(text: str) -> bool:
     >>> is_bare_fraction("3/4"), is_bare_fraction("3-¼"), is_bare_fraction('3/4"'), is_bare_fraction("82,5")
     (True, True, False, False)
     """
-    return re.fullmatch(r"[+-]? *(?:\d+[ -]+)?\d+/\d+", _plain(text)) is not None
+    return re.fullmatch(r"[+-]? *(?:\d+[ -]+)?\d+/\d+", plain_text(text)) is not None
 
 
 def number_from_text(text: str) -> float:
@@ -133,7 +107,7 @@ def number_from_text(text: str) -> float:
     >>> number_from_text("3 1/4")
     3.25
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     sign = -1.0 if plain.startswith("-") else 1.0
     plain = re.sub(r"^[+-] *", "", plain)
     if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?|\d{1,3},\d{3}\.\d+", plain):
@@ -169,7 +143,7 @@ def length_from_text(text: str, unit: Unit) -> float:
     >>> round(length_from_text("82,5", "mm") * 25.4, 6)
     82.5
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     sign = -1.0 if plain.startswith("-") else 1.0
     rest = re.sub(r"^[+-] *", "", plain)
     if not rest or rest.endswith("-"):
@@ -225,7 +199,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
     (70.0, 69.8, 68.0)
     """
     match = re.fullmatch(
-        r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", _plain(text), re.IGNORECASE
+        r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", plain_text(text), re.IGNORECASE
     )
     if not match:
         raise NotANumber(text)
@@ -242,7 +216,7 @@ def share_from_text(text: str) -> float:
     >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
     (0.2, 0.2, 0.125, 0.15)
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     if plain.endswith("%"):
         return number_from_text(plain.rstrip("% ")) / 100
     return share_from_number(number_from_text(plain))
@@ -255,71 +229,6 @@ def share_from_number(number: float) -> float:
     (0.2, 0.2)
     """
     return number / 100 if abs(number) >= 1 else number
-
-
-def money_from_text(text: str, currency: str = "$", decimal: str = "") -> Decimal:
-    """Give a typed amount; a currency before or after it is passed over, any other word is not.
-
-    Parameters
-    ----------
-    text
-        Such as ``9.50``, ``$1,250.50``, ``9,50 €``, ``12.-``.
-    currency
-        The job's own, which may be any text.
-    decimal
-        The sign that sets off decimals in the job's other amounts; empty when that is not known.
-
-    Raises
-    ------
-    Thousands
-        When ``1.250`` or ``1,250`` may be a thousand and more, or not: nothing else tells. Where the currency is
-        of a country that writes decimals with a point, a comma sets off thousands.
-    NotANumber
-        When the text is no amount.
-
-    Examples
-    --------
-    >>> money_from_text("$1,250.50"), money_from_text("9,50 €"), money_from_text("12.-")
-    (Decimal('1250.5'), Decimal('9.5'), Decimal('12.0'))
-    >>> money_from_text("1.250", decimal=","), money_from_text("1.250", decimal=".")
-    (Decimal('1250.0'), Decimal('1.25'))
-    """
-    match = _amount(currency).fullmatch(_plain(text))
-    if not match:
-        raise NotANumber(text)
-    sign, before, inner, amount, after = match.groups()
-    if (sign and inner) or (before and after):
-        raise NotANumber(text)
-    amount = re.sub(r"[.,]--?$", "", amount.strip())
-    if unclear := re.fullmatch(r"([1-9]\d{0,2})([.,])(\d{3})", amount):
-        whole, mark, rest = unclear.groups()
-        of = (before or after or currency).casefold()
-        if not decimal and mark == "," and ("$" in of or of in WITH_POINTS):
-            decimal = "."
-        if not decimal:
-            raise Thousands(
-                text, f"{sign}{inner}{whole}{rest}", f"{sign}{inner}{whole}.{rest}".rstrip("0").rstrip(".")
-            )
-        amount = f"{whole}.{rest}" if mark == decimal else f"{whole}{rest}"
-    return money_from_number(number_from_text(sign + inner + amount))
-
-
-def decimal_sign(text: str, currency: str = "$") -> str:
-    """Give the sign that sets off decimals in an amount, empty when the amount does not tell.
-
-    >>> decimal_sign("9,50 €"), decimal_sign("1,250.50"), decimal_sign("1.250.000"), decimal_sign("1.250")
-    (',', '.', ',', '')
-    """
-    match = _amount(currency).fullmatch(_plain(text))
-    amount = match.group(4).strip() if match else ""
-    marks = re.findall(r"[.,]", amount)
-    if not marks:
-        return ""
-    if len(set(marks)) == 2:
-        return str(marks[-1])
-    if len(marks) > 1:
-        return "," if marks[0] == "." else "."
-    return "" if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", amount) else str(marks[0])
 
 
 def money_from_number(number: float) -> Decimal:

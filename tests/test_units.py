@@ -11,6 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from sheetkit.intake.amounts import money_from_text
 from sheetkit.units import (
     BOARD_FEET_PER_M3,
     MM,
@@ -21,7 +22,6 @@ from sheetkit.units import (
     length_from_text,
     length_text,
     money_from_number,
-    money_from_text,
     number_from_text,
     rounded,
     rounded_down,
