@@ -67,6 +67,8 @@ CASES: dict[str, Case] = {
     "fraction-in-mm": Case("Parts!D2", {"Job": BENCH.replace("inch", "mm"), "Parts": f"{PART}\nLeg | 1 | White oak | 3/4 | 50 | 500"}),
     "date-in-text": Case("Parts!A2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 1): Cell(date(2026, 3, 4))}),
     "date-in-name": Case("Parts!A2", part("46085 | 1 | White oak | 1 | 2 | 20")),
+    "unit-slip": Case("Job!B2", part("Leg | 1 | White oak | 19 | 50 | 500")),
+    "size-in-words": Case("Parts!H2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 6): Cell(CellError("#VALUE!"), "H2*2"), ("Parts", 2, 8): Cell('12"')}),
     "thousands": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 | 1,250 €"}),
     "not-a-number": Case("Parts!B2", part("Leg | many | White oak | 1 | 2 | 20")),
     "not-whole": Case("Parts!B2", part("Leg | 2.5 | White oak | 1 | 2 | 20")),

@@ -9,6 +9,7 @@ from typing import Any
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab
 from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
 from sheetkit.intake.labelled import allowances_of, job_currency, job_sheet, job_unit, label_places
@@ -172,6 +173,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
             if tab.title == "Parts":
                 problems.append(problem("tab-missing", "Parts"))
             continue
+        page = fitted(page, sheet, labels)
         found, place = _table(page, tab, unit, amounts, problems)
         if place:
             places[tab.title] = place
@@ -202,4 +204,4 @@ def take_in(pages: Iterable[Page]) -> Intake:
         numeric=frozenset(numbers),
         percents=percents,
     )
-    return Intake(job, tuple(problems))
+    return Intake(job, tuple(with_causes(problems, by_title, places, labels, unit)))
