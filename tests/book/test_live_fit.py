@@ -26,7 +26,9 @@ def test_libreoffice_counts_with_what_was_typed(tmp_path: Path, office: object, 
     work, wanted = [], []
     for unit, sizes in TYPED.items():
         for ending in (".xlsx", ".ods"):
-            pages = template_pages(unit, {"job": "Bench", "own_width": "10", "clearance_side": "1" if unit == "mm" else "1/4"})
+            pages = template_pages(
+                unit, {"job": "Bench", "own_width": "10", "clearance_side": "1" if unit == "mm" else "1/4"}
+            )
             path = tmp_path / f"{unit}{ending}"
             path.write_bytes(by_ending(ending).render(pages))
             job = next(page for page in pages if page.title == "Job")
@@ -37,10 +39,19 @@ def test_libreoffice_counts_with_what_was_typed(tmp_path: Path, office: object, 
             work += [f"OpenFile {quoted(path.as_uri())}"]
             room = 1.0 if unit == "mm" else 0.25
             for text, size in sizes.items():
-                work += [f'At("Job", {own}).String = {quoted(text)}', f'Say Str(At("Job", {inside}).Value) & " " & At("Job", {inside}).getError()']
+                work += [
+                    f'At("Job", {own}).String = {quoted(text)}',
+                    f'Say Str(At("Job", {inside}).Value) & " " & At("Job", {inside}).getError()',
+                ]
                 wanted.append((unit, ending, text, size + 2 * room))
-            work += [f'At("Job", {own}).Value = 20', f'At("Job", {side}).String = {quoted("¼" if unit == "in" else "1 mm")}']
-            work += [f'Say Str(At("Job", {inside}).Value) & " " & At("Job", {inside}).getError()', "CloseFile"]
+            work += [
+                f'At("Job", {own}).Value = 20',
+                f'At("Job", {side}).String = {quoted("¼" if unit == "in" else "1 mm")}',
+            ]
+            work += [
+                f'Say Str(At("Job", {inside}).Value) & " " & At("Job", {inside}).getError()',
+                "CloseFile",
+            ]
             wanted.append((unit, ending, "a clearance", 20 + 2 * room))
     said = at_the_desk(tmp_path, "\n".join(work), locale)
     wrong = []
