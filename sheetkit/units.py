@@ -1,4 +1,4 @@
-"""Text <-> length, money, percent: all parsing of what a person types, and all rounding for the page."""
+"""Text <-> length, number, percent: parsing of what a person types, and all rounding for the page."""
 
 from __future__ import annotations
 
@@ -54,16 +54,6 @@ _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _FINEST_UNIT, _COARSEST_UNIT = 0.99 / MM, 1001 / MM
 """Units from the millimetre to the metre are typed for furniture; no thou and no mile [in]."""
-_CURRENCY = (
-    r"(?:(?:us|c|ca|a|au|nz|r)?\$|[€£¥₹₺₽₩₪₴]|usd|cad|aud|nzd|eur|gbp|chf|sek|nok|dkk|isk|pln|czk|huf|ron|bgn|jpy|cny"
-    r"|inr|mxn|brl|zar|try|ils|krw|dollars?|euros?|pounds?|s?fr\.?|kr\.?|zł|kč|ft)"
-)
-_AMOUNT = re.compile(
-    rf"([+-]?)\s*({_CURRENCY})?\s*([+-]?)\s*(\d[\d.,' ]*(?:/\d+)?|[.,]\d+)\s*({_CURRENCY})?"
-    r"(?:\s*(?:/|per )\s*[a-z][a-z. ]*[23³²]?)?",
-    re.IGNORECASE,
-)
-"""An amount, its currency before or after it, and what it is for: ``€9.5/bf``."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
@@ -71,7 +61,12 @@ class NotANumber(ValueError):
     """Text that cannot be read as the number it should be."""
 
 
-def _plain(text: str) -> str:
+def plain_text(text: str) -> str:
+    """Give a text with fractions, primes, dashes and spaces written with the plain signs.
+
+    >>> plain_text("3½ ″ – 4")
+    '3 1/2 " - 4'
+    """
     for glyph, fraction in _GLYPHS.items():
         text = text.replace(glyph, f" {fraction}")
     return " ".join(text.translate(_MARKS).split())
@@ -101,7 +96,7 @@ def is_bare_fraction(text: str) -> bool:
     >>> is_bare_fraction("3/4"), is_bare_fraction("3-¼"), is_bare_fraction('3/4"'), is_bare_fraction("82,5")
     (True, True, False, False)
     """
-    return re.fullmatch(r"[+-]? *(?:\d+[ -]+)?\d+/\d+", _plain(text)) is not None
+    return re.fullmatch(r"[+-]? *(?:\d+[ -]+)?\d+/\d+", plain_text(text)) is not None
 
 
 def number_from_text(text: str) -> float:
@@ -112,7 +107,7 @@ def number_from_text(text: str) -> float:
     >>> number_from_text("3 1/4")
     3.25
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     sign = -1.0 if plain.startswith("-") else 1.0
     plain = re.sub(r"^[+-] *", "", plain)
     if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?|\d{1,3},\d{3}\.\d+", plain):
@@ -148,7 +143,7 @@ def length_from_text(text: str, unit: Unit) -> float:
     >>> round(length_from_text("82,5", "mm") * 25.4, 6)
     82.5
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     sign = -1.0 if plain.startswith("-") else 1.0
     rest = re.sub(r"^[+-] *", "", plain)
     if not rest or rest.endswith("-"):
@@ -204,7 +199,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
     (70.0, 69.8, 68.0)
     """
     match = re.fullmatch(
-        r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", _plain(text), re.IGNORECASE
+        r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", plain_text(text), re.IGNORECASE
     )
     if not match:
         raise NotANumber(text)
@@ -221,7 +216,7 @@ def share_from_text(text: str) -> float:
     >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
     (0.2, 0.2, 0.125, 0.15)
     """
-    plain = _plain(text)
+    plain = plain_text(text)
     if plain.endswith("%"):
         return number_from_text(plain.rstrip("% ")) / 100
     return share_from_number(number_from_text(plain))
@@ -234,29 +229,6 @@ def share_from_number(number: float) -> float:
     (0.2, 0.2)
     """
     return number / 100 if abs(number) >= 1 else number
-
-
-def money_from_text(text: str, unit: Unit = "in") -> Decimal:
-    """Give a typed amount; a currency before or after it is passed over, any other word is not.
-
-    ``1.250`` is refused: it may be a thousand and more. So is ``1,250`` where commas set off decimals: beside
-    a currency of such a country, or in a mm job without a currency of another.
-
-    >>> money_from_text("$1,250.50"), money_from_text("9,50 €")
-    (Decimal('1250.5'), Decimal('9.5'))
-    """
-    match = _AMOUNT.fullmatch(_plain(text))
-    if not match:
-        raise NotANumber(text)
-    sign, before, inner, amount, after = match.groups()
-    if (sign and inner) or (before and after):
-        raise NotANumber(text)
-    currency = (before or after or "").casefold()
-    with_points = "$" in currency or currency in ("£", "usd", "cad", "aud", "nzd", "gbp", "dollar", "dollars")
-    with_commas = not with_points and (bool(currency) or unit == "mm")
-    if re.fullmatch(r"[1-9]\d{0,2}" + (r"[.,]" if with_commas else r"\.") + r"\d{3}", amount.strip()):
-        raise NotANumber(text)
-    return money_from_number(number_from_text(sign + inner + amount.strip()))
 
 
 def money_from_number(number: float) -> Decimal:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, Column
+from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.intake.cell import doubts, entry, is_empty, stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
 from sheetkit.records.problems import MESSAGES
@@ -129,7 +129,7 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Prices.waste", date(2026, 8, 4), "date-in-number", "2026-08-04"),
         ("Prices.price", date(2026, 8, 4), "date-in-number", "2026-08-04"),
         ("Parts.qty", 46024, "date-number", "46024"),
-        ("Labour.actual_hours", datetime(1899, 12, 31, 6, 30), "time-in-number", "1899-12-31"),
+        ("Labour.actual_hours", datetime(1899, 12, 31, 6, 30), "time-in-number", "06:30"),
         ("Prices.waste", 4600.25, "too-large", "4600.25"),
         # numbers
         ("Parts.qty", "many", "not-a-number", "many"),
@@ -164,8 +164,8 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Job.round_to", 1, "step-large", "1"),
         ("Labour.minutes", 46024, "date-number", "46024"),
         ("Job.round_to", 16, "step-large", "16"),
-        ("Job.date", datetime(1899, 12, 31, 6, 30), "not-a-number", "1899-12-31"),
-        ("Prices.price", "1.250", "not-a-number", "1.250"),
+        ("Job.date", datetime(1899, 12, 31, 6, 30), "not-a-number", "06:30"),
+        ("Prices.price", "1.250", "thousands", "1.250"),
         ("Prices.price", "(12.50)", "not-a-number", "(12.50)"),
     ],
 )  # fmt: skip
@@ -255,8 +255,26 @@ def test_a_percent_cell_is_asked_about_where_it_makes_no_sense(name: str, value:
 
 
 def test_an_amount_with_a_comma_and_three_digits_is_asked_about_in_a_mm_job() -> None:
-    assert said("Prices.price", "1,250", "mm")[1] == "not-a-number"
+    assert said("Prices.price", "1,250", "mm")[1] == "thousands"
     assert said("Prices.price", "1,250", "in") == (Decimal(1250), "", "")
+
+
+TEXTS = sorted(name for name, column in COLUMNS.items() if column.kind is Kind.TEXT)
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_a_date_or_a_time_where_words_are_wanted_is_told_but_a_note_may_be_one(name: str) -> None:
+    for value, shown in ((date(2026, 3, 4), "2026-03-04"), (datetime(1899, 12, 31, 6, 30), "06:30")):
+        assert said(name, value) == (
+            (shown, "", "") if name.endswith(".note") else (None, "date-in-text", shown)
+        )
+
+
+def test_a_date_where_words_are_wanted_is_read_as_what_may_have_been_typed() -> None:
+    for day, typed in ((date(2026, 3, 4), "3-4"), (date(2026, 11, 1), "2026-11")):
+        _, wrong = entry(Cell(day), COLUMNS["Job.number"], "in", "Job", 7, 2)
+        assert wrong is not None
+        assert typed in wrong.says
 
 
 @pytest.mark.parametrize("sign", ["\x01", "\x0b", "\ufffe", "\ud800"])

@@ -6,6 +6,7 @@ import time
 from collections.abc import Mapping
 from dataclasses import fields, replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Tab
+from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.labelled import job_sheet, label_places
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
@@ -411,6 +413,59 @@ def test_the_fit_is_computed_from_the_typed_cells_where_its_formula_has_no_resul
     }
     cells |= {(6, 1): Cell("Inside width"), (6, 2): live}
     tab, problems = Page("Job", cells), list[Problem]()
-    sheet = job_sheet(tab, label_places(tab, settings.JOB, problems), "in", problems)
+    sheet = job_sheet(tab, label_places(tab, settings.JOB, problems), "in", Amounts(), problems)
     assert not problems
     assert sheet.inside_width == 13.0
+
+
+# --- how amounts are written -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("currency", "unit", "amount", "other", "found"),
+    [
+        ("€", "mm", "1.250", "9,50", "1250"),
+        ("€", "mm", "1,250", "9,50", "1.25"),
+        ("€", "inch", "1.250 €", "9.50", "1.25"),
+        ("$", "inch", "1.250", "1,250.50", "1.25"),
+        ("$", "mm", "1,250", "ten", "1250"),
+        ("Rs.", "mm", "Rs. 9.50", "4,80 Rs.", "9.5"),
+        ("AED", "mm", "AED 12", "5 AED", "12"),
+        ("(any)", "mm", "(any) 12", "5", "12"),
+        ("Fr.", "mm", "12.-", "5", "12"),
+    ],
+)
+def test_the_other_amounts_and_the_currency_tell_how_an_amount_is_written(
+    currency: str, unit: str, amount: str, other: str, found: str
+) -> None:
+    labels = f"{BENCH.replace('inch', unit)}\nCurrency | {currency}"
+    leg = LEG if unit == "inch" else LEG.replace("3/4 | 2 | 20", "20 | 50 | 500")
+    made = pages({"Job": labels, "Parts": leg, "Extras": "Item | Unit price\nHinges | x\nKnobs | x"})
+    made = [
+        replace(each, cells={**each.cells, (2, 2): Cell(amount), (3, 2): Cell(other)})
+        if each.title == "Extras"
+        else each
+        for each in made
+    ]
+    intake = take_in(made)
+    assert told(intake) == ([("not-a-number", "Extras!B3")] if other == "ten" else [])
+    assert intake.job.extras[0].unit_price == Decimal(found)
+
+
+@pytest.mark.parametrize(
+    ("amount", "others"), [("1.250", ("5", "6")), ("1.250", ("9,50", "9.50")), ("1,250", ("5",))]
+)
+def test_an_amount_that_may_go_into_the_thousands_is_asked_about(
+    amount: str, others: tuple[str, ...]
+) -> None:
+    labels = f"{BENCH.replace('inch', 'mm')}\nCurrency | €"
+    leg = LEG.replace("3/4 | 2 | 20", "20 | 50 | 500")
+    made = pages({"Job": labels, "Parts": leg, "Extras": "Item | Unit price\nHinges | x\nKnobs | x"})
+    texts = {(row, 1 + side): Cell(text) for row, text in enumerate((amount, *others), 2) for side in (0, 1)}
+    made = [replace(each, cells={**each.cells, **texts}) if each.title == "Extras" else each for each in made]
+    (found,) = take_in(made).problems
+    assert (found.code, found.place, found.instead) == (
+        "thousands",
+        "Extras!B2",
+        "Write 1250 or 1.25, whichever is meant.",
+    )

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from sheetkit.intake.amounts import money_from_text
 from sheetkit.units import (
     BOARD_FEET_PER_M3,
     MM,
@@ -21,7 +22,6 @@ from sheetkit.units import (
     length_from_text,
     length_text,
     money_from_number,
-    money_from_text,
     number_from_text,
     rounded,
     rounded_down,
@@ -163,7 +163,8 @@ def test_a_percentage_is_read_with_and_without_its_sign(text: str, share: float)
 @pytest.mark.parametrize(
     ("text", "amount"),
     [("9.50", "9.5"), ("$9.50", "9.5"), ("9,50 €", "9.5"), ("USD 1,250.50", "1250.5"), ("1.250,50 €", "1250.5"), ("€9.5/bf", "9.5"),
-     ("-3", "-3"), ("12", "12"), ("$1,250", "1250"), ("1'250 CHF", "1250"), ("0.125", "0.125"), ("1.250,00 €", "1250")],
+     ("-3", "-3"), ("12", "12"), ("$1,250", "1250"), ("1'250 CHF", "1250"), ("0.125", "0.125"), ("1.250,00 €", "1250"),
+     ("12.-", "12"), ("CHF 12.-", "12"), ("12,- €", "12"), ("12.--", "12"), ("1'250.–", "1250"), ("₨ 5", "5")],
 )  # fmt: skip
 def test_an_amount_is_read_with_its_sign_before_or_after(text: str, amount: str) -> None:
     assert money_from_text(text) == Decimal(amount)

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from sheetkit.form.columns import Column, Kind, heading_key
+from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.dates import day, day_of, is_time, readings, refuse_moment, shown_text
+from sheetkit.intake.fault import Wrong
 from sheetkit.page import Cell, CellError, Format
 from sheetkit.records.job import Stock
 from sheetkit.records.problems import Problem, problem
@@ -21,7 +24,6 @@ from sheetkit.units import (
     is_bare_fraction,
     length_from_text,
     money_from_number,
-    money_from_text,
     number_from_text,
     rounded,
     share_from_number,
@@ -35,10 +37,6 @@ LARGEST = 1e9
 """A number above this is a slip, whatever it counts."""
 SMALLEST = 0.0001
 """Sizes, amounts and counts that are not 0 are no smaller."""
-DATE_NUMBERS = (36526, 55000)
-"""Day numbers of the years 2000 to 2050: what a fraction turned into a date leaves behind."""
-DAY_ZERO = date(1899, 12, 30)
-"""The day whose number is 0; a time of day is a moment before 1900."""
 LARGEST_SHARE = 10.0
 """A share above ten times the whole is 15 that was meant as 15 %, or a date."""
 LEAST_SHARE = 0.01
@@ -61,46 +59,6 @@ LARGEST_STEP: Mapping[Unit, float] = {"in": 1 / 4, "mm": 5 / MM}
 """Nobody rounds furniture more coarsely [in]."""
 
 
-class Wrong(Exception):
-    """A cell that cannot be used; carries the code of the message and its words."""
-
-    def __init__(self, code: str, **words: object) -> None:
-        super().__init__(code)
-        self.code = code
-        self.words = words
-
-
-def _shown(cell: Cell) -> str:
-    value = cell.value
-    if isinstance(value, CellError):
-        return value.text
-    if isinstance(value, datetime | date):
-        return value.isoformat()[:10]
-    if isinstance(value, float) and value.is_integer():
-        return str(int(value))
-    return str(value)
-
-
-def _readings(day: date) -> str:
-    return f"perhaps {day.month}/{day.day}, or {day.day}/{day.month}"
-
-
-def _day_of(value: object) -> date | None:
-    """Give the day that a number stands for, when it may be what an entry turned into a date left behind."""
-    if isinstance(value, int | float) and DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and value == int(value):
-        return date.fromordinal(DAY_ZERO.toordinal() + int(value))
-    return None
-
-
-def _refuse_moment(value: object, code: str, **words: object) -> None:
-    """Refuse what an office program turned into a time of day or a date."""
-    if isinstance(value, datetime) and value.year < 1900:
-        hours = value.hour + value.minute / 60
-        raise Wrong("time-in-number", reading=f"{value:%H:%M}", hours=f"{hours:.4g}")
-    if isinstance(value, datetime | date):
-        raise Wrong(code, reading=_readings(value), **words)
-
-
 def _bounded(number: float, column: Column) -> float:
     if number > LARGEST:
         raise Wrong("too-large", heading=column.heading, limit=f"{LARGEST:.0f}")
@@ -112,13 +70,26 @@ def _bounded(number: float, column: Column) -> float:
     return number
 
 
+def _text(cell: Cell, column: Column) -> str:
+    """Give a name or words; ``3-4`` that became a date is asked about, but a note may well be a date."""
+    value = cell.value
+    if column.name != "note":
+        if is_time(value):
+            raise Wrong(
+                "date-in-text", made="a time of day", reading=f"perhaps {value.hour}:{value.minute:02}"
+            )
+        if isinstance(value, date):
+            raise Wrong("date-in-text", made="a date", reading=readings(value, "-"))
+    return _UNWRITABLE.sub("", shown_text(value)).strip()
+
+
 def _number(cell: Cell, expected: str) -> float:
     value = cell.value
     if isinstance(value, bool):
         raise Wrong("not-a-number", expected=expected)
     if isinstance(value, int | float):
         return float(value)
-    _refuse_moment(value, "date-in-number", expected=expected)
+    refuse_moment(value, "date-in-number", expected=expected)
     try:
         return number_from_text(str(value))
     except NotANumber:
@@ -130,8 +101,8 @@ def _quantity(cell: Cell, column: Column) -> float:
     value = cell.value
     if isinstance(value, str) and value.rstrip().endswith("%"):
         cell = cell._replace(value=value.rstrip("% "))
-    if column.name in _SMALL_NUMBERS and (day := _day_of(value)):
-        raise Wrong("date-number", reading=_readings(day))
+    if column.name in _SMALL_NUMBERS and (found := day_of(value)):
+        raise Wrong("date-number", reading=readings(found))
     number = _number(cell, "a number")
     return number * 100 if isinstance(value, float) and cell.style.format is Format.PERCENT else number
 
@@ -145,12 +116,12 @@ def _typed_length(text: str, unit: Unit) -> float:
 def length(cell: Cell, column: Column, unit: Unit) -> float:
     """Give a length in inches."""
     value = cell.value
-    _refuse_moment(value, "date-in-length")
+    refuse_moment(value, "date-in-length")
     if isinstance(value, bool) or (cell.style.format is Format.PERCENT and not isinstance(value, str)):
         raise Wrong("not-a-length")
     if isinstance(value, int | float):
-        if day := _day_of(value):
-            raise Wrong("date-number", reading=_readings(day))
+        if found := day_of(value):
+            raise Wrong("date-number", reading=readings(found))
         inches = value if unit == "in" else value / MM
     else:
         try:
@@ -217,7 +188,7 @@ def stock_named(text: str, unit: Unit) -> Stock:
 
 def _stock(cell: Cell, unit: Unit) -> Stock:
     value = cell.value
-    _refuse_moment(value, "date-in-number", expected="the stock, as 8/4 in a cell set to text,")
+    refuse_moment(value, "date-in-number", expected="the stock, as 8/4 in a cell set to text,")
     try:
         if isinstance(value, int | float) and not isinstance(value, bool):
             return stock_named(f"{value:g}", unit)
@@ -230,7 +201,7 @@ _SPECIES: dict[tuple[str, Unit], Species | None] = {}
 
 
 def _species(cell: Cell, unit: Unit) -> Species:
-    name, metric = str(cell.value).strip(), unit == "mm"
+    name, metric = shown_text(cell.value).strip(), unit == "mm"
     if (name, unit) not in _SPECIES:
         _SPECIES[name, unit] = find_species(name, metric)
     found = _SPECIES[name, unit]
@@ -240,7 +211,7 @@ def _species(cell: Cell, unit: Unit) -> Species:
 
 
 def _choice(cell: Cell, column: Column) -> str:
-    key = heading_key(_shown(cell))
+    key = heading_key(shown_text(cell.value))
     known = {heading_key(choice): choice for choice in column.choices}
     other = OTHER_WORDS.get(key, "")
     if key in known:
@@ -254,8 +225,8 @@ def _choice(cell: Cell, column: Column) -> str:
 
 
 def _whole(cell: Cell, column: Column) -> int:
-    if day := _day_of(cell.value):
-        raise Wrong("date-number", reading=_readings(day))
+    if found := day_of(cell.value):
+        raise Wrong("date-number", reading=readings(found))
     number = _bounded(_number(cell, "a whole number"), column)
     if abs(number - round(number)) > 1e-9:
         raise Wrong("not-whole", example=column.example or "1")
@@ -269,7 +240,7 @@ def _share(cell: Cell, column: Column) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         share = float(value) if cell.style.format is Format.PERCENT else share_from_number(value)
     else:
-        _refuse_moment(value, "date-in-number", expected="a percentage")
+        refuse_moment(value, "date-in-number", expected="a percentage")
         try:
             share = share_from_text(str(value))
         except NotANumber:
@@ -281,56 +252,27 @@ def _share(cell: Cell, column: Column) -> float:
     return _bounded(share, column)
 
 
-def _money(cell: Cell, column: Column, unit: Unit) -> object:
+def _money(cell: Cell, column: Column, unit: Unit, amounts: Amounts, tab: str) -> object:
     value = cell.value
     if cell.style.format is Format.PERCENT and not isinstance(value, str):
         raise Wrong("not-a-number", expected="an amount such as 9.50, in a cell that is not set to percent")
     if isinstance(value, int | float) and not isinstance(value, bool):
         _bounded(value, column)
         return money_from_number(value)
-    _refuse_moment(value, "date-in-number", expected="the amount")
-    if isinstance(value, bool):
-        raise Wrong("not-a-number", expected="an amount such as 9.50")
-    try:
-        amount = money_from_text(str(value), unit)
-    except NotANumber:
-        if re.search(r"\d[.,]\d{3}(?!\d)", str(value)):
-            expected = (
-                "an amount; is it in thousands? 1250 and 1.25 can be told apart, so an amount such as these"
-            )
-            raise Wrong("not-a-number", expected=expected) from None
-        raise Wrong("not-a-number", expected="an amount such as 9.50") from None
+    refuse_moment(value, "date-in-number", expected="the amount")
+    amount = amounts.amount(str(value), unit, tab)
     _bounded(float(amount), column)
     return amount
 
 
 def _temperature(cell: Cell, unit: Unit) -> float:
     try:
-        degrees = temperature_from_text(_shown(cell), unit)
+        degrees = temperature_from_text(shown_text(cell.value), unit)
     except NotANumber:
         raise Wrong("bad-temperature") from None
     if not 30 <= degrees <= 200:
         raise Wrong("bad-temperature")
     return degrees
-
-
-def _date(cell: Cell) -> date:
-    value = cell.value
-    if isinstance(value, datetime | date) and value.year < 1900:  # a time of day: no day of a job
-        raise Wrong("not-a-number", expected="a date as 2026-11-02")
-    if isinstance(value, datetime):
-        return value.date()
-    if isinstance(value, date):
-        return value
-    text = str(value).strip()
-    dotted = re.fullmatch(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4}|\d{2})", text)
-    try:
-        if dotted:  # where dates bear dots, the day stands first
-            day, month, year = map(int, dotted.groups())
-            return date(year if year > 99 else 2000 + year, month, day)
-        return date.fromisoformat(text)
-    except ValueError:
-        raise Wrong("not-a-number", expected="a date as 2026-11-02") from None
 
 
 def _step(cell: Cell, column: Column, unit: Unit) -> float:
@@ -346,17 +288,16 @@ def _step(cell: Cell, column: Column, unit: Unit) -> float:
 
 
 READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
-    Kind.TEXT: lambda cell, column, unit: _UNWRITABLE.sub("", _shown(cell)).strip(),
+    Kind.TEXT: lambda cell, column, unit: _text(cell, column),
     Kind.WHOLE: lambda cell, column, unit: _whole(cell, column),
     Kind.NUMBER: lambda cell, column, unit: _bounded(_quantity(cell, column), column),
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
-    Kind.MONEY: lambda cell, column, unit: _money(cell, column, unit),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
     Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
     Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
     Kind.TEMPERATURE: lambda cell, column, unit: _temperature(cell, unit),
-    Kind.DATE: lambda cell, column, unit: _date(cell),
+    Kind.DATE: lambda cell, column, unit: day(cell.value),
     Kind.STEP: _step,
     Kind.TENONS: _tenons,
 }
@@ -369,8 +310,12 @@ def is_empty(cell: Cell | None) -> bool:
     return cell.value is None or (isinstance(cell.value, str) and not cell.value.strip())
 
 
+NO_OTHERS = Amounts()
+"""A cell that stands alone: no other amount tells how this one is written."""
+
+
 def entry(
-    cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int
+    cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int, amounts: Amounts = NO_OTHERS
 ) -> tuple[Any, Problem | None]:
     """Give the value that a cell that is not empty holds, or the problem with it."""
     try:
@@ -380,9 +325,11 @@ def entry(
             isinstance(cell.value, float) and not math.isfinite(cell.value)
         ):
             raise Wrong("cell-error")
+        if column.kind is Kind.MONEY:
+            return _money(cell, column, unit, amounts, tab), None
         return READERS[column.kind](cell, column, unit), None
     except Wrong as wrong:
-        stands = f"={cell.formula}" if cell.stale else _shown(cell)
+        stands = f"={cell.formula}" if cell.stale else shown_text(cell.value)
         return None, problem(
             wrong.code, tab, row, number, stands, **{"heading": column.heading, **wrong.words}
         )
@@ -390,10 +337,13 @@ def entry(
 
 def doubts(cell: Cell, column: Column, value: object, tab: str, row: int, number: int) -> list[Problem]:
     """Give the warning, if any, that a value can be used but may not be what was typed."""
-    stands, heading = _shown(cell), column.heading
-    if column.kind is Kind.MONEY and (day := _day_of(cell.value)):
-        words = {"heading": heading, "reading": _readings(day)}
+    stands, heading = shown_text(cell.value), column.heading
+    if column.kind is Kind.MONEY and (found := day_of(cell.value)):
+        words = {"heading": heading, "reading": readings(found)}
         return [problem("date-in-money", tab, row, number, stands, **words)]
+    if column.kind is Kind.TEXT and column.name not in ("note", "number") and (found := day_of(cell.value)):
+        words = {"heading": heading, "reading": readings(found, "-")}
+        return [problem("date-in-name", tab, row, number, stands, **words)]
     if column.kind is Kind.SHARE and isinstance(value, float) and 0 < value < LEAST_SHARE:
         words = {"heading": heading, "share": f"{value * 100:.2g}", "meant": f"{value * 10_000:.2g}"}
         return [problem("share-tiny", tab, row, number, stands, **words)]

@@ -8,6 +8,7 @@ from typing import Any
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
+from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
@@ -50,6 +51,7 @@ def _label_values(
     labels: Sequence[Column],
     places: Mapping[str, tuple[str, int, int]],
     unit: Unit,
+    amounts: Amounts,
     problems: list[Problem],
 ) -> dict[str, Any]:
     values = {}
@@ -69,7 +71,7 @@ def _label_values(
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
         ):
             continue  # the fit is computed from the typed cells
-        value, wrong = entry(cell, column, unit, page.title, row, number)
+        value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
         if wrong:
             problems.append(wrong)
         else:
@@ -85,6 +87,13 @@ def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
     if cell is None or is_empty(cell):
         return "in"
     return "mm" if entry(cell, column, "in", page.title, row, number)[0] == "mm" else "in"
+
+
+def job_currency(page: Page, places: Mapping[str, tuple[str, int, int]]) -> str:
+    """Give the sign or letters that the maker set for the currency, empty when none."""
+    _, row, number = places.get("currency", ("", 0, 0))
+    cell = page.cells.get((row, number))
+    return cell.value.strip() if cell is not None and isinstance(cell.value, str) else ""
 
 
 def _moisture(
@@ -132,9 +141,13 @@ def _fit(values: dict[str, Any]) -> dict[str, float]:
 
 
 def job_sheet(
-    page: Page, places: Mapping[str, tuple[str, int, int]], unit: Unit, problems: list[Problem]
+    page: Page,
+    places: Mapping[str, tuple[str, int, int]],
+    unit: Unit,
+    amounts: Amounts,
+    problems: list[Problem],
 ) -> model.JobSheet:
-    values = _label_values(page, settings.JOB, places, unit, problems)
+    values = _label_values(page, settings.JOB, places, unit, amounts, problems)
 
     def at(name: str) -> tuple[str, int, int]:
         return places.get(name, (page.title, 0, 0))
@@ -207,7 +220,7 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
     if page is None:
         return model.Allowances(default_classes())  # the same for a job in inches and in mm
     places = label_places(page, settings.ALLOWANCES, problems)
-    values = _label_values(page, settings.ALLOWANCES, places, unit, problems)
+    values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
     grouped = by_row(page)
     tab = Tab(page.title, "", (), settings.CLASS_COLUMNS)
     heading = heading_row(grouped, tab)

@@ -8,9 +8,11 @@ from typing import Any
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab
+from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
-from sheetkit.intake.labelled import allowances_of, job_sheet, job_unit, label_places
+from sheetkit.intake.labelled import allowances_of, job_currency, job_sheet, job_unit, label_places
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
 from sheetkit.records.problems import Problem, problem
@@ -43,7 +45,7 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
 
 
 def _table(
-    page: Page, tab: Tab, unit: Unit, problems: list[Problem]
+    page: Page, tab: Tab, unit: Unit, amounts: Amounts, problems: list[Problem]
 ) -> tuple[list[dict[str, Any]], model.Place | None]:
     """Give the values of each row that holds all it must, and where the table stands."""
     grouped = by_row(page)
@@ -70,7 +72,7 @@ def _table(
         stands = str(grouped[row][first].value)
         problems.append(problem("too-many-rows", page.title, row, first, stands, limit=f"{MOST_ROWS:,}"))
         rows, lacking = rows[:MOST_ROWS], ["room"]
-    read = (_row(page, row, grouped[row], asked, unit, problems) for row in rows)
+    read = (_row(page, row, grouped[row], asked, unit, amounts, problems) for row in rows)
     found = [values for values in read if values is not None]
     counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
     edge = max((block.last_column for block in page.merged), default=0)
@@ -81,7 +83,7 @@ def _table(
 
 def _row(
     page: Page, row: int, cells: Mapping[int, Cell], asked: Sequence[tuple[Column, int]], unit: Unit,
-    problems: list[Problem],
+    amounts: Amounts, problems: list[Problem],
 ) -> dict[str, Any] | None:  # fmt: skip
     """Give the values of a row by column name, None when one is wrong or missing."""
     values: dict[str, Any] = {"row": row}
@@ -94,7 +96,7 @@ def _row(
                 problems.append(problem("empty", page.title, row, number, "", **words))
                 whole = False
             continue
-        value, wrong = entry(cell, column, unit, page.title, row, number)
+        value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
         if wrong:
             problems.append(wrong)
             whole = False
@@ -140,12 +142,14 @@ def take_in(pages: Iterable[Page]) -> Intake:
     unit: Unit = "in"
     labels: dict[str, tuple[str, int, int]] = {}
     sheet = model.JobSheet("", "in", 1 / 32, "exact")
+    amounts = Amounts(pages=by_title)
     if sheet_page is None:
         problems.append(problem("tab-missing", settings.JOB_TITLE))
     else:
         labels = label_places(sheet_page, settings.JOB, problems)
         unit = job_unit(sheet_page, labels)
-        sheet = job_sheet(sheet_page, labels, unit, problems)
+        amounts = Amounts(job_currency(sheet_page, labels), by_title, labels)
+        sheet = job_sheet(sheet_page, labels, unit, amounts, problems)
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:
@@ -154,7 +158,8 @@ def take_in(pages: Iterable[Page]) -> Intake:
             if tab.title == "Parts":
                 problems.append(problem("tab-missing", "Parts"))
             continue
-        found, place = _table(page, tab, unit, problems)
+        page = fitted(page, sheet, labels)
+        found, place = _table(page, tab, unit, amounts, problems)
         if place:
             places[tab.title] = place
         if tab.title == "Boards" and place:
@@ -184,4 +189,4 @@ def take_in(pages: Iterable[Page]) -> Intake:
         numeric=frozenset(numbers),
         percents=percents,
     )
-    return Intake(job, tuple(problems))
+    return Intake(job, tuple(with_causes(problems, by_title, places, labels, unit)))

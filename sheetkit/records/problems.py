@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sheetkit.page import cell_name
@@ -73,14 +74,22 @@ MESSAGES: dict[str, Message] = {
     "date-in-number": Message("error", "The office program turned this entry into a date ({reading}).", "Write {expected} again."),
     "time-in-number": Message("error", "The office program turned this entry into a time of day ({reading}).",
                               "Set the cell's format to a number and write it as one: for {reading} hours, {hours}."),
+    "date-in-text": Message("error", "The office program turned this entry into {made} ({reading}).", "Set the cell's format to text, then write it again."),
+    "date-in-name": Message("warning", "{heading} is {stands}: the office program may have turned an entry into a date ({reading}).",
+                            "If so, set the cell's format to text and write it again."),
     "date-in-money": Message("warning", "{heading} is {stands}: the office program may have turned an entry into a date ({reading}).",
                              "If so, write the amount again, with the decimal sign of your office program."),
     "share-tiny": Message("warning", "{heading} is {share} %: the office program may have put a percent sign to a share.",
                           "If {meant} % is meant, write {meant}."),
     "share-large": Message("error", "{stands} in a percent cell is {share} %.", "Write {meant} %, or {share} % in a cell set to text."),
     "step-large": Message("error", "Rounding to {stands} is coarser than {limit}.", "Write the step itself, such as {other}."),
+    "unit-slip": Message("error", "Units is {unit}, but sizes on {on} look like {other}: {such} in row {first} ({count} such rows).",
+                         "Write {other} in Units. If they are right as they are, write the unit in their cells, as {one}."),
+    "size-in-words": Message("error", "Formulas use this cell, and to a formula {stands} is words, not a number.", "Write the number alone, as {number}."),
     "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, or the unit: 3/4 in."),
     "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
+    "thousands": Message("error", "{stands} may be {thousands}, or {decimals}: no other amount tells whether its sign sets off thousands or decimals.",
+                         "Write {thousands} or {decimals}, whichever is meant."),
     "not-whole": Message("error", "A whole number is wanted here.", "Write a whole number such as {example}."),
     "too-small": Message("error", "{heading} must be {limit}.", "Write a value that is {limit}."),
     "too-large": Message("error", "{heading} is {stands}: more than {limit}.", "Look at the unit: write a value up to {limit}."),
@@ -213,6 +222,21 @@ def problem(
         _shortened(message.instead.format_map(words), LONGEST_MESSAGE),
         message.weight,
     )
+
+
+CONSEQUENCES = "{says} And {count} that follow{s} from it: {where}."
+"""A cause, with the cells that are wrong because of it alone."""
+MOST_NAMED = 5
+
+
+def with_consequences(cause: Problem, consequences: Sequence[Problem]) -> Problem:
+    """Give a problem that says how many cells are wrong because of it, and names the first of them."""
+    places = list(dict.fromkeys(found.place for found in consequences))
+    if not places:
+        return cause
+    count, s = ("1 cell", "s") if len(places) == 1 else (f"{len(places):,} cells", "")
+    where = ", ".join(places[:MOST_NAMED]) + (" ..." if len(places) > MOST_NAMED else "")
+    return replace(cause, says=CONSEQUENCES.format(says=cause.says, count=count, s=s, where=where))
 
 
 def _shortened(text: str, most: int = LONGEST_STANDS) -> str:

@@ -25,6 +25,7 @@ from sheetkit.page import (
 from sheetkit.page import Column as Look
 from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
 from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
+from sheetkit.tabs.fit import FIRST_STEP, SIZES, fit_formulas, step_cells
 from sheetkit.units import MM, Unit
 
 FIRST_LISTED = 7
@@ -198,20 +199,10 @@ def _help(column: Column, answer: bool, unit: Unit) -> str:
     return f"{text} ({'needed' if column.required else f'empty: {default}'})"
 
 
-def _fit_formulas(at: Mapping[str, str], sizes: int) -> dict[str, str]:
-    """Give the live formulas of the fit, by label."""
-    table = f"{settings.LISTS_TITLE}!$C$2:$E${sizes + 1}"
-
-    def across(own: str, column: int, clearance: str) -> str:
-        listed = f"VLOOKUP({at['fits']},{table},{column},FALSE)"
-        return f'IF({at[own]}>0,{at[own]}+2*{at[clearance]},IFERROR({listed}+2*{at[clearance]},""))'
-
-    height = f'IF({at["top_height"]}>0,{at["top_height"]}-{at["own_thickness"]}-{at["support_thickness"]},"")'
-    return {
-        "inside_width": across("own_width", 2, "clearance_side"),
-        "inside_length": across("own_length", 3, "clearance_end"),
-        "support_height": height,
-    }
+def _rows_of() -> dict[str, int]:
+    """Give the row on Job of each label."""
+    heading = len(settings.JOB_HELP) + 3
+    return {column.name: heading + number for number, column in enumerate(settings.JOB, 1)}
 
 
 def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
@@ -223,10 +214,9 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     heading = len(settings.JOB_HELP) + 3
     for number, text in enumerate(("Label", "Value", "What it means"), 1):
         cells[heading, number] = Cell(text, style=HEADING)
-    rows_of = {column.name: heading + number for number, column in enumerate(settings.JOB, 1)}
-    at = {name: cell_name(row, 2, fixed=True) for name, row in rows_of.items()}
+    rows_of = _rows_of()
     sizes = size_rows(unit)
-    formulas = _fit_formulas(at, len(sizes))
+    formulas = fit_formulas(cell_name(rows_of["fits"], 2, fixed=True), len(sizes))
     stored = _fit_results(values, unit)
     choices = []
     for column in settings.JOB:
@@ -258,14 +248,19 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
                 names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
 
 
+def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
+    """Give the sizes on Job with which the fit counts, as far as they are filled in."""
+    columns = {column.name: column for column in settings.JOB}
+    typed_in = {name: typed(columns[name], values[name], unit) for name in SIZES if values.get(name)}
+    return {name: found for name, found in typed_in.items() if isinstance(found, float)}
+
+
 def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
     """Give the stored results of the fit's formulas, as an office program would compute them."""
-    columns = {column.name: column for column in settings.JOB}
+    sizes = _typed_sizes(values, unit)
 
     def number(name: str) -> float:
-        text = values.get(name)
-        found = typed(columns[name], text, unit) if text else 0.0
-        return found if isinstance(found, float) else 0.0
+        return sizes.get(name, 0.0)
 
     listed = {name: (width, length) for name, width, length in size_rows(unit)}
     results: dict[str, Value] = {}
@@ -291,9 +286,9 @@ def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
     return listed
 
 
-def lists_page(unit: Unit) -> Page:
-    """Give the tab Lists: the words behind the drop-downs, and the sizes that the fit looks up."""
-    cells: dict[Address, Cell] = {}
+def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
+    """Give the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
+    cells = step_cells(_rows_of(), _typed_sizes(values or {}, unit), unit)
     word = "in" if unit == "in" else "mm"
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
         cells[1, number] = Cell(text, style=HEADING)
@@ -309,7 +304,7 @@ def lists_page(unit: Unit) -> Page:
         cells[1, number] = Cell(column.heading, style=HEADING)
         for row, word in enumerate(column.choices, 2):
             cells[row, number] = Cell(word)
-    return Page(settings.LISTS_TITLE, cells, columns={1: Look(30), 3: Look(26), 4: Look(12), 5: Look(12), 7: Look(20)}, freeze=(1, 0),
+    return Page(settings.LISTS_TITLE, cells, columns={1: Look(30), 3: Look(26), 4: Look(12), 5: Look(12), 7: Look(20), FIRST_STEP: Look(20)}, freeze=(1, 0),
                 print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N"))  # fmt: skip
 
 
@@ -363,4 +358,4 @@ def template_pages(
         settings.JOB_TITLE: job_page(unit, labels),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
     }
-    return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit))
+    return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit, labels))

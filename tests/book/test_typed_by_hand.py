@@ -69,7 +69,7 @@ IN_TABLES: dict[str, dict[tuple[str, str], Meant]] = {
 }  # fmt: skip
 MONEY: Meant = {
     "12,50": Decimal("12.5"), "12.50": Decimal("12.5"), "12,50 €": Decimal("12.5"), "€ 12,50": Decimal("12.5"),
-    "1.250,50": Decimal("1250.5"), "1,250.50 $": Decimal("1250.5"), "2375": Decimal(2375), "ask": "not-a-number",
+    "12.-": Decimal(12), "12,-": Decimal(12), "1.250,50": Decimal("1250.5"), "1,250.50 $": Decimal("1250.5"), "2375": Decimal(2375), "ask": "not-a-number",
 }  # fmt: skip
 SHARES: Meant = {"15 %": 0.15, "15": 0.15, "12,5 %": 0.125, "12.5": 0.125, "0": 0.0}
 
@@ -160,7 +160,7 @@ class Sheet:
         for column in tab.asked:
             if column.required and column.heading != trial.heading:
                 cell = cell_name(row, headed(self.pages[trial.tab], column.heading)[1])
-                filler = FILLER.get(column.name, f"{trial.heading} {row}")
+                filler = FILLER[self.unit].get(column.name, f"{trial.heading} {row}")
                 shown = f"Value = {filler}" if isinstance(filler, int) else f"String = {quoted(filler)}"
                 lines.append(f"At({quoted(trial.tab)}, {quoted(cell)}).{shown}")
         return lines
@@ -174,10 +174,11 @@ class Sheet:
         return take_in(by_ending(self.path.suffix).read(self.path.read_bytes()).pages)
 
 
-FILLER: dict[str, str | int] = {
-    "species": "White oak", "thickness": 20, "width": 50, "length": 500, "stock": "4/4", "minutes": 5, "span": 300,
-    "load": 50,
-}  # fmt: skip
+COMMON: dict[str, str | int] = {"species": "White oak", "stock": "4/4", "minutes": 5, "load": 50}
+FILLER: dict[str, dict[str, str | int]] = {
+    "inch": {**COMMON, "thickness": 1, "width": 2, "length": 20, "span": 12},
+    "mm": {**COMMON, "thickness": 20, "width": 50, "length": 500, "span": 300},
+}
 """What stands beside a trial, where its row needs it."""
 
 
