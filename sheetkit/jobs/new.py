@@ -9,6 +9,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.form import labels as settings
+from sheetkit.jobs.run import BACKUP
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
@@ -73,7 +74,8 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     )
     if not missing:
         return [f"{path} has all input tabs already."]
-    after = file_format.graft(data, Change(added=missing))
+    notes = {**workbook.notes, BACKUP: save.digest(data)}
+    after = file_format.graft(data, Change(added=missing, columns=workbook.columns, notes=notes))
 
     def verify(written: bytes) -> None:
         titles = {page.title for page in file_format.read(written).pages}
@@ -83,9 +85,9 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         ):
             raise Refused("verification")
 
-    save.replace(path, data, after, verify, force=force)
+    backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
+    return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
 
 
 def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> list[str]:
@@ -109,8 +111,8 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     save.refuse_if_open(target)
     copy = client_copy(data)
     refuse_if_old(data)
-    save.create(target, sealed(copy), over=True)
-    said = [f"Written to {target}: the quote alone. {path} is as it was."]
+    kept = _put(target, sealed(copy))
+    said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}"]
     if pdf:
         import tempfile
 
@@ -118,9 +120,18 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
 
         beside = save.actual(target).with_suffix(".pdf")
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            save.create(beside, convert(target, "pdf", Path(folder)).read_bytes(), over=True)
-        said.append(f"Written to {beside.name}.")
+            kept = _put(beside, convert(target, "pdf", Path(folder)).read_bytes())
+        said.append(f"Written to {beside.name}.{kept}")
     return said
+
+
+def _put(path: Path, data: bytes) -> str:
+    """Write a copy for the client, and say where an earlier one is kept: each of them, for it may have been sent."""
+    real = save.actual(path)
+    if real.is_file() and save.load(real) == data:
+        return ""
+    backup = save.create(path, data, over=True)
+    return f" The earlier one: {backup.name}." if backup else ""
 
 
 def _only_namesake(page: Page) -> bool:
