@@ -7,9 +7,8 @@ from pathlib import Path
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
-from sheetkit.book.workbook import Change, Refused
+from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
-from sheetkit.jobs.run import BACKUP
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
@@ -98,7 +97,7 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     Refused
         When there is no quote or it is old, or the files cannot be read or written.
     """
-    from sheetkit.jobs.client import client_copy, refuse_if_old
+    from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
 
     data = save.load(path)
@@ -110,9 +109,8 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
         raise Refused("exists", str(target))
     save.refuse_if_open(target)
     copy = client_copy(data)
-    refuse_if_old(data)
-    kept = _put(target, sealed(copy))
-    said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}"]
+    kept = _put(target, sealed(copy.data))
+    said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}", *copy.left_out]
     if pdf:
         import tempfile
 

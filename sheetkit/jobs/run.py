@@ -13,8 +13,14 @@ from sheetkit import __version__
 from sheetkit.book import save
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
-from sheetkit.book.places import decorated_title, fingerprint, place_answers, print_of_answers
-from sheetkit.book.workbook import Change, Refused, Workbook
+from sheetkit.book.places import (
+    decorated_title,
+    fingerprint,
+    place_answers,
+    print_of_answers,
+    print_of_inputs,
+)
+from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
@@ -28,10 +34,6 @@ from sheetkit.units import length_text
 
 if TYPE_CHECKING:
     from pandas import DataFrame
-
-
-BACKUP = "backup"
-"""Note that holds the digest of the file as it was before the last run: what its backup is known by."""
 
 
 class Standing(NamedTuple):
@@ -225,7 +227,13 @@ def _worked_out(
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or _stamp(intake.job.sheet, now)
     tabs = tuple(stamped(page, stamp) for page in made)
-    notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
+    asked = print_of_inputs(intake.job, workbook)
+    notes = {
+        "said": said,
+        "stamp": stamp,
+        ASKED: asked,
+        **{f"print.{page.key}": fingerprint(page) for page in tabs},
+    }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
 

@@ -22,8 +22,8 @@ from typing import Literal
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import UNREADABLE
-from sheetkit.book.workbook import Refused
-from sheetkit.jobs.run import BACKUP, Outcome, run
+from sheetkit.book.workbook import BACKUP, Refused
+from sheetkit.jobs.run import Outcome, run
 
 QUIET = 0.5
 """Seconds without a change after which a save counts as finished."""
