@@ -59,6 +59,8 @@ class Style:
     line: str = ""
     """Lines drawn: ``box`` (thin, all four sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
     locked: bool = True
+    hidden: bool = False
+    """Whether the maker hid what stands in it, by its protection or a number format that shows nothing; only read."""
 
 
 PLAIN = Style()
@@ -184,6 +186,9 @@ class Page:
     """Workbook-wide defined names of single cells."""
     pictures: tuple[Picture, ...] = ()
     print: PrintSetup = PrintSetup()
+    hidden_rows: frozenset[int] = frozenset()
+    hidden_columns: frozenset[int] = frozenset()
+    """Rows and columns that the maker hid, as far as cells stand in them; only read."""
 
     @property
     def last_row(self) -> int:

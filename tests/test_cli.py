@@ -372,7 +372,53 @@ def test_the_clients_copy_holds_the_quote_alone(tmp_path: Path, ending: str, off
     assert path.read_bytes() == before
     copy = read(tmp_path / f"bench.client{ending}")
     assert [page.title for page in copy.pages] == ["Quote"]
-    assert (tmp_path / "bench.client.pdf").read_bytes().startswith(b"%PDF")
+    first = (tmp_path / "bench.client.pdf").read_bytes()
+    assert first.startswith(b"%PDF")
+    assert not list(tmp_path.glob("bench.client.before*"))
+    own = tmp_path / "bench.client.before.pdf"
+    own.write_bytes(b"the maker's own")
+    result = call("client", path, "--pdf")
+    assert result.exit_code == 0, result.output
+    again = (tmp_path / "bench.client.pdf").read_bytes()
+    kept = tmp_path / "bench.client.before 2.pdf"
+    if again != first:  # some office programs write the time of day into it
+        assert kept.read_bytes() == first
+        assert "Written to bench.client.pdf. The earlier one: bench.client.before 2.pdf." in result.output
+    assert own.read_bytes() == b"the maker's own"
+    assert not (tmp_path / f"bench.client.before{ending}").exists()  # the same quote once more
+
+
+@FORMATS
+def test_an_earlier_copy_for_the_client_and_its_pdf_are_kept(
+    tmp_path: Path, ending: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / f"bench{ending}"
+    call("new", path, "--example")
+    call("run", path, "--effort", "0.2")
+    sent: list[bytes] = []
+
+    def convert(source: Path, form: str, folder: Path) -> Path:
+        sent.append(b"%PDF of " + source.read_bytes())
+        (folder / "made.pdf").write_bytes(sent[-1])
+        return folder / "made.pdf"
+
+    monkeypatch.setattr("sheetkit.book.office.convert", convert)
+    copy, pdf = tmp_path / f"bench.client{ending}", tmp_path / "bench.client.pdf"
+    copy.write_bytes(b"the maker's own")
+    pdf.write_bytes(b"one that was sent")
+    said = call("client", path, "--pdf").output
+    assert f"The earlier one: bench.client.before{ending}." in said
+    assert "Written to bench.client.pdf. The earlier one: bench.client.before.pdf." in said
+    assert (tmp_path / f"bench.client.before{ending}").read_bytes() == b"the maker's own"
+    assert (tmp_path / "bench.client.before.pdf").read_bytes() == b"one that was sent"
+    first = copy.read_bytes()
+    said = call("client", path, "--pdf").output
+    assert "earlier" not in said
+    assert (copy.read_bytes(), pdf.read_bytes()) == (first, sent[0])
+    pdf.write_bytes(b"changed")
+    said = call("client", path, "--pdf").output
+    assert "The earlier one: bench.client.before 2.pdf." in said
+    assert (tmp_path / "bench.client.before.pdf").read_bytes() == b"one that was sent"
 
 
 def test_past_jobs_are_looked_back_over(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -21,8 +22,10 @@ import pytest
 from click.testing import CliRunner
 
 from sheetkit.book import save
-from sheetkit.book.workbook import Refused
+from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.workbook import Change, Refused
 from sheetkit.jobs.run import run
+from sheetkit.page import Cell, Page
 from sheetkit.terminal.cli import main
 from tests.jobs import NOW, write
 
@@ -38,6 +41,14 @@ def only(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()}
 
 
+def answered(job: Path) -> bytes:
+    """Give what a run makes of a workbook, which stays as it is."""
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(shutil.copy(job, folder))
+        run(copy, now=NOW)
+        return copy.read_bytes()
+
+
 def test_the_file_as_it_was_is_kept_beside_it(job: Path) -> None:
     before = job.read_bytes()
     outcome = run(job, now=NOW)
@@ -51,6 +62,97 @@ def test_an_unchanged_file_is_not_written_and_keeps_its_backup(job: Path) -> Non
     backup = job.with_name("job.before.xlsx").read_bytes()
     assert not run(job, now=NOW).written
     assert job.with_name("job.before.xlsx").read_bytes() == backup
+
+
+def edited(job: Path, width: float) -> bytes:
+    """Have the maker change a width; give the file's bytes."""
+    data = job.read_bytes()
+    cell = {"Parts": {(2, 4): Cell(width)}}
+    file_format = by_content(data, job.suffix)
+    workbook = file_format.read(data)
+    job.write_bytes(
+        file_format.graft(data, Change(patches=cell, columns=workbook.columns, notes=workbook.notes))
+    )
+    return job.read_bytes()
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_a_backup_takes_the_place_of_the_one_that_the_last_run_left_and_of_no_other_file(
+    tmp_path: Path, ending: str
+) -> None:
+    job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
+    own, ours = tmp_path / f"job.before{ending}", tmp_path / f"job.before 2{ending}"
+    own.write_bytes(first := job.read_bytes())  # a copy of the maker's own, under our name
+    assert run(job, now=NOW).backup == ours
+    assert (own.read_bytes(), ours.read_bytes()) == (first, first)
+    answered = job.read_bytes()
+    assert not run(job, now=NOW).written
+    assert job.read_bytes() == answered
+    second = edited(job, 3)
+    told = CliRunner().invoke(main, ["run", str(job)]).output
+    assert told.splitlines()[-1] == f"Written to {job}; the file as it was: {ours.name}."
+    assert (own.read_bytes(), ours.read_bytes()) == (first, second)
+    ours.write_bytes(b"noted on it by the maker")
+    third = edited(job, 4)
+    assert run(job, now=NOW).backup == (last := tmp_path / f"job.before 3{ending}")
+    assert (own.read_bytes(), ours.read_bytes()) == (first, b"noted on it by the maker")
+    assert last.read_bytes() == third
+    assert only(tmp_path) == {job.name, own.name, ours.name, last.name}
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_answers_written_elsewhere_once_more_are_up_to_date_and_their_backups_are_told_apart(
+    tmp_path: Path, ending: str
+) -> None:
+    job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
+    other, own = tmp_path / f"other{ending}", tmp_path / f"other.before{ending}"
+    own.write_bytes(b"the maker's own")
+    assert run(job, out=other, now=NOW).backup is None
+    first = other.read_bytes()
+    assert not run(job, out=other).written
+    assert other.read_bytes() == first
+    edited(job, 3)
+    backup = run(job, out=other, now=NOW).backup
+    assert backup == tmp_path / f"other.before 2{ending}"
+    assert backup.read_bytes() == first
+    second = other.read_bytes()
+    edited(job, 4)
+    assert run(job, out=other, now=NOW).backup == backup
+    assert backup.read_bytes() == second
+    assert own.read_bytes() == b"the maker's own"
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_a_backup_of_an_adopted_workbook_is_known_to_the_first_run(tmp_path: Path, ending: str) -> None:
+    job = tmp_path / f"own{ending}"
+    job.write_bytes(by_ending(ending).render([Page("Songs", {(1, 1): Cell("Mine")})]))
+    own = tmp_path / f"own.before{ending}"
+    own.write_bytes(b"the maker's own")
+    told = CliRunner().invoke(main, ["adopt", str(job)]).output
+    assert f"The file as it was: own.before 2{ending}" in told
+    adopted = job.read_bytes()
+    assert CliRunner().invoke(main, ["run", str(job)]).exit_code == 1  # an empty job
+    assert (tmp_path / f"own.before 2{ending}").read_bytes() == adopted
+    assert own.read_bytes() == b"the maker's own"
+    assert only(tmp_path) == {job.name, own.name, f"own.before 2{ending}"}
+
+
+def test_a_save_that_fails_after_the_backup_leaves_the_backups_as_they_were(
+    job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def touched(*_: object) -> None:
+        raise Refused("changed meanwhile")
+
+    for there in ({"job.xlsx"}, {"job.xlsx", "job.before.xlsx"}):
+        files = {path: path.read_bytes() for path in job.parent.iterdir()}
+        with monkeypatch.context() as patch:
+            patch.setattr(save, "_refuse_if_touched", touched)
+            with pytest.raises(Refused, match="changed meanwhile"):
+                run(job, now=NOW)
+        assert only(job.parent) == there
+        assert {path: path.read_bytes() for path in job.parent.iterdir()} == files
+        run(job, now=NOW)
+        edited(job, 3)
 
 
 def test_a_check_writes_nothing(job: Path) -> None:
@@ -220,10 +322,7 @@ def test_a_fault_at_any_file_operation_leaves_the_file_whole(
     job: Path, monkeypatch: pytest.MonkeyPatch, where: Any, name: str, nth: int, error: BaseException
 ) -> None:
     before = job.read_bytes()
-    good = job.with_name("good.xlsx")
-    run(job, out=good, now=NOW)
-    after = good.read_bytes()
-    good.unlink()
+    after = answered(job)
     calls = 0
     real: Callable[..., Any] = getattr(where, name)
 
@@ -352,22 +451,22 @@ def test_a_process_killed_at_any_file_operation_leaves_the_old_file_or_the_new_o
 ) -> None:
     job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
     before = job.read_bytes()
-    good = tmp_path / f"good{ending}"
-    run(job, out=good, now=NOW)
-    after = good.read_bytes()
-    good.unlink()
-    backup = save.backup_name(job)
+    after = answered(job)
+    mine, backup = save.backup_name(job), save.backup_name(job, 2)
     seen = set()
     for nth in range(1, 120):
         job.write_bytes(before)
-        backup.write_bytes(b"an older backup")
+        backup.unlink(missing_ok=True)
+        mine.write_bytes(b"the maker's own")
         if killed_while(job, at_file_operation(nth)):
             break
-        seen.add((job.read_bytes() == after, backup.read_bytes() == before))
+        kept = backup.read_bytes() if backup.exists() else b""
+        seen.add((job.read_bytes() == after, kept == before))
         assert job.read_bytes() in (before, after)
-        assert backup.read_bytes() in (b"an older backup", before)
+        assert mine.read_bytes() == b"the maker's own"
+        assert kept in (b"", before)
         # nothing new without its backup, and what the dead process left behind hinders no later run
-        assert job.read_bytes() == before or backup.read_bytes() == before
+        assert job.read_bytes() == before or kept == before
         assert run(job, check=True, now=NOW).ok
     else:
         pytest.fail("the run never came to its end")
@@ -378,6 +477,7 @@ def test_a_process_killed_at_any_file_operation_leaves_the_old_file_or_the_new_o
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_a_process_killed_while_it_writes_elsewhere_leaves_the_other_file_or_the_answers(job: Path) -> None:
     before, other = job.read_bytes(), job.with_name("other.xlsx")
+    other.write_bytes(b"something of the maker's own")
     run(job, out=other, now=NOW)
     after = other.read_bytes()
     backup = save.backup_name(other)
@@ -400,21 +500,20 @@ def test_a_process_killed_at_any_moment_leaves_the_old_file_or_the_new_one(
 ) -> None:
     job = write(tmp_path / f"job{ending}", {"Parts": PARTS})
     before = job.read_bytes()
-    good = tmp_path / f"good{ending}"
     started = time.perf_counter()
-    run(job, out=good, now=NOW)
+    after = answered(job)
     usual = time.perf_counter() - started
-    after = good.read_bytes()
     backup = save.backup_name(job)
     chance = random.Random(11)
     killed = 0
     for _ in range(150):
         job.write_bytes(before)
-        backup.write_bytes(b"an older backup")
+        backup.unlink(missing_ok=True)
         ended = killed_while(job, after=chance.uniform(0.0005, 1.5 * usual))
+        kept = backup.read_bytes() if backup.exists() else b""
         assert job.read_bytes() in (before, after)
-        assert backup.read_bytes() in (b"an older backup", before)
-        assert job.read_bytes() == before or backup.read_bytes() == before
+        assert kept in (b"", before)
+        assert job.read_bytes() == before or kept == before
         killed += not ended
     assert killed
     assert killed_while(job), "left alone, it comes to its end"
@@ -495,9 +594,7 @@ def test_a_file_that_the_answers_overwrite_elsewhere_keeps_its_mode(job: Path) -
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_two_runs_at_once_leave_a_whole_file(job: Path) -> None:
-    good = job.with_name("good.xlsx")
-    run(job, out=good, now=NOW)
-    after = good.read_bytes()
+    after = answered(job)
     children = []
     for _ in range(4):
         child = os.fork()
@@ -511,7 +608,7 @@ def test_two_runs_at_once_leave_a_whole_file(job: Path) -> None:
     for child in children:
         os.waitpid(child, 0)
     assert job.read_bytes() == after
-    assert only(job.parent) == {"job.xlsx", "job.before.xlsx", "good.xlsx"}
+    assert only(job.parent) == {"job.xlsx", "job.before.xlsx"}
 
 
 def test_a_new_file_never_takes_the_place_of_one_that_is_there(job: Path) -> None:
@@ -624,12 +721,15 @@ def test_the_backup_keeps_owner_and_attributes(job: Path) -> None:
 
 
 def test_the_workbook_that_is_read_is_never_overwritten_as_a_backup(job: Path) -> None:
-    source = job.with_name("good.before.xlsx")
-    source.write_bytes(job.read_bytes())
-    job.rename(job.with_name("good.xlsx"))
-    with pytest.raises(Refused, match="backup is source"):
-        run(source, out=job.with_name("good.xlsx"), now=NOW)
-    assert only(job.parent) == {"good.xlsx", "good.before.xlsx"}
+    first = job.read_bytes()
+    run(job, now=NOW)
+    answered, source = job.read_bytes(), job.with_name("job.before.xlsx")
+    job.write_bytes(b"something else")  # no longer a workbook that knows of its backup
+    assert run(source, out=job, now=NOW).backup == job.with_name("job.before 2.xlsx")
+    job.write_bytes(answered)  # a workbook whose backup is read
+    outcome = run(source, out=job, now=datetime(2027, 1, 1))
+    assert source.read_bytes() == first
+    assert not outcome.written or outcome.backup not in (None, source)
 
 
 @pytest.mark.parametrize("target", ["fifo.xlsx", "folder.xlsx", "full.xlsx", "/"])

@@ -9,6 +9,7 @@ from datetime import date
 
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import TABLES, Column, Tab, heading_key
+from sheetkit.form.labels import JOB_TITLE
 from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
@@ -59,6 +60,25 @@ def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
         for row, cells in sorted(rows.items()):
             for name, cell in sorted(cells.items()):
                 digest.update(f"{title}{row}{name}{cell.formula}{_said(cell)}\n".encode())
+    return digest.hexdigest()
+
+
+def print_of_inputs(job: Job, workbook: Workbook) -> str:
+    """Give a print of all that the maker asks: the tab Job, and on the other input tabs the columns that are read."""
+    digest = hashlib.blake2s(digest_size=10)
+    sheet = workbook.page(JOB_TITLE)
+    asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
+    for tab in TABLES:
+        place = job.places.get(tab.title)
+        page = workbook.page(place.title) if place else None
+        if page is not None and place is not None:
+            columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
+            first = place.heading_row
+            rows = [(at, cell) for at, cell in page.cells.items() if at[1] in columns and at[0] > first]
+            asked.append((tab.title, rows))
+    for title, cells in asked:
+        said = (f"{address}{_said(cell)}\n" for address, cell in cells if cell.value is not None)
+        digest.update(f"{title}\n{''.join(said)}".encode())
     return digest.hexdigest()
 
 

@@ -9,8 +9,9 @@ import shutil
 import stat
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from hashlib import sha256
+from itertools import count
 from pathlib import Path
 
 from sheetkit.book.package import MOST_BYTES
@@ -94,18 +95,29 @@ def refuse_if_open(path: Path) -> None:
         raise Refused("open elsewhere", f"open by {who}")
 
 
-def backup_name(path: Path) -> Path:
-    """Give the name of the one backup beside a file.
+def backup_name(path: Path, number: int = 1) -> Path:
+    """Give the name of the backup beside a file; with a number where another file bears that name.
 
-    >>> backup_name(Path("job.xlsx")).name
-    'job.before.xlsx'
+    >>> backup_name(Path("job.xlsx")).name, backup_name(Path("job.xlsx"), 2).name
+    ('job.before.xlsx', 'job.before 2.xlsx')
     """
-    return path.with_name(f"{path.stem}.before{path.suffix}")
+    return path.with_name(f"{path.stem}.before{'' if number == 1 else f' {number}'}{path.suffix}")
+
+
+def digest(data: bytes) -> str:
+    """Give what a file's bytes are known by."""
+    return sha256(data).hexdigest()
 
 
 def replace(
-    path: Path, before: bytes, after: bytes, verify: Callable[[bytes], None], *, force: bool = False
-) -> None:
+    path: Path,
+    before: bytes,
+    after: bytes,
+    verify: Callable[[bytes], None],
+    *,
+    force: bool = False,
+    known: str = "",
+) -> Path:
     """Put new bytes in the place of a file, in one step, keeping its mode and following a link.
 
     Parameters
@@ -120,6 +132,13 @@ def replace(
         Called with what was written, once it reads back the same; raises Refused when it is not right.
     force
         Go on although an office program's lock file stands.
+    known
+        Digest of the backup that was made last: the one file that the new backup may take the place of.
+
+    Returns
+    -------
+    Path
+        Where the file is kept as it was.
 
     Raises
     ------
@@ -137,11 +156,11 @@ def replace(
         verify(after)
         if not _holds(real, before):
             raise Refused("changed meanwhile", str(path))
-        _back_up(real, before)
-        _make_like(real, written)
-        _refuse_if_touched(real, before, force)
-        _swap(written, real)
-        written = None
+        with _backed_up(real, before, known) as backup:
+            _make_like(real, written)
+            _refuse_if_touched(real, before, force)
+            _swap(written, real)
+            written = None
         _sync_folder(real.parent)
     except OSError as error:
         raise Refused("cannot write", f"{error.strerror or error}: {path.name}") from None
@@ -149,25 +168,33 @@ def replace(
         if written is not None:
             with contextlib.suppress(OSError):
                 written.unlink()
+    return backup
 
 
 def create(
-    path: Path, data: bytes, *, over: bool = False, like: Path | None = None, force: bool = False
-) -> None:
+    path: Path,
+    data: bytes,
+    *,
+    over: bool = False,
+    like: Path | None = None,
+    force: bool = False,
+    known: str = "",
+) -> Path | None:
     """Write a new file, whole or not at all; with ``over``, what stood there is kept as its backup.
 
     Parameters
     ----------
-    path
-        The file, or a link to it.
-    data
-        What is to stand there.
+    path, data, force, known
+        As for ``replace``.
     over
         Take the place of a file that is there.
     like
         A file whose mode a new file takes, so that nobody reads the answers who may not read the job.
-    force
-        Go on although an office program's lock file stands.
+
+    Returns
+    -------
+    Path or None
+        Where what stood there is kept as it was.
 
     Raises
     ------
@@ -188,19 +215,23 @@ def create(
         written = _beside(real, data)
         if there:
             before = real.read_bytes()
-            _back_up(real, before)
-            _make_like(real, written)
-            _refuse_if_touched(real, before, force)
-        elif like:
+            with _backed_up(real, before, known) as backup:
+                _make_like(real, written)
+                _refuse_if_touched(real, before, force)
+                _swap(written, real)
+                written = None
+            return backup
+        if like:
             shutil.copymode(like, written)
         else:
             umask = os.umask(0)
             os.umask(umask)
             written.chmod(0o666 & ~umask)
-        if not there and real.exists():
+        if real.exists():
             raise Refused("changed meanwhile", str(path))
         _swap(written, real)
         written = None
+        return None
     except OSError as error:
         raise Refused("cannot write", f"{error.strerror or error}: {path}") from None
     finally:
@@ -310,11 +341,48 @@ def _make_like(real: Path, written: Path) -> None:
                 os.setxattr(written, name, os.getxattr(real, name))
 
 
-def _back_up(real: Path, before: bytes) -> None:
-    written = _beside(real, before)
+@contextlib.contextmanager
+def _backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
+    """Keep a file as it was under the name that is given; when the work then fails, what stood there stands again.
+
+    Notes
+    -----
+    Ours is the last of the files so named that is as it was left; every other stays, and the first free name is
+    taken. A file in front of ours was there before it, even if it holds the same.
+    """
+    place, older = _place_of_backup(real, known)
+    _put_beside(real, place, before)
+    try:
+        yield place
+    except BaseException:
+        with contextlib.suppress(OSError):
+            if older is None:
+                place.unlink()
+            else:
+                _put_beside(real, place, older)
+        raise
+
+
+def _place_of_backup(real: Path, known: str) -> tuple[Path, bytes | None]:
+    """Give where a backup goes, and what of ours stands there."""
+    found: tuple[Path, bytes | None] | None = None
+    for number in count(1):
+        place = backup_name(real, number)
+        if not os.path.lexists(place):
+            return found or (place, None)
+        if known and place.is_file() and not place.is_symlink():
+            held = place.read_bytes()
+            if digest(held) == known:
+                found = place, held
+    raise AssertionError
+
+
+def _put_beside(real: Path, place: Path, data: bytes) -> None:
+    """Write a file beside another, with its mode, owner and attributes."""
+    written = _beside(real, data)
     try:
         _make_like(real, written)
-        _swap(written, backup_name(real))
+        _swap(written, place)
     except BaseException:
         with contextlib.suppress(OSError):
             written.unlink()

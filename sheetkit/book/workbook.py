@@ -17,6 +17,10 @@ from sheetkit.page import Address, Cell, Page, Range
 TAB_MARK = "_sheetkit.tab."
 COLUMN_MARK = "_sheetkit.col."
 NOTE_MARK = "_sheetkit.note."
+BACKUP = "backup"
+"""Note that holds the digest of the file as it was before the last run: what its backup is known by."""
+ASKED = "asked"
+"""Note that holds the print of what the maker asked, by which a quote is known to be as new as the inputs."""
 
 
 class Refused(Exception):

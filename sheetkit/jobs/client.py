@@ -3,20 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import NamedTuple
 
 from sheetkit.book.formats import by_content
-from sheetkit.book.workbook import Refused, Workbook
+from sheetkit.book.places import fingerprint, print_of_inputs
+from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labelled import job_unit, label_places
-from sheetkit.page import Cell, CellError, Format, Page, PrintSetup, Range, Value
+from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
 
 QUOTE = "quote"
-MOST_COLUMNS = 64
-"""How far merged cells of the quote are taken over."""
 """Key of the tab Quote."""
+MOST_NAMED = 8
+"""How many of the cells left out are named one by one."""
+EFFORT = 0.1
+"""Work put into the board layout where the quote's block alone is asked for, which does not depend on it."""
 
 
-def client_copy(data: bytes) -> bytes:
+class ClientCopy(NamedTuple):
+    """The client's copy, and what of the tab Quote is not in it, in words."""
+
+    data: bytes
+    left_out: tuple[str, ...]
+
+
+def client_copy(data: bytes) -> ClientCopy:
     """Give the client's copy of a maker's workbook, in the same format.
 
     Parameters
@@ -28,45 +40,96 @@ def client_copy(data: bytes) -> bytes:
     ------
     Refused
         ``no quote`` when sheetkit has not made the tab Quote, when it says that nothing was calculated, or when a
-        figure on it has no stored result; else when the file cannot be worked on.
+        figure on it has no stored result; ``quote is old`` when the job, worked out again, gives another quote or
+        none; else when the file cannot be worked on.
     """
     file_format = by_content(data, "")
     workbook = file_format.read(data)
-    copy = file_format.render([_bare(_quote(workbook), _paper(workbook))])
+    quote = _quote(workbook)
+    block = _block(_up_to_date(workbook, quote))
+    shown, left_out = _shown(quote, block)
+    copy = file_format.render([_bare(shown, block, _paper(workbook))])
     if file_format.ending == ".xlsx":
         from sheetkit.book.xlsx.properties import without_properties
 
-        return without_properties(copy)
-    return copy
+        copy = without_properties(copy)
+    return ClientCopy(copy, left_out)
 
 
-def refuse_if_old(data: bytes) -> None:
-    """Refuse a workbook whose quote does not say what a run would say now; nothing is written.
+def _up_to_date(workbook: Workbook, quote: Page) -> Page:
+    """Give the quote as a run would make it now, when the one that stands there is as new as what the maker asks.
 
-    Raises
-    ------
-    Refused
-        ``quote is old`` when the job, worked out again, gives another quote or none.
+    Notes
+    -----
+    It is when the inputs are those of the last run, whatever work that run put into its boards. Other inputs (or a
+    file without notes) may still give the same quote.
     """
-    from sheetkit.book.places import fingerprint
     from sheetkit.intake.workbook import take_in
     from sheetkit.plan import answer
     from sheetkit.tabs.quote import quote_page
 
-    workbook = by_content(data, "").read(data)
     intake = take_in(workbook.pages)
     if any(found.weight == "error" for found in intake.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
-    answers = answer(intake.job, 1.0, None)
+    asked = workbook.notes.get(ASKED)
+    same = asked == print_of_inputs(intake.job, workbook)
+    answers = answer(intake.job, EFFORT if same else 1.0, None)
     if any(found.weight == "error" for found in answers.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
-    there, fresh = _quote(workbook), quote_page(answers)
-    if workbook.notes.get(f"print.{QUOTE}", fingerprint(there)) != fingerprint(fresh):
+    fresh = quote_page(answers)
+    if same:
+        return fresh
+    if workbook.notes.get(f"print.{QUOTE}") not in (None, fingerprint(fresh)):
         raise Refused("quote is old")
     for address, cell in fresh.cells.items():  # a print says nothing of the results of live formulas
-        now = there.cells.get(address, Cell()).value
-        if isinstance(cell.value, float) and not (isinstance(now, float) and abs(now - cell.value) < 0.005):
+        now = quote.cells.get(address, Cell()).value
+        if isinstance(cell.value, float):
+            same = isinstance(now, float) and abs(now - cell.value) < 0.005
+        else:
+            same = (now or "") == (cell.value or "")
+        if not same:
             raise Refused("quote is old")
+    return fresh
+
+
+def _block(fresh: Page) -> Range:
+    """Give the cells that a quote takes."""
+    return Range(
+        1, 1, fresh.last_row, max(fresh.last_column, *(each.last_column for each in fresh.merged), 1)
+    )
+
+
+def _shown(quote: Page, block: Range) -> tuple[Page, tuple[str, ...]]:
+    """Give what the maker shows within the quote's block, and words for what is left out."""
+    hidden, outside, cells = [], [], {}
+    for address, cell in sorted(quote.cells.items()):
+        row, column = address
+        if cell.value is None or cell.value == "":
+            continue
+        if row > block.last_row or column > block.last_column:
+            outside.append(address)
+        elif row in quote.hidden_rows or column in quote.hidden_columns or _is_unseen(cell):
+            hidden.append(address)
+        else:
+            cells[address] = cell
+    said = [
+        f"Left out, {why}: {_named(quote.title, addresses)}."
+        for why, addresses in (("hidden", hidden), ("outside the quote", outside))
+        if addresses
+    ]
+    return replace(quote, cells=cells), tuple(said)
+
+
+def _is_unseen(cell: Cell) -> bool:
+    """Whether a cell's look hides what stands in it, by its format or as white on white; a lone space has no words."""
+    style = cell.style
+    return bool(str(cell.value).strip()) and (style.hidden or style.colour == (style.fill or "FFFFFF"))
+
+
+def _named(title: str, addresses: Sequence[Address]) -> str:
+    names = ", ".join(f"{title}!{cell_name(*address)}" for address in addresses[:MOST_NAMED])
+    more = len(addresses) - MOST_NAMED
+    return f"{names} and {more} more" if more > 0 else names
 
 
 def _quote(workbook: Workbook) -> Page:
@@ -81,29 +144,29 @@ def _quote(workbook: Workbook) -> Page:
     return page
 
 
-def _bare(page: Page, paper: str) -> Page:
+def _bare(page: Page, block: Range, paper: str) -> Page:
     """Give a tab with nothing but values and looks."""
-    cells = {
-        address: Cell(_value(cell), style=cell.style)
-        for address, cell in page.cells.items()
-        if cell.value is not None
-    }
+    cells = {address: Cell(_value(cell), style=cell.style) for address, cell in page.cells.items()}
     rows, columns = _used([row for row, _ in cells]), _used([column for _, column in cells])
     return Page(
         "Quote",
         cells,
-        columns={number: look for number, look in page.columns.items() if number in columns},
+        columns={
+            number: look
+            for number, look in page.columns.items()
+            if number in columns and number not in page.hidden_columns
+        },
         heights={row: height for row, height in page.heights.items() if row in rows},
-        merged=_apart(page.merged, rows),
+        merged=_apart(page.merged, rows, block),
         print=PrintSetup(paper=paper),
     )
 
 
-def _apart(blocks: Sequence[Range], rows: range) -> tuple[Range, ...]:
+def _apart(blocks: Sequence[Range], rows: range, whole: Range) -> tuple[Range, ...]:
     """Give the merged cells among the rows used, none of which lies over another."""
     kept: list[Range] = []
     for block in blocks:
-        inside = block.first_row in rows and block.last_row in rows and block.last_column <= MOST_COLUMNS
+        inside = block.first_row in rows and block.last_row in rows and block.last_column <= whole.last_column
         if inside and not any(_meet(block, other) for other in kept):
             kept.append(block)
     return tuple(kept)

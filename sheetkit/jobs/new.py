@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
-from sheetkit.book.workbook import Change, Refused
+from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
@@ -73,7 +73,8 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     )
     if not missing:
         return [f"{path} has all input tabs already."]
-    after = file_format.graft(data, Change(added=missing))
+    notes = {**workbook.notes, BACKUP: save.digest(data)}
+    after = file_format.graft(data, Change(added=missing, columns=workbook.columns, notes=notes))
 
     def verify(written: bytes) -> None:
         titles = {page.title for page in file_format.read(written).pages}
@@ -83,9 +84,9 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         ):
             raise Refused("verification")
 
-    save.replace(path, data, after, verify, force=force)
+    backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))
     names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {save.backup_name(path).name}", *matched]
+    return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
 
 
 def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> list[str]:
@@ -96,7 +97,7 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
     Refused
         When there is no quote or it is old, or the files cannot be read or written.
     """
-    from sheetkit.jobs.client import client_copy, refuse_if_old
+    from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
 
     data = save.load(path)
@@ -108,9 +109,8 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
         raise Refused("exists", str(target))
     save.refuse_if_open(target)
     copy = client_copy(data)
-    refuse_if_old(data)
-    save.create(target, sealed(copy), over=True)
-    said = [f"Written to {target}: the quote alone. {path} is as it was."]
+    kept = _put(target, sealed(copy.data))
+    said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}", *copy.left_out]
     if pdf:
         import tempfile
 
@@ -118,9 +118,18 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
 
         beside = save.actual(target).with_suffix(".pdf")
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            save.create(beside, convert(target, "pdf", Path(folder)).read_bytes(), over=True)
-        said.append(f"Written to {beside.name}.")
+            kept = _put(beside, convert(target, "pdf", Path(folder)).read_bytes())
+        said.append(f"Written to {beside.name}.{kept}")
     return said
+
+
+def _put(path: Path, data: bytes) -> str:
+    """Write a copy for the client, and say where an earlier one is kept: each of them, for it may have been sent."""
+    real = save.actual(path)
+    if real.is_file() and save.load(real) == data:
+        return ""
+    backup = save.create(path, data, over=True)
+    return f" The earlier one: {backup.name}." if backup else ""
 
 
 def _only_namesake(page: Page) -> bool:

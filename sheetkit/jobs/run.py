@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
-from sheetkit.book.places import decorated_title, fingerprint, place_answers, print_of_answers
-from sheetkit.book.workbook import Change, Refused, Workbook
+from sheetkit.book.places import (
+    decorated_title,
+    fingerprint,
+    place_answers,
+    print_of_answers,
+    print_of_inputs,
+)
+from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
@@ -28,6 +34,13 @@ from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+
+class Standing(NamedTuple):
+    """What stands where the answers go, nothing where there is no file yet."""
+
+    data: bytes
+    notes: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,28 +123,37 @@ def run(
     file_format = by_content(data, source.suffix)
     if out and by_ending(target.suffix).ending != file_format.ending:
         raise Refused("wrong ending", target.name)
-    if out and save.backup_name(save.actual(target)) == save.actual(source):
-        raise Refused("backup is source", str(target))
     workbook = file_format.read(data)
+    place = save.actual(target)
+    same = place == save.actual(source)
+    standing = data if same else save.load(place) if place.is_file() else b""
+    there = Standing(standing, workbook.notes if same else _notes(standing, file_format))
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
     intake = take_in(pages)
     after, answers, problems = _worked_out(
-        computed, workbook, intake, file_format, now or datetime.now(), effort, progress
+        computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
     )
-    written = False
-    place = save.actual(target)
-    there = place.exists()
-    if not check and (after != data or target != source):
+    written = not check and after != standing
+    backup: Path | None = None
+    if written:
         if not force:  # it may have been opened while the answers were worked out
             save.refuse_if_open(target)
-        if target == source or (there and place == save.actual(source)):
-            save.replace(source, data, after, _verifier(file_format, after), force=force)
+        verify, known = _verifier(file_format, after), there.notes.get(BACKUP, "")
+        if same:
+            backup = save.replace(source, data, after, verify, force=force, known=known)
         else:
-            _verifier(file_format, after)(after)
-            save.create(target, after, over=True, like=source, force=force)
-        written = True
-    backup = save.backup_name(place) if written and there else None
+            verify(after)
+            known = "" if known == save.digest(data) else known  # the backup is what is read: it stays
+            backup = save.create(target, after, over=True, like=source, force=force, known=known)
     return Outcome(target, written, problems, answers, backup)
+
+
+def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
+    """Give the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
+    try:
+        return file_format.read_own(data).notes if data else {}
+    except Refused:
+        return {}
 
 
 def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
@@ -168,6 +190,7 @@ def _worked_out(
     workbook: Workbook,
     intake: Intake,
     file_format: FileFormat,
+    there: Standing,
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
@@ -201,18 +224,29 @@ def _worked_out(
         problems.append(problem("depends", title, row, column))
         made = pages()
     said = print_of_answers(made, beside)
-    stamp = (
-        workbook.notes.get("stamp", "")
-        if workbook.notes.get("said") == said
-        else _stamp(intake.job.sheet, now)
-    )
+    known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
+    stamp = known.get("stamp") or _stamp(intake.job.sheet, now)
     tabs = tuple(stamped(page, stamp) for page in made)
-    notes = {"said": said, "stamp": stamp, **{f"print.{page.key}": fingerprint(page) for page in tabs}}
+    asked = print_of_inputs(intake.job, workbook)
+    notes = {
+        "said": said,
+        "stamp": stamp,
+        ASKED: asked,
+        **{f"print.{page.key}": fingerprint(page) for page in tabs},
+    }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+
+    def grafted(backup: str) -> bytes:
+        noted = {**notes, BACKUP: backup} if backup else notes
+        return file_format.graft(data, replace(change, notes=noted))
+
+    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else b""
+    if not after or after != there.data:
+        after = grafted(save.digest(there.data) if there.data else "")
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
-    return file_format.graft(data, change), answers, tuple(problems)
+    return after, answers, tuple(problems)
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:

@@ -20,9 +20,9 @@ from threading import Event
 from typing import Literal
 
 from sheetkit.book import save
-from sheetkit.book.formats import by_ending
+from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import UNREADABLE
-from sheetkit.book.workbook import Refused
+from sheetkit.book.workbook import BACKUP, Refused
 from sheetkit.jobs.run import Outcome, run
 
 QUIET = 0.5
@@ -142,6 +142,7 @@ class _Watch:
         self.seen: bytes | None = None
         self.came: Came | None = None
         self.worked: tuple[bytes, Outcome, bytes] | None = None
+        self.backup: Path | None = None
 
     def turns(self) -> Iterator[Turn]:
         known: object = None
@@ -200,7 +201,7 @@ class _Watch:
         self.seen = data if self.out or came != "written" else after
         target = self.out or (self.beside if came.startswith("beside") else self.path)
         if outcome:
-            backup = save.backup_name(self.real) if came == "written" and not self.out else None
+            backup = self.backup if came == "written" and not self.out else None
             outcome = replace(outcome, path=target, written=came in ("written", "beside"), backup=backup)
         return Turn(datetime.now(), self.path, came, target, outcome, refused, self._clear_beside())
 
@@ -244,7 +245,10 @@ class _Watch:
             if written != after:
                 raise Refused("verification", self.path.name)
 
-        save.replace(self.real, data, after, verify, force=self.left_over is not None)
+        known = by_content(data, self.real.suffix).read_own(data).notes.get(BACKUP, "")
+        self.backup = save.replace(
+            self.real, data, after, verify, force=self.left_over is not None, known=known
+        )
         return "written"
 
     def _put_beside(self, after: bytes) -> Came:

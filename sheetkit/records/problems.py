@@ -184,7 +184,6 @@ REFUSALS: dict[str, str] = {
     "not a file": "This is a folder or a device, not a file. Give the name of a file in a folder.",
     "hard link": "The file has several names (hard links), and a save would part them. Copy it under a new name, and run on the copy.",
     "read-only": "The file is set read-only. Allow writing to it, or give another file with --out.",
-    "backup is source": "The file as it was would be kept under the name of the workbook that is read. Choose another name for --out.",
     "quote is old": "The quote is older than what stands in the workbook now. Run again with sheetkit run, then make the copy.",
     "verification": "The result did not read back as it was written; the file was left as it was. Run again; if it happens again, save the workbook under a new name and run on that.",
     "changed meanwhile": "The file changed while sheetkit was at work; it was left as it is now. Run again.",

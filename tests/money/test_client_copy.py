@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import re
 import zipfile
@@ -9,8 +10,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import openpyxl
+import openpyxl.styles
 import pytest
 
+import sheetkit
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Change, Refused
@@ -18,7 +21,7 @@ from sheetkit.jobs.client import client_copy
 from sheetkit.page import Cell
 from sheetkit.tabs.draft import Draft
 from sheetkit.tabs.messages import not_calculated_page
-from tests.money.money_jobs import TABLES, asked, put_in, read, workbook_pages, write
+from tests.money.money_jobs import TABLES, asked, place, put_in, read, workbook_pages, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 SECRETS = {
@@ -50,10 +53,17 @@ def makers(ending: str) -> bytes:
     return put_in(by_ending(ending).render(workbook_pages(SECRETS)), ending)
 
 
+def copied(data: bytes) -> bytes:
+    """Give the client's copy of a workbook on whose quote nothing is hidden or stands aside."""
+    copy = client_copy(data)
+    assert copy.left_out == ()
+    return copy.data
+
+
 @FORMATS
 def test_no_part_of_the_copy_holds_an_inner_figure_a_note_or_a_name(ending: str) -> None:
     data = makers(ending)
-    copy = client_copy(data)
+    copy = copied(data)
     raw = parts(copy)
     everything = b"\n".join(name.encode() + b"\n" + content for name, content in raw.items())
     for word in NOTHING_OF:
@@ -84,7 +94,7 @@ def test_no_part_of_the_copy_holds_an_inner_figure_a_note_or_a_name(ending: str)
 @FORMATS
 def test_the_copy_is_one_tab_of_values_that_say_what_the_quote_says(ending: str) -> None:
     data = makers(ending)
-    copy = by_content(client_copy(data), ending).read(client_copy(data))
+    copy = by_content(copied(data), ending).read(copied(data))
     (page,) = copy.pages
     quote = by_content(data, ending).read(data).page("Quote")
     assert quote is not None
@@ -98,7 +108,7 @@ def test_the_copy_is_one_tab_of_values_that_say_what_the_quote_says(ending: str)
     assert not any(cell.formula or cell.link for cell in page.cells.values())
     assert (copy.owned, copy.columns, copy.notes, page.names) == ({}, {}, {}, {})
     assert page.merged == quote.merged
-    assert client_copy(data) == client_copy(data)
+    assert copied(data) == copied(data)
 
 
 @pytest.mark.parametrize("more", ["B9:D9", "B9:C9", "C8:C10", "A1:XFD1048576", "B9:B9"])
@@ -109,20 +119,20 @@ def test_merged_cells_that_lie_over_others_do_no_harm(more: str) -> None:
         content = package.read(name)
         if b"<mergeCells" in content:
             package.write(name, re.sub(rb"<mergeCells[^>]*>", rb"\g<0>" + merged, content))
-    (tab,) = openpyxl.load_workbook(io.BytesIO(client_copy(package.save()))).worksheets
+    (tab,) = openpyxl.load_workbook(io.BytesIO(copied(package.save()))).worksheets
     assert tab["A1"].value
     assert len(tab.merged_cells.ranges) < 30
 
 
 def test_every_shared_text_of_the_copy_is_used() -> None:
-    raw = parts(client_copy(makers(".xlsx")))
+    raw = parts(copied(makers(".xlsx")))
     texts = raw["xl/sharedStrings.xml"].count(b"<si>")
     used = set(re.findall(rb't="s"><v>(\d+)</v>', raw["xl/worksheets/sheet1.xml"]))
     assert used == {str(number).encode() for number in range(texts)}
 
 
 def test_an_independent_reader_opens_the_copy() -> None:
-    book = openpyxl.load_workbook(io.BytesIO(client_copy(makers(".xlsx"))))
+    book = openpyxl.load_workbook(io.BytesIO(copied(makers(".xlsx"))))
     assert book.sheetnames == ["Quote"]
     assert book.properties.creator in (None, "openpyxl")
     assert not any(cell.data_type == "f" for row in book["Quote"].iter_rows() for cell in row)
@@ -133,7 +143,7 @@ def test_an_office_program_shows_the_copy(
     office: Callable[[Path, str, Path], Path], tmp_path: Path, ending: str
 ) -> None:
     path = tmp_path / f"copy{ending}"
-    path.write_bytes(client_copy(makers(ending)))
+    path.write_bytes(copied(makers(ending)))
     shown = office(path, "csv", tmp_path).read_text("utf-8")
     assert "Shelf with two brackets" in shown
     assert "Err:" not in shown
@@ -154,7 +164,7 @@ def test_without_a_quote_of_ours_there_is_no_copy(ending: str) -> None:
     stale = file_format.graft(plain, Change((draft.page(),)))
     for data in (plain, theirs, waiting, stale):
         with pytest.raises(Refused) as refused:
-            client_copy(data)
+            copied(data)
         assert refused.value.reason == "no quote"
 
 
@@ -172,7 +182,7 @@ def test_text_stays_text_on_every_tab_and_in_the_copy(
         "Labour": "Operation | Minutes each\n+x1 | 30\n=cmd() | 5",
     })  # fmt: skip
     copy = tmp_path / f"copy{ending}"
-    copy.write_bytes(client_copy(path.read_bytes()))
+    copy.write_bytes(copied(path.read_bytes()))
     (tmp_path / "out").mkdir()
     for each in (path, copy):
         saved = office(each, ending.lstrip("."), tmp_path / "out")
@@ -185,3 +195,131 @@ def test_text_stays_text_on_every_tab_and_in_the_copy(
                     assert not (cell.formula and "cmd" in cell.formula)
         told = {cell.value for page in read(saved).pages for cell in page.cells.values()}
         assert told >= ({"=1+1", "@SUM(1)", link} if each == copy else words - {"+1"} | {"+x1"})
+
+
+def with_hidden(ending: str, office: Callable[[Path, str, Path], Path], folder: Path) -> bytes:
+    """Give a workbook on whose quote much is hidden, as an independent program writes it."""
+    path = folder / "bench.xlsx"
+    path.write_bytes(makers(".xlsx"))
+    book = openpyxl.load_workbook(path)
+    quote = book["Quote"]
+    row = next(cell.row for cell in quote["A"] if cell.value == "Number")
+    quote.row_dimensions[row].hidden = True
+    last = quote.max_row
+    free = next(at for at in range(last, 1, -1) if not any(cell.value for cell in quote[at][:4]))
+    quote.column_dimensions["C"].hidden = True
+    quote.cell(row + 1, 3, "told to nobody")
+    for column, text in enumerate(("said low", "said white", "said none"), 1):
+        quote.cell(free, column if column < 3 else 4, text)
+    quote.cell(free, 1).number_format = ";;;"
+    quote.cell(free, 2).font = openpyxl.styles.Font(color="FFFFFFFF")
+    quote.cell(free, 4).protection = openpyxl.styles.Protection(hidden=True)
+    quote.cell(2, 9, "far beside")
+    quote.cell(last + 40, 1, "far below")
+    quote.sheet_state = "veryHidden"
+    book.save(path)
+    if ending == ".ods":
+        (folder / "out").mkdir()
+        path = office(path, "ods", folder / "out")
+    return path.read_bytes()
+
+
+@FORMATS
+def test_what_the_maker_hid_and_what_stands_beside_the_quote_is_left_out_and_named(
+    office: Callable[[Path, str, Path], Path], tmp_path: Path, ending: str
+) -> None:
+    data = with_stored_results(with_hidden(ending, office, tmp_path), ending)
+    copy = client_copy(data)
+    raw = b"\n".join(parts(copy.data).values())
+    for words in (
+        "31-007",
+        "told to nobody",
+        "said low",
+        "said white",
+        "said none",
+        "far beside",
+        "far below",
+    ):
+        assert words.encode() in b"\n".join(parts(data).values()), words
+        assert words.encode() not in raw, words
+    hidden, outside = copy.left_out
+    assert hidden.startswith("Left out, hidden: Quote!A")
+    assert len(re.findall(r"Quote![A-D]\d+", hidden)) == 6
+    assert re.fullmatch(r"Left out, outside the quote: Quote!I2, Quote!A\d+\.", outside)
+    (page,) = by_content(copy.data, ending).read(copy.data).pages
+    assert {cell.value for cell in page.cells.values()} >= {"The yellow house", "What is made"}
+    assert b'visibility="collapse"' not in raw
+    assert b"idden" not in raw
+
+
+def with_stored_results(data: bytes, ending: str) -> bytes:
+    """Give a workbook with the results of its formulas, which its last writer may have left out."""
+    from sheetkit.book.office import recalculated
+
+    file_format = by_content(data, ending)
+    workbook, computed = file_format.read(data), file_format.read(recalculated(data, ending))
+    results = {
+        page.title: {
+            address: found.cells[address].value
+            for address, cell in page.cells.items()
+            if cell.stale and address in found.cells
+        }
+        for page in workbook.pages
+        if (found := computed.page(page.title)) is not None
+    }
+    return file_format.with_results(data, results)
+
+
+def ran(tmp_path: Path, ending: str, effort: float = 0.1) -> Path:
+    """Give a workbook that was worked out with some effort."""
+    path = tmp_path / f"bench{ending}"
+    path.write_bytes(by_ending(ending).render(workbook_pages({})))
+    assert sheetkit.run(path, effort=effort).ok
+    return path
+
+
+def typed(data: bytes, ending: str, tab: str, address: tuple[int, int], value: float | str) -> bytes:
+    """Give a workbook in which the maker changed a cell."""
+    file_format = by_content(data, ending)
+    workbook = file_format.read(data)
+    change = Change(patches={tab: {address: Cell(value)}}, columns=workbook.columns, notes=workbook.notes)
+    return file_format.graft(data, change)
+
+
+@FORMATS
+@pytest.mark.parametrize("noted", [True, False])
+def test_a_quote_older_than_the_inputs_is_refused(tmp_path: Path, ending: str, noted: bool) -> None:
+    data = ran(tmp_path, ending).read_bytes() if noted else makers(ending)
+    workbook = by_content(data, ending).read(data)
+    assert ("asked" in workbook.notes) == noted
+    assert client_copy(data).left_out == ()
+    longer = typed(data, ending, "Parts", place(workbook, "Parts", "Length", "Shelf"), 60)
+    with pytest.raises(Refused, match="quote is old"):
+        client_copy(longer)
+    broken = typed(data, ending, "Parts", place(workbook, "Parts", "Length", "Shelf"), "long")
+    with pytest.raises(Refused, match="quote is old"):
+        client_copy(broken)
+    # what the maker notes beside a part changes no quote
+    remarked = typed(data, ending, "Parts", place(workbook, "Parts", "Note", "Shelf"), "sanded twice")
+    assert client_copy(remarked).data == client_copy(data).data
+
+
+def test_a_quote_is_not_old_because_the_boards_were_laid_out_with_other_effort(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from sheetkit import plan
+    from sheetkit.records.answers import Answers
+    from sheetkit.records.job import Job
+
+    data = ran(tmp_path, ".xlsx", 3.0).read_bytes()
+    real = plan.answer
+
+    def dearer(job: Job, effort: float = 1.0, progress: object = None) -> Answers:
+        """Work out as if less effort had found boards that cost more."""
+        found = real(job, effort)
+        estimate = dataclasses.replace(found.costs.estimate, margin=found.costs.estimate.margin / 2)
+        return dataclasses.replace(found, costs=dataclasses.replace(found.costs, estimate=estimate))
+
+    usual = client_copy(data).data
+    monkeypatch.setattr(plan, "answer", dearer)
+    assert client_copy(data).data == usual

@@ -26,6 +26,7 @@ _PLACES = {
 _NUMBER_STYLE, _PERCENT_STYLE = name("number:number-style"), name("number:percentage-style")
 _TEXT_STYLE, _DATE_STYLE = name("number:text-style"), name("number:date-style")
 _NUMBER, _FRACTION, _TEXT = name("number:number"), name("number:fraction"), name("number:text")
+_MAP, _APPLIED = name("style:map"), name("style:apply-style-name")
 _PROPERTIES = ("style:table-cell-properties", "style:paragraph-properties", "style:text-properties")
 _KINDS = frozenset(name(kind) for kind in _PROPERTIES)
 _LONGEST_CHAIN = 100
@@ -41,6 +42,7 @@ class Looks:
         self._data: dict[str, Element] = {}
         self._cells: dict[tuple[str, bool], Style] = {}
         self._heights: dict[str, float | None] = {}
+        self._folded: dict[tuple[str, str], bool] = {}
         for group in groups:
             for child in group:
                 if child.tag == STYLE:
@@ -69,6 +71,21 @@ class Looks:
                 return Format.PLAIN if found is None else format_of(found)
         return Format.PLAIN
 
+    def _shows_nothing(self, label: str) -> bool:
+        """Say whether a cell style's number format, and those it leaves values to, show nothing at all."""
+        name_of = next((said for style in self._chain(label) if (said := style.get(DATA_STYLE))), "")
+        data = self._data.get(name_of)
+        if data is None:
+            return False
+        kinds = [data, *(self._data.get(part.get(_APPLIED, "")) for part in data if part.tag == _MAP)]
+        return any(len(kind) for kind in kinds if kind is not None) and not any(
+            part.tag != _MAP and (part.tag != _TEXT or (part.text or "").strip())
+            for kind in kinds
+            if kind is not None
+            for part in kind
+            if isinstance(part.tag, str) and not part.tag.endswith("}text-properties")
+        )
+
     def width(self, label: str) -> float | None:
         """Give the width of a column style in characters."""
         found = self._measure("table-column", label, "style:table-column-properties", "style:column-width")
@@ -79,6 +96,14 @@ class Looks:
         if label not in self._heights:
             self._heights[label] = self._height(label)
         return self._heights[label]
+
+    def is_folded(self, label: str, family: str) -> bool:
+        """Say whether a row's or column's style leaves it no size."""
+        key = family, label
+        if key not in self._folded:
+            attribute = "style:row-height" if family == "table-row" else "style:column-width"
+            self._folded[key] = self._measure(*key, f"style:{family}-properties", attribute) == 0
+        return self._folded[key]
 
     def _height(self, label: str) -> float | None:
         style = self._styles.get(("table-row", label))
@@ -132,6 +157,7 @@ class Looks:
             wrap=get("fo:wrap-option") == "wrap",
             line=_line(get("fo:border"), get("fo:border-bottom"), get("fo:border-top")),
             locked="none" not in get("style:cell-protect"),
+            hidden="hidden" in get("style:cell-protect") or self._shows_nothing(label),
         )
 
 

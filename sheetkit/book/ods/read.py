@@ -47,6 +47,7 @@ MOST_LIKE_ROWS = 1_000
 
 SPREADSHEET = name("office:spreadsheet")
 _AUTOMATIC = name("office:automatic-styles")
+_VISIBILITY, _DISPLAY = name("table:visibility"), name("table:display")
 _PROTECTED, _STRUCTURE = name("table:protected"), name("table:structure-protected")
 _EXTERNAL = "'#"
 """In a title: the hidden copy of another file's tab, kept for formulas that refer to it."""
@@ -78,6 +79,8 @@ class _Tab:
         self.columns: dict[int, tuple[str, str]] = {}
         self.defaults: list[str] | None = None
         self.heights: list[tuple[int, int, float]] = []
+        self.hidden_rows: list[range] = []
+        self.hidden_columns: list[range] = []
         self.row = 1
 
 
@@ -184,7 +187,9 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
     count = times(row, ROWS_REPEATED)
     defaults = tab.defaults
     if defaults is None:
-        defaults = tab.defaults = _read_columns(tab)
+        defaults = tab.defaults = _read_columns(tab, looks)
+    if _is_hidden(row, "table-row", looks):
+        tab.hidden_rows.append(range(tab.row, tab.row + count))
     row_style = row.get(DEFAULT_STYLE)
     number, column = tab.row, 1
     cells, look = tab.cells, looks.cell
@@ -245,13 +250,29 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
     tab.row += count
 
 
-def _read_columns(tab: _Tab) -> list[str]:
+def _is_hidden(element: Element, family: str, looks: Looks) -> bool:
+    """Say whether a row or column is hidden, filtered out, of no size, or in a group that is folded up."""
+    if element.get(_VISIBILITY, "visible") != "visible":
+        return True
+    if (style := element.get(STYLE_NAME)) and looks.is_folded(style, family):
+        return True
+    holder = element.getparent()
+    while holder is not None and holder.tag != TABLE:
+        if holder.get(_DISPLAY) == "false":
+            return True
+        holder = holder.getparent()
+    return False
+
+
+def _read_columns(tab: _Tab, looks: Looks) -> list[str]:
     """Read the column declarations; give the style name of unfilled cells by column."""
     defaults: list[str] = []
     for element in within(tab.element, COLUMN, COLUMN_HOLDERS):
         count = min(times(element, COLUMNS_REPEATED), MAX_COLUMNS - len(defaults))
         width, style = element.get(STYLE_NAME) or "", element.get(DEFAULT_STYLE) or ""
         first = len(defaults) + 1
+        if _is_hidden(element, "table-column", looks):
+            tab.hidden_columns.append(range(first, first + count))
         defaults += [style] * count
         if width or style:
             tab.columns.update(dict.fromkeys(range(first, first + count), (width, style)))
@@ -266,7 +287,7 @@ def _read_span(tab: _Tab, element: Element, row: int, column: int) -> None:
 
 def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page:
     if tab.defaults is None:
-        tab.defaults = _read_columns(tab)
+        tab.defaults = _read_columns(tab, looks)
     last_row = max((row for row, _ in tab.cells), default=0)
     last_column = max((column for _, column in tab.cells), default=0)
     filled = {row for row, _ in tab.cells}
@@ -286,4 +307,17 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
             columns[number] = Column(width, looks.cell(style_name))
     key = next((key for key, title in marks.owned.items() if title == tab.title), "")
     names = {label: address for label, (title, address) in marks.names.items() if title == tab.title}
-    return Page(tab.title, tab.cells, key, columns, heights, freeze, tuple(tab.merged), names=names)
+    return Page(
+        tab.title,
+        tab.cells,
+        key,
+        columns,
+        heights,
+        freeze,
+        hidden_rows=frozenset(row for run in tab.hidden_rows for row in filled.intersection(run)),
+        hidden_columns=frozenset(
+            number for run in tab.hidden_columns for number in run if number <= last_column
+        ),
+        merged=tuple(tab.merged),
+        names=names,
+    )

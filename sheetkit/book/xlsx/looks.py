@@ -54,6 +54,12 @@ def shown_as(code: str) -> tuple[Format, bool]:
     return _FORMATS.get(plain, Format.PLAIN), False
 
 
+def _shows_nothing(code: str | None) -> bool:
+    """Whether a number format is of sections without anything in them, such as ``;;;``."""
+    sections = [_ASIDE.sub("", section).strip() for section in (code or "General").split(";")]
+    return len(sections) > 1 and not any(sections[:3])
+
+
 class Looks:
     """The looks of a file's cell formats, each worked out once."""
 
@@ -102,6 +108,7 @@ class Looks:
             wrap=placing is not None and placing.get("wrapText") in ("1", "true"),
             line=_line(border),
             locked=guard is None or guard.get("locked") not in ("0", "false"),
+            hidden=(guard is not None and guard.get("hidden") in ("1", "true")) or _shows_nothing(code),
         )
         return Look(style, dated)
 

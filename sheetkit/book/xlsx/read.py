@@ -167,6 +167,8 @@ class _Tab:
         self._cells: dict[Address, Cell] = {}
         self._columns: list[tuple[int, int, Column]] = []
         self._heights: dict[int, float] = {}
+        self._hidden_rows: set[int] = set()
+        self._hidden_columns: list[range] = []
         self._merged: list[Range] = []
         self._links: list[tuple[Range, str]] = []
         self._freeze: Address | None = None
@@ -219,6 +221,10 @@ class _Tab:
             key,
             columns=columns,
             heights=self._heights,
+            hidden_rows=frozenset(self._hidden_rows),
+            hidden_columns=frozenset(
+                number for run in self._hidden_columns for number in run[: max(0, last - run.start + 1)]
+            ),
             freeze=self._freeze,
             merged=tuple(self._merged),
             names=names,
@@ -230,6 +236,8 @@ class _Tab:
         height = row.get("ht")
         if height is not None and row.get("customHeight") in ("1", "true"):
             self._heights[at] = float(height)
+        if row.get("hidden") in ("1", "true") or (height is not None and float(height) == 0):
+            self._hidden_rows.add(at)
         if at > LAST_ROW:
             raise Refused("damaged", said or "")
         texts, looks, date1904 = self._source.texts, self._looks, self._source.date1904
@@ -291,6 +299,8 @@ class _Tab:
     def _take_column(self, column: Element) -> None:
         first, end = int(column.get("min", "1")), min(int(column.get("max", "1")), LAST_COLUMN)
         width = float(column.get("width", "9.140625"))
+        if column.get("hidden") in ("1", "true") or width == 0:
+            self._hidden_columns.append(range(first, end + 1))
         style = self._source.looks[int(column.get("style", "0"))].style
         self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style)))
 
