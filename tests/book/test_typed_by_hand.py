@@ -71,6 +71,8 @@ MONEY: Meant = {
     "12,50": Decimal("12.5"), "12.50": Decimal("12.5"), "12,50 €": Decimal("12.5"), "€ 12,50": Decimal("12.5"),
     "12.-": Decimal(12), "12,-": Decimal(12), "1.250,50": Decimal("1250.5"), "1,250.50 $": Decimal("1250.5"), "2375": Decimal(2375), "ask": "not-a-number",
 }  # fmt: skip
+TAKEN_AS_LESS: dict[str, Meant] = {"en-US": {"12.-": "too-small"}, "de-DE": {"12,-": "too-small"}}
+"""With its own decimal sign the spreadsheet program takes the mark of whole amounts for a minus: -12."""
 SHARES: Meant = {"15 %": 0.15, "15": 0.15, "12,5 %": 0.125, "12.5": 0.125, "0": 0.0}
 
 LABELS = {
@@ -104,7 +106,7 @@ def trials(unit: str, locale: str) -> list[Trial]:
     """Give all entries tried in the tables of one template."""
     typed: dict[tuple[str, str], Meant] = {
         ("Parts", "Length"): {**LENGTHS[unit], **BY_LOCALE[unit, locale]},
-        ("Extras", "Unit price"): MONEY,
+        ("Extras", "Unit price"): MONEY | TAKEN_AS_LESS[locale],
         ("Prices", "Waste"): SHARES,
         **IN_TABLES[unit],
     }
