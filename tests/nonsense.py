@@ -33,7 +33,7 @@ from sheetkit.jobs.part_list import parts_from
 from sheetkit.jobs.review import review
 from sheetkit.jobs.run import run
 from sheetkit.page import Address, Cell, CellError, Page, Range, Value
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.tabs.template import template_pages
 from sheetkit.terminal.report import outcome_report
 from sheetkit.units import Unit

@@ -30,7 +30,7 @@ from sheetkit.jobs.new import new_workbook
 from sheetkit.jobs.part_list import parts_from
 from sheetkit.jobs.run import run
 from sheetkit.page import LONGEST_TEXT, Cell, Page, cell_name
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.tabs.messages import MOST_LISTED
 from tests.jobs import pages, read, write
 from tests.there import there

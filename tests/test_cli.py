@@ -20,7 +20,7 @@ from sheetkit.book.workbook import Refused
 from sheetkit.jobs.review import review as look_back
 from sheetkit.jobs.watch import sealed
 from sheetkit.page import Cell, Page
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.terminal.cli import main
 from tests import nonsense
 from tests.book.makers_xlsx import makers_workbook

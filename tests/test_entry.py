@@ -14,7 +14,7 @@ from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.intake.cell import doubts, entry, is_empty, stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
-from sheetkit.records.problems import MESSAGES
+from sheetkit.records.messages import MESSAGES
 from sheetkit.units import MM, NotANumber, Unit
 
 COLUMNS = {f"{tab.title}.{column.name}": column for tab in TABLES for column in tab.asked}

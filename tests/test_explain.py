@@ -17,7 +17,7 @@ from sheetkit.jobs.explain import (
     own_keys,
     tabs,
 )
-from sheetkit.records.problems import MESSAGES, REFUSALS
+from sheetkit.records.messages import MESSAGES, REFUSALS
 from sheetkit.terminal.cli import main
 from tests.test_house import HEAVY, loaded_after
 

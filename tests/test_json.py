@@ -31,7 +31,8 @@ from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
 from sheetkit.records import wood
 from sheetkit.records.job import ROWS
-from sheetkit.records.problems import REFUSALS, Problem
+from sheetkit.records.messages import REFUSALS
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.live_money import SUM_COLUMN, SUMS, sum_row
 from sheetkit.terminal.cli import main
 from tests.jobs import NOW, column, read, write

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from sheetkit.book.formats import by_ending
 from sheetkit.book.package import Package
 from sheetkit.jobs.run import run
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.terminal.cli import main
 from tests.book.lint_xlsx import lint
 from tests.jobs import NOW, column, pages, read

@@ -15,8 +15,8 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.plan import answer
 from sheetkit.records import problems
-from sheetkit.records.problems import MESSAGES, REFUSALS, Problem
-from sheetkit.records.problems_bench import BENCH_MESSAGES
+from sheetkit.records.messages import MESSAGES, OF_MAKING, REFUSALS
+from sheetkit.records.problems import Problem
 from tests.jobs import BENCH, PRICES, pages
 
 PART = "Part | Qty | Species | Thickness | Width | Length"
@@ -231,7 +231,7 @@ def test_every_refusal_has_words_and_all_words_are_used() -> None:
 
 
 def test_every_message_has_a_case() -> None:
-    assert set(MESSAGES) - set(BENCH_MESSAGES) == set(CASES) | IN_THE_FILE
+    assert set(MESSAGES) - set(OF_MAKING) == set(CASES) | IN_THE_FILE
 
 
 def test_all_problems_are_collected_at_once() -> None:

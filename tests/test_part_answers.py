@@ -6,7 +6,7 @@ import pytest
 
 from sheetkit.page import Page
 from sheetkit.tabs.summary import summary_page
-from tests.bench_tabs.bench_jobs import Answered, answered
+from tests.making.making_jobs import Answered, answered
 
 CUBE = """
     Part | Species   | Thickness | Width | Length | Made as

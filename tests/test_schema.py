@@ -15,7 +15,7 @@ from sheetkit.data.plain import as_json, run_data
 from sheetkit.data.schema import MAY_BE_NULL, MEASURED, ONE_OF, SHIPPED, TOLD_BY, WORKED_OUT, answers_schema
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.terminal.cli import main
 from tests.jobs import pages
 from tests.make_schema import schema_text

@@ -14,7 +14,7 @@ from sheetkit.calc.movement import change_by_shrinkage, seasonal_swing
 from sheetkit.jobs.species import climate_asked
 from sheetkit.plan.climate import Air, Climate, climate_of, panel_swing, usual_climate
 from sheetkit.plan.shop import movement_of
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.tables import Species, all_species, find_species, rows
 from sheetkit.terminal.cli import main
 from sheetkit.units import length_from_text

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit.records.problems import MESSAGES, REFUSALS, problem
+from sheetkit.records.messages import MESSAGES, REFUSALS
+from sheetkit.records.problems import problem
 from sheetkit.terminal import cli
 from sheetkit.terminal import screen as terminal
 from sheetkit.terminal.report import problem_table

@@ -21,7 +21,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.jobs import watch as watching
 from sheetkit.jobs.watch import Turn, answers_name, is_sealed, sealed, watch
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.terminal.cli import main
 from sheetkit.terminal.report import turn_line
 from tests.jobs import column, pages, read, write

@@ -20,7 +20,8 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.joinery import Stick
-from sheetkit.records.problems import REFUSALS, Problem
+from sheetkit.records.messages import REFUSALS
+from sheetkit.records.problems import Problem
 from sheetkit.records.units import Units
 from sheetkit.records.wood import StockLayout
 from sheetkit.tables import Species, source

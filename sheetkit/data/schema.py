@@ -20,7 +20,8 @@ from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
 from sheetkit.records import costs, joinery, wood
 from sheetkit.records.job import ROWS, JobSheet, Stock
-from sheetkit.records.problems import KINDS, MESSAGES, REFUSALS, Problem
+from sheetkit.records.messages import KINDS, MESSAGES, REFUSALS
+from sheetkit.records.problems import Problem
 from sheetkit.tables import Species
 
 Schema = dict[str, Any]

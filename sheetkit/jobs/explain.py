@@ -12,7 +12,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form import labels
 from sheetkit.form.columns import TABLES, Column, Tab, heading_key
-from sheetkit.records.problems import MESSAGES, REFUSALS, Message
+from sheetkit.records.messages import MESSAGES, REFUSALS, Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import Workbook
 from sheetkit.calc.money import labour_cost, overhead
+from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer_without_costs
@@ -134,14 +135,14 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     shop = Shop(job)
     made = estimate(replace(answers, job=job), shop)
     cut = _cut(job, workbook)
-    lumber = _lumber(name, job, made, workbook, cut)
+    past = figures_of(workbook.notes) or _printed_figures(workbook, made, job)
+    lumber = _lumber(name, job, made, past, cut)
     operations = tuple(
         PastOperation(name, job.sheet.job, found.operation.operation, found.operation.counted_by, found.count,
                       found.operation.minutes, found.hours, found.operation.actual_hours)
         for found in made.operations
     )  # fmt: skip
-    price = _offered(workbook) or made.price
-    profit = cents(price * made.margin)
+    price, profit = past.price, cents(past.price * made.margin)
     recorded = [each for each in operations if each.actual is not None]
     return PastJob(
         name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
@@ -157,17 +158,14 @@ def _amiss(name: str, problems: tuple[Problem, ...]) -> Skipped:
     return Skipped(name, f"To put right first: {errors[0].place}: {errors[0].says}{more}")
 
 
-def _lumber(
-    name: str, job: Job, made: Estimate, workbook: Workbook, cut: CutBoards
-) -> tuple[PastLumber, ...]:
+def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:
     rack = rack_feet(job)
     touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
-    to_buy_of = _stored_to_buy(workbook)
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
         feet = touched.get(key)
-        stored = to_buy_of.get(key, 0.0) * (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
+        stored = past.to_buy.get(key, 0.0)
         if feet is not None and (feet < line.net - TOLERANCE or feet < stored - TOLERANCE):
             feet = None  # some blanks came from boards that Boards does not list
         found.append(PastLumber(name, job.sheet.job, *key, line.net, line.buy, feet))
@@ -190,29 +188,20 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
     return cut
 
 
-def _offered(workbook: Workbook) -> Decimal | None:
-    """Give the price before tax that stands on the tab Estimate of the last run."""
+def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
+    """Return the figures of a workbook whose last run left no notes of them: as Estimate and Lumber print them."""
     page = workbook.page(workbook.owned.get("estimate", ""))
     cell = page.cells.get((sum_row("price"), SUM_COLUMN)) if page else None
-    return cents(money_from_number(cell.value)) if cell and isinstance(cell.value, float) else None
-
-
-def _stored_to_buy(workbook: Workbook) -> dict[tuple[str, str], float]:
-    """Give what the tab Lumber of the last run says is to be bought, by species and stock."""
-    page = workbook.page(workbook.owned.get("lumber", ""))
-    if page is None:
-        return {}
-    found = {}
-    for row, cells in by_row(page).items():
-        values = [cells[number].value if number in cells else None for number in (1, 2, 6)]
-        if (
-            row > 4
-            and isinstance(values[0], str)
-            and isinstance(values[1], str)
-            and isinstance(values[2], float)
-        ):
-            found[values[0], values[1]] = values[2]
-    return found
+    offered = cell.value if cell else None
+    price = cents(money_from_number(offered)) if isinstance(offered, float) else made.price
+    scale = BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0
+    lumber = workbook.page(workbook.owned.get("lumber", ""))
+    to_buy = {}
+    for row, cells in by_row(lumber).items() if lumber else ():
+        species, stock, buy = (cells[number].value if number in cells else None for number in (1, 2, 6))
+        if row > 4 and isinstance(species, str) and isinstance(stock, str) and isinstance(buy, float):
+            to_buy[species, stock] = buy * scale
+    return Figures(price, to_buy)
 
 
 def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:

@@ -13,7 +13,7 @@ from sheetkit.book.workbook import Refused
 from sheetkit.jobs.past_jobs import PastJob, Skipped, past_job
 from sheetkit.jobs.watch import is_sealed
 from sheetkit.page import Format, Page, PrintSetup, Value
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from sheetkit.tabs.bar_picture import Bar, bar_picture
 from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, Draft, number
 from sheetkit.units import BOARD_FEET_PER_M3

@@ -20,6 +20,7 @@ from sheetkit.book.places import (
     print_of_inputs,
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
+from sheetkit.data.figures import kept_figures
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
@@ -233,6 +234,7 @@ def _worked_out(
         "stamp": stamp,
         ASKED: asked,
         **{f"print.{page.key}": fingerprint(page) for page in tabs},
+        **(kept_figures(answers) if answers else {}),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from sheetkit.page import Page, PrintSetup, quoted
 from sheetkit.records.job import JobSheet
-from sheetkit.records.problems import KINDS, PROBLEM_HEADINGS, Problem
+from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
 
 MOST_LISTED = 2_000

@@ -17,7 +17,7 @@ from sheetkit.jobs.explain import (
     TableMeant,
     TabMeant,
 )
-from sheetkit.records.problems import KINDS
+from sheetkit.records.messages import KINDS
 from sheetkit.terminal.screen import Said, Table
 
 WEIGHTS = {

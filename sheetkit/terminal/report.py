@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from sheetkit.jobs.run import Outcome
 from sheetkit.records.answers import Answers
-from sheetkit.records.problems import KINDS, PROBLEM_HEADINGS, REFUSALS, Problem
+from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
+from sheetkit.records.problems import Problem
 from sheetkit.tabs.draft import Measure, taken_words
 from sheetkit.terminal.screen import Said, Table
 

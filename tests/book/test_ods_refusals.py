@@ -12,7 +12,7 @@ import pytest
 from sheetkit.book.ods import graft, read
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Cell, Page
-from sheetkit.records.problems import REFUSALS
+from sheetkit.records.messages import REFUSALS
 from tests.book.user_ods import replaced, user_file
 
 

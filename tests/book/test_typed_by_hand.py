@@ -106,7 +106,7 @@ def trials(unit: str, locale: str) -> list[Trial]:
     """Give all entries tried in the tables of one template."""
     typed: dict[tuple[str, str], Meant] = {
         ("Parts", "Length"): {**LENGTHS[unit], **BY_LOCALE[unit, locale]},
-        ("Extras", "Unit price"): MONEY | TAKEN_AS_LESS[locale],
+        ("Extras", "Unit price"): {**MONEY, **TAKEN_AS_LESS[locale]},
         ("Prices", "Waste"): SHARES,
         **IN_TABLES[unit],
     }

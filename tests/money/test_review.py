@@ -14,6 +14,7 @@ import pytest
 import sheetkit
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
+from sheetkit.data.figures import figures_of
 from sheetkit.jobs.review import Review, review, review_pages
 from sheetkit.page import Page
 from tests.money.money_jobs import TABLES, put_in, workbook_pages
@@ -189,3 +190,23 @@ def test_pandas_is_loaded_only_for_the_tables(folder: Path) -> None:
         "assert 'pandas' not in sys.modules; found.frames(); assert 'pandas' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=Path(sheetkit.__file__).parent.parent)
+
+
+def test_a_workbook_without_kept_figures_is_read_by_what_its_tabs_print(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = review(folder)
+    monkeypatch.setattr("sheetkit.jobs.past_jobs.figures_of", lambda notes: None)
+    assert review(folder).jobs == kept.jobs
+
+
+def test_figures_are_kept_in_notes_and_those_of_another_form_are_left_alone(folder: Path) -> None:
+    data = (folder / "two.ods").read_bytes()
+    notes = by_ending(".ods").read(data).notes
+    found = figures_of(notes)
+    assert found is not None
+    assert found.price > 0
+    assert set(found.to_buy) == {("White oak", "4/4")}
+    assert figures_of({**notes, "past.form": "2"}) is None
+    assert figures_of({**notes, "past.buy.1": "White oak"}) is None
+    assert figures_of({}) is None

@@ -13,7 +13,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.page import Page
 from sheetkit.tabs.marks import marks_page
 from sheetkit.tabs.pages import result_pages
-from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+from tests.making.making_jobs import METRIC, Answered, answered
 
 TABLES = {
     "Joints": """

@@ -14,8 +14,7 @@ from sheetkit.form.labels import JOB
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Page
 from sheetkit.plan import answer
-from sheetkit.records.problems import MESSAGES
-from sheetkit.records.problems_bench import BENCH_MESSAGES
+from sheetkit.records.messages import MESSAGES, OF_MAKING
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.units import Unit
 
@@ -63,21 +62,21 @@ def test_every_code_that_the_bench_uses_has_its_words_and_every_word_is_used() -
     text = "".join(
         path.read_text(encoding="utf-8") for path in Path(next(iter(sheetkit.plan.__path__))).glob("*.py")
     )
-    assert BENCH_MESSAGES.keys() <= MESSAGES.keys()
+    assert OF_MAKING.keys() <= MESSAGES.keys()
     built = {f"{what}-{how}" for what in ("tenon", "dowel") for how in ("thick", "thin")}
-    unused = {code for code in BENCH_MESSAGES if f'"{code}"' not in text} - built
+    unused = {code for code in OF_MAKING if f'"{code}"' not in text} - built
     assert unused == set()
 
 
-@pytest.mark.parametrize("code", sorted(BENCH_MESSAGES))
+@pytest.mark.parametrize("code", sorted(OF_MAKING))
 def test_every_message_is_a_sentence_with_a_way_out(code: str) -> None:
-    _, says, instead = BENCH_MESSAGES[code]
+    says, instead = OF_MAKING[code].says, OF_MAKING[code].instead
     assert re.search(r"[.:]$|\}\.?$|itself\.$", says), says
     assert instead.endswith((".", "{ways}")), instead
 
 
 def test_two_errors_on_one_tab_are_both_told_and_the_rest_is_answered() -> None:
-    from tests.bench_tabs.bench_jobs import answered
+    from tests.making.making_jobs import answered
 
     found = answered({"Shapes": """
         Shape | Kind  | Length | Rise | Small end

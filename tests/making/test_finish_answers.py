@@ -5,7 +5,7 @@ from __future__ import annotations
 import pint
 import pytest
 
-from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+from tests.making.making_jobs import METRIC, Answered, answered
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 PARTS = """

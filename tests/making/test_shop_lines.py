@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetkit.records.work import JointCut, Line, Task
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.shop_lines import ShopLine, shop_line
-from tests.bench_tabs.bench_jobs import Answered, answered
+from tests.making.making_jobs import Answered, answered
 
 JOINTS = """
     Joint  | Qty | Kind        | Into  | From  | Thickness | Width | Depth into | Depth from | At

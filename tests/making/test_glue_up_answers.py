@@ -6,7 +6,7 @@ import pint
 import pytest
 
 from sheetkit.tables import rows
-from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+from tests.making.making_jobs import METRIC, Answered, answered
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 HEAD = "Step | Joints | Adhesive | Minutes a joint | Glue area | Across clamps | Along\n"

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from sheetkit.page import Cell
-from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+from tests.making.making_jobs import METRIC, Answered, answered
 
 
 def joints(table: str, **more: str) -> Answered:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.bench_tabs.bench_jobs import METRIC, Answered, answered
+from tests.making.making_jobs import METRIC, Answered, answered
 
 SHELF = """
     Member | Species | Thickness | Width  | Span | Load | Bears as   | Shared by

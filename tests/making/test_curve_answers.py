@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.intake.workbook import take_in
-from tests.bench_tabs.bench_jobs import METRIC, answered
 from tests.jobs import pages
+from tests.making.making_jobs import METRIC, answered
 
 
 def test_five_members_in_thirty_six_stand_where_arithmetic_puts_them() -> None:

@@ -11,7 +11,7 @@ from sheetkit.page import Cell
 from sheetkit.records.work import Opening
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.shop_lines import shop_line
-from tests.bench_tabs.bench_jobs import answered
+from tests.making.making_jobs import answered
 
 SIZE = st.sampled_from(["1/64", "1/4", "3/8", "3/4", "1", "1 3/4", "2 1/2", "7", "12.3", "48", "400"])
 OR_NONE = st.one_of(st.just(""), SIZE)
