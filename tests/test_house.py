@@ -41,6 +41,7 @@ SHARED = {
         "draft",
         "page_breaks",
         "drawing",
+        "fit",
         "board_picture",
         "stick_picture",
         "panel_picture",
