@@ -42,6 +42,7 @@ SHARED = {
         "draft",
         "page_breaks",
         "drawing",
+        "fit",
         "board_picture",
         "stick_picture",
         "panel_picture",

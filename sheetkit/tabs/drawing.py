@@ -24,6 +24,8 @@ LETTERS = 8.5
 """Size of lettering [pt]."""
 SMALL = 6.0
 """Size of the smallest lettering that can still be read at the bench [pt]."""
+MOST_SIGNS = 1_000
+"""Signs of a text that is wider than any picture."""
 LONGEST_WORDS = 200
 """Letters beyond which nothing is looked at: more stand on no picture."""
 SHADE = 232
@@ -78,8 +80,8 @@ def one_line(text: str) -> str:
 
 
 def text_width(text: str, points: float = LETTERS) -> float:
-    """Give the width of a text [dots]."""
-    return font(points).getlength(one_line(text))
+    """Give the width of a text [dots]; of one that no picture has room for, that of its beginning."""
+    return font(points).getlength(one_line(text[:MOST_SIGNS]))
 
 
 def shortened(text: str, room: float, points: float = LETTERS) -> str:
