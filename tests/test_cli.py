@@ -413,7 +413,7 @@ def test_an_earlier_copy_for_the_client_and_its_pdf_are_kept(
     assert (tmp_path / "bench.client.before.pdf").read_bytes() == b"one that was sent"
     first = copy.read_bytes()
     said = call("client", path, "--pdf").output
-    assert "earlier" not in said
+    assert "The earlier one" not in said
     assert (copy.read_bytes(), pdf.read_bytes()) == (first, sent[0])
     pdf.write_bytes(b"changed")
     said = call("client", path, "--pdf").output

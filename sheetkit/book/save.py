@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import platform
 import shutil
 import stat
 import tempfile
@@ -14,6 +13,7 @@ from hashlib import sha256
 from itertools import count
 from pathlib import Path
 
+from sheetkit.book.left_over import mark, remove_left_over
 from sheetkit.book.package import MOST_BYTES
 from sheetkit.book.workbook import Refused
 
@@ -149,7 +149,7 @@ def replace(
     _refuse_if_bound(real)
     written: Path | None = None
     try:
-        _remove_left_over(real)
+        remove_left_over(real)
         written = _beside(real, after)
         if not _holds(written, after):
             raise Refused("verification")
@@ -211,7 +211,7 @@ def create(
         _refuse_if_bound(real)
     written: Path | None = None
     try:
-        _remove_left_over(real)
+        remove_left_over(real)
         written = _beside(real, data)
         if there:
             before = real.read_bytes()
@@ -272,39 +272,8 @@ def _state(real: Path) -> tuple[int, ...]:
     return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
 
 
-def _mark(real: Path) -> str:
-    """Give the beginning of the names of files being written for a workbook on this machine."""
-    return f".sheetkit-{sha256(f'{platform.node()} {real.name}'.encode()).hexdigest()[:12]}-"
-
-
-def _remove_left_over(real: Path) -> None:
-    """Remove what killed runs of this workbook left; what a run that is alive is writing stays."""
-    mark = _mark(real)
-    for path in real.parent.glob(f"{mark}*"):
-        number = path.name.removeprefix(mark).partition("-")[0]
-        with contextlib.suppress(OSError):
-            if number.isdigit() and not _is_alive(int(number), path):
-                path.unlink()
-
-
-def _is_alive(process: int, path: Path) -> bool:
-    if process == os.getpid():
-        return True
-    if (
-        os.name == "nt"
-    ):  # there, a signal would end the process: a file of an hour ago is no longer being written
-        return time.time() - path.stat().st_mtime < 3600
-    try:
-        os.kill(process, 0)
-    except (ProcessLookupError, OverflowError):
-        return False
-    except PermissionError:
-        return True
-    return True
-
-
 def _beside(real: Path, data: bytes) -> Path:
-    prefix = f"{_mark(real)}{os.getpid()}-"
+    prefix = f"{mark(real)}{os.getpid()}-"
     handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
         with os.fdopen(handle, "wb") as file:

@@ -100,7 +100,7 @@ def _of_other_unit(sizes: list[float], unit: Unit) -> bool:
         return 0 < thick[0] <= 5 and 0 < width <= 60 and 0 < length <= 150
     if not thick:
         return width >= 40 and length > 240
-    if max(sizes) > LONGEST_MM:
+    if max(sizes) > LONGEST_MM or min(width, length) < 5:
         return False
     return thick[0] >= 5 and (thick[0] > 12 or width > 25 or length > 150)
 

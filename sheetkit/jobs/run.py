@@ -131,6 +131,7 @@ def run(
     there = Standing(standing, workbook.notes if same else _notes(standing, file_format))
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
     intake = take_in(pages)
+    workbook = replace(workbook, pages=pages)
     after, answers, problems = _worked_out(
         computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
     )

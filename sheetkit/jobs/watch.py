@@ -143,6 +143,8 @@ class _Watch:
         self.came: Came | None = None
         self.worked: tuple[bytes, Outcome, bytes] | None = None
         self.backup: Path | None = None
+        self.backed_up = ""
+        """Digest of the backup made last: a file saved anew by another program may bear no notes of it."""
 
     def turns(self) -> Iterator[Turn]:
         known: object = None
@@ -245,10 +247,11 @@ class _Watch:
             if written != after:
                 raise Refused("verification", self.path.name)
 
-        known = by_content(data, self.real.suffix).read_own(data).notes.get(BACKUP, "")
+        known = by_content(data, self.real.suffix).read_own(data).notes.get(BACKUP, "") or self.backed_up
         self.backup = save.replace(
             self.real, data, after, verify, force=self.left_over is not None, known=known
         )
+        self.backed_up = save.digest(data)
         return "written"
 
     def _put_beside(self, after: bytes) -> Came:

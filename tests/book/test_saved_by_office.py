@@ -13,7 +13,7 @@ import pytest
 from lxml import etree
 
 from sheetkit.book.formats import by_ending
-from sheetkit.book.workbook import Workbook
+from sheetkit.book.workbook import BACKUP, Workbook
 from sheetkit.form.columns import PARTS, TABLES
 from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Cell, Format, Page, Value
@@ -169,7 +169,9 @@ def test_the_second_run_gives_the_same_answers_in_the_same_places(plain: Round) 
     for page, again in zip(plain.first.pages, plain.now.pages, strict=True):
         assert said(again) == said(page), page.title
     assert (plain.now.owned, plain.now.columns) == (plain.first.owned, plain.first.columns)
-    assert plain.now.notes == plain.first.notes
+    # the note of the backup alone tells of the file as it was, which the office program wrote anew
+    now, first = ({**each.notes, BACKUP: ""} for each in (plain.now, plain.first))
+    assert now == first
 
 
 def test_no_problem_is_new(plain: Round) -> None:

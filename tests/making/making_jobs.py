@@ -30,6 +30,15 @@ PARTS = """
 """
 
 
+PARTS_MM = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Leg   | 4   | White oak | 45        | 45    | 740    |
+    Apron | 2   | White oak | 20        | 100   | 1000   | 25
+    Stile | 2   | White oak | 22        | 65    | 760    |
+    Rail  | 4   | White oak | 22        | 65    | 380    | 25
+"""
+
+
 @dataclass(frozen=True)
 class Answered:
     """What came out."""
@@ -61,7 +70,7 @@ class Answered:
 
 def answered(tables: Mapping[str, str]) -> Answered:
     """Give the answers of a job; Parts are the usual ones unless given."""
-    intake = take_in(pages({"Parts": PARTS, **tables}))
+    intake = take_in(pages({"Parts": PARTS_MM if tables.get("Job") == METRIC else PARTS, **tables}))
     assert not intake.problems, intake.problems
     found = answer(intake.job)
     problems = tuple(each for each in found.problems if each.tab in (*SHOP_TABS, "Allowances"))

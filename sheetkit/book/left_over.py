@@ -1,0 +1,39 @@
+"""Files that a killed run left beside a workbook: how they are named, and which of them may go."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from hashlib import sha256
+from pathlib import Path
+
+
+def mark(real: Path) -> str:
+    """Give the beginning of the names of files being written for a workbook on this machine."""
+    return f".sheetkit-{sha256(f'{platform.node()} {real.name}'.encode()).hexdigest()[:12]}-"
+
+
+def remove_left_over(real: Path) -> None:
+    """Remove what killed runs of this workbook left; what a run that is alive is writing stays."""
+    begins = mark(real)
+    for path in real.parent.glob(f"{begins}*"):
+        number = path.name.removeprefix(begins).partition("-")[0]
+        with contextlib.suppress(OSError):
+            if number.isdigit() and not _is_alive(int(number), path):
+                path.unlink()
+
+
+def _is_alive(process: int, path: Path) -> bool:
+    if process == os.getpid():
+        return True
+    if (
+        os.name == "nt"
+    ):  # there, a signal would end the process: a file of an hour ago is no longer being written
+        return time.time() - path.stat().st_mtime < 3600
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
