@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import contextlib
 import os
+import platform
+import time
 from hashlib import sha256
 from pathlib import Path
 
