@@ -62,7 +62,7 @@ class NotANumber(ValueError):
 
 
 def plain_text(text: str) -> str:
-    """Give a text with fractions, primes, dashes and spaces written with the plain signs.
+    """Return a text with fractions, primes, dashes and spaces written with the plain signs.
 
     >>> plain_text("3½ ″ – 4")
     '3 1/2 " - 4'
@@ -91,7 +91,7 @@ def _magnitude(text: str) -> float:
 
 
 def is_bare_fraction(text: str) -> bool:
-    """Whether a text is a fraction, or a number with one, that names no unit.
+    """Return whether a text is a fraction, or a number with one, that names no unit.
 
     >>> is_bare_fraction("3/4"), is_bare_fraction("3-¼"), is_bare_fraction('3/4"'), is_bare_fraction("82,5")
     (True, True, False, False)
@@ -100,7 +100,7 @@ def is_bare_fraction(text: str) -> bool:
 
 
 def number_from_text(text: str) -> float:
-    """Give the number that a person typed: decimal point or comma, thousands set apart, fractions.
+    """Return the number that a person typed: decimal point or comma, thousands set apart, fractions.
 
     >>> number_from_text("1,250.50"), number_from_text("1.250,50"), number_from_text("12,5")
     (1250.5, 1250.5, 12.5)
@@ -122,7 +122,7 @@ def number_from_text(text: str) -> float:
 
 
 def length_from_text(text: str, unit: Unit) -> float:
-    """Give a typed length in inches; a unit in the text wins over the job's.
+    """Return a typed length in inches; a unit in the text wins over the job's.
 
     Parameters
     ----------
@@ -175,7 +175,7 @@ def length_from_text(text: str, unit: Unit) -> float:
 
 @cache
 def _inches_in(word: str) -> float | None:
-    """Give the inches in a unit that is not an everyday one, None when the word is no unit of length."""
+    """Return the inches in a unit that is not an everyday one, None when the word is no unit of length."""
     from pint import PintError
 
     try:
@@ -186,14 +186,14 @@ def _inches_in(word: str) -> float | None:
 
 @cache
 def _registry() -> UnitRegistry[float]:
-    """Give the unit registry; making one takes a tenth of a second, so it is made once and only when asked for."""
+    """Return the unit registry; making one takes a tenth of a second, so it is made once and only when asked for."""
     import pint
 
     return pint.UnitRegistry()
 
 
 def temperature_from_text(text: str, unit: Unit) -> float:
-    """Give a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
+    """Return a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
 
     >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in"), temperature_from_text("20", "mm")
     (70.0, 69.8, 68.0)
@@ -209,7 +209,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
 
 
 def share_from_text(text: str) -> float:
-    """Give a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
+    """Return a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
 
     A sign typed where the office program puts one of its own comes out as two.
 
@@ -223,7 +223,7 @@ def share_from_text(text: str) -> float:
 
 
 def share_from_number(number: float) -> float:
-    """Give a percentage typed as a bare number as a share: below 1 it is one already.
+    """Return a percentage typed as a bare number as a share: below 1 it is one already.
 
     >>> share_from_number(20), share_from_number(0.2)
     (0.2, 0.2)
@@ -232,7 +232,7 @@ def share_from_number(number: float) -> float:
 
 
 def money_from_number(number: float) -> Decimal:
-    """Give a stored number as an exact amount, without the dust of binary fractions.
+    """Return a stored number as an exact amount, without the dust of binary fractions.
 
     >>> money_from_number(9.1)
     Decimal('9.1')
@@ -310,7 +310,7 @@ def length_text(size: float, unit: Unit, step: float | None = None) -> str:
 
 
 def shown(size: float, unit: Unit) -> float:
-    """Give a size in inches as the number that stands in a cell of the job's unit.
+    """Return a size in inches as the number that stands in a cell of the job's unit.
 
     >>> shown(3.25, "mm")
     82.55

@@ -30,7 +30,7 @@ class FileFormat:
 
 
 def by_ending(ending: str) -> FileFormat:
-    """Give the format of a file ending, ``.xlsx`` or ``.ods``.
+    """Return the format of a file ending, ``.xlsx`` or ``.ods``.
 
     Raises
     ------
@@ -51,7 +51,7 @@ def by_ending(ending: str) -> FileFormat:
 
 
 def by_content(data: bytes, ending: str) -> FileFormat:
-    """Give the format that a file's bytes are in; the ending decides only where they do not tell.
+    """Return the format that a file's bytes are in; the ending decides only where they do not tell.
 
     Raises
     ------

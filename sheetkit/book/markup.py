@@ -21,7 +21,7 @@ _WIDE = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
 
 
 def plain(data: bytes) -> bytes:
-    """Give an XML part as bytes without a byte order mark, refusing one that declares a DOCTYPE.
+    """Return an XML part as bytes without a byte order mark, refusing one that declares a DOCTYPE.
 
     No part of a workbook needs one, and entities declared there can grow without end.
     """
@@ -37,19 +37,19 @@ def plain(data: bytes) -> bytes:
 
 
 def weight(data: bytes) -> int:
-    """Give about how many elements, attributes and stretches of text an XML part holds: its cost in memory and time."""
+    """Return about how many elements, attributes and stretches of text an XML part holds: its cost in memory and time."""
     return data.count(b"<") + data.count(b"=") + len(data) // _BYTES_IN_ONE
 
 
 def bounded(data: bytes, name: str, most: int = MOST_HELD) -> bytes:
-    """Give an XML part, refusing one that would fill the memory though its file is small."""
+    """Return an XML part, refusing one that would fill the memory though its file is small."""
     if weight(data) > most or not _is_parted(data):
         raise Refused("too large", name)
     return data
 
 
 def _is_parted(data: bytes) -> bool:
-    """Whether no element begins, and no text goes on, for longer than any that an office program writes."""
+    """Return whether no element begins, and no text goes on, for longer than any that an office program writes."""
     at = 0
     while at + LONGEST_PIECE < len(data):
         at = data.rfind(b"<", at, at + LONGEST_PIECE) + 1
@@ -59,7 +59,7 @@ def _is_parted(data: bytes) -> bool:
 
 
 def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
-    """Give the root element of an XML part."""
+    """Return the root element of an XML part."""
     try:
         return etree.fromstring(plain(bounded(data, name, most)), _parser())
     except etree.XMLSyntaxError as error:
@@ -67,18 +67,18 @@ def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
 
 
 def damaged(name: str, error: Exception) -> Refused:
-    """Give the refusal of a part that cannot be read, with the line where that shows."""
+    """Return the refusal of a part that cannot be read, with the line where that shows."""
     line = getattr(error, "lineno", None)
     return Refused("damaged", f"{name}, line {line}" if line else name)
 
 
 def root(space: str, name: str) -> Element:
-    """Give a new root element whose namespace needs no prefix."""
+    """Return a new root element whose namespace needs no prefix."""
     return etree.fromstring(f'<{name} xmlns="{space}"/>')
 
 
 def written(element: Element) -> bytes:
-    """Give an XML part's bytes."""
+    """Return an XML part's bytes."""
     return etree.tostring(element, encoding="UTF-8", xml_declaration=True, standalone=True)
 
 

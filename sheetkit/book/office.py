@@ -11,7 +11,7 @@ from sheetkit.book.workbook import Refused
 
 
 def office_program() -> str | None:
-    """Give the path of LibreOffice, or None when it is not installed."""
+    """Return the path of LibreOffice, or None when it is not installed."""
     return shutil.which("soffice") or shutil.which("libreoffice")
 
 
@@ -40,7 +40,7 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
 
 
 def recalculated(data: bytes, ending: str) -> bytes:
-    """Give the workbook as LibreOffice computes it; for reading values only, never to be saved as the maker's."""
+    """Return the workbook as LibreOffice computes it; for reading values only, never to be saved as the maker's."""
     with tempfile.TemporaryDirectory() as folder:
         source = Path(folder) / f"copy{ending}"
         source.write_bytes(data)

@@ -100,7 +100,7 @@ class Package:
         self._gone: set[str] = set()
 
     def names(self) -> list[str]:
-        """Give the names of all entries, in the order in which they will be saved."""
+        """Return the names of all entries, in the order in which they will be saved."""
         kept = [name for name in self._old if name not in self._gone]
         return kept + [name for name in self._new if name not in self._old]
 
@@ -108,7 +108,7 @@ class Package:
         return name in self._new or (name in self._old and name not in self._gone)
 
     def read(self, name: str) -> bytes:
-        """Give an entry's content; ``KeyError`` if there is none, ``Refused`` if it is damaged."""
+        """Return an entry's content; ``KeyError`` if there is none, ``Refused`` if it is damaged."""
         if name in self._new:
             return self._new[name]
         if name in self._gone:
@@ -139,7 +139,7 @@ class Package:
             }
 
     def save(self) -> bytes:
-        """Give the whole document; entries that are new come last, dated 1 January 1980."""
+        """Return the whole document; entries that are new come last, dated 1 January 1980."""
         out: list[bytes | memoryview] = []
         central: list[bytes] = []
         offset = 0
@@ -186,7 +186,7 @@ class Package:
         return content
 
     def _carried(self, entry: _Entry, offset: int) -> tuple[list[bytes | memoryview], bytes]:
-        """Give an entry as it was, its packed bytes looked at and not copied, and its line in the directory."""
+        """Return an entry as it was, its packed bytes looked at and not copied, and its line in the directory."""
         info, name = entry.info, entry.raw_name
         year, month, day, hour, minute, second = info.date_time
         date = (year - 1980) << 9 | month << 5 | day
@@ -208,7 +208,7 @@ class Package:
 
 
 def entry_names(data: bytes) -> list[str]:
-    """Give the names of the entries that a file declares.
+    """Return the names of the entries that a file declares.
 
     Raises
     ------
@@ -219,7 +219,7 @@ def entry_names(data: bytes) -> list[str]:
 
 
 def meant(name: str) -> str:
-    """Give the name that an entry's name stands for; some archivers write ``\\``, or begin at a root.
+    """Return the name that an entry's name stands for; some archivers write ``\\``, or begin at a root.
 
     >>> meant("xl\\\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
     ('xl/workbook.xml', 'xl/styles.xml', 'xl/')
@@ -231,7 +231,7 @@ def meant(name: str) -> str:
 
 
 def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
-    """Give the entries that a file declares, once their number and sizes are believable."""
+    """Return the entries that a file declares, once their number and sizes are believable."""
     if data.startswith(_OLE):
         locked = "EncryptedPackage".encode("utf-16-le") in data
         raise Refused("encrypted" if locked else "old format")
@@ -278,7 +278,7 @@ def _refuse_overlap(entries: Iterable[_Entry]) -> None:
 
 
 def _extra_kept(extra: bytes, same_name: bool) -> bytes:
-    """Give an entry's extra fields without those that do not hold any more."""
+    """Return an entry's extra fields without those that do not hold any more."""
     kept: list[bytes] = []
     at = 0
     while at + 4 <= len(extra):

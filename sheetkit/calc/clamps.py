@@ -88,7 +88,7 @@ def clamp_row(along: float, largest_spacing: float, end: float | None = None, le
 
 
 def clamp_force(area: float, pressure: float) -> float:
-    """Give the force that presses a glued area.
+    """Return the force that presses a glued area.
 
     Parameters
     ----------
@@ -126,7 +126,7 @@ def clamp_force(area: float, pressure: float) -> float:
 
 
 def clamps_for_force(force: float, force_a_clamp: float) -> int:
-    """Give how many clamps bring a force.
+    """Return how many clamps bring a force.
 
     Parameters
     ----------
@@ -164,7 +164,7 @@ def clamps_for_force(force: float, force_a_clamp: float) -> int:
 
 
 def clamp_length(size: float, jaws: float) -> float:
-    """Give the opening that a clamp needs.
+    """Return the opening that a clamp needs.
 
     Parameters
     ----------

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 
 def kiln_dried_thickness(nominal: float) -> float:
-    """Give the thickness that rough kiln-dried stock may measure.
+    """Return the thickness that rough kiln-dried stock may measure.
 
     Parameters
     ----------
@@ -44,7 +44,7 @@ def kiln_dried_thickness(nominal: float) -> float:
 
 
 def metric_dried_thickness(nominal: float, moisture: float) -> float:
-    """Give what metric sawn stock measures once dried below the 20 % to which its size refers.
+    """Return what metric sawn stock measures once dried below the 20 % to which its size refers.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
 
 def surfaced_thickness(nominal: float) -> float:
-    """Give the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
+    """Return the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
 
     Parameters
     ----------
@@ -120,7 +120,7 @@ def surfaced_thickness(nominal: float) -> float:
 
 
 def board_feet(nominal: float, width: float, length: float) -> float:
-    """Give the board feet of a piece of lumber.
+    """Return the board feet of a piece of lumber.
 
     Parameters
     ----------
@@ -160,7 +160,7 @@ def board_feet(nominal: float, width: float, length: float) -> float:
 
 
 def net_volume(nominal: float, width: float, length: float) -> float:
-    """Give the net volume of a piece of lumber, as it is billed by the cubic metre.
+    """Return the net volume of a piece of lumber, as it is billed by the cubic metre.
 
     Parameters
     ----------
@@ -203,7 +203,7 @@ def net_volume(nominal: float, width: float, length: float) -> float:
 
 
 def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
-    """Give the surface measure of each board of a tally.
+    """Return the surface measure of each board of a tally.
 
     Parameters
     ----------
@@ -251,7 +251,7 @@ def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
 
 
 def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
-    """Give the board feet of a bundle of one thickness from its surface measures.
+    """Return the board feet of a bundle of one thickness from its surface measures.
 
     Parameters
     ----------
@@ -289,7 +289,7 @@ def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
 
 
 def to_buy(net: float, waste: float) -> float:
-    """Give what must be bought so that, after waste, the net amount is left.
+    """Return what must be bought so that, after waste, the net amount is left.
 
     Parameters
     ----------
@@ -329,7 +329,7 @@ def to_buy(net: float, waste: float) -> float:
 def pile_share(
     face: float, longest: float, table: Mapping[tuple[float, float], tuple[float, float]]
 ) -> tuple[float, float]:
-    """Give how much lumber simulated piles had to have, for each unit in the blanks.
+    """Return how much lumber simulated piles had to have, for each unit in the blanks.
 
     Parameters
     ----------

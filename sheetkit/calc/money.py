@@ -11,7 +11,7 @@ def _at_least_nothing(*numbers: Decimal) -> None:
 
 
 def markup_from_margin(margin: Decimal) -> Decimal:
-    """Give the markup on cost that leaves a margin on price.
+    """Return the markup on cost that leaves a margin on price.
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ def markup_from_margin(margin: Decimal) -> Decimal:
 
 
 def margin_from_markup(markup: Decimal) -> Decimal:
-    """Give the margin on price that a markup on cost leaves.
+    """Return the margin on price that a markup on cost leaves.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def margin_from_markup(markup: Decimal) -> Decimal:
 
 
 def labour_cost(count: Decimal, minutes: Decimal, rate: Decimal) -> Decimal:
-    """Give what an operation costs.
+    """Return what an operation costs.
 
     Parameters
     ----------
@@ -122,7 +122,7 @@ def labour_cost(count: Decimal, minutes: Decimal, rate: Decimal) -> Decimal:
 
 
 def overhead(direct: Decimal, share: Decimal) -> Decimal:
-    """Give the shop costs that a job bears.
+    """Return the shop costs that a job bears.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def overhead(direct: Decimal, share: Decimal) -> Decimal:
 
 
 def price_by_markup(cost: Decimal, markup: Decimal) -> Decimal:
-    """Give the price that adds a markup to the cost.
+    """Return the price that adds a markup to the cost.
 
     Parameters
     ----------
@@ -196,7 +196,7 @@ def price_by_markup(cost: Decimal, markup: Decimal) -> Decimal:
 
 
 def price_by_margin(cost: Decimal, margin: Decimal) -> Decimal:
-    """Give the price of which a margin is left.
+    """Return the price of which a margin is left.
 
     Parameters
     ----------
@@ -235,7 +235,7 @@ def price_by_margin(cost: Decimal, margin: Decimal) -> Decimal:
 
 
 def tax(price: Decimal, share: Decimal) -> Decimal:
-    """Give the tax on a price.
+    """Return the tax on a price.
 
     Parameters
     ----------
@@ -273,7 +273,7 @@ def tax(price: Decimal, share: Decimal) -> Decimal:
 
 
 def deposit(total: Decimal, share: Decimal) -> Decimal:
-    """Give what is due with the order.
+    """Return what is due with the order.
 
     Parameters
     ----------

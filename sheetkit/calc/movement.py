@@ -9,7 +9,7 @@ RANGE = (6.0, 14.0)
 
 
 def coefficient_from_shrinkage(shrinkage: float, start: float = 30.0) -> float:
-    """Give the dimensional change coefficient that a species' green shrinkage leads to.
+    """Return the dimensional change coefficient that a species' green shrinkage leads to.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def coefficient_from_shrinkage(shrinkage: float, start: float = 30.0) -> float:
 
 
 def change_by_coefficient(size: float, coefficient: float, moisture: float, later: float) -> float:
-    """Give the change of a size within 6 to 14 % moisture.
+    """Return the change of a size within 6 to 14 % moisture.
 
     Parameters
     ----------
@@ -91,7 +91,7 @@ def change_by_coefficient(size: float, coefficient: float, moisture: float, late
 def change_by_shrinkage(
     size: float, shrinkage: float, moisture: float, later: float, start: float = 30.0
 ) -> float:
-    """Give the change of a size over any range below the start of shrinkage.
+    """Return the change of a size over any range below the start of shrinkage.
 
     Parameters
     ----------
@@ -147,7 +147,7 @@ class Movement:
 
 
 def size_ratio(movement: Movement, moisture: float, later: float) -> float:
-    """Give a size at a later moisture as a multiple of the size now.
+    """Return a size at a later moisture as a multiple of the size now.
 
     Parameters
     ----------
@@ -190,7 +190,7 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
 def panel_size_today(
     opening: float, grooves: float, clearances: float, movement: Movement, now: float, wettest: float
 ) -> float:
-    """Give the size of a panel today that just keeps its clearance at the wettest.
+    """Return the size of a panel today that just keeps its clearance at the wettest.
 
     Parameters
     ----------
@@ -235,7 +235,7 @@ def panel_size_today(
 
 
 def bearing_each_side(size: float, opening: float, movement: Movement, now: float, driest: float) -> float:
-    """Give how far a panel stands in its groove at each side at the driest.
+    """Return how far a panel stands in its groove at each side at the driest.
 
     Parameters
     ----------
@@ -280,7 +280,7 @@ def groove_depth_needed(
     opening: float, bearing: float, clearance: float, movement: Movement,
     now: float, driest: float, wettest: float,
 ) -> float:  # fmt: skip
-    """Give the least groove depth with which a panel keeps both its bearing and its clearance.
+    """Return the least groove depth with which a panel keeps both its bearing and its clearance.
 
     Parameters
     ----------
@@ -322,7 +322,7 @@ def groove_depth_needed(
 
 
 def seasonal_swing(size: float, movement: Movement, now: float, driest: float, wettest: float) -> float:
-    """Give the difference of a size between the driest and the wettest season.
+    """Return the difference of a size between the driest and the wettest season.
 
     Parameters
     ----------
@@ -362,7 +362,7 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
 
 
 def slot_length(growth: float, shrinkage: float, screw: float) -> float:
-    """Give the length of a slot in whose middle a screw stands today at the edge of a top held at its middle.
+    """Return the length of a slot in whose middle a screw stands today at the edge of a top held at its middle.
 
     Parameters
     ----------

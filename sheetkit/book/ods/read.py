@@ -85,7 +85,7 @@ class _Tab:
 
 
 def _own_titles(package: Package) -> frozenset[str]:
-    """Give the titles of our tabs, which the names behind all tabs tell."""
+    """Return the titles of our tabs, which the names behind all tabs tell."""
     titles: list[str] = []
     owned: frozenset[str] = frozenset()
     for element in _ends(package.read(CONTENT), (TABLE, ROW, EXPRESSIONS)):
@@ -146,12 +146,12 @@ def _workbook(package: Package, wanted: frozenset[str] | None) -> Workbook:
 
 
 def is_external(table: Element) -> bool:
-    """Say whether a table is the hidden copy of another file's tab."""
+    """Return whether a table is the hidden copy of another file's tab."""
     return _EXTERNAL in (table.get(NAME) or "") and (table.get(NAME) or "").startswith("'")
 
 
 def _is_ordinary(table: Element) -> bool:
-    """Say whether a table is a tab, and not one inside a cell, a change history or a link."""
+    """Return whether a table is a tab, and not one inside a cell, a change history or a link."""
     parent = table.getparent()
     return parent is not None and parent.tag == SPREADSHEET and not is_external(table)
 
@@ -167,7 +167,7 @@ def _style_groups(package: Package) -> list[Element]:
 
 
 def _ends(content: bytes, tags: Sequence[str]) -> Iterator[Element]:
-    """Give each element of these kinds as soon as it has been read to its end."""
+    """Yield each element of these kinds as soon as it has been read to its end."""
     events = etree.iterparse(
         io.BytesIO(plain(bounded(content, CONTENT, MOST_CONTENT))),
         events=("end",),
@@ -251,7 +251,7 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
 
 
 def _is_hidden(element: Element, family: str, looks: Looks) -> bool:
-    """Say whether a row or column is hidden, filtered out, of no size, or in a group that is folded up."""
+    """Return whether a row or column is hidden, filtered out, of no size, or in a group that is folded up."""
     if element.get(_VISIBILITY, "visible") != "visible":
         return True
     if (style := element.get(STYLE_NAME)) and looks.is_folded(style, family):
@@ -265,7 +265,7 @@ def _is_hidden(element: Element, family: str, looks: Looks) -> bool:
 
 
 def _read_columns(tab: _Tab, looks: Looks) -> list[str]:
-    """Read the column declarations; give the style name of unfilled cells by column."""
+    """Read the column declarations; return the style name of unfilled cells by column."""
     defaults: list[str] = []
     for element in within(tab.element, COLUMN, COLUMN_HOLDERS):
         count = min(times(element, COLUMNS_REPEATED), MAX_COLUMNS - len(defaults))

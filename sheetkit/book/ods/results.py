@@ -34,7 +34,7 @@ class _Place(NamedTuple):
 
 
 def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) -> bytes:
-    """Give the file with stored results, by tab title, in cells that hold a formula without one."""
+    """Return the file with stored results, by tab title, in cells that hold a formula without one."""
     package = opened(data)
     content = plain(bounded(package.read(CONTENT), CONTENT, MOST_CONTENT))
     if re.match(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", content, re.IGNORECASE):
@@ -59,7 +59,7 @@ def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) ->
 
 
 def _computed(tag: bytes, inside: bytes, value: Value, worded: bool, prefixes: Mapping[str, str]) -> bytes:
-    """Give a cell as far as its closing tag; with that one where it had none."""
+    """Return a cell as far as its closing tag; with that one where it had none."""
     empty = tag.endswith(b"/>")
     cell = make("table:table-cell")
     put_value(cell, Cell(value, ""))
@@ -97,7 +97,7 @@ def _quoted(text: str) -> str:
 
 
 def _formulas(content: bytes, wanted: Mapping[str, Mapping[Address, Value]]) -> Iterator[_Place]:
-    """Give the formulas' cells that are wanted, in the order of the bytes."""
+    """Yield the formulas' cells that are wanted, in the order of the bytes."""
     parser = expat.ParserCreate(namespace_separator="}")
     found: list[_Place] = []
     path: list[str] = []

@@ -82,7 +82,7 @@ _WORDS = PARAGRAPH.rpartition("}")[0] + "}"
 
 
 def shown_number(value: float, look: Format) -> str:
-    """Give a number as the office program will show it.
+    """Return a number as the office program will show it.
 
     >>> shown_number(3.25, Format.FRACTION), shown_number(0.2, Format.PERCENT)
     ('3 1/4', '20.0%')
@@ -96,7 +96,7 @@ def shown_number(value: float, look: Format) -> str:
 
 
 def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
-    """Give a cell's value, and whether it is a formula's result that nobody has stored."""
+    """Return a cell's value, and whether it is a formula's result that nobody has stored."""
     if kind == "string" or kind is None:
         if element.get(EXTENDED_KIND) == "error":
             return CellError(text_of(element) or "#VALUE!"), False
@@ -130,7 +130,7 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
 
 
 def number_of(text: str | None) -> float | None:
-    """Give the number that a stored value is, None when it is none."""
+    """Return the number that a stored value is, None when it is none."""
     try:
         number = float(text or "")
     except ValueError:
@@ -146,7 +146,7 @@ def _date(text: str) -> date | datetime | None:
 
 
 def _time(text: str) -> datetime | float | None:
-    """Give a duration as the moment that spreadsheets count it to; in days where it is none of the first month's.
+    """Return a duration as the moment that spreadsheets count it to; in days where it is none of the first month's.
 
     >>> _time("PT12H00M00S"), _time("-PT12H00M00S")
     (datetime.datetime(1899, 12, 31, 12, 0), -0.5)

@@ -116,7 +116,7 @@ def _source(book: Book) -> _Source:
 
 
 def _page_names(book: Book) -> dict[str, dict[str, Address]]:
-    """Give the workbook-wide names of single cells, by tab."""
+    """Return the workbook-wide names of single cells, by tab."""
     found: dict[str, dict[str, Address]] = {}
     for element in defined(book):
         if element.get("localSheetId") is not None or is_mark(element) or element.get("hidden") == "1":
@@ -128,7 +128,7 @@ def _page_names(book: Book) -> dict[str, dict[str, Address]]:
 
 
 def area(text: str) -> Range | None:
-    """Give the cells of a reference such as ``B3:C9``.
+    """Return the cells of a reference such as ``B3:C9``.
 
     >>> area("B3")
     Range(first_row=3, first_column=2, last_row=3, last_column=2)
@@ -142,7 +142,7 @@ def area(text: str) -> Range | None:
 
 
 def moment(serial: float, date1904: bool) -> Value:
-    """Give the day, or the moment, that a number stands for; the number itself where there is none.
+    """Return the day, or the moment, that a number stands for; the number itself where there is none.
 
     >>> moment(46085.0, False), moment(1.0, False)
     (datetime.date(2026, 3, 4), datetime.date(1900, 1, 1))
@@ -208,7 +208,7 @@ class _Tab:
             raise damaged(title, error) from error
 
     def page(self, title: str, key: str, names: dict[str, Address]) -> Page:
-        """Give what was read."""
+        """Return what was read."""
         self._put_links()
         last = max((column for _, column in self._cells), default=0)
         columns: dict[int, Column] = {}
@@ -347,7 +347,7 @@ class _Tab:
 
 
 def _other(kind: str, raw: str | None) -> Value:
-    """Give the value of a cell that is neither a number nor a shared text."""
+    """Return the value of a cell that is neither a number nor a shared text."""
     if raw is None:
         return None
     if kind == "b":

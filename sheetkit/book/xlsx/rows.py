@@ -59,21 +59,21 @@ class Rows:
     """Formulas that fill several cells: which, and of what kind."""
 
     def span(self, row: int) -> tuple[int, int]:
-        """Give where a row starts and ends; both where it would stand when it is not there."""
+        """Return where a row starts and ends; both where it would stand when it is not there."""
         place = bisect_left(self.numbers, row)
         start = self.starts[place] if place < len(self.starts) else self.end
         there = self.numbers[place : place + 1] == [row]
         return start, self._past(start, self.ends[place]) if there else start
 
     def cells(self, row: int) -> range:
-        """Give the numbers of the cells in a row."""
+        """Return the numbers of the cells in a row."""
         place = bisect_left(self.numbers, row)
         if self.numbers[place : place + 1] != [row]:
             return range(0)
         return range(self.firsts[place], [*self.firsts[place + 1 : place + 2], len(self.columns)][0])
 
     def cell_end(self, cell: int) -> int:
-        """Give where a cell ends, its closing tag included."""
+        """Return where a cell ends, its closing tag included."""
         return self._past(self.cell_starts[cell], self.cell_ends[cell])
 
     def _past(self, start: int, end: int) -> int:
@@ -82,7 +82,7 @@ class Rows:
 
 
 def opening(data: bytes, start: int = 0) -> bytes:
-    """Give the tag that begins there.
+    """Return the tag that begins there.
 
     >>> opening(b'<c r="A1" x=">"><v>7</v></c>')
     b'<c r="A1" x=">">'
@@ -93,7 +93,7 @@ def opening(data: bytes, start: int = 0) -> bytes:
 
 
 def attributes(tag: bytes) -> dict[str, str]:
-    """Give a tag's attributes as they stand there, fit for double quotation marks.
+    """Return a tag's attributes as they stand there, fit for double quotation marks.
 
     >>> attributes(b"<row r='7' spans='1:3'>")
     {'r': '7', 'spans': '1:3'}
@@ -105,7 +105,7 @@ def attributes(tag: bytes) -> dict[str, str]:
 
 
 def rows_of(data: bytes, space: str, title: str) -> Rows:
-    """Give the places of rows and cells; what is only implied in the bytes is said outright first.
+    """Return the places of rows and cells; what is only implied in the bytes is said outright first.
 
     Raises
     ------
@@ -123,7 +123,7 @@ def rows_of(data: bytes, space: str, title: str) -> Rows:
 
 
 def _outright(data: bytes, space: str, title: str) -> bytes:
-    """Give a tab in UTF-8 with a box for its rows, and each row and cell with its name."""
+    """Return a tab in UTF-8 with a box for its rows, and each row and cell with its name."""
     root = tree(data, title)
     box = root.find(f"{{{space}}}sheetData")
     if box is None:
@@ -142,7 +142,7 @@ def _outright(data: bytes, space: str, title: str) -> bytes:
 
 
 def _scanned(data: bytes, space: str, title: str) -> Rows | None:
-    """Give the places, or None when something is only implied."""
+    """Return the places, or None when something is only implied."""
     parser = expat.ParserCreate(namespace_separator=_BREAK)
     row_tag, cell_tag, formula_tag, box_tag = (
         f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
@@ -206,7 +206,7 @@ def _scanned(data: bytes, space: str, title: str) -> Rows | None:
 
 
 def closing(tag: bytes) -> bytes:
-    """Give the tag that closes what a tag opens.
+    """Return the tag that closes what a tag opens.
 
     >>> closing(b'<x:row r="7"/>')
     b'</x:row>'
@@ -215,7 +215,7 @@ def closing(tag: bytes) -> bytes:
 
 
 def prefix_of(tag: bytes) -> str:
-    """Give the prefix of a tag's name, with its colon.
+    """Return the prefix of a tag's name, with its colon.
 
     >>> prefix_of(b'<x:row r="7"/>'), prefix_of(b"<row>")
     ('x:', '')

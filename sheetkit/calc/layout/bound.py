@@ -70,7 +70,7 @@ class Bounder:
         self.proof = Proof()
 
     def price(self, bins: Sequence[Bin], prices: Sequence[float]) -> tuple[list[int], int, float, Prospect]:
-        """Values of the boards at whole-number prices, what the wanted is worth, the scale, and the plans."""
+        """Return values of the boards at whole-number prices, what the wanted is worth, the scale, and the plans."""
         n = len(self.task.kinds)
         density = max((p / a for p, a in zip(prices, self.areas, strict=True)), default=0.0)
         largest = max((b.width + self.task.rip) * (b.length + self.task.cross) for b in bins)
@@ -87,7 +87,7 @@ class Bounder:
             self.proof.statements.append(Statement(list(values), need))
 
     def column(self, b: Bin, prospect: Prospect) -> Entry:
-        """The plan of a board as a column: how much of every need it meets, and the board itself."""
+        """Return the plan of a board as a column: how much of every need it meets, and the board itself."""
         amounts: dict[int, float] = {}
         grid, table = self.filler.grid, prospect.table
         for x, end in b.cells:

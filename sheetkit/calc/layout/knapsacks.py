@@ -54,7 +54,7 @@ class Composite:
 
 
 def splits(copies: int) -> list[int]:
-    """Bundles whose sums reach every number up to `copies`.
+    """Return bundles whose sums reach every number up to `copies`.
 
     Examples
     --------
@@ -115,7 +115,7 @@ class StripTable:
         return self.layers[-1]
 
     def contents(self, k: int, x: int) -> tuple[list[int], list[int]]:
-        """Labels of the items and of the staves in the best strip of class k and length x."""
+        """Return the labels of the items and of the staves in the best strip of class k and length x."""
         staves: list[int] = []
         items: list[int] = []
         for n in range(len(self.stave_stages) - 1, -1, -1):
@@ -160,7 +160,7 @@ class SectionTable:
         self.g = self._fill(extra)
 
     def _composite_values(self, c: Composite, extra: Ints | None) -> Ints:
-        """The composite, and the best of the rest of each of its strips."""
+        """Return the composite, and the best of the rest of each of its strips."""
         f = self.strips.values
         room = self.columns - c.l
         ok = room >= 0
@@ -193,7 +193,7 @@ class SectionTable:
         return g
 
     def cuts(self, w: int, j: int) -> list[tuple[int, int]]:
-        """The strips of the best section of width w in column j: (option's class, value), widest last."""
+        """Return the strips of the best section of width w in column j: (option's class, value), widest last."""
         out: list[tuple[int, int]] = []
         while w > 0 and self.g[w, j] > 0:
             target = int(self.g[w, j])
@@ -211,7 +211,7 @@ class SectionTable:
 
 
 def board_values(g: Ints) -> Ints:
-    """H from the rows of G wanted (rows x lengths 0..n): the crosscut knapsack; the shortest section is cut last."""
+    """Return H from the rows of G wanted (rows x lengths 0..n): the crosscut knapsack; the shortest section is cut last."""
     n = g.shape[1] - 1
     some = np.flatnonzero(g.any(axis=0))
     least = max(1, int(some[0])) if len(some) else n + 1
@@ -230,7 +230,7 @@ def board_values(g: Ints) -> Ints:
 
 
 def sections_of(g: Ints, h: Ints, e: int) -> list[int]:
-    """The section lengths of the best board of length e (one row of G and of H)."""
+    """Return the section lengths of the best board of length e (one row of G and of H)."""
     out: list[int] = []
     while e > 0 and h[e] > 0:
         if h[e] == h[e - 1]:

@@ -19,7 +19,7 @@ MANY_ROWS, EACH_ROW = 300, 1.0
 
 
 def _solver() -> Any:
-    """A quiet solver. Its first one in a process prints a banner on file descriptor 1, which is held shut for it."""
+    """Return a quiet solver. Its first one in a process prints a banner on file descriptor 1, which is held shut for it."""
     global _greeted
     if _greeted:
         return _quiet(_new())
@@ -82,7 +82,7 @@ class GrowingProgram:
             self.h.addCol(e.cost, 0.0, _INFINITE, len(rows), rows, np.asarray(e.values, dtype=np.float64))
 
     def solve(self) -> tuple[float, list[float], float]:
-        """Objective, duals of the needs (not below 0), and the work done."""
+        """Return the objective, duals of the needs (not below 0), and the work done."""
         self.h.run()
         duals = list(self.h.getSolution().row_dual)
         needs = [max(0.0, d) for d in duals[: self.needs]]
@@ -103,7 +103,7 @@ class Chosen:
 
 
 def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
-    """Columns between 0 and 1; `rows` that add up to 1 at least, then `caps` that add up to 1 at most."""
+    """Return columns between 0 and 1; `rows` that add up to 1 at least, then `caps` that add up to 1 at most."""
     lp = highspy.HighsLp()
     n = len(entries)
     lp.num_col_, lp.num_row_ = n, rows + caps
@@ -121,7 +121,7 @@ def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
 
 
 def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float, list[float], int]:
-    """The program of `choose` in fractions: its least cost, what taking each column adds at least, the work done."""
+    """Return the program of `choose` in fractions: its least cost, what taking each column adds at least, the work done."""
     h = _solver()
     h.passModel(_program(entries, rows, caps))
     h.run()

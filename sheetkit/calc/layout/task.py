@@ -227,7 +227,7 @@ def _group_kinds(task: Task, pieces: Sequence[Piece], members: Sequence[int], ho
 
 
 def equal_staves(net: int, least: int, most: int, joint: int) -> tuple[int, int]:
-    """Number and width of the fewest equal staves that make up a net width.
+    """Return the number and width of the fewest equal staves that make up a net width.
 
     Examples
     --------
@@ -239,7 +239,7 @@ def equal_staves(net: int, least: int, most: int, joint: int) -> tuple[int, int]
 
 
 def _refs(task: Task, index: int, p: Piece) -> list[Ref]:
-    """The blanks of a grouped piece; a grouped glue-up takes its fewest equal staves as blanks."""
+    """Return the blanks of a grouped piece; a grouped glue-up takes its fewest equal staves as blanks."""
     scale, g = task.scale, p.glue_up
     length = up(p.length, scale)
     if g is None:
@@ -291,7 +291,7 @@ def _add_glue(task: Task, index: int, p: Piece) -> None:
 
 
 def _why_not(task: Task, w: int, length: int) -> str:
-    """Why no board holds one blank of this size; empty when one does."""
+    """Return why no board holds one blank of this size; empty when one does."""
     if not task.bins:
         return "no boards"
     if all(w > b.width for b in task.bins):
