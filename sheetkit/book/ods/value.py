@@ -98,35 +98,42 @@ def shown_number(value: float, look: Format) -> str:
 def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
     """Return a cell's value, and whether it is a formula's result that nobody has stored."""
     if kind == "string" or kind is None:
-        if element.get(EXTENDED_KIND) == "error":
-            return CellError(text_of(element) or "#VALUE!"), False
-        text = element.get(STRING) or text_of(element)
-        if formula is None:
-            return text or None, False
-        if kind is None and not text:
-            # LibreOffice stores the result "" as an empty paragraph without a kind.
-            return (None, True) if element.find(PARAGRAPH) is None else ("", False)
-        return (CellError(text) if _ERROR.fullmatch(text) else text), False
+        return _worded(element, kind, formula)
     if formula is not None and element.get(EXTENDED_KIND) == "error":
         return CellError(text_of(element) or "#VALUE!"), False
+    value = _stored(element, kind)
+    if formula is not None and kind not in ("date", "boolean", "time") and value == 0:
+        text = text_of(element)
+        if _ERROR.fullmatch(text):
+            return CellError(text), False
+    if value is not None:
+        return value, False
+    return (None, True) if formula is not None else (text_of(element) or None, False)
+
+
+def _worded(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
+    """Return the value of a cell of words, or of no kind, and whether it is a result that nobody has stored."""
+    if element.get(EXTENDED_KIND) == "error":
+        return CellError(text_of(element) or "#VALUE!"), False
+    text = element.get(STRING) or text_of(element)
+    if formula is None:
+        return text or None, False
+    if kind is None and not text:
+        # LibreOffice stores the result "" as an empty paragraph without a kind.
+        return (None, True) if element.find(PARAGRAPH) is None else ("", False)
+    return (CellError(text) if _ERROR.fullmatch(text) else text), False
+
+
+def _stored(element: Element, kind: str) -> Value:
+    """Return the value in a cell's attributes, None where they hold none that can be read."""
     if kind == "date":
-        value: Value = _date(element.get(DATE) or "")
-    elif kind == "boolean":
+        return _date(element.get(DATE) or "")
+    if kind == "boolean":
         truth = element.get(TRUTH)
-        value = None if truth is None else truth == "true"
-    elif kind == "time":
-        value = _time(element.get(TIME) or "")
-    else:
-        value = number_of(element.get(NUMBER))
-        if formula is not None and value == 0:
-            text = text_of(element)
-            if _ERROR.fullmatch(text):
-                return CellError(text), False
-    if value is None:
-        if formula is not None:
-            return None, True
-        return text_of(element) or None, False
-    return value, False
+        return None if truth is None else truth == "true"
+    if kind == "time":
+        return _time(element.get(TIME) or "")
+    return number_of(element.get(NUMBER))
 
 
 def number_of(text: str | None) -> float | None:

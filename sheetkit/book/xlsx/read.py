@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import io
+import math
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -27,7 +28,6 @@ _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 MOST_READ = 8_000_000
 """What all tabs may weigh together, and the shared texts: about a million cells, far more than any shop has."""
-_NO_NUMBERS = (float("inf"), float("-inf"))
 _MOST_LINKED = 5_000_000
 """How many cells are looked at for the links of a tab; further links are not taken over."""
 _LONELY_COLUMNS = 64
@@ -240,9 +240,11 @@ class _Tab:
             self._hidden_rows.add(at)
         if at > LAST_ROW:
             raise Refused("damaged", said or "")
-        texts, looks, date1904 = self._source.texts, self._looks, self._source.date1904
+        self._take_cells(row, at)
+
+    def _take_cells(self, row: Element, at: int) -> None:
         value_tag, formula_tag, inline_tag = self._cell_tags
-        cells, letters = self._cells, self._letters
+        cells, letters, looks = self._cells, self._letters, self._looks
         column = 0
         # The innermost loop of reading: written for speed.
         for c in row:
@@ -264,27 +266,30 @@ class _Tab:
                     inline = child
             form = get("s")
             style, dated = looks.get(form) or self._look(form)
-            kind = get("t")
-            value: Value = None
-            if kind is None or kind == "n":
-                if raw:
-                    value = moment(float(raw), date1904) if dated else float(raw)
-                    if value in _NO_NUMBERS or value != value:
-                        value = CellError("#NUM!")
-            elif kind == "s":
-                if raw:
-                    number = int(raw)
-                    if number < 0:
-                        raise IndexError(raw)
-                    value = texts[number]
-            elif inline is not None:
-                value = item_text(inline)
-            else:
-                value = _other(kind, raw)
+            value = self._value(get("t"), raw, dated, inline)
             if formula is not None:
                 cells[at, column] = Cell(value, formula, style, None, value is None)
             elif value is not None:
                 cells[at, column] = Cell(value, None, style)
+
+    def _value(self, kind: str | None, raw: str | None, dated: bool, inline: Element | None) -> Value:
+        if kind is None or kind == "n":
+            return self._number(raw, dated) if raw else None
+        if kind == "s":
+            return self._text(raw) if raw else None
+        return _other(kind, raw) if inline is None else item_text(inline)
+
+    def _number(self, raw: str, dated: bool) -> Value:
+        number = float(raw)
+        if not math.isfinite(number):
+            return CellError("#NUM!")
+        return moment(number, self._source.date1904) if dated else number
+
+    def _text(self, raw: str) -> str:
+        number = int(raw)
+        if number < 0:
+            raise IndexError(raw)
+        return self._source.texts[number]
 
     def _column(self, head: str) -> int:
         column = self._letters[head] = column_number(head.lstrip("$"))

@@ -144,57 +144,14 @@ def _outright(data: bytes, space: str, title: str) -> bytes:
 def _scanned(data: bytes, space: str, title: str) -> Rows | None:
     """Return the places, or None when something is only implied."""
     parser = expat.ParserCreate(namespace_separator=_BREAK)
-    row_tag, cell_tag, formula_tag, box_tag = (
-        f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
-    )
-    found = Rows(data)
-    implied = in_box = in_row = False
-    depth = last = 0
-
-    def begin(name: str, said: dict[str, str]) -> None:
-        nonlocal depth, last, implied, in_box, in_row
-        depth += 1
-        if name == cell_tag and in_row and depth == 4:
-            address = said.get("r", "")
-            implied = implied or not address
-            found.columns.append(_letters_number(address.rstrip("0123456789")))
-            found.cell_starts.append(parser.CurrentByteIndex)
-        elif name == row_tag and in_box and depth == 3:
-            in_row = True
-            implied = implied or "r" not in said
-            number = whole(said.get("r"), last + 1)
-            if not last < number <= LAST_ROW:
-                raise Refused("damaged", f"{title}: row {number} after {last}")
-            last = number
-            found.numbers.append(number)
-            found.starts.append(parser.CurrentByteIndex)
-            found.firsts.append(len(found.columns))
-        elif name == formula_tag and said.get("ref") and said.get("t", "normal") != "normal":
-            cells = area(said["ref"])
-            if cells is not None:
-                found.blocks.append((cells, said["t"]))
-        elif name == box_tag and depth == 2 and not found.start:
-            in_box = True
-            found.start = parser.CurrentByteIndex
-
-    def finish(name: str) -> None:
-        nonlocal depth, in_box, in_row
-        depth -= 1
-        if in_row and depth == 3 and name == cell_tag:
-            found.cell_ends.append(parser.CurrentByteIndex)
-        elif in_row and depth == 2:
-            in_row = False
-            found.ends.append(parser.CurrentByteIndex)
-        elif in_box and depth == 1:
-            in_box = False
-            found.end = parser.CurrentByteIndex
-
-    parser.StartElementHandler, parser.EndElementHandler = begin, finish
+    scan = _Scan(parser, Rows(data), space, title)
+    parser.StartElementHandler, parser.EndElementHandler = scan.begin, scan.finish
     try:
         parser.Parse(data, True)
     except (expat.ExpatError, OverflowError) as error:
         raise damaged(title, error) from error
-    if implied or not found.start:
+    found = scan.found
+    if scan.implied or not found.start:
         return None
     tag = opening(data, found.start)
     opened = tag.removesuffix(b"/>").removesuffix(b">") + b">"
@@ -203,6 +160,64 @@ def _scanned(data: bytes, space: str, title: str) -> Rows | None:
         found.end = found.start + len(opened)
     found.start += len(opened)
     return found
+
+
+class _Scan:
+    """Where a parser stands in a tab, and the places found so far."""
+
+    def __init__(self, parser: expat.XMLParserType, found: Rows, space: str, title: str) -> None:
+        self.found = found
+        self.implied = False
+        self._parser, self._title = parser, title
+        self._row, self._cell, self._formula, self._box = (
+            f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
+        )
+        self._in_box = self._in_row = False
+        self._depth = self._last = 0
+
+    def begin(self, name: str, said: dict[str, str]) -> None:
+        """Take in the tag that opens an element."""
+        self._depth += 1
+        found = self.found
+        if name == self._cell and self._in_row and self._depth == 4:
+            address = said.get("r", "")
+            self.implied = self.implied or not address
+            found.columns.append(_letters_number(address.rstrip("0123456789")))
+            found.cell_starts.append(self._parser.CurrentByteIndex)
+        elif name == self._row and self._in_box and self._depth == 3:
+            self._begin_row(said)
+        elif name == self._formula and said.get("ref") and said.get("t", "normal") != "normal":
+            cells = area(said["ref"])
+            if cells is not None:
+                found.blocks.append((cells, said["t"]))
+        elif name == self._box and self._depth == 2 and not found.start:
+            self._in_box = True
+            found.start = self._parser.CurrentByteIndex
+
+    def _begin_row(self, said: dict[str, str]) -> None:
+        self._in_row = True
+        self.implied = self.implied or "r" not in said
+        number = whole(said.get("r"), self._last + 1)
+        if not self._last < number <= LAST_ROW:
+            raise Refused("damaged", f"{self._title}: row {number} after {self._last}")
+        self._last = number
+        found = self.found
+        found.numbers.append(number)
+        found.starts.append(self._parser.CurrentByteIndex)
+        found.firsts.append(len(found.columns))
+
+    def finish(self, name: str) -> None:
+        """Take in the tag that closes an element."""
+        self._depth -= 1
+        found = self.found
+        if self._in_row and self._depth == 3 and name == self._cell:
+            found.cell_ends.append(self._parser.CurrentByteIndex)
+        elif self._in_row and self._depth == 2:
+            self._in_row = False
+            found.ends.append(self._parser.CurrentByteIndex)
+        elif self._in_box and self._depth == 1:
+            self._in_box = False
+            found.end = self._parser.CurrentByteIndex
 
 
 def closing(tag: bytes) -> bytes:
