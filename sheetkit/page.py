@@ -57,10 +57,10 @@ class Style:
     """Vertically centred; otherwise at the bottom, or at the top when wrapped."""
     wrap: bool = False
     line: str = ""
-    """Lines drawn: ``box`` (thin, all four sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
+    """Lines drawn: ``box`` (thin, all sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
     locked: bool = True
     hidden: bool = False
-    """Whether the maker hid what stands in it, by its protection or a number format that shows nothing; only read."""
+    """Whether the maker hid what stands in it, by protection or a format that shows nothing; only read."""
 
 
 PLAIN = Style()

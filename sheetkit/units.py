@@ -19,7 +19,7 @@ KG_PER_LB = 0.45359237
 CM2_PER_IN2 = (MM / 10) ** 2
 """Square centimetres in a square inch, exactly: 6.4516."""
 M2_PER_FT2 = (12 * MM / 1000) ** 2
-"""Square metres in a square foot, exactly: 0.09290304 (NIST Special Publication 811, Appendix B, as those below)."""
+"""Square metres in a square foot, exactly: 0.09290304 (NIST SP 811, Appendix B, as those below)."""
 LITRES_PER_GALLON = 3.785411784
 """Litres in a US gallon of 231 cubic inches, exactly."""
 ML_PER_FL_OZ = 1000 * LITRES_PER_GALLON / 128
@@ -42,8 +42,11 @@ _GLYPHS = {
     "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
     "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
-_MARKS = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "⁄": "/", "∕": "/",
-                        "–": "-", "—": "-", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})  # fmt: skip
+_PLAIN_MARKS = {
+    "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "⁄": "/", "∕": "/",
+    "–": "-", "—": "-", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " ",
+}  # fmt: skip
+_MARKS = str.maketrans(_PLAIN_MARKS)
 _INCHES = {
     '"': 1.0, "''": 1.0, "in": 1.0, "in.": 1.0, "inch": 1.0, "inches": 1.0,
     "'": 12.0, "ft": 12.0, "ft.": 12.0, "foot": 12.0, "feet": 12.0,
@@ -122,7 +125,7 @@ def number_from_text(text: str) -> float:
 
 
 def length_from_text(text: str, unit: Unit) -> float:
-    """Return a typed length in inches; a unit in the text wins over the job's.
+    r"""Return a typed length in inches; a unit in the text wins over the job's.
 
     Parameters
     ----------
@@ -138,8 +141,10 @@ def length_from_text(text: str, unit: Unit) -> float:
 
     Examples
     --------
-    >>> length_from_text('3-1/4"', "in"), length_from_text("6' 8\\"", "in"), length_from_text("82.55 mm", "in")
-    (3.25, 80.0, 3.25)
+    >>> length_from_text('3-1/4"', "in"), length_from_text("6' 8\"", "in")
+    (3.25, 80.0)
+    >>> length_from_text("82.55 mm", "in")
+    3.25
     >>> round(length_from_text("82,5", "mm") * 25.4, 6)
     82.5
     """
@@ -186,7 +191,7 @@ def _inches_in(word: str) -> float | None:
 
 @cache
 def _registry() -> UnitRegistry[float]:
-    """Return the unit registry; making one takes a tenth of a second, so it is made once and only when asked for."""
+    """Return the unit registry, made once and only when asked for: it takes a tenth of a second."""
     import pint
 
     return pint.UnitRegistry()
@@ -195,8 +200,10 @@ def _registry() -> UnitRegistry[float]:
 def temperature_from_text(text: str, unit: Unit) -> float:
     """Return a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
 
-    >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in"), temperature_from_text("20", "mm")
-    (70.0, 69.8, 68.0)
+    >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in")
+    (70.0, 69.8)
+    >>> temperature_from_text("20", "mm")
+    68.0
     """
     match = re.fullmatch(
         r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", plain_text(text), re.IGNORECASE

@@ -11,7 +11,7 @@ from sheetkit.book.workbook import Refused
 Element = etree._Element
 
 MOST_HELD = 4_000_000
-"""What a part that is held in the memory whole may weigh: twice that of 10,000 part rows with all columns filled."""
+"""What a part held in memory whole may weigh: twice 10,000 part rows with all columns filled."""
 LONGEST_PIECE = 2_000_000
 """Bytes from one opening bracket to the next; a cell holds 32,767 characters."""
 _BYTES_IN_ONE = 20
@@ -37,7 +37,7 @@ def plain(data: bytes) -> bytes:
 
 
 def weight(data: bytes) -> int:
-    """Return about how many elements, attributes and stretches of text an XML part holds: its cost in memory and time."""
+    """Return about how many elements, attributes and texts an XML part holds: its cost in memory and time."""
     return data.count(b"<") + data.count(b"=") + len(data) // _BYTES_IN_ONE
 
 
@@ -49,7 +49,7 @@ def bounded(data: bytes, name: str, most: int = MOST_HELD) -> bytes:
 
 
 def _is_parted(data: bytes) -> bool:
-    """Return whether no element begins, and no text goes on, for longer than any that an office program writes."""
+    """Return whether no tag and no text is longer than any that an office program writes."""
     at = 0
     while at + LONGEST_PIECE < len(data):
         at = data.rfind(b"<", at, at + LONGEST_PIECE) + 1

@@ -1,4 +1,4 @@
-"""Stored results from LibreOffice: formulas that have none are computed on a copy, and only values are taken."""
+"""Stored results from LibreOffice: missing ones are computed on a copy, and only values are taken."""
 
 from __future__ import annotations
 
@@ -27,8 +27,16 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
     if program is None:
         raise Refused("no office program")
     with tempfile.TemporaryDirectory() as profile:
-        command = [program, f"-env:UserInstallation={Path(profile).as_uri()}", "--headless", "--convert-to", ending,
-                   "--outdir", str(folder), str(path)]  # fmt: skip
+        command = [
+            program,
+            f"-env:UserInstallation={Path(profile).as_uri()}",
+            "--headless",
+            "--convert-to",
+            ending,
+            "--outdir",
+            str(folder),
+            str(path),
+        ]
         try:
             subprocess.run(command, capture_output=True, timeout=seconds, check=True)
         except (subprocess.SubprocessError, OSError) as error:
@@ -40,7 +48,7 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
 
 
 def recalculated(data: bytes, ending: str) -> bytes:
-    """Return the workbook as LibreOffice computes it; for reading values only, never to be saved as the maker's."""
+    """Return the workbook as LibreOffice computes it, for reading values; never saved as the maker's."""
     with tempfile.TemporaryDirectory() as folder:
         source = Path(folder) / f"copy{ending}"
         source.write_bytes(data)

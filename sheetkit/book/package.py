@@ -186,7 +186,7 @@ class Package:
         return content
 
     def _carried(self, entry: _Entry, offset: int) -> tuple[list[bytes | memoryview], bytes]:
-        """Return an entry as it was, its packed bytes looked at and not copied, and its line in the directory."""
+        """Return an entry as it was, its packed bytes a view and no copy, and its line in the directory."""
         info, name = entry.info, entry.raw_name
         year, month, day, hour, minute, second = info.date_time
         date = (year - 1980) << 9 | month << 5 | day
@@ -195,15 +195,34 @@ class Package:
         sizes = (info.CRC, info.compress_size, info.file_size)
         raw = memoryview(self._data)[entry.start : entry.start + info.compress_size]
         head = _LOCAL.pack(
-            b"PK\3\4", info.extract_version, flags, info.compress_type, time, date, *sizes,
-            len(name), len(entry.extra),
-        )  # fmt: skip
+            b"PK\3\4",
+            info.extract_version,
+            flags,
+            info.compress_type,
+            time,
+            date,
+            *sizes,
+            len(name),
+            len(entry.extra),
+        )
         extra = _extra_kept(info.extra, entry.name == info.filename)
         record = _CENTRAL.pack(
-            b"PK\1\2", info.create_version | info.create_system << 8, info.extract_version, flags,
-            info.compress_type, time, date, *sizes, len(name), len(extra), len(info.comment),
-            0, info.internal_attr, info.external_attr, offset,
-        )  # fmt: skip
+            b"PK\1\2",
+            info.create_version | info.create_system << 8,
+            info.extract_version,
+            flags,
+            info.compress_type,
+            time,
+            date,
+            *sizes,
+            len(name),
+            len(extra),
+            len(info.comment),
+            0,
+            info.internal_attr,
+            info.external_attr,
+            offset,
+        )
         return [head, name, entry.extra, raw], record + name + extra + info.comment
 
 
@@ -219,9 +238,9 @@ def entry_names(data: bytes) -> list[str]:
 
 
 def meant(name: str) -> str:
-    """Return the name that an entry's name stands for; some archivers write ``\\``, or begin at a root.
+    r"""Return the name that an entry's name stands for; some archivers write ``\``, or begin at a root.
 
-    >>> meant("xl\\\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
+    >>> meant("xl\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
     ('xl/workbook.xml', 'xl/styles.xml', 'xl/')
     """
     steps = [step for step in name.replace("\\", "/").split("/") if step not in ("", ".")]
@@ -301,5 +320,5 @@ def _packed(name: str, content: bytes, offset: int) -> tuple[list[bytes | memory
     head = _LOCAL.pack(b"PK\3\4", 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0)
     record = _CENTRAL.pack(
         b"PK\1\2", 20, 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0, 0, 0, 0, 0, offset
-    )  # fmt: skip
+    )
     return [head, raw_name, raw], record + raw_name

@@ -21,7 +21,7 @@ HEADING = Style(bold=True)
 
 
 def fingerprint(page: Page) -> str:
-    """Return a short print of what a page says: constants, and where formulas stand, but not their results."""
+    """Return a short print of a page's constants and of where its formulas stand, not of their results."""
     said = (
         (address, "=" if cell.formula is not None else _said(cell))
         for address, cell in sorted(page.cells.items())
@@ -64,7 +64,10 @@ def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
 
 
 def print_of_inputs(job: Job, workbook: Workbook) -> str:
-    """Return a print of all that the maker asks: the tab Job, and on the other input tabs the columns that are read."""
+    """Return a print of all that the maker asks.
+
+    The tab Job, and the columns read on the other input tabs.
+    """
     digest = hashlib.blake2s(digest_size=10)
     sheet = workbook.page(JOB_TITLE)
     asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
@@ -159,9 +162,16 @@ def _column_for(
 
 
 def _fill(
-    tab: Tab, column: Column, number: int, heading: str | None, place: Place, page: Page,
-    marked: tuple[str, Range] | None, rows: Mapping[int, Mapping[str, Cell]], placed: Placed,
-) -> None:  # fmt: skip
+    tab: Tab,
+    column: Column,
+    number: int,
+    heading: str | None,
+    place: Place,
+    page: Page,
+    marked: tuple[str, Range] | None,
+    rows: Mapping[int, Mapping[str, Cell]],
+    placed: Placed,
+) -> None:
     patches = placed.patches.setdefault(page.title, {})
     if heading:
         patches[place.heading_row, number] = Cell(heading, style=HEADING)

@@ -126,38 +126,7 @@ def clamp_force(area: float, pressure: float) -> float:
 
 
 def clamps_for_force(force: float, force_a_clamp: float) -> int:
-    """Return how many clamps bring a force.
-
-    Parameters
-    ----------
-    force : float
-        Force of all clamps together [lb]
-    force_a_clamp : float
-        Force that one clamp brings [lb]
-
-    Returns
-    -------
-    int
-        Number of clamps.
-
-    Raises
-    ------
-    ValueError
-        If a number is not above 0.
-
-    Notes
-    -----
-    Rounded up.
-
-    Examples
-    --------
-    >>> clamps_for_force(2700, 600)
-    5
-
-    References
-    ----------
-    Arithmetic.
-    """
+    """Return how many clamps bring a force [lb], rounded up, from the force of one [lb]; both above 0."""
     if not (0 < force < math.inf and 0 < force_a_clamp < math.inf):
         raise ValueError("forces must be above 0")
     return math.ceil(force / force_a_clamp - _SLACK)

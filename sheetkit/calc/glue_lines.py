@@ -84,7 +84,7 @@ def dowel_glue_area(diameter: float, reach: float, count: int = 1) -> float:
 
 
 def seam_area(length: float, breadth: float, pieces: int = 2) -> float:
-    """Return the area of all seams of pieces glued one beside the next: staves by their edges, plies by their faces.
+    """Return the area of all seams of pieces glued one beside the next: staves by edges, plies by faces.
 
     Parameters
     ----------

@@ -69,8 +69,9 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
     References
     ----------
-    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn timber:
-    permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not seen.
+    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn
+    timber: permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not
+    seen.
 
     Examples
     --------
@@ -147,7 +148,8 @@ def board_feet(nominal: float, width: float, length: float) -> float:
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -183,8 +185,8 @@ def net_volume(nominal: float, width: float, length: float) -> float:
 
     Notes
     -----
-    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally alone.
-    Not rounded.
+    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally
+    alone. Not rounded.
 
     References
     ----------
@@ -222,12 +224,13 @@ def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
 
     Notes
     -----
-    Width with its fraction times whole feet of length, over 12, to the nearest whole number. An exact half goes
-    up the first time, down the next, and so on.
+    Width with its fraction times whole feet of length, over 12, to the nearest whole number. An exact half
+    goes up the first time, down the next, and so on.
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -276,7 +279,8 @@ def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -352,12 +356,14 @@ def pile_share(
 
     Notes
     -----
-    Between two faces of the table the shares run evenly with the logarithm of the face; outside, the nearest serves.
-    The length is taken as the next longer one of the table. Boards count whole, so that a small job needs much.
+    Between two faces of the table the shares run evenly with the logarithm of the face; outside, the nearest
+    serves. The length is taken as the next longer one of the table. Boards count whole, so that a small job
+    needs much.
 
     References
     ----------
-    Own simulation of clear boards 4-1/2 to 11-1/2 in wide and 6 to 12 ft long, taken as they come; no published source.
+    Own simulation of clear boards 4-1/2 to 11-1/2 in wide and 6 to 12 ft long, taken as they come; no
+    published source.
 
     Examples
     --------

@@ -55,10 +55,8 @@ def change_by_coefficient(size: float, coefficient: float, moisture: float, late
         Size across the grain at the first moisture [in].
     coefficient : float
         Tangential (flat-sawn) or radial (quarter-sawn) change coefficient [1/%].
-    moisture : float
-        Moisture at which the size was measured [%].
-    later : float
-        Moisture for which the change is wanted [%].
+    moisture, later : float
+        Moisture at which the size was measured, and for which the change is wanted [%].
 
     Returns
     -------
@@ -99,10 +97,8 @@ def change_by_shrinkage(
         Size across the grain at the first moisture [in].
     shrinkage : float
         Tangential or radial shrinkage from green to ovendry [%].
-    moisture : float
-        Moisture at which the size was measured [%].
-    later : float
-        Moisture for which the change is wanted [%].
+    moisture, later : float
+        Moisture at which the size was measured, and for which the change is wanted [%].
     start : float
         Moisture at which shrinkage starts [%].
 
@@ -168,8 +164,8 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
 
     Notes
     -----
-    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start, where wood has its full size; without
-    a published shrinkage by the coefficient throughout, about 5 % short outside its range (Wood Handbook, chapter 13).
+    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start (full size); without a
+    published shrinkage by the coefficient throughout, about 5 % short outside its range (chapter 13).
 
     References
     ----------
@@ -277,9 +273,14 @@ def bearing_each_side(size: float, opening: float, movement: Movement, now: floa
 
 
 def groove_depth_needed(
-    opening: float, bearing: float, clearance: float, movement: Movement,
-    now: float, driest: float, wettest: float,
-) -> float:  # fmt: skip
+    opening: float,
+    bearing: float,
+    clearance: float,
+    movement: Movement,
+    now: float,
+    driest: float,
+    wettest: float,
+) -> float:
     """Return the least groove depth with which a panel keeps both its bearing and its clearance.
 
     Parameters
@@ -330,10 +331,8 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
         Size across the grain today [in].
     movement : Movement
         What is known of the species and cut [-].
-    now : float
-        Moisture today [%].
-    driest, wettest : float
-        Driest and wettest moisture it will reach [%].
+    now, driest, wettest : float
+        Moisture today, and the driest and wettest it will reach [%].
 
     Returns
     -------
@@ -362,14 +361,14 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
 
 
 def slot_length(growth: float, shrinkage: float, screw: float) -> float:
-    """Return the length of a slot in whose middle a screw stands today at the edge of a top held at its middle.
+    """Return the length of the slot, its screw centered today, at the edge of a top held at its middle.
 
     Parameters
     ----------
     growth, shrinkage : float
         How much wider than today the whole top gets at the wettest, and narrower at the driest [in].
     screw : float
-        Diameter of the screw [in].
+        Diameter [in].
 
     Returns
     -------

@@ -119,8 +119,8 @@ def stave_width(width: float, trim: float, staves: int, edge_joint: float) -> fl
 
     Notes
     -----
-    An inner stave has two jointed edges, an outer one has one; all are ripped at one setting, the inner one's.
-    Not rounded; round it up.
+    An inner stave has two jointed edges, an outer one has one; all are ripped at one setting, the inner
+    one's. Not rounded; round it up.
 
     References
     ----------

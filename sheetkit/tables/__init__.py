@@ -116,14 +116,23 @@ def find_species(name: str, metric: bool = False) -> Species | None:
     return None if metric and words in _or_in_europe() else _names().get(words)
 
 
-COMMON = ("White oak", "Northern red oak", "White ash", "Sugar maple", "European oak", "European beech", "Black walnut",
-          "Black cherry", "Yellow-poplar")  # fmt: skip
+COMMON = (
+    "White oak",
+    "Northern red oak",
+    "White ash",
+    "Sugar maple",
+    "European oak",
+    "European beech",
+    "Black walnut",
+    "Black cherry",
+    "Yellow-poplar",
+)
 """Species that most shops know, named first."""
 
 
 @lru_cache(1024)
 def nearest_species(name: str, count: int = 4, metric: bool = False) -> tuple[str, ...]:
-    """Return the names that share most words with this one, then those most like it, for a person to choose from.
+    """Return the names that share most words with this one, then those most like it, to choose from.
 
     European woods stand first in a ``metric`` job.
 
@@ -183,7 +192,7 @@ def sold_stocks(metric: bool) -> tuple[tuple[str, float], ...]:
 
 @cache
 def offered_metric_stocks() -> tuple[str, ...]:
-    """Return all thicknesses of sawn hardwood that merchants in Europe offer: the preferred and the customary ones."""
+    """Return all thicknesses of sawn hardwood that merchants in Europe offer, preferred and customary."""
     return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock"))
 
 
@@ -195,7 +204,7 @@ def grade_waste() -> dict[str, float]:
 
 @cache
 def piles() -> dict[tuple[float, float], tuple[float, float]]:
-    """Return longest blank [in] and face [sq ft] -> lumber enough in half and in nine of ten simulated piles [share]."""
+    """Return (longest blank [in], face [sq ft]) -> lumber enough in 5 and in 9 of 10 simulated piles [-]."""
     return {
         (float(row["longest_in"]), float(row["face_sqft"])): (float(row["half"]), float(row["nine_in_ten"]))
         for row in rows("piles")

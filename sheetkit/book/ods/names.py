@@ -64,7 +64,7 @@ def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: 
 
 
 def root(prefixed: str, *prefixes: str, version: str = NEWEST) -> Element:
-    """Return the root of a new document of the package, its namespaces declared; old files tell no version."""
+    """Return the root of a new document with its namespaces declared; old files tell no version."""
     element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in prefixes})
     if version:
         element.set(VERSION, version)

@@ -74,9 +74,19 @@ def blank_styles(version: str = NEWEST) -> Element:
 
 def _content_root() -> Element:
     document = root(
-        "office:document-content", "office", "style", "text", "table", "draw", "fo", "xlink", "number", "svg",
-        "of", "calcext",
-    )  # fmt: skip
+        "office:document-content",
+        "office",
+        "style",
+        "text",
+        "table",
+        "draw",
+        "fo",
+        "xlink",
+        "number",
+        "svg",
+        "of",
+        "calcext",
+    )
     document.append(make("office:automatic-styles"))
     document.append(make("office:body", None, make("office:spreadsheet")))
     return document

@@ -17,7 +17,7 @@ _SET, _INDEXED, _NAMED = (
 
 
 def blank_settings(version: str = NEWEST) -> Element:
-    """Return a settings document that says nothing yet: no box for settings either, which may not be empty."""
+    """Return a settings document that says nothing yet; a box for settings may not be empty."""
     return root("office:document-settings", "office", "config", "ooo", "xlink", version=version)
 
 

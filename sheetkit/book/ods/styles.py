@@ -64,7 +64,7 @@ class Pool:
         return self._columns[width]
 
     def row(self, height: float | None, breaks: bool) -> str:
-        """Return the name of the style of a row: height in points or as its text needs, a page break before."""
+        """Return the name of a row's style: height in points or as its text needs, a page break before."""
         key = height, breaks
         if key in self._rows:
             return self._rows[key]

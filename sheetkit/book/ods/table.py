@@ -136,7 +136,7 @@ def _drafted(page: Page, title: str, target: Target) -> _Draft:
         apart.setdefault(row, []).append(column)
     return _Draft(
         page, title, target, rows, pictures, spans, frozenset(covered), apart, max(widest, USUAL_COLUMNS)
-    )  # fmt: skip
+    )
 
 
 def _intervals(draft: _Draft) -> Iterator[tuple[int, int]]:

@@ -37,10 +37,10 @@ _SPECIAL = re.compile(r"\t|^ +|  +| $")
 
 
 def clean(text: str) -> str:
-    """Return a text as XML can hold it: control characters dropped, every kind of new line the same.
+    r"""Return a text as XML can hold it: control characters dropped, every kind of new line the same.
 
-    >>> clean("a\\x00b\\r\\nc")
-    'ab\\nc'
+    >>> clean("a\x00b\r\nc")
+    'ab\nc'
     """
     return _NO_XML.sub("", _NEW_LINE.sub("\n", text))
 

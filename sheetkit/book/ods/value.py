@@ -112,7 +112,7 @@ def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[V
 
 
 def _worded(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
-    """Return the value of a cell of words, or of no kind, and whether it is a result that nobody has stored."""
+    """Return the value of a cell of words or of no kind, and whether it is a result not stored."""
     if element.get(EXTENDED_KIND) == "error":
         return CellError(text_of(element) or "#VALUE!"), False
     text = element.get(STRING) or text_of(element)
@@ -153,7 +153,7 @@ def _date(text: str) -> date | datetime | None:
 
 
 def _time(text: str) -> datetime | float | None:
-    """Return a duration as the moment that spreadsheets count it to; in days where it is none of the first month's.
+    """Return a duration as the moment that spreadsheets count it to; beyond the first month, in days.
 
     >>> _time("PT12H00M00S"), _time("-PT12H00M00S")
     (datetime.datetime(1899, 12, 31, 12, 0), -0.5)

@@ -19,7 +19,7 @@ _ORDER = (
 
 
 class Book:
-    """An opened .xlsx package with its main part at hand, its parts named to the letter if it is to be saved."""
+    """An opened .xlsx package, its main part at hand, its parts named to the letter if it is to be saved."""
 
     def __init__(self, data: bytes, *, to_save: bool = False) -> None:
         self.parts = Parts(data)

@@ -91,7 +91,8 @@ class Sheet:
         Raises
         ------
         Refused
-            ``formula block``, ``merged cells``, ``table heading`` or ``no room``, when the file does not allow it.
+            ``formula block``, ``merged cells``, ``table heading`` or ``no room``, when the file does not
+            allow it.
         """
         if any(column > LAST_COLUMN for _, column in patches):
             raise Refused("no room", self._title)
@@ -114,7 +115,7 @@ class Sheet:
         self._widen(patches)
 
     def written(self) -> bytes:
-        """Return the tab's bytes: rows, and what is around them, stand as they stood where nothing changed."""
+        """Return the tab's bytes; where nothing changed they are as they were."""
         before, after = self._before, self._after
         if self._around:
             before, _, after = written(self._root).partition(_HERE)

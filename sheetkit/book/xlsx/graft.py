@@ -176,7 +176,10 @@ class _Work:
         return sorted(found, key=lambda each: each.part)
 
     def fill(self, pages: list[Page], marked: int, patched: list[_Patched]) -> None:
-        """Put in cells and tabs, the first ``marked`` of them as ours; what was patched is let go, to spare memory."""
+        """Put in cells and tabs, the first ``marked`` of them as ours.
+
+        What was patched is let go, to spare memory.
+        """
         book, parts = self.book, self.book.parts
         styles_part, styles_data = self._part("styles", STYLES_TYPE)
         strings_part, strings_data = self._part("sharedStrings", STRINGS_TYPE)

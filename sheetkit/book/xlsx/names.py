@@ -139,10 +139,10 @@ _TOKEN = re.compile(r'"(?:[^"]|"")*"|(?<!\')\'(?:[^\']|\'\')++\'!|(?<![\w.\]\'!]
 
 
 def retitled(text: str, titles: Mapping[str, str]) -> str:
-    """Let the references in a formula follow tabs that bear other titles; no title is a dead reference.
+    r"""Let the references in a formula follow tabs that bear other titles; no title is a dead reference.
 
     >>> retitled('Quote!A1&"Quote!A1"&MyQuote!A1', {"quote": "Quote (2)"})
-    '\\'Quote (2)\\'!A1&"Quote!A1"&MyQuote!A1'
+    '\'Quote (2)\'!A1&"Quote!A1"&MyQuote!A1'
     """
 
     def turned(found: re.Match[str]) -> str:

@@ -27,7 +27,7 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 MOST_READ = 8_000_000
-"""What all tabs may weigh together, and the shared texts: about a million cells, far more than any shop has."""
+"""What all tabs together, and the shared texts, may weigh: about a million cells, more than any shop has."""
 _MOST_LINKED = 5_000_000
 """How many cells are looked at for the links of a tab; further links are not taken over."""
 _LONELY_COLUMNS = 64

@@ -65,7 +65,7 @@ class Parts:
         self._contents_changed = False
 
     def find(self, name: str) -> str | None:
-        """Return the entry that a part name means: upper and lower case, / and \\ are alike."""
+        r"""Return the entry that a part name means: upper and lower case, / and \ are alike."""
         return self._folded.get(_fold(name))
 
     def read(self, part: str) -> bytes:
@@ -240,7 +240,7 @@ class Parts:
 
 
 def _path(part: str, target: str) -> str:
-    """Return the name, from the root on, that a part's relation speaks of; empty where it means a place in the part."""
+    """Return the full name that a part's relation speaks of; empty where it means a place in the part."""
     target = target.replace("\\", "/").partition("#")[0]
     if not target:
         return ""

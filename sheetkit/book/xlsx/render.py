@@ -82,7 +82,8 @@ def render(pages: Sequence[Page]) -> bytes:
                     _done(workbook.define_name(name, f"={reference(page.title, *address)}"), name)
             workbook.close()
             for sheet in workbook.worksheets():
-                sheet.table.clear()  # its sheets and the workbook hold one another, and so all cells, for good
+                # The workbook and its sheets hold one another, and so all cells, for good.
+                sheet.table.clear()
         except UserWarning as warning:
             raise ValueError(str(warning)) from warning
     return _marked(finished(out.getvalue()), pages)

@@ -1,4 +1,4 @@
-"""Where the rows and cells of a tab stand in its bytes: those that nothing is written into are never touched."""
+"""Where the rows and cells of a tab stand in its bytes; those that get nothing are never touched."""
 
 from __future__ import annotations
 

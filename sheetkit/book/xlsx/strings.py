@@ -21,19 +21,19 @@ _USE = re.compile(
 
 
 def escaped(text: str) -> str:
-    """Return text as it stands in a file: what XML cannot hold becomes ``_xHHHH_``.
+    r"""Return text as it stands in a file: what XML cannot hold becomes ``_xHHHH_``.
 
-    >>> escaped("a\\x07_x0041_")
+    >>> escaped("a\x07_x0041_")
     'a_x0007__x005F_x0041_'
     """
     return _UNSAFE.sub(lambda found: f"_x{ord(found.group()):04X}_", text)
 
 
 def unescaped(text: str) -> str:
-    """Return the text that was meant.
+    r"""Return the text that was meant.
 
     >>> unescaped("a_x0007__x005F_x0041_")
-    'a\\x07_x0041_'
+    'a\x07_x0041_'
     """
     if "_x" not in text:
         return text

@@ -104,7 +104,8 @@ def _from_1904(page: Page) -> Page:
 def _renumbered(sheet: bytes, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> bytes:
     """Let a tab's cells, rows and columns name the looks and texts of the maker's file.
 
-    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill the memory.
+    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill
+    the memory.
     """
     looks: dict[bytes, bytes] = {}
     numbers: dict[bytes, bytes] = {}

@@ -21,7 +21,7 @@ class Stored(NamedTuple):
     raw: str | None
 
     def written(self, prefix: str, name: str, more: str = "") -> bytes:
-        """Return the cell's bytes; ``name`` opens its tag, as far as the kind, and ``more`` is what else stands in it."""
+        """Return the cell's bytes: its tag from ``name`` to its kind, and ``more`` of what stands in it."""
         formula = "" if self.formula is None else f"<{prefix}f>{marked_up(self.formula)}</{prefix}f>"
         raw = marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
         value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
@@ -31,7 +31,10 @@ class Stored(NamedTuple):
 
 
 def marked_up(text: str) -> str:
-    """Return a text as it stands in an element: the standard library's own would load its whole network part."""
+    """Return a text as it stands in an element.
+
+    The standard library's own function would load its whole network part.
+    """
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\r", "&#13;")
 
 

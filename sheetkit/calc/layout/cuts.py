@@ -12,8 +12,8 @@ _NEAR = 1e-6
 def cuts_of(board: Board, sections: Sequence[Section], saw: Saw) -> tuple[Cut, ...]:
     """Return all cuts of a board, numbered.
 
-    Crosscut first: all sections from the trimmed end on, then the rips (equal fence settings after each other, the
-    widest first), then the pieces strip by strip. Rip first: the rips, then each strip to length.
+    Crosscut first: all sections from the trimmed end on, then the rips (equal fence settings after each
+    other, the widest first), then the pieces strip by strip. Rip first: the rips, then each strip to length.
     """
     rows: list[Cut] = []
     crosscuts = [] if saw.rip_first else _section_cuts(board, sections, saw)

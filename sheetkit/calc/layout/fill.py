@@ -1,4 +1,4 @@
-"""Filling a section: the knapsacks at given prices on what is still wanted, then cutting it strip by strip."""
+"""Filling a section: knapsacks at given prices on what is still wanted, then cutting strip by strip."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from .task import Task
 
 @dataclass(slots=True)
 class Prices:
-    """What a blank of each kind and a tick of net stave width are worth (whole numbers, floats for staves)."""
+    """What a blank of each kind (whole numbers) and a tick of net stave width (floats) are worth."""
 
     kinds: list[int]
     staves: list[float]
@@ -122,7 +122,10 @@ class Filler:
         length: int,
         first: tuple[SectionTable, int] | None = None,
     ) -> list[StripCut]:
-        """Cut a section of raw size width x length; planned strips are used while what they need is still wanted."""
+        """Cut a section of raw size width x length.
+
+        Planned strips are used while what they need is still wanted.
+        """
         out: list[StripCut] = []
         room = width
         table, column = first if first else (None, 0)
@@ -159,7 +162,7 @@ class Filler:
         length: int,
         room: int,
     ) -> StripCut | None:
-        """Cut one planned strip if all it needs is still wanted (a composite comes with empty strips behind it)."""
+        """Cut one planned strip if all it needs is still wanted (a composite brings empty strips)."""
         strips, task = table.strips, self.task
         if k < 0:
             c = table.composites[-1 - k]

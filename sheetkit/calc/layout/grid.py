@@ -1,4 +1,4 @@
-"""The planning grid: sizes in coarser steps than ticks, rounded for planning (pieces up) or for the bound (down)."""
+"""The planning grid: sizes in steps coarser than ticks, pieces rounded up to plan and down for the bound."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from .ticks import step
 class Grid:
     """Inflated sizes of a task on the grid.
 
-    `classes` are the strip widths considered, `class_width` the raw width in ticks that a strip of the class offers
-    and `class_nets` what a stave of that class could add to each glue-up (0 where it is too narrow).
+    `classes` are the strip widths considered, `class_width` the raw width in ticks that a strip of the class
+    offers and `class_nets` what a stave of that class could add to each glue-up (0 where it is too narrow).
     """
 
     task: Task
@@ -107,7 +107,7 @@ def grid_of(task: Task, relaxed: bool, stave_step: int = 1) -> Grid:
 
 
 def _kind_width(kind: Kind, rip: int, wstep: int, relaxed: bool) -> int:
-    """Return the grid width of a kind; a side-by-side composite is the sum of its strips, each on the grid."""
+    """Return the grid width of a kind; of a side-by-side composite the sum of its strips on the grid."""
     if len(kind.subs) == 1:
         size = kind.w + rip
         return size // wstep if relaxed else -(-size // wstep)

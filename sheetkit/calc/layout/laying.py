@@ -27,8 +27,9 @@ def lay_out(
 ) -> Layout:
     """Return which board yields which piece, and how each board is cut.
 
-    All pieces placed comes first, then the least cost of the boards touched, then the largest reusable left-overs,
-    then the fewest different rip widths. The work is counted, not timed: the same call gives the same layout.
+    All pieces placed comes first, then the least cost of the boards touched, then the largest reusable
+    left-overs, then the fewest different rip widths. The work is counted, not timed: the same call gives the
+    same layout.
 
     Parameters
     ----------

@@ -19,8 +19,8 @@ class StaveCut:
 class StripCut:
     """A strip: width, kinds crosscut from it and staves.
 
-    With `composite` (a side-by-side kind) the strip is really several strips next to each other; `subs` hold what else
-    each of them yields behind the composite.
+    With `composite` (a side-by-side kind) the strip is really several strips next to each other; `subs` hold
+    what else each of them yields behind the composite.
     """
 
     width: int

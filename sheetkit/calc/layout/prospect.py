@@ -72,7 +72,7 @@ class Prospect:
         return max(int(self.h[row, n // self.coarse]), int(self.g[row, self.whole[n]]))
 
     def plan(self, b: Bin, n: int) -> list[tuple[int, int]]:
-        """Return the sections planned for a clear length of n grid steps: (grid length, column), densest first."""
+        """Return the sections planned for a clear length of n grid steps, densest first: (length, column)."""
         row = self.row[self.heights[b.index]]
         if int(self.g[row, self.whole[n]]) >= int(self.h[row, n // self.coarse]):
             return [(n, self.whole[n])]

@@ -74,7 +74,7 @@ def _sections(supply: _Supply, p: Pattern) -> tuple[Section, ...]:
 
 
 def _in_order(task: Task, p: Pattern) -> list[SectionCut]:
-    """Return sections along the board, in every clear length the longest first (where no bad spot fixes them)."""
+    """Return sections along the board, the longest of a clear length first where no bad spot fixes them."""
     b = task.bins[p.bin]
     if b.spots:
         return sorted(p.sections, key=lambda s: s.x)
@@ -132,7 +132,7 @@ def _placed(supply: _Supply, r: Ref, x: int, y: int) -> Placed:
 
 
 def _ripped(supply: _Supply, p: Pattern) -> Section:
-    """Return the one section of a board that is ripped first: strips that run through all its clear lengths."""
+    """Return the one section of a board ripped first: strips that run through all its clear lengths."""
     task = supply.task
     b = task.bins[p.bin]
     rows: dict[int, tuple[float, list[Placed]]] = {}

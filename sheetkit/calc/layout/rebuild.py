@@ -1,4 +1,4 @@
-"""Laying out what is wanted on some boards: which boards to take is a small covering knapsack on what each is worth."""
+"""Laying out what is wanted: the boards to take are a small covering knapsack on what each is worth."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from .task import Bin, Region, Spot, Task
 from .tuning import Tuning
 
 _NEVER = 1 << 60
-# in a rack of more boards, what is done for each of them is no longer small beside the tables: work for each further one
+# in a rack of more boards, what is done for each is no longer small beside the tables:
+# work for each further one
 MANY, EACH = 200, 40.0
 
 
@@ -30,7 +31,10 @@ def area_prices(task: Task) -> Prices:
 
 
 def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Prices:
-    """Return the whole-number prices, as fine as the table's numbers allow: the best filled board is worth below 2**29."""
+    """Return the whole-number prices, as fine as the table's numbers allow.
+
+    The best filled board is worth below 2**29.
+    """
     areas = [(k.w + task.rip) * (k.l + task.cross) for k in task.kinds] + [
         g.l + task.cross for g in task.glues
     ]
@@ -41,7 +45,9 @@ def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Price
 
 
 def cheapest_cover(values: Sequence[int], costs: Sequence[int], need: int) -> list[int] | None:
-    """Return positions of the boards of least cost whose values add up to `need`; None when all together do not.
+    """Return positions of the boards of least cost whose values add up to `need`.
+
+    None when all together do not.
 
     The values are counted in about a thousandth of the need, so the answer is near the cheapest, not proven.
     """
@@ -78,7 +84,7 @@ def cheapest_cover(values: Sequence[int], costs: Sequence[int], need: int) -> li
 
 
 def least_cost(values: Sequence[int], costs: Sequence[int], need: int) -> float:
-    """Return what covering `need` costs at least: the boards that give most for their cost first, the last one in part."""
+    """Return what covering `need` costs at least: the best boards for their cost first, the last in part."""
     total = 0.0
     for c, v in sorted((c / v, v) for v, c in zip(values, costs, strict=True) if v > 0):
         if need <= v:
@@ -89,7 +95,7 @@ def least_cost(values: Sequence[int], costs: Sequence[int], need: int) -> float:
 
 
 def around_spots(b: Bin, task: Task, rng: random.Random) -> Bin:
-    """Return a board with its bad spots dealt with in one way, drawn at random: cut out, or ripped in lanes."""
+    """Return a board with its bad spots dealt with in a way drawn at random: cut out, or ripped in lanes."""
     cells: list[tuple[int, int]] = []
     regions: list[Region] = []
     if task.rip_first and len(b.cells) == 1 and rng.random() < 0.5:
@@ -159,7 +165,7 @@ class _State:
 
 
 class Rebuilder:
-    """Lays out what is wanted on free boards, within a cost limit, guided by prices and a seeded generator."""
+    """Lays out what is wanted on free boards within a cost limit, by prices and a seeded generator."""
 
     def __init__(
         self, filler: Filler, rng: random.Random, note: Callable[[Pattern], None], tuning: Tuning
@@ -177,10 +183,12 @@ class Rebuilder:
         limit: float,
         partial: bool,
     ) -> list[Pattern] | None:
-        """Return patterns for all that is wanted; None when the limit is passed or (unless `partial`) something is left.
+        """Return patterns for all that is wanted.
 
-        `draw` gives prices and the step of the section plan. Where the last boards do not come out, they are laid out
-        again a few times before the attempt is given up.
+        None when the limit is passed or (unless `partial`) something is left.
+
+        `draw` gives prices and the step of the section plan. Where the last boards do not come out, they are
+        laid out again a few times before the attempt is given up.
         """
         avail = {b.index: around_spots(b, self.task, self.rng) if b.spots else b for b in free if b.cells}
         prices, coarse = draw()
@@ -260,7 +268,7 @@ class Rebuilder:
         return partial or state.cost <= limit
 
     def _first(self, chosen: list[int], values: list[int], costs: list[int]) -> int:
-        """Return the board to cut first: mostly the one worth most for its cost, at times any or the least able one."""
+        """Return the board to cut first: mostly the one worth most for its cost, at times another."""
         draw = self.rng.random()
         if draw < self.tuning.odd / 2:
             return self.rng.choice(chosen)

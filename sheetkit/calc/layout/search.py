@@ -1,4 +1,4 @@
-"""The search: construct a layout, prove what is least, improve by freeing boards and laying those out again.
+"""The search: construct a layout, prove what is least, improve by freeing boards and filling them anew.
 
 Limited by counted work and steered by the bound.
 """
@@ -97,7 +97,7 @@ class Search:
         return Wanted([k.count for k in self.task.kinds], fresh_units(self.task), cache=self.cache)
 
     def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
-        """Return a solution with its key: missing, cost, then left-overs (more is better) and rip settings (fewer)."""
+        """Return a solution with its key: missing, cost, then left-overs (more is better), rip settings."""
         missing = wanted.worth(self.area)
         cost = sum(self.cost[i] for i in patterns)
         s = Solution(patterns, wanted, cost, missing)
@@ -122,7 +122,7 @@ class Search:
         return total // (self.task.scale**3)
 
     def prices(self) -> Prices:
-        """Return the prices between area and the duals of the bound, with some noise and a leaning to large pieces."""
+        """Return prices between area and the duals of the bound, with noise and a leaning to large pieces."""
         rng, proof = self.rng, self.bounder.proof
         share = rng.choice(self.tuning.shares) if proof.kinds else 0.0
         kinds, staves = [float(v) for v in self.area.kinds], list(self.area.staves)
@@ -207,7 +207,7 @@ class Search:
         return worth / max(1, self.cost[p.bin]) * self.unit_cost
 
     def compacted(self, s: Solution) -> Solution:
-        """Return the layout with the contents of every board drawn together, so that longer left-overs stay."""
+        """Return the layout with the contents of every board drawn together for longer left-overs."""
         if self.task.rip_first or s.missing:
             return s
         patterns, wanted = dict(s.patterns), s.wanted

@@ -1,4 +1,4 @@
-"""With too few boards: which glued-up blanks to give up, so that the wood goes into blanks that come out whole."""
+"""With too few boards: which glued-up blanks to give up, so that the others come out whole."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def _without(glues: list[Glue], lost: GivenUp) -> list[Glue]:
 
 
 def _second(progress: Progress | None) -> Progress | None:
-    """Return the progress of a further search: its listener has heard of all the work already, but may still stop it."""
+    """Return a listener for a further search, told that all the work is done; it may still stop it."""
     if progress is None:
         return None
     return lambda _, cost, least: progress(1.0, cost, least)

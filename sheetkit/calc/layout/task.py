@@ -1,4 +1,4 @@
-"""The job in whole ticks: equal blanks merged to kinds, groups to composites, boards to bins of clear lengths."""
+"""The job in ticks: equal blanks merged to kinds, groups to composites, boards to bins of clear lengths."""
 
 from __future__ import annotations
 
@@ -25,7 +25,10 @@ class Ref:
 
 @dataclass(slots=True)
 class Kind:
-    """Interchangeable things to cut. A composite holds several blanks that stay in one strip or side by side."""
+    """Interchangeable things to cut.
+
+    A composite holds several blanks that stay in one strip or side by side.
+    """
 
     w: int
     l: int  # noqa: E741
@@ -94,7 +97,7 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Bin:
-    """The usable wood of one board: `width` from the straightened edge, clear lengths `cells` = (from, to)."""
+    """The usable wood of a board: `width` from the straightened edge, clear lengths `cells` = (from, to)."""
 
     index: int
     width: int

@@ -39,7 +39,7 @@ def down(size: float, scale: int) -> int:
 
 
 def step(sizes: Iterable[int], finest: int, coarsest: int) -> int:
-    """Return the step, in ticks, of a planning grid between two limits that wastes least when `sizes` are rounded to it.
+    """Return the step, in ticks, of the planning grid that wastes least when `sizes` are rounded to it.
 
     A coarser step is cheaper to search, so between steps that waste about the same the coarser one wins.
 

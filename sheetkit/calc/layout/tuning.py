@@ -60,7 +60,9 @@ class Tuning:
     start_within: float = 1.01
     round_within: float = 1.008
     restart_within: float = 1.05
-    """Costs beyond which a layout is given up, as multiples of the best: at the start, in a round, elsewhere."""
+    """Costs, as multiples of the best, beyond which a layout is given up: at the start, in a round,
+    elsewhere.
+    """
     anew: float = 0.12
     """Chance that a round lays out from nothing."""
     back: float = 0.01
@@ -77,7 +79,9 @@ class Tuning:
     assembly: float = 0.35
     assembly_after: float = 0.25
     assembly_from: float = 3.0
-    """Share of the work for putting known patterns together anew, after which share of the budget, from which effort."""
+    """Work on putting known patterns together anew: its share, after which share of the budget, from which
+    effort.
+    """
     targets: tuple[float, ...] = (0.5, 0.75, 0.97, 0.4)
     """Costs asked for in turn, from the proven least (0) to the best so far (1)."""
     polish: float = 0.15
