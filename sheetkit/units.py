@@ -36,7 +36,7 @@ FINEST: dict[Unit, float] = {"in": 1 / 64, "mm": 0.5 / MM}
 """What can be set out with a rule, in each unit [in]."""
 
 LONGEST_NUMBER = 100
-"""Signs in a number; no size or amount needs more."""
+"""Characters in a number; no size or amount needs more."""
 _GLYPHS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3", "⅔": "2/3",
     "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
@@ -65,7 +65,7 @@ class NotANumber(ValueError):
 
 
 def plain_text(text: str) -> str:
-    """Return a text with fractions, primes, dashes and spaces written with the plain signs.
+    """Return a text with fractions, primes, dashes and spaces written with plain characters.
 
     >>> plain_text("3½ ″ – 4")
     '3 1/2 " - 4'
@@ -218,7 +218,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
 def share_from_text(text: str) -> float:
     """Return a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
 
-    A sign typed where the office program puts one of its own comes out as two.
+    A percent sign typed where the office program puts one of its own comes out as two.
 
     >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
     (0.2, 0.2, 0.125, 0.15)

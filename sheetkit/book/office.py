@@ -15,7 +15,7 @@ def office_program() -> str | None:
     return shutil.which("soffice") or shutil.which("libreoffice")
 
 
-def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path:
+def convert(path: Path, form: str, folder: Path, seconds: float = 180) -> Path:
     """Have LibreOffice write a file in another format into a folder, with a profile of its own.
 
     Raises
@@ -32,7 +32,7 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
             f"-env:UserInstallation={Path(profile).as_uri()}",
             "--headless",
             "--convert-to",
-            ending,
+            form,
             "--outdir",
             str(folder),
             str(path),
@@ -41,17 +41,17 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
             subprocess.run(command, capture_output=True, timeout=seconds, check=True)
         except (subprocess.SubprocessError, OSError) as error:
             raise Refused("office program failed", str(error)) from None
-    made = folder / f"{path.stem}.{ending.split(':')[0]}"
+    made = folder / f"{path.stem}.{form.split(':')[0]}"
     if not made.exists():
         raise Refused("office program failed", path.name)
     return made
 
 
-def recalculated(data: bytes, ending: str) -> bytes:
+def recalculated(data: bytes, suffix: str) -> bytes:
     """Return the workbook as LibreOffice computes it, for reading values; never saved as the maker's."""
     with tempfile.TemporaryDirectory() as folder:
-        source = Path(folder) / f"copy{ending}"
+        source = Path(folder) / f"copy{suffix}"
         source.write_bytes(data)
         out = Path(folder) / "out"
         out.mkdir()
-        return convert(source, ending.lstrip("."), out).read_bytes()
+        return convert(source, suffix.lstrip("."), out).read_bytes()

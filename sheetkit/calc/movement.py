@@ -164,8 +164,8 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
 
     Notes
     -----
-    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start (full size); without a
-    published shrinkage by the coefficient throughout, about 5 % short outside its range (chapter 13).
+    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start, where wood has its full
+    size; without a published one by the coefficient throughout, about 5 % short outside its range (ch. 13).
 
     References
     ----------
@@ -368,7 +368,7 @@ def slot_length(growth: float, shrinkage: float, screw: float) -> float:
     growth, shrinkage : float
         How much wider than today the whole top gets at the wettest, and narrower at the driest [in].
     screw : float
-        Diameter [in].
+        Diameter of the screw [in].
 
     Returns
     -------

@@ -92,8 +92,8 @@ def _words(part: Element, label: str) -> bytes:
 
 
 def _quoted(text: str) -> str:
-    for sign, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\n", "&#10;")):
-        text = text.replace(sign, name)
+    for character, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\n", "&#10;")):
+        text = text.replace(character, name)
     return text
 
 

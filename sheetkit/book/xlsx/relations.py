@@ -81,7 +81,7 @@ class Parts:
         self.package.write(part, content)
         self._folded[_fold(part)] = part
         if part.endswith(".rels") and not self.content_type(part):
-            content_type = LINKS_TYPE  # not every file declares it for all parts of this ending
+            content_type = LINKS_TYPE  # not every file declares it for all parts of this extension
         if content_type and self.content_type(part) != content_type:
             self._declare(part, content_type)
 
