@@ -230,7 +230,7 @@ def _starts_reference(formula: str, at: int) -> bool:
 
 
 def _open_mark(mark: str, nest: list[str], called: bool) -> str:
-    """Translate one punctuation mark; ``nest`` tells arguments of a function from a union and from an array."""
+    """Translate one mark; ``nest`` tells arguments of a function from a union and from an array."""
     if mark in "({":
         nest.append("f" if mark == "(" and called else mark)
     elif mark in ")}" and nest:
