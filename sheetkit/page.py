@@ -57,10 +57,10 @@ class Style:
     """Vertically centred; otherwise at the bottom, or at the top when wrapped."""
     wrap: bool = False
     line: str = ""
-    """Lines drawn: ``box`` (thin, all four sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
+    """Lines drawn: ``box`` (thin, all sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
     locked: bool = True
     hidden: bool = False
-    """Whether the maker hid what stands in it, by its protection or a number format that shows nothing; only read."""
+    """Whether the maker hid what stands in it, by protection or a format that shows nothing; only read."""
 
 
 PLAIN = Style()
@@ -85,7 +85,7 @@ LONGEST_TEXT = 32_767
 
 
 def held(value: Value) -> Value:
-    """Give a value as a cell can hold it: a longer text is cut short.
+    """Return a value as a cell can hold it: a longer text is cut short.
 
     >>> len(str(held("x" * 40_000)))
     32767
@@ -202,7 +202,7 @@ class Page:
 
 
 def column_letters(column: int) -> str:
-    """Give the letters of a column number.
+    """Return the letters of a column number.
 
     >>> column_letters(1), column_letters(28)
     ('A', 'AB')
@@ -215,7 +215,7 @@ def column_letters(column: int) -> str:
 
 
 def column_number(letters: str) -> int:
-    """Give the number of a column's letters.
+    """Return the number of a column's letters.
 
     >>> column_number("A"), column_number("AB")
     (1, 28)
@@ -227,7 +227,7 @@ def column_number(letters: str) -> int:
 
 
 def cell_name(row: int, column: int, *, fixed: bool = False) -> str:
-    """Give the name of a cell.
+    """Return the name of a cell.
 
     >>> cell_name(7, 2), cell_name(7, 2, fixed=True)
     ('B7', '$B$7')
@@ -236,7 +236,7 @@ def cell_name(row: int, column: int, *, fixed: bool = False) -> str:
 
 
 def quoted(title: str) -> str:
-    """Give a tab's title as it stands in a reference.
+    """Return a tab's title as it stands in a reference.
 
     >>> quoted("Parts"), quoted("Shop sheet"), quoted("Ann's")
     ('Parts', "'Shop sheet'", "'Ann''s'")
@@ -249,7 +249,7 @@ def quoted(title: str) -> str:
 
 
 def reference(title: str, row: int, column: int) -> str:
-    """Give a fixed reference to one cell of a tab.
+    """Return a fixed reference to one cell of a tab.
 
     >>> reference("Shop sheet", 3, 2)
     "'Shop sheet'!$B$3"

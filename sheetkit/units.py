@@ -19,7 +19,7 @@ KG_PER_LB = 0.45359237
 CM2_PER_IN2 = (MM / 10) ** 2
 """Square centimetres in a square inch, exactly: 6.4516."""
 M2_PER_FT2 = (12 * MM / 1000) ** 2
-"""Square metres in a square foot, exactly: 0.09290304 (NIST Special Publication 811, Appendix B, as those below)."""
+"""Square metres in a square foot, exactly: 0.09290304 (NIST SP 811, Appendix B, as those below)."""
 LITRES_PER_GALLON = 3.785411784
 """Litres in a US gallon of 231 cubic inches, exactly."""
 ML_PER_FL_OZ = 1000 * LITRES_PER_GALLON / 128
@@ -36,14 +36,17 @@ FINEST: dict[Unit, float] = {"in": 1 / 64, "mm": 0.5 / MM}
 """What can be set out with a rule, in each unit [in]."""
 
 LONGEST_NUMBER = 100
-"""Signs in a number; no size or amount needs more."""
+"""Characters in a number; no size or amount needs more."""
 _GLYPHS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3", "⅔": "2/3",
     "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
     "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
-_MARKS = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "⁄": "/", "∕": "/",
-                        "–": "-", "—": "-", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})  # fmt: skip
+_PLAIN_MARKS = {
+    "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "⁄": "/", "∕": "/",
+    "–": "-", "—": "-", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " ",
+}  # fmt: skip
+_MARKS = str.maketrans(_PLAIN_MARKS)
 _INCHES = {
     '"': 1.0, "''": 1.0, "in": 1.0, "in.": 1.0, "inch": 1.0, "inches": 1.0,
     "'": 12.0, "ft": 12.0, "ft.": 12.0, "foot": 12.0, "feet": 12.0,
@@ -62,7 +65,7 @@ class NotANumber(ValueError):
 
 
 def plain_text(text: str) -> str:
-    """Give a text with fractions, primes, dashes and spaces written with the plain signs.
+    """Return a text with fractions, primes, dashes and spaces written with plain characters.
 
     >>> plain_text("3½ ″ – 4")
     '3 1/2 " - 4'
@@ -91,7 +94,7 @@ def _magnitude(text: str) -> float:
 
 
 def is_bare_fraction(text: str) -> bool:
-    """Whether a text is a fraction, or a number with one, that names no unit.
+    """Return whether a text is a fraction, or a number with one, that names no unit.
 
     >>> is_bare_fraction("3/4"), is_bare_fraction("3-¼"), is_bare_fraction('3/4"'), is_bare_fraction("82,5")
     (True, True, False, False)
@@ -100,7 +103,7 @@ def is_bare_fraction(text: str) -> bool:
 
 
 def number_from_text(text: str) -> float:
-    """Give the number that a person typed: decimal point or comma, thousands set apart, fractions.
+    """Return the number that a person typed: decimal point or comma, thousands set apart, fractions.
 
     >>> number_from_text("1,250.50"), number_from_text("1.250,50"), number_from_text("12,5")
     (1250.5, 1250.5, 12.5)
@@ -122,7 +125,7 @@ def number_from_text(text: str) -> float:
 
 
 def length_from_text(text: str, unit: Unit) -> float:
-    """Give a typed length in inches; a unit in the text wins over the job's.
+    r"""Return a typed length in inches; a unit in the text wins over the job's.
 
     Parameters
     ----------
@@ -138,8 +141,10 @@ def length_from_text(text: str, unit: Unit) -> float:
 
     Examples
     --------
-    >>> length_from_text('3-1/4"', "in"), length_from_text("6' 8\\"", "in"), length_from_text("82.55 mm", "in")
-    (3.25, 80.0, 3.25)
+    >>> length_from_text('3-1/4"', "in"), length_from_text("6' 8\"", "in")
+    (3.25, 80.0)
+    >>> length_from_text("82.55 mm", "in")
+    3.25
     >>> round(length_from_text("82,5", "mm") * 25.4, 6)
     82.5
     """
@@ -175,7 +180,7 @@ def length_from_text(text: str, unit: Unit) -> float:
 
 @cache
 def _inches_in(word: str) -> float | None:
-    """Give the inches in a unit that is not an everyday one, None when the word is no unit of length."""
+    """Return the inches in a unit that is not an everyday one, None when the word is no unit of length."""
     from pint import PintError
 
     try:
@@ -186,17 +191,19 @@ def _inches_in(word: str) -> float | None:
 
 @cache
 def _registry() -> UnitRegistry[float]:
-    """Give the unit registry; making one takes a tenth of a second, so it is made once and only when asked for."""
+    """Return the unit registry, made once and only when asked for: it takes a tenth of a second."""
     import pint
 
     return pint.UnitRegistry()
 
 
 def temperature_from_text(text: str, unit: Unit) -> float:
-    """Give a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
+    """Return a typed temperature in degrees Fahrenheit; a bare number is °F in an inch job, °C in a mm job.
 
-    >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in"), temperature_from_text("20", "mm")
-    (70.0, 69.8, 68.0)
+    >>> temperature_from_text("70", "in"), temperature_from_text("21 C", "in")
+    (70.0, 69.8)
+    >>> temperature_from_text("20", "mm")
+    68.0
     """
     match = re.fullmatch(
         r"(.*?)\s*(?:°\s*|deg(?:rees)?\s*)?([cf])?(?:elsius|ahrenheit)?\s*", plain_text(text), re.IGNORECASE
@@ -209,9 +216,9 @@ def temperature_from_text(text: str, unit: Unit) -> float:
 
 
 def share_from_text(text: str) -> float:
-    """Give a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
+    """Return a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
 
-    A sign typed where the office program puts one of its own comes out as two.
+    A percent sign typed where the office program puts one of its own comes out as two.
 
     >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
     (0.2, 0.2, 0.125, 0.15)
@@ -223,7 +230,7 @@ def share_from_text(text: str) -> float:
 
 
 def share_from_number(number: float) -> float:
-    """Give a percentage typed as a bare number as a share: below 1 it is one already.
+    """Return a percentage typed as a bare number as a share: below 1 it is one already.
 
     >>> share_from_number(20), share_from_number(0.2)
     (0.2, 0.2)
@@ -232,7 +239,7 @@ def share_from_number(number: float) -> float:
 
 
 def money_from_number(number: float) -> Decimal:
-    """Give a stored number as an exact amount, without the dust of binary fractions.
+    """Return a stored number as an exact amount, without the dust of binary fractions.
 
     >>> money_from_number(9.1)
     Decimal('9.1')
@@ -310,7 +317,7 @@ def length_text(size: float, unit: Unit, step: float | None = None) -> str:
 
 
 def shown(size: float, unit: Unit) -> float:
-    """Give a size in inches as the number that stands in a cell of the job's unit.
+    """Return a size in inches as the number that stands in a cell of the job's unit.
 
     >>> shown(3.25, "mm")
     82.55

@@ -12,7 +12,7 @@ Columns = Mapping[int, list[int]]
 
 
 def by_column(addresses: Iterable[Address]) -> Columns:
-    """Give the rows of these cells in each column."""
+    """Return the rows of these cells in each column."""
     found: dict[int, list[int]] = {}
     for row, column in sorted(addresses):
         found.setdefault(column, []).append(row)
@@ -20,7 +20,7 @@ def by_column(addresses: Iterable[Address]) -> Columns:
 
 
 def met(block: Range, cells: Columns) -> set[Address]:
-    """Give those of the cells that lie in a block.
+    """Return those of the cells that lie in a block.
 
     >>> sorted(met(Range(2, 1, 9, 2), by_column([(1, 1), (2, 1), (9, 2), (9, 3)])))
     [(2, 1), (9, 2)]

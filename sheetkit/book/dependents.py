@@ -49,7 +49,7 @@ class _Written:
 
 
 def dependents(workbook: Workbook, change: Change) -> tuple[tuple[str, Address], ...]:
-    """Give the maker's cells whose formulas look at what a change writes, at first hand or further.
+    """Return the maker's cells whose formulas look at what a change writes, at first hand or further.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ def dependents(workbook: Workbook, change: Change) -> tuple[tuple[str, Address],
 
 
 def _looked_at(formula: str, home: str, names: dict[str, tuple[str, Range]]) -> Iterator[tuple[str, Range]]:
-    """Give the tabs and blocks of cells that a formula names."""
+    """Yield the tabs and blocks of cells that a formula names."""
     for found in _REFERENCE.finditer(formula):
         part = found.groupdict()
         title = part["bare"] or (part["quoted"] or home).replace("''", "'")

@@ -29,29 +29,29 @@ class FileFormat:
     """Keys of our tabs on which the maker has put something besides cells: a comment, a chart, a table."""
 
 
-def by_ending(ending: str) -> FileFormat:
-    """Give the format of a file ending, ``.xlsx`` or ``.ods``.
+def by_ending(suffix: str) -> FileFormat:
+    """Return the format of a file name's suffix, ``.xlsx`` or ``.ods``.
 
     Raises
     ------
     Refused
-        For any other ending.
+        For any other suffix.
     """
-    if ending.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
+    if suffix.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
         from sheetkit.book import xlsx
 
         own = partial(xlsx.read, own=True)
         return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, own, xlsx.with_results, xlsx.decorated)
-    if ending.lower() in (".ods", ".ots"):
+    if suffix.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
         own = partial(ods.read, own=True)
         return FileFormat(".ods", ods.read, ods.render, ods.graft, own, ods.with_results, ods.decorated)
-    raise Refused("not a workbook", ending)
+    raise Refused("not a workbook", suffix)
 
 
-def by_content(data: bytes, ending: str) -> FileFormat:
-    """Give the format that a file's bytes are in; the ending decides only where they do not tell.
+def by_content(data: bytes, suffix: str) -> FileFormat:
+    """Return the format that a file's bytes are in; the suffix decides only where they do not tell.
 
     Raises
     ------
@@ -59,7 +59,7 @@ def by_content(data: bytes, ending: str) -> FileFormat:
         When they are in neither format.
     """
     if data.startswith(OLE2):
-        return by_ending(ending if ending.lower() in (".xlsx", ".ods") else ".xlsx")
+        return by_ending(suffix if suffix.lower() in (".xlsx", ".ods") else ".xlsx")
     if data[:512].lstrip().startswith(b"<?xml") and b"office:document" in data[:2000]:
         raise Refused("flat file")
     names = entry_names(data)

@@ -11,7 +11,7 @@ from sheetkit.book.workbook import Refused
 Element = etree._Element
 
 MOST_HELD = 4_000_000
-"""What a part that is held in the memory whole may weigh: twice that of 10,000 part rows with all columns filled."""
+"""What a part held in memory whole may weigh: twice 10,000 part rows with all columns filled."""
 LONGEST_PIECE = 2_000_000
 """Bytes from one opening bracket to the next; a cell holds 32,767 characters."""
 _BYTES_IN_ONE = 20
@@ -21,7 +21,7 @@ _WIDE = (b"\xff\xfe", b"\xfe\xff", b"<\0", b"\0<")
 
 
 def plain(data: bytes) -> bytes:
-    """Give an XML part as bytes without a byte order mark, refusing one that declares a DOCTYPE.
+    """Return an XML part as bytes without a byte order mark, refusing one that declares a DOCTYPE.
 
     No part of a workbook needs one, and entities declared there can grow without end.
     """
@@ -37,19 +37,19 @@ def plain(data: bytes) -> bytes:
 
 
 def weight(data: bytes) -> int:
-    """Give about how many elements, attributes and stretches of text an XML part holds: its cost in memory and time."""
+    """Return about how many elements, attributes and texts an XML part holds: its cost in memory and time."""
     return data.count(b"<") + data.count(b"=") + len(data) // _BYTES_IN_ONE
 
 
 def bounded(data: bytes, name: str, most: int = MOST_HELD) -> bytes:
-    """Give an XML part, refusing one that would fill the memory though its file is small."""
+    """Return an XML part, refusing one that would fill the memory though its file is small."""
     if weight(data) > most or not _is_parted(data):
         raise Refused("too large", name)
     return data
 
 
 def _is_parted(data: bytes) -> bool:
-    """Whether no element begins, and no text goes on, for longer than any that an office program writes."""
+    """Return whether no tag and no text is longer than any that an office program writes."""
     at = 0
     while at + LONGEST_PIECE < len(data):
         at = data.rfind(b"<", at, at + LONGEST_PIECE) + 1
@@ -59,7 +59,7 @@ def _is_parted(data: bytes) -> bool:
 
 
 def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
-    """Give the root element of an XML part."""
+    """Return the root element of an XML part."""
     try:
         return etree.fromstring(plain(bounded(data, name, most)), _parser())
     except etree.XMLSyntaxError as error:
@@ -67,18 +67,18 @@ def tree(data: bytes, name: str = "", most: int = MOST_HELD) -> Element:
 
 
 def damaged(name: str, error: Exception) -> Refused:
-    """Give the refusal of a part that cannot be read, with the line where that shows."""
+    """Return the refusal of a part that cannot be read, with the line where that shows."""
     line = getattr(error, "lineno", None)
     return Refused("damaged", f"{name}, line {line}" if line else name)
 
 
 def root(space: str, name: str) -> Element:
-    """Give a new root element whose namespace needs no prefix."""
+    """Return a new root element whose namespace needs no prefix."""
     return etree.fromstring(f'<{name} xmlns="{space}"/>')
 
 
 def written(element: Element) -> bytes:
-    """Give an XML part's bytes."""
+    """Return an XML part's bytes."""
     return etree.tostring(element, encoding="UTF-8", xml_declaration=True, standalone=True)
 
 

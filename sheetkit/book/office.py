@@ -1,4 +1,4 @@
-"""Stored results from LibreOffice: formulas that have none are computed on a copy, and only values are taken."""
+"""Stored results from LibreOffice: missing ones are computed on a copy, and only values are taken."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from sheetkit.book.workbook import Refused
 
 
 def office_program() -> str | None:
-    """Give the path of LibreOffice, or None when it is not installed."""
+    """Return the path of LibreOffice, or None when it is not installed."""
     return shutil.which("soffice") or shutil.which("libreoffice")
 
 
-def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path:
+def convert(path: Path, form: str, folder: Path, seconds: float = 180) -> Path:
     """Have LibreOffice write a file in another format into a folder, with a profile of its own.
 
     Raises
@@ -27,23 +27,31 @@ def convert(path: Path, ending: str, folder: Path, seconds: float = 180) -> Path
     if program is None:
         raise Refused("no office program")
     with tempfile.TemporaryDirectory() as profile:
-        command = [program, f"-env:UserInstallation={Path(profile).as_uri()}", "--headless", "--convert-to", ending,
-                   "--outdir", str(folder), str(path)]  # fmt: skip
+        command = [
+            program,
+            f"-env:UserInstallation={Path(profile).as_uri()}",
+            "--headless",
+            "--convert-to",
+            form,
+            "--outdir",
+            str(folder),
+            str(path),
+        ]
         try:
             subprocess.run(command, capture_output=True, timeout=seconds, check=True)
         except (subprocess.SubprocessError, OSError) as error:
             raise Refused("office program failed", str(error)) from None
-    made = folder / f"{path.stem}.{ending.split(':')[0]}"
+    made = folder / f"{path.stem}.{form.split(':')[0]}"
     if not made.exists():
         raise Refused("office program failed", path.name)
     return made
 
 
-def recalculated(data: bytes, ending: str) -> bytes:
-    """Give the workbook as LibreOffice computes it; for reading values only, never to be saved as the maker's."""
+def recalculated(data: bytes, suffix: str) -> bytes:
+    """Return the workbook as LibreOffice computes it, for reading values; never saved as the maker's."""
     with tempfile.TemporaryDirectory() as folder:
-        source = Path(folder) / f"copy{ending}"
+        source = Path(folder) / f"copy{suffix}"
         source.write_bytes(data)
         out = Path(folder) / "out"
         out.mkdir()
-        return convert(source, ending.lstrip("."), out).read_bytes()
+        return convert(source, suffix.lstrip("."), out).read_bytes()

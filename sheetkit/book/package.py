@@ -100,7 +100,7 @@ class Package:
         self._gone: set[str] = set()
 
     def names(self) -> list[str]:
-        """Give the names of all entries, in the order in which they will be saved."""
+        """Return the names of all entries, in the order in which they will be saved."""
         kept = [name for name in self._old if name not in self._gone]
         return kept + [name for name in self._new if name not in self._old]
 
@@ -108,7 +108,7 @@ class Package:
         return name in self._new or (name in self._old and name not in self._gone)
 
     def read(self, name: str) -> bytes:
-        """Give an entry's content; ``KeyError`` if there is none, ``Refused`` if it is damaged."""
+        """Return an entry's content; ``KeyError`` if there is none, ``Refused`` if it is damaged."""
         if name in self._new:
             return self._new[name]
         if name in self._gone:
@@ -139,7 +139,7 @@ class Package:
             }
 
     def save(self) -> bytes:
-        """Give the whole document; entries that are new come last, dated 1 January 1980."""
+        """Return the whole document; entries that are new come last, dated 1 January 1980."""
         out: list[bytes | memoryview] = []
         central: list[bytes] = []
         offset = 0
@@ -186,7 +186,7 @@ class Package:
         return content
 
     def _carried(self, entry: _Entry, offset: int) -> tuple[list[bytes | memoryview], bytes]:
-        """Give an entry as it was, its packed bytes looked at and not copied, and its line in the directory."""
+        """Return an entry as it was, its packed bytes a view and no copy, and its line in the directory."""
         info, name = entry.info, entry.raw_name
         year, month, day, hour, minute, second = info.date_time
         date = (year - 1980) << 9 | month << 5 | day
@@ -195,20 +195,39 @@ class Package:
         sizes = (info.CRC, info.compress_size, info.file_size)
         raw = memoryview(self._data)[entry.start : entry.start + info.compress_size]
         head = _LOCAL.pack(
-            b"PK\3\4", info.extract_version, flags, info.compress_type, time, date, *sizes,
-            len(name), len(entry.extra),
-        )  # fmt: skip
+            b"PK\3\4",
+            info.extract_version,
+            flags,
+            info.compress_type,
+            time,
+            date,
+            *sizes,
+            len(name),
+            len(entry.extra),
+        )
         extra = _extra_kept(info.extra, entry.name == info.filename)
         record = _CENTRAL.pack(
-            b"PK\1\2", info.create_version | info.create_system << 8, info.extract_version, flags,
-            info.compress_type, time, date, *sizes, len(name), len(extra), len(info.comment),
-            0, info.internal_attr, info.external_attr, offset,
-        )  # fmt: skip
+            b"PK\1\2",
+            info.create_version | info.create_system << 8,
+            info.extract_version,
+            flags,
+            info.compress_type,
+            time,
+            date,
+            *sizes,
+            len(name),
+            len(extra),
+            len(info.comment),
+            0,
+            info.internal_attr,
+            info.external_attr,
+            offset,
+        )
         return [head, name, entry.extra, raw], record + name + extra + info.comment
 
 
 def entry_names(data: bytes) -> list[str]:
-    """Give the names of the entries that a file declares.
+    """Return the names of the entries that a file declares.
 
     Raises
     ------
@@ -219,9 +238,9 @@ def entry_names(data: bytes) -> list[str]:
 
 
 def meant(name: str) -> str:
-    """Give the name that an entry's name stands for; some archivers write ``\\``, or begin at a root.
+    r"""Return the name that an entry's name stands for; some archivers write ``\``, or begin at a root.
 
-    >>> meant("xl\\\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
+    >>> meant("xl\\workbook.xml"), meant("./xl//styles.xml"), meant("/xl/")
     ('xl/workbook.xml', 'xl/styles.xml', 'xl/')
     """
     steps = [step for step in name.replace("\\", "/").split("/") if step not in ("", ".")]
@@ -231,7 +250,7 @@ def meant(name: str) -> str:
 
 
 def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
-    """Give the entries that a file declares, once their number and sizes are believable."""
+    """Return the entries that a file declares, once their number and sizes are believable."""
     if data.startswith(_OLE):
         locked = "EncryptedPackage".encode("utf-16-le") in data
         raise Refused("encrypted" if locked else "old format")
@@ -278,7 +297,7 @@ def _refuse_overlap(entries: Iterable[_Entry]) -> None:
 
 
 def _extra_kept(extra: bytes, same_name: bool) -> bytes:
-    """Give an entry's extra fields without those that do not hold any more."""
+    """Return an entry's extra fields without those that do not hold any more."""
     kept: list[bytes] = []
     at = 0
     while at + 4 <= len(extra):
@@ -301,5 +320,5 @@ def _packed(name: str, content: bytes, offset: int) -> tuple[list[bytes | memory
     head = _LOCAL.pack(b"PK\3\4", 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0)
     record = _CENTRAL.pack(
         b"PK\1\2", 20, 20, flags, 8, 0, _FIRST_DAY, *sizes, len(raw_name), 0, 0, 0, 0, 0, offset
-    )  # fmt: skip
+    )
     return [head, raw_name, raw], record + raw_name

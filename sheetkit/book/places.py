@@ -21,7 +21,7 @@ HEADING = Style(bold=True)
 
 
 def fingerprint(page: Page) -> str:
-    """Give a short print of what a page says: constants, and where formulas stand, but not their results."""
+    """Return a short print of a page's constants and of where its formulas stand, not of their results."""
     said = (
         (address, "=" if cell.formula is not None else _said(cell))
         for address, cell in sorted(page.cells.items())
@@ -47,7 +47,7 @@ def _said(cell: Cell) -> str:
 
 
 def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
-    """Give a print of everything that a run says, so that the stamp changes only when a result does."""
+    """Return a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
     for page in pages:
         digest.update(f"{page.key}".encode())
@@ -64,7 +64,10 @@ def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
 
 
 def print_of_inputs(job: Job, workbook: Workbook) -> str:
-    """Give a print of all that the maker asks: the tab Job, and on the other input tabs the columns that are read."""
+    """Return a print of all that the maker asks.
+
+    The tab Job, and the columns read on the other input tabs.
+    """
     digest = hashlib.blake2s(digest_size=10)
     sheet = workbook.page(JOB_TITLE)
     asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
@@ -92,12 +95,12 @@ class Placed:
 
 
 def mark_key(tab: Tab, column: Column) -> str:
-    """Give the lasting key of a result column."""
+    """Return the lasting key of a result column."""
     return f"{heading_key(tab.title)}.{column.name}"
 
 
 def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
-    """Give where every answer goes: under its own heading, or in a new column beside the rows.
+    """Return where every answer goes: under its own heading, or in a new column beside the rows.
 
     A column that already bears our mark is ours; one under the heading is ours when nothing of the maker's
     stands in it. Beside of an earlier run that no row claims now are emptied.
@@ -119,7 +122,7 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
 
 
 def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:
-    """Give the first column right of everything, and right of whatever a whole-column formula reaches."""
+    """Return the first column right of everything, and right of whatever a whole-column formula reaches."""
     ours = [
         block.last_column
         for title, block in workbook.columns.values()
@@ -137,7 +140,7 @@ def _column_for(
     wanted: bool,
     placed: Placed,
 ) -> tuple[int, str | None, int]:
-    """Give the column to write in, the heading to write when it is a new one, and the next free column."""
+    """Return the column to write in, the heading to write when it is a new one, and the next free column."""
     number = place.columns.get(column.name, 0)
     elsewhere = problem(
         "column-elsewhere", page.title, place.heading_row, number, column.heading, heading=column.heading
@@ -159,9 +162,16 @@ def _column_for(
 
 
 def _fill(
-    tab: Tab, column: Column, number: int, heading: str | None, place: Place, page: Page,
-    marked: tuple[str, Range] | None, rows: Mapping[int, Mapping[str, Cell]], placed: Placed,
-) -> None:  # fmt: skip
+    tab: Tab,
+    column: Column,
+    number: int,
+    heading: str | None,
+    place: Place,
+    page: Page,
+    marked: tuple[str, Range] | None,
+    rows: Mapping[int, Mapping[str, Cell]],
+    placed: Placed,
+) -> None:
     patches = placed.patches.setdefault(page.title, {})
     if heading:
         patches[place.heading_row, number] = Cell(heading, style=HEADING)
@@ -193,7 +203,7 @@ def _fill(
 
 
 def decorated_title(title: str, taken: set[str]) -> str:
-    """Give the title under which the maker's changed version of our tab is kept."""
+    """Return the title under which the maker's changed version of our tab is kept."""
     count = 1
     while True:
         name = f"{title} (yours)" if count == 1 else f"{title} (yours {count})"

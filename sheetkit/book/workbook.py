@@ -47,7 +47,7 @@ class Workbook:
     """Whether the workbook's structure, or a tab, is protected."""
 
     def page(self, title: str) -> Page | None:
-        """Give the tab with this title, upper and lower case alike, or None."""
+        """Return the tab with this title, upper and lower case alike, or None."""
         for page in self.pages:
             if page.title.casefold() == title.casefold():
                 return page

@@ -51,7 +51,7 @@ class BeamCheck:
 
 
 def second_moment(width: float, thickness: float) -> float:
-    """Give the second moment of area of a rectangle.
+    """Return the second moment of area of a rectangle.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ def second_moment(width: float, thickness: float) -> float:
 
 
 def section_modulus(width: float, thickness: float) -> float:
-    """Give the section modulus of a rectangle.
+    """Return the section modulus of a rectangle.
 
     Parameters
     ----------
@@ -134,7 +134,7 @@ def deflection(
     shared_by: int = 1,
     shear_modulus: float | None = None,
 ) -> float:
-    """Give the first, elastic deflection of a straight beam of rectangular section.
+    """Return the first, elastic deflection of a straight beam of rectangular section.
 
     Parameters
     ----------
@@ -192,7 +192,7 @@ def deflection(
 def bending_stress(
     load: float, span: float, width: float, thickness: float, bearing: Bearing, shared_by: int = 1
 ) -> float:
-    """Give the largest bending stress of a straight beam of rectangular section.
+    """Return the largest bending stress of a straight beam of rectangular section.
 
     Parameters
     ----------
@@ -237,7 +237,7 @@ def bending_stress(
 
 
 def sag_allowed(span: float, sag_per_foot: float) -> float:
-    """Give the sag allowed over a span.
+    """Return the sag allowed over a span.
 
     Parameters
     ----------
@@ -274,7 +274,7 @@ def sag_allowed(span: float, sag_per_foot: float) -> float:
 
 
 def working_stress(modulus_of_rupture: float, divisor: float = 6.0) -> float:
-    """Give a bending stress to stay under, as a share of the strength of clear wood.
+    """Return a bending stress to stay under, as a share of the strength of clear wood.
 
     Parameters
     ----------

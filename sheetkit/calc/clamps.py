@@ -88,7 +88,7 @@ def clamp_row(along: float, largest_spacing: float, end: float | None = None, le
 
 
 def clamp_force(area: float, pressure: float) -> float:
-    """Give the force that presses a glued area.
+    """Return the force that presses a glued area.
 
     Parameters
     ----------
@@ -126,45 +126,14 @@ def clamp_force(area: float, pressure: float) -> float:
 
 
 def clamps_for_force(force: float, force_a_clamp: float) -> int:
-    """Give how many clamps bring a force.
-
-    Parameters
-    ----------
-    force : float
-        Force of all clamps together [lb]
-    force_a_clamp : float
-        Force that one clamp brings [lb]
-
-    Returns
-    -------
-    int
-        Number of clamps.
-
-    Raises
-    ------
-    ValueError
-        If a number is not above 0.
-
-    Notes
-    -----
-    Rounded up.
-
-    Examples
-    --------
-    >>> clamps_for_force(2700, 600)
-    5
-
-    References
-    ----------
-    Arithmetic.
-    """
+    """Return how many clamps bring a force [lb], rounded up, from the force of one [lb]; both above 0."""
     if not (0 < force < math.inf and 0 < force_a_clamp < math.inf):
         raise ValueError("forces must be above 0")
     return math.ceil(force / force_a_clamp - _SLACK)
 
 
 def clamp_length(size: float, jaws: float) -> float:
-    """Give the opening that a clamp needs.
+    """Return the opening that a clamp needs.
 
     Parameters
     ----------

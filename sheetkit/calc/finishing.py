@@ -49,7 +49,7 @@ class StepCalendar:
 
 
 def part_surface(thickness: float, width: float, length: float, quantity: int = 1) -> float:
-    """Give the surface of a part, all six faces.
+    """Return the surface of a part, all six faces.
 
     Parameters
     ----------
@@ -87,7 +87,7 @@ def part_surface(thickness: float, width: float, length: float, quantity: int = 
 
 
 def panel_surface(width: float, height: float, quantity: int = 1, thickness: float = 0.0) -> float:
-    """Give the surface of a panel: both sides, and its edges when the thickness is given.
+    """Return the surface of a panel: both sides, and its edges when the thickness is given.
 
     Parameters
     ----------
@@ -137,7 +137,7 @@ def finish_amount(
     waste: float = 0.0,
     first_coverage: float | None = None,
 ) -> float:
-    """Give the finish to buy.
+    """Return the finish to buy.
 
     Parameters
     ----------
@@ -229,7 +229,7 @@ def grit_steps(grits: Sequence[int]) -> tuple[GritStep, ...]:
 
 
 def finish_calendar(steps: Sequence[FinishStep], shop_hours: float | None = None) -> tuple[StepCalendar, ...]:
-    """Give the hours at which each coat can start.
+    """Return the hours at which each coat can start.
 
     Parameters
     ----------

@@ -6,7 +6,7 @@ import math
 
 
 def tenon_glue_area(width: float, reach: float, count: int = 1) -> float:
-    """Give the area glued on the cheeks of a tenon.
+    """Return the area glued on the cheeks of a tenon.
 
     Parameters
     ----------
@@ -45,7 +45,7 @@ def tenon_glue_area(width: float, reach: float, count: int = 1) -> float:
 
 
 def dowel_glue_area(diameter: float, reach: float, count: int = 1) -> float:
-    """Give the area glued around the dowels of a joint.
+    """Return the area glued around the dowels of a joint.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def dowel_glue_area(diameter: float, reach: float, count: int = 1) -> float:
 
 
 def seam_area(length: float, breadth: float, pieces: int = 2) -> float:
-    """Give the area of all seams of pieces glued one beside the next: staves by their edges, plies by their faces.
+    """Return the area of all seams of pieces glued one beside the next: staves by edges, plies by faces.
 
     Parameters
     ----------

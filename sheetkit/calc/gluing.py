@@ -100,7 +100,7 @@ def glue_up_time(joints: int, minutes_a_joint: float, closing: float, adhesive: 
 
 
 def adhesives_that_fit(spread: float, whole: float, kinds: Iterable[AdhesiveTime]) -> tuple[str, ...]:
-    """Give the adhesive kinds that leave time for a glue-up in one go.
+    """Return the adhesive kinds that leave time for a glue-up in one go.
 
     Parameters
     ----------
@@ -141,7 +141,7 @@ def adhesives_that_fit(spread: float, whole: float, kinds: Iterable[AdhesiveTime
 
 
 def adhesive_weight(area: float, spread_rate: float, waste: float = 0.0) -> float:
-    """Give the adhesive to mix or have for a glued area.
+    """Return the adhesive to mix or have for a glued area.
 
     Parameters
     ----------
@@ -181,7 +181,7 @@ def adhesive_weight(area: float, spread_rate: float, waste: float = 0.0) -> floa
 
 
 def adhesive_volume(weight: float, pounds_per_gallon: float) -> float:
-    """Give the volume of an adhesive.
+    """Return the volume of an adhesive.
 
     Parameters
     ----------

@@ -35,7 +35,7 @@ class GroovePlan:
 
 
 def cutter_reach(radius: float, depth: float) -> float:
-    """Give how far a disc cutter cuts beyond its axis at the surface.
+    """Return how far a disc cutter cuts beyond its axis at the surface.
 
     Parameters
     ----------

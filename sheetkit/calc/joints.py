@@ -69,7 +69,7 @@ class Haunch:
 
 
 def loose_tenon_length(depth_into: float, depth_from: float, glue_gap: float = 1 / 16) -> float:
-    """Give the length of a loose tenon or a dowel that goes into two members.
+    """Return the length of a loose tenon or a dowel that goes into two members.
 
     Parameters
     ----------
@@ -109,7 +109,7 @@ def loose_tenon_length(depth_into: float, depth_from: float, glue_gap: float = 1
 
 
 def tenon_stock(pieces: Iterable[TenonPieces], kerf: float) -> tuple[TenonStock, ...]:
-    """Give the stock to mill for loose tenons, those of one section together.
+    """Return the stock to mill for loose tenons, those of one section together.
 
     Parameters
     ----------
@@ -299,7 +299,7 @@ def tenon_division(
 
 
 def haunched_tenon(rail_width: float, groove_depth: float, haunch_share: float = 1 / 3) -> Haunch:
-    """Give the haunch that fills the groove at a frame's corner, and the tenon left beside it.
+    """Return the haunch that fills the groove at a frame's corner, and the tenon left beside it.
 
     Parameters
     ----------

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 
 def kiln_dried_thickness(nominal: float) -> float:
-    """Give the thickness that rough kiln-dried stock may measure.
+    """Return the thickness that rough kiln-dried stock may measure.
 
     Parameters
     ----------
@@ -44,7 +44,7 @@ def kiln_dried_thickness(nominal: float) -> float:
 
 
 def metric_dried_thickness(nominal: float, moisture: float) -> float:
-    """Give what metric sawn stock measures once dried below the 20 % to which its size refers.
+    """Return what metric sawn stock measures once dried below the 20 % to which its size refers.
 
     Parameters
     ----------
@@ -69,8 +69,9 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
     References
     ----------
-    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn timber:
-    permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not seen.
+    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn
+    timber: permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not
+    seen.
 
     Examples
     --------
@@ -83,7 +84,7 @@ def metric_dried_thickness(nominal: float, moisture: float) -> float:
 
 
 def surfaced_thickness(nominal: float) -> float:
-    """Give the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
+    """Return the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
 
     Parameters
     ----------
@@ -120,7 +121,7 @@ def surfaced_thickness(nominal: float) -> float:
 
 
 def board_feet(nominal: float, width: float, length: float) -> float:
-    """Give the board feet of a piece of lumber.
+    """Return the board feet of a piece of lumber.
 
     Parameters
     ----------
@@ -147,7 +148,8 @@ def board_feet(nominal: float, width: float, length: float) -> float:
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -160,7 +162,7 @@ def board_feet(nominal: float, width: float, length: float) -> float:
 
 
 def net_volume(nominal: float, width: float, length: float) -> float:
-    """Give the net volume of a piece of lumber, as it is billed by the cubic metre.
+    """Return the net volume of a piece of lumber, as it is billed by the cubic metre.
 
     Parameters
     ----------
@@ -183,8 +185,8 @@ def net_volume(nominal: float, width: float, length: float) -> float:
 
     Notes
     -----
-    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally alone.
-    Not rounded.
+    Thin lumber counts as thin as it is: that less than 1 in counts as 1 in is a rule of the board-foot tally
+    alone. Not rounded.
 
     References
     ----------
@@ -203,7 +205,7 @@ def net_volume(nominal: float, width: float, length: float) -> float:
 
 
 def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
-    """Give the surface measure of each board of a tally.
+    """Return the surface measure of each board of a tally.
 
     Parameters
     ----------
@@ -222,12 +224,13 @@ def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
 
     Notes
     -----
-    Width with its fraction times whole feet of length, over 12, to the nearest whole number. An exact half goes
-    up the first time, down the next, and so on.
+    Width with its fraction times whole feet of length, over 12, to the nearest whole number. An exact half
+    goes up the first time, down the next, and so on.
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -251,7 +254,7 @@ def surface_measures(boards: Sequence[tuple[float, float]]) -> list[int]:
 
 
 def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
-    """Give the board feet of a bundle of one thickness from its surface measures.
+    """Return the board feet of a bundle of one thickness from its surface measures.
 
     Parameters
     ----------
@@ -276,7 +279,8 @@ def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
 
     References
     ----------
-    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress, 2023.
+    National Hardwood Lumber Association, Rules for the Measurement and Inspection of Hardwood and Cypress,
+    2023.
 
     Examples
     --------
@@ -289,7 +293,7 @@ def tally_board_feet(nominal: float, measures: Sequence[int]) -> int:
 
 
 def to_buy(net: float, waste: float) -> float:
-    """Give what must be bought so that, after waste, the net amount is left.
+    """Return what must be bought so that, after waste, the net amount is left.
 
     Parameters
     ----------
@@ -329,7 +333,7 @@ def to_buy(net: float, waste: float) -> float:
 def pile_share(
     face: float, longest: float, table: Mapping[tuple[float, float], tuple[float, float]]
 ) -> tuple[float, float]:
-    """Give how much lumber simulated piles had to have, for each unit in the blanks.
+    """Return how much lumber simulated piles had to have, for each unit in the blanks.
 
     Parameters
     ----------
@@ -352,12 +356,14 @@ def pile_share(
 
     Notes
     -----
-    Between two faces of the table the shares run evenly with the logarithm of the face; outside, the nearest serves.
-    The length is taken as the next longer one of the table. Boards count whole, so that a small job needs much.
+    Between two faces of the table the shares run evenly with the logarithm of the face; outside, the nearest
+    serves. The length is taken as the next longer one of the table. Boards count whole, so that a small job
+    needs much.
 
     References
     ----------
-    Own simulation of clear boards 4-1/2 to 11-1/2 in wide and 6 to 12 ft long, taken as they come; no published source.
+    Own simulation of clear boards 4-1/2 to 11-1/2 in wide and 6 to 12 ft long, taken as they come; no
+    published source.
 
     Examples
     --------

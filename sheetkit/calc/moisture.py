@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 def equilibrium_moisture(temperature: float, humidity: float) -> float:
-    """Give the equilibrium moisture content (EMC) of wood, by the Wood Handbook's equation (Simpson 1973).
+    """Return the equilibrium moisture content (EMC) of wood, by the Wood Handbook's equation (Simpson 1973).
 
     Parameters
     ----------

@@ -76,7 +76,7 @@ class RecessStep:
 
 
 def mortise_depth(depth: float, member: float, most_share: float = 3 / 4) -> MortiseDepth:
-    """Give the wall left behind a mortise, and whether it goes too deep.
+    """Return the wall left behind a mortise, and whether it goes too deep.
 
     Parameters
     ----------
@@ -125,7 +125,7 @@ def mortise_depth(depth: float, member: float, most_share: float = 3 / 4) -> Mor
 
 
 def cheek_walls(member: float, thickness: float, setback: float | None = None) -> tuple[float, float]:
-    """Give the wood left on either side of a mortise's thickness.
+    """Return the wood left on either side of a mortise's thickness.
 
     Parameters
     ----------
@@ -176,7 +176,7 @@ def corner_mortises(
     along_a: Span | None = None,
     along_b: Span | None = None,
 ) -> CornerMortises:
-    """Tell whether two mortises from adjacent faces of a leg would meet, and what would do instead.
+    """Return whether two mortises from adjacent faces of a leg would meet, and what would do instead.
 
     Parameters
     ----------
@@ -308,7 +308,7 @@ def stepped_recess(
 
 
 def depth_passes(depth: float, most_a_pass: float) -> tuple[float, ...]:
-    """Give the depths to set, pass by pass, for a mortise cut in equal steps.
+    """Return the depths to set, pass by pass, for a mortise cut in equal steps.
 
     Parameters
     ----------

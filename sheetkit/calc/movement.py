@@ -9,7 +9,7 @@ RANGE = (6.0, 14.0)
 
 
 def coefficient_from_shrinkage(shrinkage: float, start: float = 30.0) -> float:
-    """Give the dimensional change coefficient that a species' green shrinkage leads to.
+    """Return the dimensional change coefficient that a species' green shrinkage leads to.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def coefficient_from_shrinkage(shrinkage: float, start: float = 30.0) -> float:
 
 
 def change_by_coefficient(size: float, coefficient: float, moisture: float, later: float) -> float:
-    """Give the change of a size within 6 to 14 % moisture.
+    """Return the change of a size within 6 to 14 % moisture.
 
     Parameters
     ----------
@@ -55,10 +55,8 @@ def change_by_coefficient(size: float, coefficient: float, moisture: float, late
         Size across the grain at the first moisture [in].
     coefficient : float
         Tangential (flat-sawn) or radial (quarter-sawn) change coefficient [1/%].
-    moisture : float
-        Moisture at which the size was measured [%].
-    later : float
-        Moisture for which the change is wanted [%].
+    moisture, later : float
+        Moisture at which the size was measured, and for which the change is wanted [%].
 
     Returns
     -------
@@ -91,7 +89,7 @@ def change_by_coefficient(size: float, coefficient: float, moisture: float, late
 def change_by_shrinkage(
     size: float, shrinkage: float, moisture: float, later: float, start: float = 30.0
 ) -> float:
-    """Give the change of a size over any range below the start of shrinkage.
+    """Return the change of a size over any range below the start of shrinkage.
 
     Parameters
     ----------
@@ -99,10 +97,8 @@ def change_by_shrinkage(
         Size across the grain at the first moisture [in].
     shrinkage : float
         Tangential or radial shrinkage from green to ovendry [%].
-    moisture : float
-        Moisture at which the size was measured [%].
-    later : float
-        Moisture for which the change is wanted [%].
+    moisture, later : float
+        Moisture at which the size was measured, and for which the change is wanted [%].
     start : float
         Moisture at which shrinkage starts [%].
 
@@ -147,7 +143,7 @@ class Movement:
 
 
 def size_ratio(movement: Movement, moisture: float, later: float) -> float:
-    """Give a size at a later moisture as a multiple of the size now.
+    """Return a size at a later moisture as a multiple of the size now.
 
     Parameters
     ----------
@@ -168,8 +164,8 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
 
     Notes
     -----
-    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start, where wood has its full size; without
-    a published shrinkage by the coefficient throughout, about 5 % short outside its range (Wood Handbook, chapter 13).
+    Within 6 to 14 % by the coefficient, outside by the shrinkage up to its start, where wood has its full
+    size; without a published one by the coefficient throughout, about 5 % short outside its range (ch. 13).
 
     References
     ----------
@@ -190,7 +186,7 @@ def size_ratio(movement: Movement, moisture: float, later: float) -> float:
 def panel_size_today(
     opening: float, grooves: float, clearances: float, movement: Movement, now: float, wettest: float
 ) -> float:
-    """Give the size of a panel today that just keeps its clearance at the wettest.
+    """Return the size of a panel today that just keeps its clearance at the wettest.
 
     Parameters
     ----------
@@ -235,7 +231,7 @@ def panel_size_today(
 
 
 def bearing_each_side(size: float, opening: float, movement: Movement, now: float, driest: float) -> float:
-    """Give how far a panel stands in its groove at each side at the driest.
+    """Return how far a panel stands in its groove at each side at the driest.
 
     Parameters
     ----------
@@ -277,10 +273,15 @@ def bearing_each_side(size: float, opening: float, movement: Movement, now: floa
 
 
 def groove_depth_needed(
-    opening: float, bearing: float, clearance: float, movement: Movement,
-    now: float, driest: float, wettest: float,
-) -> float:  # fmt: skip
-    """Give the least groove depth with which a panel keeps both its bearing and its clearance.
+    opening: float,
+    bearing: float,
+    clearance: float,
+    movement: Movement,
+    now: float,
+    driest: float,
+    wettest: float,
+) -> float:
+    """Return the least groove depth with which a panel keeps both its bearing and its clearance.
 
     Parameters
     ----------
@@ -322,7 +323,7 @@ def groove_depth_needed(
 
 
 def seasonal_swing(size: float, movement: Movement, now: float, driest: float, wettest: float) -> float:
-    """Give the difference of a size between the driest and the wettest season.
+    """Return the difference of a size between the driest and the wettest season.
 
     Parameters
     ----------
@@ -330,10 +331,8 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
         Size across the grain today [in].
     movement : Movement
         What is known of the species and cut [-].
-    now : float
-        Moisture today [%].
-    driest, wettest : float
-        Driest and wettest moisture it will reach [%].
+    now, driest, wettest : float
+        Moisture today, and the driest and wettest it will reach [%].
 
     Returns
     -------
@@ -362,7 +361,7 @@ def seasonal_swing(size: float, movement: Movement, now: float, driest: float, w
 
 
 def slot_length(growth: float, shrinkage: float, screw: float) -> float:
-    """Give the length of a slot in whose middle a screw stands today at the edge of a top held at its middle.
+    """Return the length of the slot, its screw centered today, at the edge of a top held at its middle.
 
     Parameters
     ----------

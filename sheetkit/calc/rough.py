@@ -9,7 +9,7 @@ _DUST = 1e-9
 
 
 def ply_thickness(final: float, clean_up: float, plies: int, extra: float) -> float:
-    """Give the rough thickness of each ply of a face-glued part.
+    """Return the rough thickness of each ply of a face-glued part.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def ply_thickness(final: float, clean_up: float, plies: int, extra: float) -> fl
 
 
 def least_plies(final: float, clean_up: float, extra: float, thickest: float) -> int:
-    """Give the fewest plies whose rough thickness a stock holds, 0 when none will.
+    """Return the fewest plies whose rough thickness a stock holds, 0 when none will.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def least_plies(final: float, clean_up: float, extra: float, thickest: float) ->
 
 
 def stave_width(width: float, trim: float, staves: int, edge_joint: float) -> float:
-    """Give the rough width of each stave of an edge-glued part, all staves alike.
+    """Return the rough width of each stave of an edge-glued part, all staves alike.
 
     Parameters
     ----------
@@ -119,8 +119,8 @@ def stave_width(width: float, trim: float, staves: int, edge_joint: float) -> fl
 
     Notes
     -----
-    An inner stave has two jointed edges, an outer one has one; all are ripped at one setting, the inner one's.
-    Not rounded; round it up.
+    An inner stave has two jointed edges, an outer one has one; all are ripped at one setting, the inner
+    one's. Not rounded; round it up.
 
     References
     ----------
@@ -138,7 +138,7 @@ def stave_width(width: float, trim: float, staves: int, edge_joint: float) -> fl
 
 
 def jointed_stave_width(rough: float, edges: int, edge_joint: float) -> float:
-    """Give the width of a stave once its edges are jointed, ready for the glue.
+    """Return the width of a stave once its edges are jointed, ready for the glue.
 
     Parameters
     ----------
@@ -182,7 +182,7 @@ PLANE_OVER = 1 / 16
 
 
 def planed_stave_thickness(final: float) -> float:
-    """Give the thickness to plane staves or leaves to before they are glued.
+    """Return the thickness to plane staves or leaves to before they are glued.
 
     Parameters
     ----------
@@ -218,7 +218,7 @@ def planed_stave_thickness(final: float) -> float:
 
 
 def least_staves(width: float, trim: float, edge_joint: float, widest: float) -> int:
-    """Give the fewest equal staves that are no wider than allowed.
+    """Return the fewest equal staves that are no wider than allowed.
 
     Parameters
     ----------
@@ -263,7 +263,7 @@ def least_staves(width: float, trim: float, edge_joint: float, widest: float) ->
 
 
 def leaves_from(flattened: float, leaf: float, kerf: float, clean_up: float) -> int:
-    """Give how many leaves can be resawn from a flattened board.
+    """Return how many leaves can be resawn from a flattened board.
 
     Parameters
     ----------
@@ -316,7 +316,7 @@ class Gang:
 
 
 def gangs(piece: float, count: int, extra: float, kerf: float, least: float) -> tuple[Gang, ...]:
-    """Give the blanks that hold pieces too short (or too narrow) for the machines, several in one.
+    """Return the blanks that hold pieces too short (or too narrow) for the machines, several in one.
 
     Parameters
     ----------

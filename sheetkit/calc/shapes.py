@@ -15,7 +15,7 @@ class Bend(StrEnum):
 
 
 def stations(length: float, steps: int) -> tuple[float, ...]:
-    """Give the ends of equal steps along a length.
+    """Return the ends of equal steps along a length.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ def stations(length: float, steps: int) -> tuple[float, ...]:
 
 
 def arc_radius(chord: float, rise: float) -> float:
-    """Give the radius of an arc by its chord and rise.
+    """Return the radius of an arc by its chord and rise.
 
     Parameters
     ----------
@@ -90,7 +90,7 @@ def arc_radius(chord: float, rise: float) -> float:
 
 
 def arc_offsets(chord: float, rise: float, places: Sequence[float]) -> tuple[float, ...]:
-    """Give an arc's height over its chord at given places.
+    """Return an arc's height over its chord at given places.
 
     Parameters
     ----------
@@ -136,7 +136,7 @@ def arc_offsets(chord: float, rise: float, places: Sequence[float]) -> tuple[flo
 
 
 def arc_length(chord: float, rise: float) -> float:
-    """Give the length along an arc, as for a strip that is bent to it.
+    """Return the length along an arc, as for a strip that is bent to it.
 
     Parameters
     ----------
@@ -175,7 +175,7 @@ def arc_length(chord: float, rise: float) -> float:
 def bent_strip_offsets(
     chord: float, rise: float, places: Sequence[float], bend: Bend = Bend.PUSHED
 ) -> tuple[float, ...]:
-    """Give the height over the chord of the curve that a bent strip takes.
+    """Return the height over the chord of the curve that a bent strip takes.
 
     Parameters
     ----------
@@ -228,7 +228,7 @@ def bent_strip_offsets(
 
 
 def strip_departure(chord: float, rise: float, bend: Bend = Bend.PUSHED) -> tuple[float, float]:
-    """Give the largest difference between the arc and the bent strip's curve, and where it is.
+    """Return the largest difference between the arc and the bent strip's curve, and where it is.
 
     Parameters
     ----------
@@ -269,7 +269,7 @@ def strip_departure(chord: float, rise: float, bend: Bend = Bend.PUSHED) -> tupl
 
 
 def curved_blank_width(width: float, rise: float, parts: int = 1, kerf: float = 0.0) -> float:
-    """Give the width of the blank for curved parts of even width, nested one within the next.
+    """Return the width of the blank for curved parts of even width, nested one within the next.
 
     Parameters
     ----------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 def shrinkage_from_coefficient(coefficient: float, start: float = 30.0) -> float:
-    """Give the green shrinkage that a dimensional change coefficient came from.
+    """Return the green shrinkage that a dimensional change coefficient came from.
 
     Parameters
     ----------

@@ -38,7 +38,7 @@ class Spacing:
 
 
 def exact(size: Size) -> Fraction:
-    """Give a size as the fraction it stands for.
+    """Return a size as the fraction it stands for.
 
     Parameters
     ----------
@@ -166,7 +166,7 @@ def equal_spacing(
 def most_members(
     between: Fraction | float, member_width: Fraction | float, first_at: Fraction | float | None = None
 ) -> int:
-    """Give the most equal members that stand in a run without overlapping.
+    """Return the most equal members that stand in a run without overlapping.
 
     Parameters
     ----------
@@ -211,7 +211,7 @@ def fewest_members(
     largest_gap: Fraction | float,
     first_at: Fraction | float | None = None,
 ) -> int:
-    """Give the fewest equal members that leave no gap between them larger than allowed.
+    """Return the fewest equal members that leave no gap between them larger than allowed.
 
     Parameters
     ----------

@@ -25,7 +25,7 @@ class Passing:
 def least_thickness(
     thickness: float, sag: float, sag_allowed: float, stress: float, stress_allowed: float
 ) -> Passing:
-    """Give the least thickness that passes both for sag and for stress.
+    """Return the least thickness that passes both for sag and for stress.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ def longest_span(
     stress_allowed: float,
     load_grows: bool = False,
 ) -> Passing:
-    """Give the longest span that passes both for sag and for stress.
+    """Return the longest span that passes both for sag and for stress.
 
     Parameters
     ----------

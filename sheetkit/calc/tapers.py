@@ -19,7 +19,7 @@ class Taper:
 
 
 def taper(length: float, large_end: float, small_end: float, start: float = 0.0, faces: int = 1) -> Taper:
-    """Give the angle and offset of a taper.
+    """Return the angle and offset of a taper.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def taper(length: float, large_end: float, small_end: float, start: float = 0.0,
 
 
 def taper_offsets(cut: Taper, places: Sequence[float]) -> tuple[float, ...]:
-    """Give how much a taper has taken off each tapered face at given places.
+    """Return how much a taper has taken off each tapered face at given places.
 
     Parameters
     ----------
@@ -107,7 +107,7 @@ def taper_offsets(cut: Taper, places: Sequence[float]) -> tuple[float, ...]:
 
 
 def wedge_angle(length: float, rise: float) -> float:
-    """Give the angle of a wedge or a sled.
+    """Return the angle of a wedge or a sled.
 
     Parameters
     ----------

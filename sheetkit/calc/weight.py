@@ -8,7 +8,7 @@ _FIBRE_SATURATION = 30.0  # percent; the equation's own limit
 
 
 def specific_gravity(basic: float, moisture: float) -> float:
-    """Give the specific gravity at a moisture content: ovendry weight on the volume at that moisture.
+    """Return the specific gravity at a moisture content: ovendry weight on the volume at that moisture.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def specific_gravity(basic: float, moisture: float) -> float:
 
 
 def basic_specific_gravity(gravity: float, moisture: float) -> float:
-    """Give the basic specific gravity by that at a moisture content, such as a table's at 12 %.
+    """Return the basic specific gravity by that at a moisture content, such as a table's at 12 %.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def basic_specific_gravity(gravity: float, moisture: float) -> float:
 
 
 def density_lb_ft3(gravity: float, moisture: float) -> float:
-    """Give the density of wood with the water in it, in pounds a cubic foot.
+    """Return the density of wood with the water in it, in pounds a cubic foot.
 
     Parameters
     ----------
@@ -120,7 +120,7 @@ def density_lb_ft3(gravity: float, moisture: float) -> float:
 
 
 def density_kg_m3(gravity: float, moisture: float) -> float:
-    """Give the density of wood with the water in it, in kilograms a cubic metre.
+    """Return the density of wood with the water in it, in kilograms a cubic metre.
 
     Parameters
     ----------
@@ -157,7 +157,7 @@ def density_kg_m3(gravity: float, moisture: float) -> float:
 
 
 def weight_lb(volume: float, density: float) -> float:
-    """Give a weight in pounds.
+    """Return a weight in pounds.
 
     Parameters
     ----------
@@ -194,7 +194,7 @@ def weight_lb(volume: float, density: float) -> float:
 
 
 def weight_kg(volume: float, density: float) -> float:
-    """Give a weight in kilograms.
+    """Return a weight in kilograms.
 
     Parameters
     ----------

@@ -11,7 +11,7 @@ from importlib import resources
 
 @cache
 def rows(name: str) -> tuple[dict[str, str], ...]:
-    """Give the rows of a table, such as ``species``, as text."""
+    """Return the rows of a table, such as ``species``, as text."""
     text = resources.files(__package__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
@@ -76,12 +76,12 @@ def _species(row: dict[str, str]) -> Species:
 
 @cache
 def all_species() -> tuple[Species, ...]:
-    """Give all species, in the order of the table."""
+    """Return all species, in the order of the table."""
     return tuple(_species(row) for row in rows("species"))
 
 
 def _words(name: str) -> str:
-    """Give a species name as it is compared: word order, case, hyphens and commas do not count."""
+    """Return a species name as it is compared: word order, case, hyphens and commas do not count."""
     return " ".join(sorted(name.casefold().replace(",", " ").replace("-", " ").split()))
 
 
@@ -95,7 +95,7 @@ def _names() -> dict[str, Species]:
 
 @cache
 def _or_in_europe() -> dict[str, str]:
-    """Give the names that mean one wood in America and another in Europe -> name of the European one."""
+    """Return the names that mean one wood in America and another in Europe -> name of the European one."""
     by_id = {species.id: species.name for species in all_species()}
     return {
         _words(row["also_called"]): by_id[row["or_in_europe"]]
@@ -105,7 +105,7 @@ def _or_in_europe() -> dict[str, str]:
 
 
 def find_species(name: str, metric: bool = False) -> Species | None:
-    """Give the species of this name, or None; so too where a ``metric`` job may mean a European wood by it.
+    """Return the species of this name, or None; so too where a ``metric`` job may mean a European wood by it.
 
     >>> find_species("oak, white").name, find_species("poplar").name, find_species("plastic")
     ('White oak', 'Yellow-poplar', None)
@@ -116,14 +116,23 @@ def find_species(name: str, metric: bool = False) -> Species | None:
     return None if metric and words in _or_in_europe() else _names().get(words)
 
 
-COMMON = ("White oak", "Northern red oak", "White ash", "Sugar maple", "European oak", "European beech", "Black walnut",
-          "Black cherry", "Yellow-poplar")  # fmt: skip
+COMMON = (
+    "White oak",
+    "Northern red oak",
+    "White ash",
+    "Sugar maple",
+    "European oak",
+    "European beech",
+    "Black walnut",
+    "Black cherry",
+    "Yellow-poplar",
+)
 """Species that most shops know, named first."""
 
 
 @lru_cache(1024)
 def nearest_species(name: str, count: int = 4, metric: bool = False) -> tuple[str, ...]:
-    """Give the names that share most words with this one, then those most like it, for a person to choose from.
+    """Return the names that share most words with this one, then those most like it, to choose from.
 
     European woods stand first in a ``metric`` job.
 
@@ -149,7 +158,7 @@ def nearest_species(name: str, count: int = 4, metric: bool = False) -> tuple[st
 
 @cache
 def source(key: str) -> str:
-    """Give the full citation of a source key."""
+    """Return the full citation of a source key."""
     for row in rows("SOURCES"):
         if row["key"] == key:
             return ", ".join(part for part in (row["title"], row["edition"], row["place"]) if part)
@@ -158,19 +167,19 @@ def source(key: str) -> str:
 
 @cache
 def surfaced_stock() -> dict[str, float]:
-    """Give the NHLA standard surfaced (S2S) thickness of each stock [in]."""
+    """Return the NHLA standard surfaced (S2S) thickness of each stock [in]."""
     return {row["stock"]: float(row["surfaced_in"]) for row in rows("thickness")}
 
 
 @cache
 def usual_stocks() -> tuple[str, ...]:
-    """Give the rough thicknesses usually sold, in quarters."""
+    """Return the rough thicknesses usually sold, in quarters."""
     return ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
 
 
 @cache
 def metric_stocks() -> tuple[str, ...]:
-    """Give the preferred thicknesses of sawn hardwood in Europe (EN 1313-2)."""
+    """Return the preferred thicknesses of sawn hardwood in Europe (EN 1313-2)."""
     return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock") if row["source"] == "EN 1313-2")
 
 
@@ -183,19 +192,19 @@ def sold_stocks(metric: bool) -> tuple[tuple[str, float], ...]:
 
 @cache
 def offered_metric_stocks() -> tuple[str, ...]:
-    """Give all thicknesses of sawn hardwood that merchants in Europe offer: the preferred and the customary ones."""
+    """Return all thicknesses of sawn hardwood that merchants in Europe offer, preferred and customary."""
     return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock"))
 
 
 @cache
 def grade_waste() -> dict[str, float]:
-    """Give the usual waste by grade, as a share of what is bought (common practice)."""
+    """Return the usual waste by grade, as a share of what is bought (common practice)."""
     return {row["grade"].casefold(): float(row["waste_share"]) for row in rows("grades")}
 
 
 @cache
 def piles() -> dict[tuple[float, float], tuple[float, float]]:
-    """Give longest blank [in] and face [sq ft] -> lumber enough in half and in nine of ten simulated piles [share]."""
+    """Return (longest blank [in], face [sq ft]) -> lumber enough in 5 and in 9 of 10 simulated piles [-]."""
     return {
         (float(row["longest_in"]), float(row["face_sqft"])): (float(row["half"]), float(row["nine_in_ten"]))
         for row in rows("piles")

@@ -6,6 +6,8 @@ import json
 import random
 import subprocess
 import sys
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -179,12 +181,12 @@ def test_known_patterns_put_together_anew_are_cut_as_promised(
 
     def run_and_assemble(self: search.Search) -> search.Answer:
         answer = original(self)
+        self.tuning = replace(self.tuning, targets=(9.0,))
         found.append(self.assembled())
         if found[-1]:
             answer.solution = found[-1]
         return answer
 
-    monkeypatch.setattr(search, "TARGETS", (9.0,))
     monkeypatch.setattr(search.Search, "run", run_and_assemble)
     out = laid(checked, pieces, boards, Saw(0.125, 0.125, rip_first, 12.0))
     assert found[0] is not None
@@ -193,8 +195,9 @@ def test_known_patterns_put_together_anew_are_cut_as_promised(
 
 
 def test_a_large_effort_puts_known_patterns_together(monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetkit.calc.layout import search
+    from sheetkit.calc.layout import search, shortage
     from sheetkit.calc.layout.assembly import Assembly
+    from sheetkit.calc.layout.tuning import USUAL
 
     asked: list[float] = []
     original = Assembly.layout
@@ -204,7 +207,8 @@ def test_a_large_effort_puts_known_patterns_together(monkeypatch: pytest.MonkeyP
         return original(self, target, fresh)
 
     monkeypatch.setattr(Assembly, "layout", layout)
-    monkeypatch.setattr(search, "ASSEMBLY_FROM", 0.2)
+    early = partial(search.Search, tuning=replace(USUAL, assembly_from=0.2))
+    monkeypatch.setattr(shortage, "Search", early)
     rng = random.Random(7)
     pieces = [Piece(f"p{i}", rng.randrange(12, 48) / 8, rng.randrange(40, 200) / 4, 3) for i in range(9)]
     boards = rack(*((rng.randrange(40, 80) / 8, float(rng.randrange(60, 120))) for _ in range(15)))

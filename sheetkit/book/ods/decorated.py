@@ -15,7 +15,7 @@ _PICTURE = frozenset((name("draw:image"), name("svg:title"), name("svg:desc")))
 
 
 def decorated(data: bytes) -> frozenset[str]:
-    """Give the keys of our tabs that now carry a comment, chart, shape or the like.
+    """Return the keys of our tabs that now carry a comment, chart, shape or the like.
 
     Such a tab is to be kept under another title when a fresh one is put in. A picture that the maker
     laid over a tab of ours cannot be told from one of our own, and is not counted.

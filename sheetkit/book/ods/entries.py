@@ -33,7 +33,7 @@ class Entry:
 
 
 def child(parent: Element, prefixed: str, before: tuple[str, ...] = ()) -> Element:
-    """Give the child of this name, put in ahead of certain others if it is missing."""
+    """Return the child of this name, put in ahead of certain others if it is missing."""
     found = parent.find(name(prefixed))
     if found is None:
         found = make(prefixed)
@@ -48,7 +48,7 @@ def child(parent: Element, prefixed: str, before: tuple[str, ...] = ()) -> Eleme
 
 
 def pictures_in(*parts: bytes) -> set[str]:
-    """Give the picture entries that XML refers to."""
+    """Return the picture entries that XML refers to."""
     return {found.decode() for part in parts for found in _PICTURE.findall(part)}
 
 
@@ -71,7 +71,7 @@ def put_pictures(package: Package, pictures: Mapping[str, bytes], used: set[str]
 
 
 def manifest_line(entry: str) -> Element:
-    """Give the line of the manifest for one entry."""
+    """Return the line of the manifest for one entry."""
     kind = "image/png" if entry.endswith(".png") else "text/xml"
     return make("manifest:file-entry", {"manifest:full-path": entry, "manifest:media-type": kind})
 

@@ -56,14 +56,14 @@ _ARRAY_MARKS = {";": ",", "|": ";"}
 
 
 def unquoted(title: str) -> str:
-    """Give a tab's title without the quotes it bears in a reference."""
+    """Return a tab's title without the quotes it bears in a reference."""
     if len(title) > 1 and title[0] == title[-1] == "'":
         return title[1:-1].replace("''", "'")
     return title
 
 
 def open_title(title: str, titles: Titles | None = None) -> str:
-    """Give a tab's title as it stands in an OpenFormula reference.
+    """Return a tab's title as it stands in an OpenFormula reference.
 
     >>> open_title("Parts"), open_title("Shop sheet")
     ('$Parts', "$'Shop sheet'")
@@ -72,7 +72,7 @@ def open_title(title: str, titles: Titles | None = None) -> str:
 
 
 def to_open(formula: str, titles: Titles | None = None) -> str:
-    """Give a neutral formula as OpenFormula.
+    """Return a neutral formula as OpenFormula.
 
     >>> to_open("IF(C4>0,C4*Parts!$B$2,0)")
     'of:=IF([.C4]>0;[.C4]*[$Parts.$B$2];0)'
@@ -102,7 +102,7 @@ def to_open(formula: str, titles: Titles | None = None) -> str:
 
 
 def from_open(text: str) -> str:
-    """Give an OpenFormula formula in the neutral form; what has no counterpart stays as it stands.
+    """Return an OpenFormula formula in the neutral form; what has no counterpart stays as it stands.
 
     >>> from_open("of:=[.C4]*[$Parts.$B$2]")
     'C4*Parts!$B$2'
@@ -127,12 +127,12 @@ def from_open(text: str) -> str:
 
 
 def literal(text: str) -> str:
-    """Give a text as a constant in a formula."""
+    """Return a text as a constant in a formula."""
     return '"' + text.replace('"', '""') + '"'
 
 
 def literal_text(expression: str) -> str | None:
-    """Give the text that an expression holds when it is a text constant and nothing else."""
+    """Return the text that an expression holds when it is a text constant and nothing else."""
     body = _body(expression)
     if re.fullmatch(r'"(?:[^"]|"")*"', body, re.DOTALL):
         return body[1:-1].replace('""', '"')
@@ -140,7 +140,7 @@ def literal_text(expression: str) -> str | None:
 
 
 def block_address(title: str, block: Range) -> str:
-    """Give the address of a block, as named ranges and print ranges write it.
+    """Return the address of a block, as named ranges and print ranges write it.
 
     >>> block_address("Shop sheet", Range(1, 1, 24, 6))
     "$'Shop sheet'.$A$1:.$F$24"
@@ -151,7 +151,7 @@ def block_address(title: str, block: Range) -> str:
 
 
 def block_of(address: str) -> tuple[str, Range] | None:
-    """Give tab and block of an address, None when it names no place.
+    """Return tab and block of an address, None when it names no place.
 
     >>> block_of("$Parts.$A$2:.$C$9")
     ('Parts', Range(first_row=2, first_column=1, last_row=9, last_column=3))
@@ -171,7 +171,7 @@ def block_of(address: str) -> tuple[str, Range] | None:
 
 
 def retitled(formula: str, old: str, new: str) -> str:
-    """Give an OpenFormula formula with the references to one tab turned to another.
+    """Return an OpenFormula formula with the references to one tab turned to another.
 
     >>> retitled("of:=[.A1]+[$Quote.B2]", "Quote", "Quote of May")
     "of:=[.A1]+[$'Quote of May'.B2]"
@@ -182,7 +182,7 @@ def retitled(formula: str, old: str, new: str) -> str:
 
 
 def readdressed(addresses: str, old: str, new: str) -> str:
-    """Give addresses, parted by spaces, with those in one tab turned to another."""
+    """Return addresses, parted by spaces, with those in one tab turned to another."""
     plain, apart = re.escape(old), re.escape("'" + old.replace("'", "''") + "'")
     return re.sub(
         rf"(?<![^\s:\[#])(\$?)(?:{plain}|{apart})(?=\.)", lambda match: match[1] + quoted(new), addresses
@@ -190,7 +190,7 @@ def readdressed(addresses: str, old: str, new: str) -> str:
 
 
 def _body(text: str) -> str:
-    """Give a formula without the prefix that says in which grammar it is written."""
+    """Return a formula without the prefix that says in which grammar it is written."""
     if text.startswith("of:="):
         return text[4:]
     prefix = _PREFIX.match(text)
@@ -203,7 +203,7 @@ def _corner(text: str) -> tuple[int, int] | None:
 
 
 def _possible(match: re.Match[str]) -> bool:
-    """Say whether letters and digits are within a sheet's size, and so a cell and not a name."""
+    """Return whether letters and digits are within a sheet's size, and so a cell and not a name."""
     for text in (match["first"], match["last"]):
         corner = _corner(text) if text else None
         if corner and not (1 <= corner[0] <= MAX_ROWS and corner[1] <= MAX_COLUMNS):
@@ -230,7 +230,7 @@ def _starts_reference(formula: str, at: int) -> bool:
 
 
 def _open_mark(mark: str, nest: list[str], called: bool) -> str:
-    """Translate one sign; ``nest`` tells arguments of a function from a union and from an array."""
+    """Translate one mark; ``nest`` tells arguments of a function from a union and from an array."""
     if mark in "({":
         nest.append("f" if mark == "(" and called else mark)
     elif mark in ")}" and nest:

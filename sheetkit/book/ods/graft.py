@@ -101,7 +101,7 @@ class _Graft:
         self.old_parts: list[bytes] = []
 
     def put(self, change: Change) -> bytes:
-        """Put the change in; give the whole file."""
+        """Put the change in; return the whole file."""
         redone = {page.key: page for page in change.tabs}
         for key, title in change.kept.items():
             self._keep(key, title, redone.get(key))
@@ -129,7 +129,7 @@ class _Graft:
         return self._saved(target)
 
     def tables(self) -> dict[str, Element]:
-        """Give the ordinary tables by title, in order."""
+        """Return the ordinary tables by title, in order."""
         return {
             table.get(NAME) or "": table
             for table in self.spreadsheet.iterchildren(TABLE)
@@ -186,7 +186,7 @@ class _Graft:
         self.pool.drop_altered(_found(_STYLE_USED, text))
 
     def _title(self, page: Page) -> str:
-        """Give the title that a page will bear, and hold it free for it."""
+        """Return the title that a page will bear, and hold it free for it."""
         if page.key in self.owned:
             return self.owned[page.key]
         title = self._free(page.title)
@@ -233,7 +233,7 @@ class _Graft:
         del table[:]
 
     def _free(self, title: str) -> str:
-        """Give a title that no other tab bears."""
+        """Return a title that no other tab bears."""
         taken = {(table.get(NAME) or "").casefold() for table in self.spreadsheet.iterchildren(TABLE)}
         number, free = 1, title
         while free.casefold() in taken:
@@ -284,7 +284,7 @@ class _Graft:
 
 
 def _with_formulas(content: bytes) -> bytes:
-    """Give the content with the prefix of formulas declared.
+    """Return the content with the prefix of formulas declared.
 
     It stands inside values, where no parser sees it used.
     """
@@ -297,7 +297,7 @@ def _with_formulas(content: bytes) -> bytes:
 
 
 def _child_or_loose(parent: Element, prefixed: str) -> Element:
-    """Give the child of this name, or a new element that stands nowhere yet."""
+    """Return the child of this name, or a new element that stands nowhere yet."""
     found = parent.find(name(prefixed))
     return make(prefixed) if found is None else found
 

@@ -13,7 +13,7 @@ _DATABASE_RANGE, _TARGET = name("table:database-range"), name("table:target-rang
 
 
 def retitle(table: Element, new: str) -> None:
-    """Give a table a new title; its formulas, links and ranges that name it follow.
+    """Return a table a new title; its formulas, links and ranges that name it follow.
 
     What stands on other tabs does not: it goes on referring to the tab that takes the old title.
     """

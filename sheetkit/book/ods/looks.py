@@ -53,7 +53,7 @@ class Looks:
                     self._data.setdefault(child.get(NAME, ""), child)
 
     def cell(self, label: str, percent: bool = False) -> Style:
-        """Give the look that a style name stands for; ``percent`` when the value is stored as one."""
+        """Return the look that a style name stands for; ``percent`` when the value is stored as one."""
         key = label, percent
         if key not in self._cells:
             style = self._resolved(label)
@@ -63,7 +63,7 @@ class Looks:
         return self._cells[key]
 
     def format(self, label: str) -> Format:
-        """Give the number format of a style name, ``PLAIN`` when it is none of ours."""
+        """Return the number format of a style name, ``PLAIN`` when it is none of ours."""
         for style in self._chain(label):
             data = style.get(DATA_STYLE)
             if data is not None:
@@ -72,7 +72,7 @@ class Looks:
         return Format.PLAIN
 
     def _shows_nothing(self, label: str) -> bool:
-        """Say whether a cell style's number format, and those it leaves values to, show nothing at all."""
+        """Return whether a cell style's number format, and those it leaves values to, show nothing at all."""
         name_of = next((said for style in self._chain(label) if (said := style.get(DATA_STYLE))), "")
         data = self._data.get(name_of)
         if data is None:
@@ -87,18 +87,18 @@ class Looks:
         )
 
     def width(self, label: str) -> float | None:
-        """Give the width of a column style in characters."""
+        """Return the width of a column style in characters."""
         found = self._measure("table-column", label, "style:table-column-properties", "style:column-width")
         return None if found is None else characters(found)
 
     def height(self, label: str) -> float | None:
-        """Give the height of a row style in points, None when the row takes what its text needs."""
+        """Return the height of a row style in points, None when the row takes what its text needs."""
         if label not in self._heights:
             self._heights[label] = self._height(label)
         return self._heights[label]
 
     def is_folded(self, label: str, family: str) -> bool:
-        """Say whether a row's or column's style leaves it no size."""
+        """Return whether a row's or column's style leaves it no size."""
         key = family, label
         if key not in self._folded:
             attribute = "style:row-height" if family == "table-row" else "style:column-width"
@@ -119,7 +119,7 @@ class Looks:
         return None if part is None else _inches(part.get(name(attribute)))
 
     def _chain(self, label: str) -> list[Element]:
-        """Give a cell style and those it takes from, nearest first."""
+        """Return a cell style and those it takes from, nearest first."""
         chain: list[Element] = []
         style = self._styles.get(("table-cell", label or "Default"))
         while style is not None and style not in chain and len(chain) < _LONGEST_CHAIN:
@@ -162,7 +162,7 @@ class Looks:
 
 
 def format_of(data: Element) -> Format:
-    """Give the format of ours that a data style is, ``PLAIN`` when it is another."""
+    """Return the format of ours that a data style is, ``PLAIN`` when it is another."""
     parts = [part for part in data if isinstance(part.tag, str)]
     if data.tag == _DATE_STYLE:
         said = [part.text if part.tag == _TEXT else part.tag.rpartition("}")[2] for part in parts]
@@ -204,7 +204,7 @@ def _inches(text: str | None) -> float | None:
 
 
 def _line(whole: str, bottom: str, top: str) -> str:
-    """Give the kind of lines from the borders, which programs write whole or side by side."""
+    """Return the kind of lines from the borders, which programs write whole or side by side."""
     if whole and whole != "none" and not bottom:
         return "box"
     if not bottom or bottom == "none":

@@ -110,7 +110,7 @@ def drop_names(expressions: Element, title: str, labels: set[str] | None = None)
 
 
 def _is_dead(element: Element) -> bool:
-    """Say whether the place that a name stood for was deleted."""
+    """Return whether the place that a name stood for was deleted."""
     return "#REF!" in (element.get(_ADDRESS) or "")
 
 

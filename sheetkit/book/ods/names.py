@@ -39,7 +39,7 @@ MAX_COLUMNS = 16_384
 
 
 def name(prefixed: str) -> str:
-    """Give the full name of an element or attribute.
+    """Return the full name of an element or attribute.
 
     >>> name("xlink:href")
     '{http://www.w3.org/1999/xlink}href'
@@ -54,7 +54,7 @@ NEWEST = "1.3"
 
 
 def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: Element) -> Element:
-    """Give a new element; the names of its attributes carry their prefixes."""
+    """Return a new element; the names of its attributes carry their prefixes."""
     prefixes = {key.partition(":")[0] for key in (prefixed, *(attributes or ()))}
     element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in sorted(prefixes)})
     for key, value in (attributes or {}).items():
@@ -64,7 +64,7 @@ def make(prefixed: str, attributes: Mapping[str, str] | None = None, *children: 
 
 
 def root(prefixed: str, *prefixes: str, version: str = NEWEST) -> Element:
-    """Give the root of a new document of the package, its namespaces declared; old files tell no version."""
+    """Return the root of a new document with its namespaces declared; old files tell no version."""
     element = etree.Element(name(prefixed), nsmap={prefix: NAMESPACES[prefix] for prefix in prefixes})
     if version:
         element.set(VERSION, version)
@@ -72,12 +72,12 @@ def root(prefixed: str, *prefixes: str, version: str = NEWEST) -> Element:
 
 
 def version_of(document: Element) -> str:
-    """Give the version of the standard that a document says it follows, empty where it says none."""
+    """Return the version of the standard that a document says it follows, empty where it says none."""
     return document.get(VERSION) or ""
 
 
 def is_recent(version: str) -> bool:
-    """Whether a document of this version may hold what came with version 1.3.
+    """Return whether a document of this version may hold what came with version 1.3.
 
     >>> is_recent("1.4"), is_recent("1.2"), is_recent("")
     (True, False, False)
@@ -87,7 +87,7 @@ def is_recent(version: str) -> bool:
 
 
 def fingerprint(element: Element) -> str:
-    """Give ten characters that stand for what an element says, whatever prefixes it says it with."""
+    """Return ten characters that stand for what an element says, whatever prefixes it says it with."""
     return hashlib.sha256(repr(_said(element)).encode()).hexdigest()[:10]
 
 
@@ -98,7 +98,7 @@ def _said(element: Element) -> tuple[object, ...]:
 
 
 def slug(text: str) -> str:
-    """Give a text as the tail of a style name that office programs leave as it is.
+    """Return a text as the tail of a style name that office programs leave as it is.
 
     >>> slug("rough sizes")
     'rough-20-sizes'

@@ -43,7 +43,7 @@ def opened(data: bytes) -> Package:
 
 
 def manifest_of(package: Package) -> Element:
-    """Give the list of entries. Old writers declare a document type in it, which is passed over."""
+    """Return the list of entries. Old writers declare a document type in it, which is passed over."""
     if MANIFEST not in package:
         raise Refused("not a workbook" if CONTENT not in package else "damaged", MANIFEST)
     return tree(_DOCTYPE.sub(b"", package.read(MANIFEST), count=1), MANIFEST)

@@ -61,13 +61,13 @@ def drop_master(masters: Element, label: str) -> None:
 
 
 def layouts_of(masters: Element, labels: Iterable[str]) -> set[str]:
-    """Give the names of the page layouts of these master pages."""
+    """Return the names of the page layouts of these master pages."""
     found = (find_master(masters, label) for label in labels)
     return {master.get(LAYOUT_NAME) or "" for master in found if master is not None}
 
 
 def find_master(masters: Element, label: str) -> Element | None:
-    """Give the master page of this name."""
+    """Return the master page of this name."""
     for child in masters:
         if child.tag == MASTER_PAGE and child.get(NAME) == label:
             return child
@@ -138,7 +138,7 @@ def _master(label: str, layout: str, setup: PrintSetup) -> Element:
 
 
 def _words(pattern: str) -> Element:
-    """Give the words of a header or footer, page numbers and tab name as fields."""
+    """Return the words of a header or footer, page numbers and tab name as fields."""
     paragraph = make("text:p")
     last: Element | None = None
     for part in re.split(r"(&[PNA&])", clean(pattern).replace("\n", " ")):

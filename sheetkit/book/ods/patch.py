@@ -94,7 +94,7 @@ def patch_table(
 
 
 def _changes(row: Element, cells: Mapping[int, Cell]) -> bool:
-    """Say whether writing these cells into a row changes it: emptying empty cells does not."""
+    """Return whether writing these cells into a row changes it: emptying empty cells does not."""
     if any(not _nothing(cell) for cell in cells.values()):
         return True
     column = 1
@@ -196,7 +196,7 @@ def _split(element: Element, attribute: str, before: int, count: int) -> None:
 
 
 def _blocks(table: Element) -> list[Range]:
-    """Give the blocks that one formula fills."""
+    """Return the blocks that one formula fills."""
     if next(table.iterfind(f".//*[@{_MATRIX_ROWS}]"), None) is None:
         return []
     found = []
@@ -242,7 +242,7 @@ def _widen(table: Element, declared: int, needed: int) -> None:
 
 
 def _rows(table: Element) -> list[Element]:
-    """Give the rows of a table in order, through the groups they stand in."""
+    """Return the rows of a table in order, through the groups they stand in."""
     return list(within(table, ROW, ROW_HOLDERS))
 
 

@@ -84,8 +84,41 @@ class _Tab:
         self.row = 1
 
 
+class _Tabs:
+    """The tabs of a document while it is being read."""
+
+    def __init__(self) -> None:
+        self.all: list[_Tab] = []
+        self.held = 0
+        """Cells in those that have been read to their end."""
+        self._holder: Element | None = None
+        self._tab: _Tab | None = None
+
+    def end(self, table: Element) -> None:
+        """Note that a table has been read to its end; one without rows is a tab as well."""
+        if _is_ordinary(table) and (not self.all or self.all[-1].element is not table):
+            self.all.append(_Tab(table))
+        self._holder = None
+
+    def of(self, row: Element) -> _Tab | None:
+        """Return the tab that a row belongs to, None when it is in no ordinary table."""
+        parent = row.getparent()
+        if parent is not self._holder:
+            self._holder, self._tab = parent, None
+            table = _table_of(row)
+            if table is not None and _is_ordinary(table):
+                self._tab = self._begun(table)
+        return self._tab
+
+    def _begun(self, table: Element) -> _Tab:
+        if not self.all or self.all[-1].element is not table:
+            self.held += len(self.all[-1].cells) if self.all else 0
+            self.all.append(_Tab(table))
+        return self.all[-1]
+
+
 def _own_titles(package: Package) -> frozenset[str]:
-    """Give the titles of our tabs, which the names behind all tabs tell."""
+    """Return the titles of our tabs, which the names behind all tabs tell."""
     titles: list[str] = []
     owned: frozenset[str] = frozenset()
     for element in _ends(package.read(CONTENT), (TABLE, ROW, EXPRESSIONS)):
@@ -102,40 +135,29 @@ def _own_titles(package: Package) -> frozenset[str]:
 def _workbook(package: Package, wanted: frozenset[str] | None) -> Workbook:
     groups = _style_groups(package)
     looks: Looks | None = None
-    tabs: list[_Tab] = []
-    tab: _Tab | None = None
-    holder: Element | None = None
+    tabs = _Tabs()
     spreadsheet: Element | None = None
-    held = 0
     for element in _ends(package.read(CONTENT), (TABLE, ROW, SPREADSHEET)):
         if element.tag == SPREADSHEET:
             spreadsheet = element
-            continue
-        if element.tag == TABLE:
-            if _is_ordinary(element) and (not tabs or tabs[-1].element is not element):
-                tabs.append(_Tab(element))
-            holder = None
-            continue
-        parent = element.getparent()
-        if parent is not holder:
-            holder, tab = parent, None
-            table = _table_of(element)
-            if table is not None and _is_ordinary(table):
-                if not tabs or tabs[-1].element is not table:
-                    held += len(tabs[-1].cells) if tabs else 0
-                    tabs.append(_Tab(table))
-                tab = tabs[-1]
-        if tab is not None:
+        elif element.tag == TABLE:
+            tabs.end(element)
+        elif (tab := tabs.of(element)) is not None:
             if looks is None:
                 looks = Looks([*groups, *element.getroottree().iter(_AUTOMATIC)])
             if wanted is None or tab.title in wanted:
-                _read_row(tab, element, looks, MOST_CELLS - held)
+                _read_row(tab, element, looks, MOST_CELLS - tabs.held)
             element.clear()
     if spreadsheet is None:
         raise Refused("not a workbook")
-    if not tabs:
+    if not tabs.all:
         raise Refused("no sheets")
     looks = looks or Looks([*groups, *spreadsheet.getroottree().iter(_AUTOMATIC)])
+    return _finished(package, spreadsheet, tabs.all, looks)
+
+
+def _finished(package: Package, spreadsheet: Element, tabs: Sequence[_Tab], looks: Looks) -> Workbook:
+    """Return the workbook of the tabs read, with what is said of them elsewhere in the file."""
     protected = any(tab.element.get(_PROTECTED) == "true" for tab in tabs)
     locked = protected or spreadsheet.get(_STRUCTURE) == "true"
     expressions = spreadsheet.find(EXPRESSIONS)
@@ -146,12 +168,12 @@ def _workbook(package: Package, wanted: frozenset[str] | None) -> Workbook:
 
 
 def is_external(table: Element) -> bool:
-    """Say whether a table is the hidden copy of another file's tab."""
+    """Return whether a table is the hidden copy of another file's tab."""
     return _EXTERNAL in (table.get(NAME) or "") and (table.get(NAME) or "").startswith("'")
 
 
 def _is_ordinary(table: Element) -> bool:
-    """Say whether a table is a tab, and not one inside a cell, a change history or a link."""
+    """Return whether a table is a tab, and not one inside a cell, a change history or a link."""
     parent = table.getparent()
     return parent is not None and parent.tag == SPREADSHEET and not is_external(table)
 
@@ -167,7 +189,7 @@ def _style_groups(package: Package) -> list[Element]:
 
 
 def _ends(content: bytes, tags: Sequence[str]) -> Iterator[Element]:
-    """Give each element of these kinds as soon as it has been read to its end."""
+    """Yield each element of these kinds as soon as it has been read to its end."""
     events = etree.iterparse(
         io.BytesIO(plain(bounded(content, CONTENT, MOST_CONTENT))),
         events=("end",),
@@ -185,14 +207,20 @@ def _ends(content: bytes, tags: Sequence[str]) -> Iterator[Element]:
 
 def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
     count = times(row, ROWS_REPEATED)
-    defaults = tab.defaults
-    if defaults is None:
-        defaults = tab.defaults = _read_columns(tab, looks)
+    if tab.defaults is None:
+        tab.defaults = _read_columns(tab, looks)
     if _is_hidden(row, "table-row", looks):
         tab.hidden_rows.append(range(tab.row, tab.row + count))
-    row_style = row.get(DEFAULT_STYLE)
-    number, column = tab.row, 1
-    cells, look = tab.cells, looks.cell
+    _read_cells(tab, row, count, looks, room)
+    if (height := looks.height(row.get(STYLE_NAME) or "")) is not None:
+        tab.heights.append((tab.row, count, height))
+    tab.row += count
+
+
+def _read_cells(tab: _Tab, row: Element, count: int, looks: Looks, room: int) -> None:
+    """Read the cells of a row that stands there ``count`` times."""
+    defaults, row_style = tab.defaults or [], row.get(DEFAULT_STYLE)
+    column = 1
     for element in row:
         tag = element.tag
         if tag != CELL:
@@ -202,56 +230,50 @@ def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
         said = cast(dict[str, str], dict(element.items()))  # quicker than asking the element each time
         copies = times(element, COLUMNS_REPEATED) if COLUMNS_REPEATED in said else 1
         if COLUMNS_SPANNED in said or ROWS_SPANNED in said:
-            _read_span(tab, element, number, column)
+            _read_span(tab, element, tab.row, column)
         kind, formula = said.get(KIND), said.get(FORMULA)
-        if kind is None and formula is None and not len(element):
-            column += copies
-            continue
-        link, stale = None, False
-        value: Value
-        if formula is None and kind == "float" and NUMBER in said:
-            value = number_of(said[NUMBER])
-        elif (
-            formula is None
-            and kind == "string"
-            and STRING not in said
-            and said.get(EXTENDED_KIND) != "error"
-            and (words := plain_words(element))
-        ):
-            value = words
-        else:
-            value, stale = value_of(element, kind, formula)
-            if kind == "string":
-                link = link_of(element)
-        if value is not None or formula is not None:
-            if copies > MOST_COPIES or count > MOST_COPIES or copies * count > room - len(cells):
-                raise Refused("too large", tab.title)
-            if number + count - 1 > MAX_ROWS or column + copies - 1 > MAX_COLUMNS:
-                raise Refused("too large", tab.title)
-            label = said.get(STYLE_NAME) or row_style
-            if label is None:
-                label = defaults[column - 1] if column <= len(defaults) else ""
-            cell = Cell(
-                value,
-                None if formula is None else from_open(formula),
-                look(label, kind == "percentage"),
-                link,
-                stale,
-            )
-            if copies == count == 1:
-                cells[number, column] = cell
-            else:
-                for down in range(count):
-                    for right in range(copies):
-                        cells[number + down, column + right] = cell
+        if kind is not None or formula is not None or len(element):
+            value, stale, link = _content(element, said, kind, formula)
+            if value is not None or formula is not None:
+                label = said.get(STYLE_NAME) or row_style
+                if label is None:
+                    label = defaults[column - 1] if column <= len(defaults) else ""
+                calculated = None if formula is None else from_open(formula)
+                cell = Cell(value, calculated, looks.cell(label, kind == "percentage"), link, stale)
+                _put(tab, cell, column, count, copies, room)
         column += copies
-    if (height := looks.height(row.get(STYLE_NAME) or "")) is not None:
-        tab.heights.append((number, count, height))
-    tab.row += count
+
+
+def _content(
+    element: Element, said: dict[str, str], kind: str | None, formula: str | None
+) -> tuple[Value, bool, str | None]:
+    """Return a cell's value, whether it is a result that nobody has stored, and its link."""
+    if formula is None and kind == "float" and NUMBER in said:
+        return number_of(said[NUMBER]), False, None
+    plainly = formula is None and kind == "string" and STRING not in said
+    if plainly and said.get(EXTENDED_KIND) != "error" and (words := plain_words(element)):
+        return words, False, None
+    value, stale = value_of(element, kind, formula)
+    return value, stale, link_of(element) if kind == "string" else None
+
+
+def _put(tab: _Tab, cell: Cell, column: int, count: int, copies: int, room: int) -> None:
+    """Put a cell into ``count`` rows from where the tab stands, ``copies`` times in each."""
+    cells, number = tab.cells, tab.row
+    if copies > MOST_COPIES or count > MOST_COPIES or copies * count > room - len(cells):
+        raise Refused("too large", tab.title)
+    if number + count - 1 > MAX_ROWS or column + copies - 1 > MAX_COLUMNS:
+        raise Refused("too large", tab.title)
+    if copies == count == 1:
+        cells[number, column] = cell
+        return
+    for down in range(count):
+        for right in range(copies):
+            cells[number + down, column + right] = cell
 
 
 def _is_hidden(element: Element, family: str, looks: Looks) -> bool:
-    """Say whether a row or column is hidden, filtered out, of no size, or in a group that is folded up."""
+    """Return whether a row or column is hidden, filtered out, of no size, or in a group that is folded up."""
     if element.get(_VISIBILITY, "visible") != "visible":
         return True
     if (style := element.get(STYLE_NAME)) and looks.is_folded(style, family):
@@ -265,7 +287,7 @@ def _is_hidden(element: Element, family: str, looks: Looks) -> bool:
 
 
 def _read_columns(tab: _Tab, looks: Looks) -> list[str]:
-    """Read the column declarations; give the style name of unfilled cells by column."""
+    """Read the column declarations; return the style name of unfilled cells by column."""
     defaults: list[str] = []
     for element in within(tab.element, COLUMN, COLUMN_HOLDERS):
         count = min(times(element, COLUMNS_REPEATED), MAX_COLUMNS - len(defaults))

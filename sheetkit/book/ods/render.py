@@ -22,7 +22,7 @@ _FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 
 
 def render(pages: Sequence[Page]) -> bytes:
-    """Give an .ods workbook of these pages; the same pages give the same bytes."""
+    """Return an .ods workbook of these pages; the same pages give the same bytes."""
     content, styles, settings = _content_root(), blank_styles(), blank_settings()
     spreadsheet = content[1][0]
     validations = make("table:content-validations")
@@ -53,12 +53,12 @@ def render(pages: Sequence[Page]) -> bytes:
 
 
 def master_name(page: Page) -> str:
-    """Give the name of the master page that a page prints on."""
+    """Return the name of the master page that a page prints on."""
     return f"{OURS}m.{slug(page.key)}" if page.key else f"page.{slug(page.title)}"
 
 
 def blank_styles(version: str = NEWEST) -> Element:
-    """Give a styles document with the default look, and room for page layouts and master pages."""
+    """Return a styles document with the default look, and room for page layouts and master pages."""
     document = root(
         "office:document-styles", "office", "style", "text", "table", "fo", "number", "svg", version=version
     )
@@ -74,16 +74,26 @@ def blank_styles(version: str = NEWEST) -> Element:
 
 def _content_root() -> Element:
     document = root(
-        "office:document-content", "office", "style", "text", "table", "draw", "fo", "xlink", "number", "svg",
-        "of", "calcext",
-    )  # fmt: skip
+        "office:document-content",
+        "office",
+        "style",
+        "text",
+        "table",
+        "draw",
+        "fo",
+        "xlink",
+        "number",
+        "svg",
+        "of",
+        "calcext",
+    )
     document.append(make("office:automatic-styles"))
     document.append(make("office:body", None, make("office:spreadsheet")))
     return document
 
 
 def _calculation() -> Element:
-    """Give the rules of calculation that both office programs share: wildcards, no regular expressions."""
+    """Return the rules of calculation that both office programs share: wildcards, no regular expressions."""
     return make(
         "table:calculation-settings",
         {

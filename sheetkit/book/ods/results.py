@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 from xml.parsers import expat
 
@@ -19,6 +19,7 @@ from sheetkit.page import Address, Cell, Value
 
 _TAG = re.compile(rb"""<[^<>"']*+(?:"[^"]*+"[^<>"']*+|'[^']*+'[^<>"']*+)*+>""")
 _ROOT = re.compile(rb"""\sxmlns:([\w.-]+)\s*=\s*["']([^"']*)["']""")
+_COUNT = re.compile("[0-9]{1,7}")
 _SPREADSHEET_DEPTH = 3
 
 
@@ -34,7 +35,7 @@ class _Place(NamedTuple):
 
 
 def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) -> bytes:
-    """Give the file with stored results, by tab title, in cells that hold a formula without one."""
+    """Return the file with stored results, by tab title, in cells that hold a formula without one."""
     package = opened(data)
     content = plain(bounded(package.read(CONTENT), CONTENT, MOST_CONTENT))
     if re.match(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", content, re.IGNORECASE):
@@ -59,7 +60,7 @@ def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) ->
 
 
 def _computed(tag: bytes, inside: bytes, value: Value, worded: bool, prefixes: Mapping[str, str]) -> bytes:
-    """Give a cell as far as its closing tag; with that one where it had none."""
+    """Return a cell as far as its closing tag; with that one where it had none."""
     empty = tag.endswith(b"/>")
     cell = make("table:table-cell")
     put_value(cell, Cell(value, ""))
@@ -91,59 +92,72 @@ def _words(part: Element, label: str) -> bytes:
 
 
 def _quoted(text: str) -> str:
-    for sign, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\n", "&#10;")):
-        text = text.replace(sign, name)
+    for character, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\n", "&#10;")):
+        text = text.replace(character, name)
     return text
 
 
-def _formulas(content: bytes, wanted: Mapping[str, Mapping[Address, Value]]) -> Iterator[_Place]:
-    """Give the formulas' cells that are wanted, in the order of the bytes."""
+def _formulas(content: bytes, wanted: Mapping[str, Mapping[Address, Value]]) -> list[_Place]:
+    """Return the formulas' cells that are wanted, in the order of the bytes."""
     parser = expat.ParserCreate(namespace_separator="}")
-    found: list[_Place] = []
-    path: list[str] = []
-    title = ""
-    row, rows, column = 1, 1, 1
-    start, worded, depth = -1, False, 0
-    addresses: tuple[Address, ...] = ()
-    counts = re.compile("[0-9]{1,7}")
-
-    def times(said: dict[str, str], label: str) -> int:
-        text = said.get(label[1:], "1")
-        return max(1, int(text)) if counts.fullmatch(text) else 1
-
-    def begin(label: str, said: dict[str, str]) -> None:
-        nonlocal title, row, rows, column, start, addresses, worded, depth
-        label = "{" + label
-        path.append(label)
-        if label == TABLE and len(path) == _SPREADSHEET_DEPTH + 1:
-            title, row = said.get(NAME[1:], "").casefold(), 1
-        elif path.count(TABLE) != 1:
-            return
-        elif label == ROW:
-            rows, column = times(said, ROWS_REPEATED), 1
-        elif label in (CELL, COVERED) and start < 0:
-            count = times(said, COLUMNS_REPEATED)
-            values = wanted.get(title, {})
-            if FORMULA[1:] in said and (row, column) in values and count * rows <= len(values):
-                start, depth, worded = parser.CurrentByteIndex, len(path), False
-                addresses = tuple((row + r, column + c) for r in range(rows) for c in range(count))
-            column += count
-        elif start >= 0 and label == PARAGRAPH and len(path) == depth + 1:
-            worded = True
-
-    def finish(label: str) -> None:
-        nonlocal row, start
-        label = "{" + label
-        if start >= 0 and len(path) == depth:
-            found.append(_Place(start, parser.CurrentByteIndex, title, addresses, worded))
-            start = -1
-        if label == ROW and path.count(TABLE) == 1:
-            row += rows
-        path.pop()
-
-    parser.StartElementHandler, parser.EndElementHandler = begin, finish
+    scan = _Scan(parser, wanted)
+    parser.StartElementHandler, parser.EndElementHandler = scan.begin, scan.finish
     try:
         parser.Parse(content, True)
     except (expat.ExpatError, OverflowError) as error:
         raise damaged(CONTENT, error) from error
-    yield from found
+    return scan.found
+
+
+class _Scan:
+    """Where a parser stands in the tabs, and the places found so far."""
+
+    def __init__(self, parser: expat.XMLParserType, wanted: Mapping[str, Mapping[Address, Value]]) -> None:
+        self.found: list[_Place] = []
+        self._parser, self._wanted = parser, wanted
+        self._path: list[str] = []
+        self._title = ""
+        self._row = self._rows = self._column = 1
+        self._start, self._worded, self._depth = -1, False, 0
+        self._addresses: tuple[Address, ...] = ()
+
+    def begin(self, label: str, said: dict[str, str]) -> None:
+        """Take in the tag that opens an element."""
+        label = "{" + label
+        path = self._path
+        path.append(label)
+        if label == TABLE and len(path) == _SPREADSHEET_DEPTH + 1:
+            self._title, self._row = said.get(NAME[1:], "").casefold(), 1
+        elif path.count(TABLE) != 1:
+            return
+        elif label == ROW:
+            self._rows, self._column = _times(said, ROWS_REPEATED), 1
+        elif label in (CELL, COVERED) and self._start < 0:
+            self._begin_cell(said)
+        elif self._start >= 0 and label == PARAGRAPH and len(path) == self._depth + 1:
+            self._worded = True
+
+    def _begin_cell(self, said: dict[str, str]) -> None:
+        count = _times(said, COLUMNS_REPEATED)
+        row, rows, column = self._row, self._rows, self._column
+        values = self._wanted.get(self._title, {})
+        if FORMULA[1:] in said and (row, column) in values and count * rows <= len(values):
+            self._start, self._depth, self._worded = self._parser.CurrentByteIndex, len(self._path), False
+            self._addresses = tuple((row + r, column + c) for r in range(rows) for c in range(count))
+        self._column += count
+
+    def finish(self, label: str) -> None:
+        """Take in the tag that closes an element."""
+        path = self._path
+        if self._start >= 0 and len(path) == self._depth:
+            end = self._parser.CurrentByteIndex
+            self.found.append(_Place(self._start, end, self._title, self._addresses, self._worded))
+            self._start = -1
+        if "{" + label == ROW and path.count(TABLE) == 1:
+            self._row += self._rows
+        path.pop()
+
+
+def _times(said: dict[str, str], label: str) -> int:
+    text = said.get(label[1:], "1")
+    return max(1, int(text)) if _COUNT.fullmatch(text) else 1

@@ -17,12 +17,12 @@ _SET, _INDEXED, _NAMED = (
 
 
 def blank_settings(version: str = NEWEST) -> Element:
-    """Give a settings document that says nothing yet: no box for settings either, which may not be empty."""
+    """Return a settings document that says nothing yet; a box for settings may not be empty."""
     return root("office:document-settings", "office", "config", "ooo", "xlink", version=version)
 
 
 def frozen_of(settings: Element) -> dict[str, Address]:
-    """Give the rows and columns that stay in view, by tab title."""
+    """Return the rows and columns that stay in view, by tab title."""
     found: dict[str, Address] = {}
     for tables in settings.iter(_NAMED):
         if tables.get(_NAME) != "Tables":
@@ -103,7 +103,7 @@ def _put_item(entry: Element, key: str, value: int) -> None:
 
 
 def _tables(settings: Element, *, create: bool) -> Element | None:
-    """Give the list of tabs within the first view, with what holds it put in where it is missing."""
+    """Return the list of tabs within the first view, with what holds it put in where it is missing."""
     holder = settings.find(name("office:settings"))
     if holder is None:
         if not create:

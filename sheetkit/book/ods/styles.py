@@ -39,7 +39,7 @@ class Pool:
         self._derived: dict[tuple[str, Format], str] = {}
 
     def cell(self, style: Style) -> str:
-        """Give the name of the style of a cell with this look."""
+        """Return the name of the style of a cell with this look."""
         if style not in self._cells:
             element = make("style:style", {"style:family": "table-cell"}, *_cell_properties(style))
             element.set(DATA_STYLE, self.data(style.format))
@@ -47,13 +47,13 @@ class Pool:
         return self._cells[style]
 
     def data(self, look: Format) -> str:
-        """Give the name of the style that shows numbers in this format."""
+        """Return the name of the style that shows numbers in this format."""
         if look not in self._data:
             self._data[look] = self._put("n", _data_style(look, self._recent))
         return self._data[look]
 
     def column(self, width: float) -> str:
-        """Give the name of the style of a column as wide as this many characters."""
+        """Return the name of the style of a column as wide as this many characters."""
         if width not in self._columns:
             properties = make(
                 "style:table-column-properties", {"style:column-width": f"{inches(width):.4f}in"}
@@ -64,7 +64,7 @@ class Pool:
         return self._columns[width]
 
     def row(self, height: float | None, breaks: bool) -> str:
-        """Give the name of the style of a row: height in points or as its text needs, a page break before."""
+        """Return the name of a row's style: height in points or as its text needs, a page break before."""
         key = height, breaks
         if key in self._rows:
             return self._rows[key]
@@ -77,13 +77,13 @@ class Pool:
         return self._rows[key]
 
     def table(self, master: str) -> str:
-        """Give the name of the style of a tab that prints on this master page."""
+        """Return the name of the style of a tab that prints on this master page."""
         properties = make("style:table-properties", {"table:display": "true", "style:writing-mode": "lr-tb"})
         attributes = {"style:family": "table", "style:master-page-name": master}
         return self._put("t", make("style:style", attributes, properties))
 
     def derived(self, base: str, look: Format) -> str:
-        """Give the name of a cell style like ``base`` (empty: the default) with this number format."""
+        """Return the name of a cell style like ``base`` (empty: the default) with this number format."""
         key = base, look
         if key not in self._derived:
             element = self.get(base)
@@ -100,7 +100,7 @@ class Pool:
         return self._derived[key]
 
     def moved(self, table_style: str, master: str) -> str:
-        """Give the name of a table style like this one that prints on another master page."""
+        """Return the name of a table style like this one that prints on another master page."""
         element = copy.deepcopy(self._known["table", table_style])
         element.tail = None
         element.attrib.pop(NAME)
@@ -108,11 +108,11 @@ class Pool:
         return self._put("t", element)
 
     def get(self, label: str, family: str = "table-cell") -> Element | None:
-        """Give the automatic style of this name."""
+        """Return the automatic style of this name."""
         return self._known.get((family, label))
 
     def masters(self) -> set[str]:
-        """Give the names of the master pages that tables print on."""
+        """Return the names of the master pages that tables print on."""
         return {element.get(MASTER, "") for (family, _), element in self._known.items() if family == "table"}
 
     def sweep(self, used: set[str], suspects: set[str]) -> bool:
@@ -129,7 +129,7 @@ class Pool:
         return len(self._known) < before
 
     def altered(self) -> bool:
-        """Say whether another program changed a style under the name that we gave it."""
+        """Return whether another program changed a style under the name that we gave it."""
         return any(map(_is_altered, self._known.values()))
 
     def drop_altered(self, used: set[str]) -> None:
@@ -141,7 +141,7 @@ class Pool:
                 del self._known[key]
 
     def _reach(self, labels: set[str]) -> set[str]:
-        """Give these style names and all that their styles refer to, however far."""
+        """Return these style names and all that their styles refer to, however far."""
         bearers: dict[str, list[Element]] = {}
         for (_, label), element in self._known.items():
             bearers.setdefault(label, []).append(element)
@@ -171,12 +171,12 @@ class Pool:
 
 
 def inches(characters: float) -> float:
-    """Give the width of a column of so many characters: 7 dots each and 5 of margin, 96 dots an inch."""
+    """Return the width of a column of so many characters: 7 dots each and 5 of margin, 96 dots an inch."""
     return (characters * 7 + 5) / 96
 
 
 def characters(width_in_inches: float) -> float:
-    """Give how many characters a column of this width holds.
+    """Return how many characters a column of this width holds.
 
     >>> characters(inches(12.5))
     12.5
@@ -185,7 +185,7 @@ def characters(width_in_inches: float) -> float:
 
 
 def references(element: Element) -> set[str]:
-    """Give the names of all styles that an element and what is in it refer to."""
+    """Return the names of all styles that an element and what is in it refer to."""
     found = set()
     for part in element.iter():
         if isinstance(part.tag, str):
@@ -196,7 +196,7 @@ def references(element: Element) -> set[str]:
 
 
 def _is_altered(element: Element) -> bool:
-    """Say whether a style with a name of ours says something else than the name stands for."""
+    """Return whether a style with a name of ours says something else than the name stands for."""
     label = element.get(NAME) or ""
     if not label.startswith(OURS):
         return False
@@ -204,14 +204,14 @@ def _is_altered(element: Element) -> bool:
 
 
 def _nameless(element: Element) -> str:
-    """Give the fingerprint of a style without its name."""
+    """Return the fingerprint of a style without its name."""
     bare = copy.copy(element)
     bare.attrib.pop(NAME, "")
     return fingerprint(bare)
 
 
 def _key(element: Element) -> tuple[str, str]:
-    """Give what tells one style from another: a name is unique within a family only."""
+    """Return what tells one style from another: a name is unique within a family only."""
     return element.get(FAMILY) or "", element.get(NAME) or ""
 
 

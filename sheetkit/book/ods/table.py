@@ -40,7 +40,7 @@ _PREFIXES = ("table", "office", "text", "style", "draw", "svg", "xlink", "calcex
 
 
 def times(element: Element, attribute: str) -> int:
-    """Give how often an element stands there, or how far it reaches; once where it does not say."""
+    """Return how often an element stands there, or how far it reaches; once where it does not say."""
     text = element.get(attribute)
     if text is None:
         return 1
@@ -48,7 +48,7 @@ def times(element: Element, attribute: str) -> int:
 
 
 def within(element: Element, tag: str, holders: frozenset[str]) -> Iterator[Element]:
-    """Give the elements of a kind below one, not those of tables inside its cells."""
+    """Yield the elements of a kind below one, not those of tables inside its cells."""
     stack = [iter(element)]
     while stack:
         child = next(stack[-1], None)
@@ -87,7 +87,7 @@ class _Draft:
 
 
 def table_element(page: Page, title: str, master: str, target: Target) -> Element:
-    """Give the table of a page under this title, printed on this master page."""
+    """Return the table of a page under this title, printed on this master page."""
     draft = _drafted(page, title, target)
     table = etree.Element(TABLE, nsmap={prefix: NAMESPACES[prefix] for prefix in _PREFIXES})
     table.set(NAME, title)
@@ -136,11 +136,11 @@ def _drafted(page: Page, title: str, target: Target) -> _Draft:
         apart.setdefault(row, []).append(column)
     return _Draft(
         page, title, target, rows, pictures, spans, frozenset(covered), apart, max(widest, USUAL_COLUMNS)
-    )  # fmt: skip
+    )
 
 
 def _intervals(draft: _Draft) -> Iterator[tuple[int, int]]:
-    """Give each run of rows that are alike, to the last row of the sheet: its first row and their number."""
+    """Yield each run of rows that are alike, to the last row of the sheet: its first row and their number."""
     page = draft.page
     special = {*draft.rows, *page.heights}
     special.update(draft.apart)
@@ -222,7 +222,7 @@ def _put_cell(
 
 
 def _column_style(page: Page, column: int) -> Style | None:
-    """Give the look that a cell without a style of its own takes; unknown where the column has none."""
+    """Return the look that a cell without a style of its own takes; unknown where the column has none."""
     found = page.columns.get(column)
     return None if found is None else found.style
 

@@ -37,10 +37,10 @@ _SPECIAL = re.compile(r"\t|^ +|  +| $")
 
 
 def clean(text: str) -> str:
-    """Give a text as XML can hold it: control characters dropped, every kind of new line the same.
+    r"""Return a text as XML can hold it: control characters dropped, every kind of new line the same.
 
-    >>> clean("a\\x00b\\r\\nc")
-    'ab\\nc'
+    >>> clean("a\x00b\r\nc")
+    'ab\nc'
     """
     return _NO_XML.sub("", _NEW_LINE.sub("\n", text))
 
@@ -60,13 +60,13 @@ def put_text(cell: Element, text: str, link: str | None = None, titles: Titles |
 
 
 def text_of(cell: Element) -> str:
-    """Give the words of a cell, paragraphs joined by new lines, notes and shapes left out."""
+    """Return the words of a cell, paragraphs joined by new lines, notes and shapes left out."""
     lines = [_line(part) for part in cell if part.tag == PARAGRAPH or part.tag == _HEADING]
     return lines[0] if len(lines) == 1 else "\n".join(lines)
 
 
 def plain_words(cell: Element) -> str | None:
-    """Give the words of a cell that holds one plain paragraph and nothing else, as most do; else None."""
+    """Return the words of a cell that holds one plain paragraph and nothing else, as most do; else None."""
     if len(cell) != 1:
         return None
     part = cell[0]
@@ -77,7 +77,7 @@ def plain_words(cell: Element) -> str | None:
 
 
 def link_of(cell: Element) -> str | None:
-    """Give the place in the same workbook that the first link of a cell names, as ``Parts!B7``."""
+    """Return the place in the same workbook that the first link of a cell names, as ``Parts!B7``."""
     for part in cell:
         if part.tag == PARAGRAPH and len(part):
             for anchor in part.iter(_LINK):
@@ -120,7 +120,7 @@ def _add(text: str | None, out: list[str]) -> None:
 
 
 def _joined(text: str) -> str:
-    """Give a text without the white space that only lays out the XML.
+    """Return a text without the white space that only lays out the XML.
 
     The standard asks to join spaces as well, but LibreOffice writes the maker's double spaces as they
     are, and means them.

@@ -20,7 +20,7 @@ class Validations:
         self._known = {child.get(NAME, ""): child for child in holder if isinstance(child.tag, str)}
 
     def name_of(self, choice: Choice, title: str, titles: Titles) -> str:
-        """Give the name of the validation that offers this choice on this tab."""
+        """Return the name of the validation that offers this choice on this tab."""
         element = _validation(choice, title, titles)
         label = f"{OURS}v.{fingerprint(element)}"
         if label not in self._known:

@@ -82,7 +82,7 @@ _WORDS = PARAGRAPH.rpartition("}")[0] + "}"
 
 
 def shown_number(value: float, look: Format) -> str:
-    """Give a number as the office program will show it.
+    """Return a number as the office program will show it.
 
     >>> shown_number(3.25, Format.FRACTION), shown_number(0.2, Format.PERCENT)
     ('3 1/4', '20.0%')
@@ -96,41 +96,48 @@ def shown_number(value: float, look: Format) -> str:
 
 
 def value_of(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
-    """Give a cell's value, and whether it is a formula's result that nobody has stored."""
+    """Return a cell's value, and whether it is a formula's result that nobody has stored."""
     if kind == "string" or kind is None:
-        if element.get(EXTENDED_KIND) == "error":
-            return CellError(text_of(element) or "#VALUE!"), False
-        text = element.get(STRING) or text_of(element)
-        if formula is None:
-            return text or None, False
-        if kind is None and not text:
-            # LibreOffice stores the result "" as an empty paragraph without a kind.
-            return (None, True) if element.find(PARAGRAPH) is None else ("", False)
-        return (CellError(text) if _ERROR.fullmatch(text) else text), False
+        return _worded(element, kind, formula)
     if formula is not None and element.get(EXTENDED_KIND) == "error":
         return CellError(text_of(element) or "#VALUE!"), False
+    value = _stored(element, kind)
+    if formula is not None and kind not in ("date", "boolean", "time") and value == 0:
+        text = text_of(element)
+        if _ERROR.fullmatch(text):
+            return CellError(text), False
+    if value is not None:
+        return value, False
+    return (None, True) if formula is not None else (text_of(element) or None, False)
+
+
+def _worded(element: Element, kind: str | None, formula: str | None) -> tuple[Value, bool]:
+    """Return the value of a cell of words or of no kind, and whether it is a result not stored."""
+    if element.get(EXTENDED_KIND) == "error":
+        return CellError(text_of(element) or "#VALUE!"), False
+    text = element.get(STRING) or text_of(element)
+    if formula is None:
+        return text or None, False
+    if kind is None and not text:
+        # LibreOffice stores the result "" as an empty paragraph without a kind.
+        return (None, True) if element.find(PARAGRAPH) is None else ("", False)
+    return (CellError(text) if _ERROR.fullmatch(text) else text), False
+
+
+def _stored(element: Element, kind: str) -> Value:
+    """Return the value in a cell's attributes, None where they hold none that can be read."""
     if kind == "date":
-        value: Value = _date(element.get(DATE) or "")
-    elif kind == "boolean":
+        return _date(element.get(DATE) or "")
+    if kind == "boolean":
         truth = element.get(TRUTH)
-        value = None if truth is None else truth == "true"
-    elif kind == "time":
-        value = _time(element.get(TIME) or "")
-    else:
-        value = number_of(element.get(NUMBER))
-        if formula is not None and value == 0:
-            text = text_of(element)
-            if _ERROR.fullmatch(text):
-                return CellError(text), False
-    if value is None:
-        if formula is not None:
-            return None, True
-        return text_of(element) or None, False
-    return value, False
+        return None if truth is None else truth == "true"
+    if kind == "time":
+        return _time(element.get(TIME) or "")
+    return number_of(element.get(NUMBER))
 
 
 def number_of(text: str | None) -> float | None:
-    """Give the number that a stored value is, None when it is none."""
+    """Return the number that a stored value is, None when it is none."""
     try:
         number = float(text or "")
     except ValueError:
@@ -146,7 +153,7 @@ def _date(text: str) -> date | datetime | None:
 
 
 def _time(text: str) -> datetime | float | None:
-    """Give a duration as the moment that spreadsheets count it to; in days where it is none of the first month's.
+    """Return a duration as the moment that spreadsheets count it to; beyond the first month, in days.
 
     >>> _time("PT12H00M00S"), _time("-PT12H00M00S")
     (datetime.datetime(1899, 12, 31, 12, 0), -0.5)

@@ -19,7 +19,7 @@ _ORDER = (
 
 
 class Book:
-    """An opened .xlsx package with its main part at hand, its parts named to the letter if it is to be saved."""
+    """An opened .xlsx package, its main part at hand, its parts named to the letter if it is to be saved."""
 
     def __init__(self, data: bytes, *, to_save: bool = False) -> None:
         self.parts = Parts(data)
@@ -42,30 +42,30 @@ class Book:
             raise Refused("no sheets")
 
     def tag(self, name: str) -> str:
-        """Give an element's full name in this file's own namespace."""
+        """Return an element's full name in this file's own namespace."""
         return f"{{{self.space}}}{name}"
 
     def child(self, name: str) -> Element | None:
-        """Give a child of the main part's root."""
+        """Return a child of the main part's root."""
         return self.root.find(self.tag(name))
 
     def made(self, name: str) -> Element:
-        """Give a child of the main part's root, put in at its proper place when missing."""
+        """Return a child of the main part's root, put in at its proper place when missing."""
         found = self.child(name)
         return placed(self.root, self.tag(name), _ORDER) if found is None else found
 
     def sheets(self) -> list[Element]:
-        """Give the tabs' elements of every kind, in tab order."""
+        """Return the tabs' elements of every kind, in tab order."""
         box = self.child("sheets")
         return [] if box is None else list(box.iterchildren(self.tag("sheet")))
 
     def link_of(self, sheet: Element) -> Relation | None:
-        """Give the relation to a tab's part; None for the leftovers that lead nowhere."""
+        """Return the relation to a tab's part; None for the leftovers that lead nowhere."""
         relation = self.links.get(sheet.get(f"{{{self.office}}}id", ""))
         return relation if relation is not None and relation.inside else None
 
     def one(self, kind: str) -> str | None:
-        """Give the part of this kind that the main part leads to."""
+        """Return the part of this kind that the main part leads to."""
         return next((link.target for link in self.links.values() if link.kind == kind and link.inside), None)
 
     def relink(self) -> None:
@@ -119,7 +119,7 @@ def placed(parent: Element, tag: str, order: tuple[str, ...]) -> Element:
 
 
 def whole(text: str | None, default: int = 0) -> int:
-    """Give the whole number that an attribute holds; ``Refused`` when it holds something else."""
+    """Return the whole number that an attribute holds; ``Refused`` when it holds something else."""
     if text is None:
         return default
     if not re.fullmatch(r"\s*\d{1,10}\s*", text):

@@ -72,7 +72,7 @@ class Sheet:
         return self._around or bool(self._content)
 
     def text_uses(self, patches: Mapping[Address, Cell]) -> list[int]:
-        """Give the shared texts used by the cells that will not be written over."""
+        """Return the shared texts used by the cells that will not be written over."""
         rows = self._rows
         patched = by_column(patches)
         kept = self._covered(patches).union(*(met(cells, patched) for cells in self._headings))
@@ -91,7 +91,8 @@ class Sheet:
         Raises
         ------
         Refused
-            ``formula block``, ``merged cells``, ``table heading`` or ``no room``, when the file does not allow it.
+            ``formula block``, ``merged cells``, ``table heading`` or ``no room``, when the file does not
+            allow it.
         """
         if any(column > LAST_COLUMN for _, column in patches):
             raise Refused("no room", self._title)
@@ -114,7 +115,7 @@ class Sheet:
         self._widen(patches)
 
     def written(self) -> bytes:
-        """Give the tab's bytes: rows, and what is around them, stand as they stood where nothing changed."""
+        """Return the tab's bytes; where nothing changed they are as they were."""
         before, after = self._before, self._after
         if self._around:
             before, _, after = written(self._root).partition(_HERE)
@@ -137,7 +138,7 @@ class Sheet:
                 raise Refused("formula block", f"{self._title}!{cell_name(*min(hit))}")
 
     def _covered(self, patches: Mapping[Address, Cell]) -> set[Address]:
-        """Give the cells that lie under merged ones, where nothing can be written or emptied."""
+        """Return the cells that lie under merged ones, where nothing can be written or emptied."""
         found: set[Address] = set()
         patched = by_column(patches)
         for cells in self._merged:
@@ -149,7 +150,7 @@ class Sheet:
         return found
 
     def _row(self, row: int, cells: Mapping[int, Cell], store: Store) -> bytes:
-        """Give a row with cells written into it; nothing when they stand there already."""
+        """Return a row with cells written into it; nothing when they stand there already."""
         rows = self._rows
         start, end = rows.span(row)
         held = rows.cells(row)
@@ -187,21 +188,21 @@ class Sheet:
         return b"".join([tag, *pieces, rows.data[at:end]])
 
     def _columns_of(self, cells: range) -> list[int]:
-        """Give the columns of a row's cells, left to right."""
+        """Return the columns of a row's cells, left to right."""
         columns = self._rows.columns[cells.start : cells.stop].tolist()
         if any(not before < column <= LAST_COLUMN for before, column in pairwise([0, *columns])):
             raise Refused("damaged", self._title)
         return columns
 
     def _look_of_column(self, column: int) -> int:
-        """Give the look that a column gives to cells nobody has written."""
+        """Return the look that a column gives to cells nobody has written."""
         if column not in self._looks:
             looks = (look for first, last, look in self._columns if first <= column <= last)
             self._looks[column] = next(looks, 0)
         return self._looks[column]
 
     def _new(self, prefix: str, address: Address, stored: Stored) -> bytes:
-        """Give a cell where none was."""
+        """Return a cell where none was."""
         name = cell_name(*address)
         if self._is_heading(address):
             raise Refused("table heading", f"{self._title}!{name}")
@@ -209,7 +210,7 @@ class Sheet:
         return stored.written(prefix, f'<{prefix}c r="{name}"{look}')
 
     def _written_over(self, old: bytes, row: bytes, address: Address, cell: Cell, store: Store) -> bytes:
-        """Give a cell with something else in it; as it stands when it holds that already."""
+        """Return a cell with something else in it; as it stands when it holds that already."""
         if self._is_heading(address):
             text = self._text_of(self._element(old, row), store.strings)
             if cell.formula is not None or cell.value is None or cell.value != text:
@@ -234,7 +235,7 @@ class Sheet:
         return stored.written(prefix, name, kept)
 
     def _holds(self, c: Element, stored: Stored) -> bool:
-        """Whether a cell holds what is to be written."""
+        """Return whether a cell holds what is to be written."""
         content = zip(self._content_tags, (stored.formula, stored.raw), strict=False)
         wanted = [(tag, text) for tag, text in content if text is not None]
         there = [(child.tag, child.text) for child in c]
@@ -249,7 +250,7 @@ class Sheet:
         return any(block.__contains__(address) for block in self._headings)
 
     def _element(self, cell: bytes, row: bytes) -> Element:
-        """Give the tree of a cell, amid the tags that say what its prefixes mean."""
+        """Return the tree of a cell, amid the tags that say what its prefixes mean."""
         root = self._root
         shut = f"</{root.prefix}:" if root.prefix else "</"
         amid = (
@@ -315,7 +316,7 @@ class Sheet:
 
 
 def _look_of_row(tag: bytes) -> int | None:
-    """Give the look that a row gives to cells nobody has written; None when that is left to the columns."""
+    """Return the look that a row gives to cells nobody has written; None when that is left to the columns."""
     said = attributes(tag)
     return whole(said.get("s")) if said.get("customFormat") in _ON else None
 
@@ -325,7 +326,7 @@ def _is_empty(cell: Cell) -> bool:
 
 
 def _spanning(row: bytes, columns: Sequence[int]) -> bytes:
-    """Give a row's tag whose hint at its columns takes in these."""
+    """Return a row's tag whose hint at its columns takes in these."""
     spans = attributes(row).get("spans", "").split(":")
     if len(spans) != 2:
         return row

@@ -14,7 +14,7 @@ _ANCHORED = frozenset({"oneCellAnchor", "twoCellAnchor", "absoluteAnchor"})
 
 
 def decorated(data: bytes) -> frozenset[str]:
-    """Give the keys of our tabs that now carry a comment, chart, shape, table or the like.
+    """Return the keys of our tabs that now carry a comment, chart, shape, table or the like.
 
     Such a tab is to be kept under another title when a fresh one is put in. A picture that the maker
     laid over a tab of ours cannot be told from one of our own, and is not counted.

@@ -19,7 +19,7 @@ _SHAPES = "http://schemas.openxmlformats.org/drawingml/2006/main"
 
 
 def finished(data: bytes) -> bytes:
-    """Give a newly written workbook put right."""
+    """Return a newly written workbook put right."""
     package = Package(data)
     mark = f"<v>{EMPTY_RESULT}</v>".encode()
     for name in package.names():

@@ -145,7 +145,7 @@ class _Work:
         book.relink()
 
     def titled(self, change: Change) -> tuple[list[Page], dict[str, str]]:
-        """Give the pages to put in under titles that are free, and the titles that had to change."""
+        """Return the pages to put in under titles that are free, and the titles that had to change."""
         taken = self._taken()
         titles: list[str] = []
         for page in (*change.tabs, *change.added):
@@ -176,7 +176,10 @@ class _Work:
         return sorted(found, key=lambda each: each.part)
 
     def fill(self, pages: list[Page], marked: int, patched: list[_Patched]) -> None:
-        """Put in cells and tabs, the first ``marked`` of them as ours; what was patched is let go, to spare memory."""
+        """Put in cells and tabs, the first ``marked`` of them as ours.
+
+        What was patched is let go, to spare memory.
+        """
         book, parts = self.book, self.book.parts
         styles_part, styles_data = self._part("styles", STYLES_TYPE)
         strings_part, strings_data = self._part("sharedStrings", STRINGS_TYPE)
@@ -206,7 +209,7 @@ class _Work:
             seats.recalculate(book)
 
     def saved(self, change: Change) -> bytes:
-        """Give the file with its marks renewed."""
+        """Return the file with its marks renewed."""
         write_marks(self.book, Marks(self._tabs, change.columns, change.notes, self._strings))
         main = written(self.book.root)
         if main != self._opened_as:
@@ -221,7 +224,7 @@ class _Work:
         return {sheet.get("name", "").casefold() for sheet in self.book.sheets()}
 
     def _headings(self, part: str) -> tuple[Range, ...]:
-        """Give the heading and total rows of the tables on a tab."""
+        """Return the heading and total rows of the tables on a tab."""
         found = []
         for relation in self.book.parts.relations(part):
             if relation.kind == "table" and relation.inside:
@@ -234,7 +237,7 @@ class _Work:
         return tuple(found)
 
     def _part(self, kind: str, content_type: str) -> tuple[str, bytes | None]:
-        """Give the part of this kind and its content, making room for one where there is none."""
+        """Return the part of this kind and its content, making room for one where there is none."""
         there = self.book.one(kind)
         if there is not None:
             data = self.book.parts.read(there)
@@ -250,7 +253,7 @@ class _Work:
         return name, None
 
     def _text_tabs(self) -> list[tuple[str, bytes]]:
-        """Give the parts whose cells may use the shared texts."""
+        """Return the parts whose cells may use the shared texts."""
         links = (self.book.link_of(sheet) for sheet in self.book.sheets())
         return [
             (link.target, self.book.parts.read(link.target))
@@ -259,7 +262,7 @@ class _Work:
         ]
 
     def _others(self) -> list[bytes]:
-        """Give the tabs that are the maker's."""
+        """Return the tabs that are the maker's."""
         ours = {title.casefold() for title in self._tabs.values()}
         found = []
         for sheet in self.book.sheets():
@@ -269,7 +272,7 @@ class _Work:
         return found
 
     def _kept_strings(self, patched: list[_Patched]) -> int | None:
-        """Give how many shared texts stay: the maker's, and those that some remaining cell still uses."""
+        """Return how many shared texts stay: the maker's, and those that some remaining cell still uses."""
         if self._strings is None:
             return None
         opened = {part: (sheet, cells) for part, sheet, cells in patched}
@@ -284,7 +287,7 @@ class _Work:
         return max(self._strings, last + 1)
 
     def _put_in(self, pages: list[Page], marked: int, styles: Styles, strings: Strings) -> list[str]:
-        """Put in tabs; gives the titles of those that differ from what stood there."""
+        """Put in tabs; return the titles of those that differ from what stood there."""
         book = self.book
         nursery = Nursery(pages, book.date1904)
         changed: list[str] = []
@@ -324,7 +327,7 @@ class _Work:
         book.relink()
 
     def _page_names(self, page: Page) -> list[tuple[str, str, int | None]]:
-        """Give a page's own names; one that the maker uses for something else holds on the page alone."""
+        """Return a page's own names; one that the maker uses for something else holds on the page alone."""
         ours = self._ours | {page.title.casefold()}
         found: list[tuple[str, str, int | None]] = []
         for name, address in page.names.items():
@@ -350,7 +353,7 @@ def _is_global(element: Element, name: str) -> bool:
 
 
 def _moved_page(page: Page, title: str, moved: Mapping[str, str]) -> Page:
-    """Give a page under its final title, its references following tabs whose titles had to change."""
+    """Return a page under its final title, its references following tabs whose titles had to change."""
     if not moved:
         return page
     return replace(

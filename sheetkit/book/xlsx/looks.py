@@ -36,7 +36,7 @@ class Look(NamedTuple):
 
 @cache
 def shown_as(code: str) -> tuple[Format, bool]:
-    """Give our name for a number format, and whether it shows dates.
+    """Return our name for a number format, and whether it shows dates.
 
     >>> shown_as('[$-409]General')[0].name, shown_as('d" day "m')[1], shown_as('0" in"')[1]
     ('PLAIN', True, False)
@@ -55,7 +55,7 @@ def shown_as(code: str) -> tuple[Format, bool]:
 
 
 def _shows_nothing(code: str | None) -> bool:
-    """Whether a number format is of sections without anything in them, such as ``;;;``."""
+    """Return whether a number format is of sections without anything in them, such as ``;;;``."""
     sections = [_ASIDE.sub("", section).strip() for section in (code or "General").split(";")]
     return len(sections) > 1 and not any(sections[:3])
 
@@ -118,7 +118,7 @@ class Looks:
 
 
 def table_lists(root: Element) -> dict[str, list[Element]]:
-    """Give the entries of each list in the styles part."""
+    """Return the entries of each list in the styles part."""
     lists: dict[str, list[Element]] = {name: [] for name in _LISTS}
     for box in root.iterchildren(etree.Element):
         name = etree.QName(box).localname
@@ -131,7 +131,7 @@ def table_lists(root: Element) -> dict[str, list[Element]]:
 
 
 def is_count(text: str) -> bool:
-    """Whether a text is a whole number of a size that a file may hold."""
+    """Return whether a text is a whole number of a size that a file may hold."""
     return text.isdecimal() and len(text) < 10
 
 

@@ -34,7 +34,7 @@ class Marks:
 
 
 def block(text: str) -> tuple[str, Range] | None:
-    """Give the tab and cells that a reference names.
+    """Return the tab and cells that a reference names.
 
     >>> block("'Ann''s'!$B$3:$C$9")
     ("Ann's", Range(first_row=3, first_column=2, last_row=9, last_column=3))
@@ -52,14 +52,14 @@ def block(text: str) -> tuple[str, Range] | None:
 
 
 def block_text(title: str, cells: Range) -> str:
-    """Give the reference to a block of cells."""
+    """Return the reference to a block of cells."""
     first = cell_name(cells.first_row, cells.first_column, fixed=True)
     last = cell_name(cells.last_row, cells.last_column, fixed=True)
     return f"{quoted(title)}!{first}:{last}"
 
 
 def defined(book: Book) -> list[Element]:
-    """Give the elements of all defined names."""
+    """Return the elements of all defined names."""
     box = book.child("definedNames")
     return [] if box is None else list(box.iterchildren(book.tag("definedName")))
 
@@ -91,7 +91,7 @@ def marks(book: Book) -> Marks:
 
 
 def is_mark(element: Element) -> bool:
-    """Whether a defined name is one of our marks for the whole workbook."""
+    """Return whether a defined name is one of our marks for the whole workbook."""
     return element.get("localSheetId") is None and element.get("name", "").startswith(_MARKS)
 
 
@@ -139,10 +139,10 @@ _TOKEN = re.compile(r'"(?:[^"]|"")*"|(?<!\')\'(?:[^\']|\'\')++\'!|(?<![\w.\]\'!]
 
 
 def retitled(text: str, titles: Mapping[str, str]) -> str:
-    """Let the references in a formula follow tabs that bear other titles; no title is a dead reference.
+    r"""Let the references in a formula follow tabs that bear other titles; no title is a dead reference.
 
     >>> retitled('Quote!A1&"Quote!A1"&MyQuote!A1', {"quote": "Quote (2)"})
-    '\\'Quote (2)\\'!A1&"Quote!A1"&MyQuote!A1'
+    '\'Quote (2)\'!A1&"Quote!A1"&MyQuote!A1'
     """
 
     def turned(found: re.Match[str]) -> str:
@@ -161,7 +161,7 @@ def retitled(text: str, titles: Mapping[str, str]) -> str:
 
 
 def free_title(title: str, taken: Collection[str]) -> str:
-    """Give a title that the file accepts and no tab in ``taken`` (casefolded) bears.
+    """Return a title that the file accepts and no tab in ``taken`` (casefolded) bears.
 
     >>> free_title("Quote", {"quote"}), free_title("a/b", ())
     ('Quote (2)', 'a-b')

@@ -8,7 +8,7 @@ FOLDER = "docprops/"
 
 
 def without_properties(data: bytes) -> bytes:
-    """Give a workbook whose package holds no document properties; the standard does not ask for any."""
+    """Return a workbook whose package holds no document properties; the standard does not ask for any."""
     parts = Parts(data)
     gone = [each for each in parts.relations("") if each.target.casefold().startswith(FOLDER)]
     parts.unrelate("", [each.id for each in gone])

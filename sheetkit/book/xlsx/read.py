@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import io
+import math
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -26,8 +27,7 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 MOST_READ = 8_000_000
-"""What all tabs may weigh together, and the shared texts: about a million cells, far more than any shop has."""
-_NO_NUMBERS = (float("inf"), float("-inf"))
+"""What all tabs together, and the shared texts, may weigh: about a million cells, more than any shop has."""
 _MOST_LINKED = 5_000_000
 """How many cells are looked at for the links of a tab; further links are not taken over."""
 _LONELY_COLUMNS = 64
@@ -116,7 +116,7 @@ def _source(book: Book) -> _Source:
 
 
 def _page_names(book: Book) -> dict[str, dict[str, Address]]:
-    """Give the workbook-wide names of single cells, by tab."""
+    """Return the workbook-wide names of single cells, by tab."""
     found: dict[str, dict[str, Address]] = {}
     for element in defined(book):
         if element.get("localSheetId") is not None or is_mark(element) or element.get("hidden") == "1":
@@ -128,7 +128,7 @@ def _page_names(book: Book) -> dict[str, dict[str, Address]]:
 
 
 def area(text: str) -> Range | None:
-    """Give the cells of a reference such as ``B3:C9``.
+    """Return the cells of a reference such as ``B3:C9``.
 
     >>> area("B3")
     Range(first_row=3, first_column=2, last_row=3, last_column=2)
@@ -142,7 +142,7 @@ def area(text: str) -> Range | None:
 
 
 def moment(serial: float, date1904: bool) -> Value:
-    """Give the day, or the moment, that a number stands for; the number itself where there is none.
+    """Return the day, or the moment, that a number stands for; the number itself where there is none.
 
     >>> moment(46085.0, False), moment(1.0, False)
     (datetime.date(2026, 3, 4), datetime.date(1900, 1, 1))
@@ -208,7 +208,7 @@ class _Tab:
             raise damaged(title, error) from error
 
     def page(self, title: str, key: str, names: dict[str, Address]) -> Page:
-        """Give what was read."""
+        """Return what was read."""
         self._put_links()
         last = max((column for _, column in self._cells), default=0)
         columns: dict[int, Column] = {}
@@ -240,9 +240,11 @@ class _Tab:
             self._hidden_rows.add(at)
         if at > LAST_ROW:
             raise Refused("damaged", said or "")
-        texts, looks, date1904 = self._source.texts, self._looks, self._source.date1904
+        self._take_cells(row, at)
+
+    def _take_cells(self, row: Element, at: int) -> None:
         value_tag, formula_tag, inline_tag = self._cell_tags
-        cells, letters = self._cells, self._letters
+        cells, letters, looks = self._cells, self._letters, self._looks
         column = 0
         # The innermost loop of reading: written for speed.
         for c in row:
@@ -264,27 +266,30 @@ class _Tab:
                     inline = child
             form = get("s")
             style, dated = looks.get(form) or self._look(form)
-            kind = get("t")
-            value: Value = None
-            if kind is None or kind == "n":
-                if raw:
-                    value = moment(float(raw), date1904) if dated else float(raw)
-                    if value in _NO_NUMBERS or value != value:
-                        value = CellError("#NUM!")
-            elif kind == "s":
-                if raw:
-                    number = int(raw)
-                    if number < 0:
-                        raise IndexError(raw)
-                    value = texts[number]
-            elif inline is not None:
-                value = item_text(inline)
-            else:
-                value = _other(kind, raw)
+            value = self._value(get("t"), raw, dated, inline)
             if formula is not None:
                 cells[at, column] = Cell(value, formula, style, None, value is None)
             elif value is not None:
                 cells[at, column] = Cell(value, None, style)
+
+    def _value(self, kind: str | None, raw: str | None, dated: bool, inline: Element | None) -> Value:
+        if kind is None or kind == "n":
+            return self._number(raw, dated) if raw else None
+        if kind == "s":
+            return self._text(raw) if raw else None
+        return _other(kind, raw) if inline is None else item_text(inline)
+
+    def _number(self, raw: str, dated: bool) -> Value:
+        number = float(raw)
+        if not math.isfinite(number):
+            return CellError("#NUM!")
+        return moment(number, self._source.date1904) if dated else number
+
+    def _text(self, raw: str) -> str:
+        number = int(raw)
+        if number < 0:
+            raise IndexError(raw)
+        return self._source.texts[number]
 
     def _column(self, head: str) -> int:
         column = self._letters[head] = column_number(head.lstrip("$"))
@@ -347,7 +352,7 @@ class _Tab:
 
 
 def _other(kind: str, raw: str | None) -> Value:
-    """Give the value of a cell that is neither a number nor a shared text."""
+    """Return the value of a cell that is neither a number nor a shared text."""
     if raw is None:
         return None
     if kind == "b":

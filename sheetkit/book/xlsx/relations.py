@@ -65,15 +65,15 @@ class Parts:
         self._contents_changed = False
 
     def find(self, name: str) -> str | None:
-        """Give the entry that a part name means: upper and lower case, / and \\ are alike."""
+        r"""Return the entry that a part name means: upper and lower case, / and \ are alike."""
         return self._folded.get(_fold(name))
 
     def read(self, part: str) -> bytes:
-        """Give a part's content."""
+        """Return a part's content."""
         return self.package.read(part)
 
     def tree(self, part: str) -> Element:
-        """Give the root element of an XML part."""
+        """Return the root element of an XML part."""
         return tree(self.package.read(part), part)
 
     def write(self, part: str, content: bytes, content_type: str = "") -> None:
@@ -81,7 +81,7 @@ class Parts:
         self.package.write(part, content)
         self._folded[_fold(part)] = part
         if part.endswith(".rels") and not self.content_type(part):
-            content_type = LINKS_TYPE  # not every file declares it for all parts of this ending
+            content_type = LINKS_TYPE  # not every file declares it for all parts of this extension
         if content_type and self.content_type(part) != content_type:
             self._declare(part, content_type)
 
@@ -98,7 +98,7 @@ class Parts:
                 self._contents_changed = True
 
     def content_type(self, part: str) -> str:
-        """Give the content type of a part, empty when none is declared."""
+        """Return the content type of a part, empty when none is declared."""
         for line in self._overrides():
             if _fold(line.get("PartName", "")) == _fold(part):
                 return line.get("ContentType", "")
@@ -109,14 +109,14 @@ class Parts:
         return ""
 
     def free(self, stem: str, extension: str) -> str:
-        """Give an unused part name such as ``xl/worksheets/sheetkit2.xml``."""
+        """Return an unused part name such as ``xl/worksheets/sheetkit2.xml``."""
         number = 1
         while self.find(f"{stem}{number}{extension}") is not None:
             number += 1
         return f"{stem}{number}{extension}"
 
     def relations(self, part: str) -> list[Relation]:
-        """Give where a part leads; the empty name stands for the package itself."""
+        """Return where a part leads; the empty name stands for the package itself."""
         entry = self.find(links_name(part))
         if entry is None:
             return []
@@ -130,7 +130,7 @@ class Parts:
         return found
 
     def relate(self, part: str, type_: str, target: str, link: str = "") -> str:
-        """Let a part lead to another; ``link`` names the relation to be turned there. Gives its name."""
+        """Let a part lead to another; ``link`` names the relation to be turned there. Return its name."""
         name = self.find(links_name(part)) or links_name(part)
         box = root(_LINKS, "Relationships") if self.find(name) is None else self.tree(name)
         lines = list(box.iterchildren(f"{{{_LINKS}}}Relationship"))
@@ -164,7 +164,7 @@ class Parts:
         self.write(name, written(box))
 
     def reach(self, without: Collection[tuple[str, str]] = ()) -> set[str]:
-        """Give every part that some chain of relations leads to, some (part, name) of them left out."""
+        """Return every part that some chain of relations leads to, some (part, name) of them left out."""
         found: set[str] = set()
         waiting = [""]
         while waiting:
@@ -176,7 +176,7 @@ class Parts:
         return found
 
     def save(self) -> bytes:
-        """Give the whole package."""
+        """Return the whole package."""
         if self._contents_changed:
             self.package.write(self._contents_name, written(self._contents))
         return self.package.save()
@@ -240,7 +240,7 @@ class Parts:
 
 
 def _path(part: str, target: str) -> str:
-    """Give the name, from the root on, that a part's relation speaks of; empty where it means a place in the part."""
+    """Return the full name that a part's relation speaks of; empty where it means a place in the part."""
     target = target.replace("\\", "/").partition("#")[0]
     if not target:
         return ""
@@ -249,7 +249,7 @@ def _path(part: str, target: str) -> str:
 
 
 def links_name(part: str) -> str:
-    """Give the name of the part that holds a part's relations.
+    """Return the name of the part that holds a part's relations.
 
     >>> links_name("xl/workbook.xml"), links_name("")
     ('xl/_rels/workbook.xml.rels', '_rels/.rels')

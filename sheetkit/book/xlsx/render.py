@@ -45,7 +45,7 @@ _DAY_ONE = datetime(1899, 12, 30)
 
 
 def render(pages: Sequence[Page]) -> bytes:
-    """Give a new workbook.
+    """Return a new workbook.
 
     Parameters
     ----------
@@ -82,14 +82,15 @@ def render(pages: Sequence[Page]) -> bytes:
                     _done(workbook.define_name(name, f"={reference(page.title, *address)}"), name)
             workbook.close()
             for sheet in workbook.worksheets():
-                sheet.table.clear()  # its sheets and the workbook hold one another, and so all cells, for good
+                # The workbook and its sheets hold one another, and so all cells, for good.
+                sheet.table.clear()
         except UserWarning as warning:
             raise ValueError(str(warning)) from warning
     return _marked(finished(out.getvalue()), pages)
 
 
 def serial(when: date, date1904: bool = False) -> float:
-    """Give the number that stands for a day or a moment.
+    """Return the number that stands for a day or a moment.
 
     >>> serial(date(2026, 3, 4)), serial(date(1900, 1, 1))
     (46085.0, 1.0)
@@ -198,7 +199,7 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
 
 
 def _text(value: object) -> str:
-    """Give text in such a form that the writer takes it for nothing but text."""
+    """Return text in such a form that the writer takes it for nothing but text."""
     text = value if isinstance(value, str) else ""
     if len(text) > LONGEST_TEXT:
         raise ValueError(f"a cell holds at most {LONGEST_TEXT:,} characters")
@@ -209,7 +210,7 @@ def _text(value: object) -> str:
 
 
 def _result(value: object) -> object:
-    """Give a formula's stored result as the writer wants it; empty is how it writes none."""
+    """Return a formula's stored result as the writer wants it; empty is how it writes none."""
     if value is None:
         return ""
     if isinstance(value, CellError):
@@ -271,7 +272,7 @@ def _write_print_setup(sheet: Worksheet, setup: PrintSetup) -> None:
 
 
 def _running(text: str) -> str:
-    """Give a header or footer in which only the codes we know are codes."""
+    """Return a header or footer in which only the codes we know are codes."""
     return re.sub(r"&&|&(?![PNA](?![a-z]))", "&&", text)[:250]
 
 

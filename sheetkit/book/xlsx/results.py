@@ -15,7 +15,7 @@ _KIND = re.compile(rb"""\s+t\s*=\s*(?:"[^"]*"|'[^']*')""")
 
 
 def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) -> bytes:
-    """Give the file with stored results, by tab title, in cells that hold a formula without one."""
+    """Return the file with stored results, by tab title, in cells that hold a formula without one."""
     book = Book(data, to_save=True)
     for title, values in results.items():
         sheet = seats.titled(book, title)
@@ -37,7 +37,7 @@ def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) ->
 
 
 def _computed(cell: bytes, value: Value, date1904: bool) -> bytes:
-    """Give a formula's cell with its result; one that holds something already, or no formula, as it is."""
+    """Return a formula's cell with its result; one that holds something already, or no formula, as it is."""
     tag = opening(cell)
     prefix = prefix_of(tag)
     p = re.escape(prefix.encode())

@@ -1,4 +1,4 @@
-"""Where the rows and cells of a tab stand in its bytes: those that nothing is written into are never touched."""
+"""Where the rows and cells of a tab stand in its bytes; those that get nothing are never touched."""
 
 from __future__ import annotations
 
@@ -59,21 +59,21 @@ class Rows:
     """Formulas that fill several cells: which, and of what kind."""
 
     def span(self, row: int) -> tuple[int, int]:
-        """Give where a row starts and ends; both where it would stand when it is not there."""
+        """Return where a row starts and ends; both where it would stand when it is not there."""
         place = bisect_left(self.numbers, row)
         start = self.starts[place] if place < len(self.starts) else self.end
         there = self.numbers[place : place + 1] == [row]
         return start, self._past(start, self.ends[place]) if there else start
 
     def cells(self, row: int) -> range:
-        """Give the numbers of the cells in a row."""
+        """Return the numbers of the cells in a row."""
         place = bisect_left(self.numbers, row)
         if self.numbers[place : place + 1] != [row]:
             return range(0)
         return range(self.firsts[place], [*self.firsts[place + 1 : place + 2], len(self.columns)][0])
 
     def cell_end(self, cell: int) -> int:
-        """Give where a cell ends, its closing tag included."""
+        """Return where a cell ends, its closing tag included."""
         return self._past(self.cell_starts[cell], self.cell_ends[cell])
 
     def _past(self, start: int, end: int) -> int:
@@ -82,7 +82,7 @@ class Rows:
 
 
 def opening(data: bytes, start: int = 0) -> bytes:
-    """Give the tag that begins there.
+    """Return the tag that begins there.
 
     >>> opening(b'<c r="A1" x=">"><v>7</v></c>')
     b'<c r="A1" x=">">'
@@ -93,7 +93,7 @@ def opening(data: bytes, start: int = 0) -> bytes:
 
 
 def attributes(tag: bytes) -> dict[str, str]:
-    """Give a tag's attributes as they stand there, fit for double quotation marks.
+    """Return a tag's attributes as they stand there, fit for double quotation marks.
 
     >>> attributes(b"<row r='7' spans='1:3'>")
     {'r': '7', 'spans': '1:3'}
@@ -105,7 +105,7 @@ def attributes(tag: bytes) -> dict[str, str]:
 
 
 def rows_of(data: bytes, space: str, title: str) -> Rows:
-    """Give the places of rows and cells; what is only implied in the bytes is said outright first.
+    """Return the places of rows and cells; what is only implied in the bytes is said outright first.
 
     Raises
     ------
@@ -123,7 +123,7 @@ def rows_of(data: bytes, space: str, title: str) -> Rows:
 
 
 def _outright(data: bytes, space: str, title: str) -> bytes:
-    """Give a tab in UTF-8 with a box for its rows, and each row and cell with its name."""
+    """Return a tab in UTF-8 with a box for its rows, and each row and cell with its name."""
     root = tree(data, title)
     box = root.find(f"{{{space}}}sheetData")
     if box is None:
@@ -142,59 +142,16 @@ def _outright(data: bytes, space: str, title: str) -> bytes:
 
 
 def _scanned(data: bytes, space: str, title: str) -> Rows | None:
-    """Give the places, or None when something is only implied."""
+    """Return the places, or None when something is only implied."""
     parser = expat.ParserCreate(namespace_separator=_BREAK)
-    row_tag, cell_tag, formula_tag, box_tag = (
-        f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
-    )
-    found = Rows(data)
-    implied = in_box = in_row = False
-    depth = last = 0
-
-    def begin(name: str, said: dict[str, str]) -> None:
-        nonlocal depth, last, implied, in_box, in_row
-        depth += 1
-        if name == cell_tag and in_row and depth == 4:
-            address = said.get("r", "")
-            implied = implied or not address
-            found.columns.append(_letters_number(address.rstrip("0123456789")))
-            found.cell_starts.append(parser.CurrentByteIndex)
-        elif name == row_tag and in_box and depth == 3:
-            in_row = True
-            implied = implied or "r" not in said
-            number = whole(said.get("r"), last + 1)
-            if not last < number <= LAST_ROW:
-                raise Refused("damaged", f"{title}: row {number} after {last}")
-            last = number
-            found.numbers.append(number)
-            found.starts.append(parser.CurrentByteIndex)
-            found.firsts.append(len(found.columns))
-        elif name == formula_tag and said.get("ref") and said.get("t", "normal") != "normal":
-            cells = area(said["ref"])
-            if cells is not None:
-                found.blocks.append((cells, said["t"]))
-        elif name == box_tag and depth == 2 and not found.start:
-            in_box = True
-            found.start = parser.CurrentByteIndex
-
-    def finish(name: str) -> None:
-        nonlocal depth, in_box, in_row
-        depth -= 1
-        if in_row and depth == 3 and name == cell_tag:
-            found.cell_ends.append(parser.CurrentByteIndex)
-        elif in_row and depth == 2:
-            in_row = False
-            found.ends.append(parser.CurrentByteIndex)
-        elif in_box and depth == 1:
-            in_box = False
-            found.end = parser.CurrentByteIndex
-
-    parser.StartElementHandler, parser.EndElementHandler = begin, finish
+    scan = _Scan(parser, Rows(data), space, title)
+    parser.StartElementHandler, parser.EndElementHandler = scan.begin, scan.finish
     try:
         parser.Parse(data, True)
     except (expat.ExpatError, OverflowError) as error:
         raise damaged(title, error) from error
-    if implied or not found.start:
+    found = scan.found
+    if scan.implied or not found.start:
         return None
     tag = opening(data, found.start)
     opened = tag.removesuffix(b"/>").removesuffix(b">") + b">"
@@ -205,8 +162,66 @@ def _scanned(data: bytes, space: str, title: str) -> Rows | None:
     return found
 
 
+class _Scan:
+    """Where a parser stands in a tab, and the places found so far."""
+
+    def __init__(self, parser: expat.XMLParserType, found: Rows, space: str, title: str) -> None:
+        self.found = found
+        self.implied = False
+        self._parser, self._title = parser, title
+        self._row, self._cell, self._formula, self._box = (
+            f"{space}{_BREAK}{name}" for name in ("row", "c", "f", "sheetData")
+        )
+        self._in_box = self._in_row = False
+        self._depth = self._last = 0
+
+    def begin(self, name: str, said: dict[str, str]) -> None:
+        """Take in the tag that opens an element."""
+        self._depth += 1
+        found = self.found
+        if name == self._cell and self._in_row and self._depth == 4:
+            address = said.get("r", "")
+            self.implied = self.implied or not address
+            found.columns.append(_letters_number(address.rstrip("0123456789")))
+            found.cell_starts.append(self._parser.CurrentByteIndex)
+        elif name == self._row and self._in_box and self._depth == 3:
+            self._begin_row(said)
+        elif name == self._formula and said.get("ref") and said.get("t", "normal") != "normal":
+            cells = area(said["ref"])
+            if cells is not None:
+                found.blocks.append((cells, said["t"]))
+        elif name == self._box and self._depth == 2 and not found.start:
+            self._in_box = True
+            found.start = self._parser.CurrentByteIndex
+
+    def _begin_row(self, said: dict[str, str]) -> None:
+        self._in_row = True
+        self.implied = self.implied or "r" not in said
+        number = whole(said.get("r"), self._last + 1)
+        if not self._last < number <= LAST_ROW:
+            raise Refused("damaged", f"{self._title}: row {number} after {self._last}")
+        self._last = number
+        found = self.found
+        found.numbers.append(number)
+        found.starts.append(self._parser.CurrentByteIndex)
+        found.firsts.append(len(found.columns))
+
+    def finish(self, name: str) -> None:
+        """Take in the tag that closes an element."""
+        self._depth -= 1
+        found = self.found
+        if self._in_row and self._depth == 3 and name == self._cell:
+            found.cell_ends.append(self._parser.CurrentByteIndex)
+        elif self._in_row and self._depth == 2:
+            self._in_row = False
+            found.ends.append(self._parser.CurrentByteIndex)
+        elif self._in_box and self._depth == 1:
+            self._in_box = False
+            found.end = self._parser.CurrentByteIndex
+
+
 def closing(tag: bytes) -> bytes:
-    """Give the tag that closes what a tag opens.
+    """Return the tag that closes what a tag opens.
 
     >>> closing(b'<x:row r="7"/>')
     b'</x:row>'
@@ -215,7 +230,7 @@ def closing(tag: bytes) -> bytes:
 
 
 def prefix_of(tag: bytes) -> str:
-    """Give the prefix of a tag's name, with its colon.
+    """Return the prefix of a tag's name, with its colon.
 
     >>> prefix_of(b'<x:row r="7"/>'), prefix_of(b"<row>")
     ('x:', '')

@@ -15,13 +15,13 @@ LAST_IDENTITY = 65_534
 
 
 def titled(book: Book, title: str) -> Element | None:
-    """Give the tab that bears a title, upper and lower case alike."""
+    """Return the tab that bears a title, upper and lower case alike."""
     wanted = title.casefold()
     return next((each for each in book.sheets() if each.get("name", "").casefold() == wanted), None)
 
 
 def free_identity(book: Book) -> int:
-    """Give a number that no tab is known by; after the highest, as long as office programs take it."""
+    """Return a number that no tab is known by; after the highest, as long as office programs take it."""
     taken = {whole(each.get("sheetId")) for each in book.sheets()}
     after = max(taken, default=0) + 1
     return after if after <= LAST_IDENTITY else min(set(range(1, len(taken) + 2)) - taken)
@@ -34,7 +34,7 @@ def forget_local_names(book: Book, sheet: Element) -> None:
 
 
 def rename(book: Book, sheet: Element, title: str, *, everywhere: bool) -> None:
-    """Give a tab another title; its references to itself follow, and all names if ``everywhere``."""
+    """Return a tab another title; its references to itself follow, and all names if ``everywhere``."""
     old = sheet.get("name", "")
     titles = {old.casefold(): title}
     position = str(book.sheets().index(sheet))
@@ -96,7 +96,7 @@ def recalculate(book: Book) -> None:
 
 
 def speak_of(contents: Iterable[bytes], titles: Iterable[str]) -> bool:
-    """Whether a formula in some tab's bytes names one of these tabs."""
+    """Return whether a formula in some tab's bytes names one of these tabs."""
     wanted = set()
     for title in titles:
         doubled = title.replace("'", "''")

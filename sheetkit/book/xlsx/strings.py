@@ -21,19 +21,19 @@ _USE = re.compile(
 
 
 def escaped(text: str) -> str:
-    """Give text as it stands in a file: what XML cannot hold becomes ``_xHHHH_``.
+    r"""Return text as it stands in a file: what XML cannot hold becomes ``_xHHHH_``.
 
-    >>> escaped("a\\x07_x0041_")
+    >>> escaped("a\x07_x0041_")
     'a_x0007__x005F_x0041_'
     """
     return _UNSAFE.sub(lambda found: f"_x{ord(found.group()):04X}_", text)
 
 
 def unescaped(text: str) -> str:
-    """Give the text that was meant.
+    r"""Return the text that was meant.
 
     >>> unescaped("a_x0007__x005F_x0041_")
-    'a\\x07_x0041_'
+    'a\x07_x0041_'
     """
     if "_x" not in text:
         return text
@@ -42,7 +42,7 @@ def unescaped(text: str) -> str:
 
 
 def item_text(item: Element) -> str:
-    """Give the text of a shared or inline string: its runs joined, reading aids passed over."""
+    """Return the text of a shared or inline string: its runs joined, reading aids passed over."""
     pieces = []
     for child in item.iterchildren(etree.Element):
         name = etree.QName(child).localname
@@ -54,7 +54,7 @@ def item_text(item: Element) -> str:
 
 
 def read_strings(data: bytes, space: str) -> list[str]:
-    """Give all texts of the shared table."""
+    """Return all texts of the shared table."""
     texts = []
     try:
         for _, item in etree.iterparse(
@@ -70,7 +70,7 @@ def read_strings(data: bytes, space: str) -> list[str]:
 
 
 def uses(sheet: bytes) -> list[int]:
-    """Give the index of each shared text that a tab's cells use."""
+    """Return the index of each shared text that a tab's cells use."""
     return [int(number) for number in _USE.findall(plain(sheet))]
 
 
@@ -100,7 +100,7 @@ class Strings:
         self._index: dict[str, int] | None = None
 
     def add(self, text: str) -> int:
-        """Give the index of a text, adding it when the table has none like it."""
+        """Return the index of a text, adding it when the table has none like it."""
         if self._index is None:
             self._index = {}
             for number, item in enumerate(self._items):
@@ -123,11 +123,11 @@ class Strings:
         return found
 
     def text(self, index: int) -> str | None:
-        """Give the text at an index."""
+        """Return the text at an index."""
         return item_text(self._items[index]) if index < len(self._items) else None
 
     def written(self, uses: int) -> bytes:
-        """Give the part's bytes; ``uses`` is how many cells use the table."""
+        """Return the part's bytes; ``uses`` is how many cells use the table."""
         self._root.set("count", str(uses))
         self._root.set("uniqueCount", str(len(self._items)))
         return written(self._root)

@@ -65,7 +65,7 @@ class Styles:
         return len(self._lists["cellXfs"])
 
     def adopt(self, other: Styles, index: int) -> int:
-        """Give the index of a look like one of another workbook, adding it when there is none."""
+        """Return the index of a look like one of another workbook, adding it when there is none."""
         theirs = other._lists["cellXfs"][index]
         made = etree.Element(f"{{{self._space}}}xf")
         made.set("numFmtId", str(self.number_format(other.code(index))))
@@ -80,23 +80,23 @@ class Styles:
         return self._index("cellXfs", made)
 
     def with_format(self, index: int, code: str) -> int:
-        """Give the index of a look that differs from another in its number format only."""
+        """Return the index of a look that differs from another in its number format only."""
         found = self._formats.get((index, code))
         if found is None:
             found = self._formats[index, code] = self._with_format(index, code)
         return found
 
     def is_dated(self, index: int) -> bool:
-        """Whether numbers in a cell of this look are shown as dates."""
+        """Return whether numbers in a cell of this look are shown as dates."""
         return index < self.looks and shown_as(self.code(index))[1]
 
     def code(self, index: int) -> str:
-        """Give the number format of a look."""
+        """Return the number format of a look."""
         number = self._lists["cellXfs"][index].get("numFmtId", "0")
         return self._codes.get(int(number), "General") if is_count(number) else "General"
 
     def number_format(self, code: str) -> int:
-        """Give the number of a number format, adding it when the file does not have it."""
+        """Return the number of a number format, adding it when the file does not have it."""
         for number, known in self._codes.items():
             # A writer may have given a standard number another meaning: then the file's own word counts.
             if known == code and (number >= _FIRST_OWN or number in BUILT_IN):
@@ -108,7 +108,7 @@ class Styles:
         return number
 
     def written(self) -> bytes:
-        """Give the part's bytes."""
+        """Return the part's bytes."""
         return written(self._root)
 
     def _with_format(self, index: int, code: str) -> int:
@@ -125,7 +125,7 @@ class Styles:
         return self._index("cellXfs", made)
 
     def _index(self, name: str, entry: Element) -> int:
-        """Give an entry's place in its list, adding it when no equal one stands there."""
+        """Return an entry's place in its list, adding it when no equal one stands there."""
         known = self._known.get(name)
         if known is None:
             known = self._known[name] = {}
@@ -151,14 +151,14 @@ class Styles:
         self.changed = True
 
     def _normal(self) -> int:
-        """Give the place of the style named Normal, which need not be the first."""
+        """Return the place of the style named Normal, which need not be the first."""
         for style in self._root.iter(f"{{{self._space}}}cellStyle"):
             if style.get("builtinId") == "0":
                 return whole(style.get("xfId"))
         return 0
 
     def _brought(self, element: Element) -> Element:
-        """Give a copy of an element of another workbook in this one's namespace."""
+        """Return a copy of an element of another workbook in this one's namespace."""
         made = etree.Element(f"{{{self._space}}}{etree.QName(element).localname}")
         for name, value in element.attrib.items():
             made.set(name, value)

@@ -48,7 +48,7 @@ class Nursery:
         self._sheets = self._book.sheets()
 
     def move(self, number: int, book: Book, styles: Styles, strings: Strings, *, selected: bool) -> str:
-        """Put a tab into the maker's package; gives the name of its part there."""
+        """Put a tab into the maker's package; return the name of its part there."""
         link = self._book.link_of(self._sheets[number])
         assert link is not None
         sheet = _renumbered(self._book.parts.read(link.target), self._texts, self._styles, styles, strings)
@@ -61,7 +61,7 @@ class Nursery:
         return name
 
     def local_names(self, number: int) -> list[tuple[str, str]]:
-        """Give the names that hold for one tab only: its print area and repeated rows."""
+        """Return the names that hold for one tab only: its print area and repeated rows."""
         return [
             (each.get("name", ""), each.text or "")
             for each in defined(self._book)
@@ -91,7 +91,7 @@ class Nursery:
 
 
 def _from_1904(page: Page) -> Page:
-    """Give a page whose days are numbers counted from 1904, for a file that counts them so."""
+    """Return a page whose days are numbers counted from 1904, for a file that counts them so."""
     cells = {}
     for address, cell in page.cells.items():
         if isinstance(cell.value, date):
@@ -104,7 +104,8 @@ def _from_1904(page: Page) -> Page:
 def _renumbered(sheet: bytes, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> bytes:
     """Let a tab's cells, rows and columns name the looks and texts of the maker's file.
 
-    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill the memory.
+    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill
+    the memory.
     """
     looks: dict[bytes, bytes] = {}
     numbers: dict[bytes, bytes] = {}
@@ -133,7 +134,7 @@ def _renumbered(sheet: bytes, texts: list[str], theirs: Styles, styles: Styles, 
 
 
 def _own_kind(content: bytes, book: Book) -> bytes:
-    """Give a part in the namespaces that the maker's file uses."""
+    """Return a part in the namespaces that the maker's file uses."""
     if book.space == STRICT_MAIN:
         for ordinary, strict in STRICT_FAMILIES.items():
             content = content.replace(ordinary.encode(), strict.encode())

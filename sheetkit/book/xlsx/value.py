@@ -21,7 +21,7 @@ class Stored(NamedTuple):
     raw: str | None
 
     def written(self, prefix: str, name: str, more: str = "") -> bytes:
-        """Give the cell's bytes; ``name`` opens its tag, as far as the kind, and ``more`` is what else stands in it."""
+        """Return the cell's bytes: its tag from ``name`` to its kind, and ``more`` of what stands in it."""
         formula = "" if self.formula is None else f"<{prefix}f>{marked_up(self.formula)}</{prefix}f>"
         raw = marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
         value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
@@ -31,7 +31,10 @@ class Stored(NamedTuple):
 
 
 def marked_up(text: str) -> str:
-    """Give a text as it stands in an element: the standard library's own would load its whole network part."""
+    """Return a text as it stands in an element.
+
+    The standard library's own function would load its whole network part.
+    """
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\r", "&#13;")
 
 
@@ -43,7 +46,7 @@ class Store(NamedTuple):
     date1904: bool
 
     def stored(self, cell: Cell, look: int) -> Stored:
-        """Give a cell in the look that stands there, as far as its format leaves that."""
+        """Return a cell in the look that stands there, as far as its format leaves that."""
         value, formula, style, _, stale = cell
         if style.format is not Format.PLAIN:
             look = self.styles.with_format(look, style.format.value)
@@ -53,7 +56,7 @@ class Store(NamedTuple):
         return Stored(look, kind, formula, raw)
 
     def _held(self, value: Value, computed: bool) -> tuple[str, str | None]:
-        """Give the kind of a value, and the value."""
+        """Return the kind of a value, and the value."""
         if value == "" and not computed:
             return "", None
         kind, raw = held_result(value, self.date1904)
@@ -61,7 +64,7 @@ class Store(NamedTuple):
 
 
 def held_result(value: Value, date1904: bool) -> tuple[str, str | None]:
-    """Give the kind of a formula's result as the file holds it, and the result."""
+    """Return the kind of a formula's result as the file holds it, and the result."""
     if value is None:
         return "", None
     if isinstance(value, str):
@@ -80,7 +83,7 @@ def held_result(value: Value, date1904: bool) -> tuple[str, str | None]:
 
 
 def number_text(number: float) -> str:
-    """Give a number as a file holds it.
+    """Return a number as a file holds it.
 
     >>> number_text(3.0), number_text(0.1)
     ('3', '0.1')

@@ -17,7 +17,10 @@ WORK_A_STEP = 150.0  # of the simplex method, in the microseconds that the searc
 
 
 class Assembly:
-    """Remembers patterns and puts layouts together from them; without glue-ups, whose staves would not add up."""
+    """Remembers patterns and puts layouts together from them.
+
+    Not for glue-ups, whose staves would not add up.
+    """
 
     def __init__(self, task: Task) -> None:
         self.task = task
@@ -38,7 +41,10 @@ class Assembly:
             self.patterns[p.bin, tuple(sorted(amounts.items()))] = p
 
     def layout(self, target: float, fresh: Callable[[], Wanted]) -> tuple[dict[int, Pattern], Wanted] | None:
-        """Patterns by board that cost no more than `target` board cost, and what they leave wanted; None if none."""
+        """Return patterns by board within a `target` cost, and what they leave wanted.
+
+        None if there are none.
+        """
         rows = {i: n for n, i in enumerate(i for i, need in enumerate(self.needs) if need)}
         bins = {b: len(rows) + n for n, b in enumerate(sorted({b for b, _ in self.patterns}))}
         entries = [
@@ -65,7 +71,7 @@ class Assembly:
         return {p.bin: p for p in taken if any(True for _ in p.kinds())}, wanted
 
     def _trimmed(self, p: Pattern, wanted: Wanted) -> Pattern:
-        """A copy without what other boards yield already; what it holds is taken off the wanted."""
+        """Return a copy without what other boards yield already; what it holds is taken off the wanted."""
         p = p.copy()
         for strip in p.strips():
             self._trim(strip, wanted)

@@ -1,10 +1,11 @@
-"""A proven least cost, and prices for the pieces: column generation with the exact knapsacks on the relaxed grid.
+"""A proven least cost, and prices for the pieces: column generation with exact knapsacks on a relaxed grid.
 
 Every set of prices p gives a true statement about the boards touched: a board b yields at most v_b(p), so
-``sum of v_b(p) over the boards touched >= p . wanted``. The bound is the least cost of whole boards that keeps the
-statements gathered (a small 0/1 program). The relaxed grid rounds pieces down and boards up, bad spots that leave
-wood beside them are wished away, and same-board groups and limits of single glue-ups are dropped; each of these can
-only lower the bound. It holds for every layout by sections, strips and pieces, whatever way it was found.
+``sum of v_b(p) over the boards touched >= p . wanted``. The bound is the least cost of whole boards that
+keeps the statements gathered (a small 0/1 program). The relaxed grid rounds pieces down and boards up, bad
+spots that leave wood beside them are wished away, and same-board groups and limits of single glue-ups are
+dropped; each of these can only lower the bound. It holds for every layout by sections, strips and pieces,
+whatever way it was found.
 """
 
 from __future__ import annotations
@@ -70,7 +71,7 @@ class Bounder:
         self.proof = Proof()
 
     def price(self, bins: Sequence[Bin], prices: Sequence[float]) -> tuple[list[int], int, float, Prospect]:
-        """Values of the boards at whole-number prices, what the wanted is worth, the scale, and the plans."""
+        """Return the boards' values at whole-number prices, the worth of the wanted, the scale, the plans."""
         n = len(self.task.kinds)
         density = max((p / a for p, a in zip(prices, self.areas, strict=True)), default=0.0)
         largest = max((b.width + self.task.rip) * (b.length + self.task.cross) for b in bins)
@@ -87,7 +88,7 @@ class Bounder:
             self.proof.statements.append(Statement(list(values), need))
 
     def column(self, b: Bin, prospect: Prospect) -> Entry:
-        """The plan of a board as a column: how much of every need it meets, and the board itself."""
+        """Return the plan of a board as a column: how much of every need it meets, and the board itself."""
         amounts: dict[int, float] = {}
         grid, table = self.filler.grid, prospect.table
         for x, end in b.cells:
@@ -152,7 +153,10 @@ class Bounder:
         return [self.bins[i] for i in answer.taken] if answer.found else []
 
     def refute(self, boards: Sequence[Bin], rounds: int, until: float) -> bool:
-        """Try to prove that these boards do not hold the job, until so much work is done; a proof is kept as a statement."""
+        """Try to prove that these boards do not hold the job, until so much work is done.
+
+        A proof is kept as a statement.
+        """
         chosen = {b.index for b in boards}
         at = [i for i, b in enumerate(self.bins) if b.index in chosen]
         master = GrowingProgram(self.needs, len(self.bins), self.areas)

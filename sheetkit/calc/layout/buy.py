@@ -1,4 +1,4 @@
-"""What to buy: boards of usual sizes are laid out for the missing pieces, and each shrunk to what it must at least measure."""
+"""What to buy: boards of usual sizes laid out for the missing pieces, each shrunk to its least size."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def to_buy(
     step: float = 0.125,
     effort: float = 0.5,
 ) -> tuple[ToBuy, ...]:
-    """The boards that pieces without a place need: how many, and the least width and length of each.
+    """Return the boards that pieces without a place need: how many, and the least width and length of each.
 
     Parameters
     ----------
@@ -36,8 +36,8 @@ def to_buy(
     saw
         Kerfs and habit.
     sizes
-        (width, length) of boards that can be had; the usual ones when empty. Where a piece or group is larger, sizes
-        that hold it are added.
+        (width, length) of boards that can be had; the usual ones when empty. Where a piece or group is
+        larger, sizes that hold it are added.
     trim, edge
         Lost at each end and along one edge of a new board.
     step
@@ -48,7 +48,8 @@ def to_buy(
     Returns
     -------
     tuple of ToBuy
-        Widest first. Boards that come out alike are counted together. What no board that is sold would hold is left out.
+        Widest first. Boards that come out alike are counted together. What no board that is sold would hold
+        is left out.
 
     Examples
     --------
@@ -74,7 +75,7 @@ def to_buy(
 
 
 def missing_pieces(missing: Sequence[Missing]) -> list[Piece]:
-    """The blanks without a place as pieces of their own, ready for `to_buy`."""
+    """Return the blanks without a place as pieces of their own, ready for `to_buy`."""
     return [
         Piece(m.piece.id, m.piece.width, m.piece.length, m.count, m.piece.group, m.piece.how, m.piece.glue_up)
         for m in missing
@@ -82,7 +83,10 @@ def missing_pieces(missing: Sequence[Missing]) -> list[Piece]:
 
 
 def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
-    """The next pieces to lay out, widest first, and the rest; a group that is kept together is never parted."""
+    """Return the next pieces to lay out, widest first, and the rest.
+
+    A group that is kept together is never parted.
+    """
     now: list[Piece] = []
     later: list[Piece] = []
     room = AT_ONCE
@@ -100,7 +104,7 @@ def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
 def _large_enough(
     pieces: Sequence[Piece], saw: Saw, sizes: Sequence[tuple[float, float]], trim: float, edge: float
 ) -> list[tuple[float, float]]:
-    """Sizes to add so that every piece and every group has a board that holds it, if such boards can be had at all."""
+    """Return sizes to add so that every piece and group has a board that holds it, if such boards exist."""
     needs: list[tuple[float, float]] = []
     groups: dict[tuple[str, str], list[Piece]] = {}
     for p in pieces:
@@ -127,9 +131,12 @@ def _large_enough(
 def _offer(
     pieces: Sequence[Piece], sizes: Sequence[tuple[float, float]], trim: float, edge: float
 ) -> list[Board]:
-    """Boards of every size; wide and long ones cost a little more, so that none is asked for without need.
+    """Return boards of every size.
 
-    Few of each keep the search short. What they do not hold, such as many pieces of one great width, is asked for again.
+    Wide and long ones cost a little more, so that none is asked for without need.
+
+    Few of each keep the search short. What they do not hold, such as many pieces of one great width, is asked
+    for again.
     """
     area = sum(p.width * p.length * p.count for p in pieces)
     blanks = sum(p.count * (ceil(p.width / p.glue_up.widest) + 1 if p.glue_up else 1) for p in pieces)
@@ -146,7 +153,7 @@ def _offer(
 
 
 def _least_size(laid: BoardLaid, step: float) -> tuple[float, float]:
-    """The least board, trims and edge included, on which the same cuts can be made."""
+    """Return the least board, trims and edge included, on which the same cuts can be made."""
     width = max(p.y + p.width for p in laid.placed)
     length = max(s.x + s.length for s in laid.sections)
     if len(laid.sections) == 1:

@@ -10,10 +10,10 @@ _NEAR = 1e-6
 
 
 def cuts_of(board: Board, sections: Sequence[Section], saw: Saw) -> tuple[Cut, ...]:
-    """All cuts of a board, numbered.
+    """Return all cuts of a board, numbered.
 
-    Crosscut first: all sections from the trimmed end on, then the rips (equal fence settings after each other, the
-    widest first), then the pieces strip by strip. Rip first: the rips, then each strip to length.
+    Crosscut first: all sections from the trimmed end on, then the rips (equal fence settings after each
+    other, the widest first), then the pieces strip by strip. Rip first: the rips, then each strip to length.
     """
     rows: list[Cut] = []
     crosscuts = [] if saw.rip_first else _section_cuts(board, sections, saw)
@@ -75,7 +75,7 @@ def _piece_cuts(board: Board, s: Section, strip: Strip, saw: Saw) -> list[Cut]:
 
 
 def left_overs_of(board: Board, sections: Sequence[Section], saw: Saw) -> tuple[LeftOver, ...]:
-    """Full-width lengths that are left and long enough to keep."""
+    """Return full-width lengths that are left and long enough to keep."""
     if saw.rip_first:
         return ()
     out = []

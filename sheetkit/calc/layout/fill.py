@@ -1,4 +1,4 @@
-"""Filling a section: the knapsacks at given prices on what is still wanted, then cutting it strip by strip."""
+"""Filling a section: knapsacks at given prices on what is still wanted, then cutting strip by strip."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from .task import Task
 
 @dataclass(slots=True)
 class Prices:
-    """What a blank of each kind and a tick of net stave width are worth (whole numbers, floats for staves)."""
+    """What a blank of each kind (whole numbers) and a tick of net stave width (floats) are worth."""
 
     kinds: list[int]
     staves: list[float]
@@ -31,22 +31,22 @@ class Wanted:
     cache: dict[tuple[int, int, int], Ints] = field(default_factory=dict)
 
     def open_kinds(self) -> list[int]:
-        """Counts without those that must wait."""
+        """Return counts without those that must wait."""
         if not self.held:
             return self.kinds
         return [0 if i in self.held else n for i, n in enumerate(self.kinds)]
 
     def copy(self) -> Wanted:
-        """A copy that can be changed by itself (the cache is shared)."""
+        """Return a copy that can be changed by itself (the cache is shared)."""
         units = [[u.copy() for u in us] for us in self.units]
         return Wanted(list(self.kinds), units, set(self.held), self.cache)
 
     def done(self) -> bool:
-        """Whether nothing is wanted."""
+        """Return whether nothing is wanted."""
         return not any(self.kinds) and all(u.rest <= 0 for us in self.units for u in us)
 
     def worth(self, prices: Prices) -> int:
-        """Value of all that is wanted."""
+        """Return the value of all that is wanted."""
         total = sum(n * v for n, v in zip(self.kinds, prices.kinds, strict=True) if n)
         for us, p in zip(self.units, prices.staves, strict=True):
             total += int(p * sum(u.rest for u in us if u.rest > 0))
@@ -69,7 +69,7 @@ class Filler:
     def strips(
         self, wanted: Wanted, prices: Prices, reach: int, height: int
     ) -> tuple[StripTable, list[Composite]]:
-        """F on what is still wanted."""
+        """Return F on what is still wanted."""
         grid = self.grid
         items, composites = grid.items(prices.kinds, wanted.open_kinds())
         items = [i for i in items if i.l <= reach and i.w <= height]
@@ -122,7 +122,10 @@ class Filler:
         length: int,
         first: tuple[SectionTable, int] | None = None,
     ) -> list[StripCut]:
-        """Cut a section of raw size width x length; planned strips are used while what they need is still wanted."""
+        """Cut a section of raw size width x length.
+
+        Planned strips are used while what they need is still wanted.
+        """
         out: list[StripCut] = []
         room = width
         table, column = first if first else (None, 0)
@@ -159,7 +162,7 @@ class Filler:
         length: int,
         room: int,
     ) -> StripCut | None:
-        """Cut one planned strip if all it needs is still wanted (a composite comes with empty strips behind it)."""
+        """Cut one planned strip if all it needs is still wanted (a composite brings empty strips)."""
         strips, task = table.strips, self.task
         if k < 0:
             c = table.composites[-1 - k]
@@ -178,7 +181,7 @@ class Filler:
         return self.cut_strip(wanted, kinds, staves, strips.classes[k], room)
 
     def _behind(self, wanted: Wanted, prices: Prices, width: int, length: int) -> StripCut:
-        """What a strip of a side-by-side composite yields behind it."""
+        """Return what a strip of a side-by-side composite yields behind it."""
         reach, height = self.grid.length(length), self.grid.width(width)
         if length <= 0 or reach <= 0 or height < self.narrowest:
             return StripCut(width)
@@ -187,7 +190,7 @@ class Filler:
         return strip
 
     def one_strip(self, wanted: Wanted, prices: Prices, size: int, reach: int, room: int) -> StripCut:
-        """The best strip of one width and length (an empty strip when nothing fits)."""
+        """Return the best strip of one width and length (an empty strip when nothing fits)."""
         strips, _ = self.strips(wanted, prices, reach, size)
         if strips.classes and int(strips.values[-1, reach]) > 0:
             kinds, staves = strips.contents(len(strips.classes) - 1, reach)
@@ -224,12 +227,12 @@ class Filler:
         return StripCut(width, kinds, given)
 
     def length_of(self, strip: StripCut) -> int:
-        """Raw length that a strip takes."""
+        """Return the raw length that a strip takes."""
         return strip_length(self.task, strip)
 
 
 def strip_length(task: Task, strip: StripCut) -> int:
-    """Raw length that the contents of a strip take."""
+    """Return the raw length that the contents of a strip take."""
     sizes = [task.kinds[k].l for k in strip.kinds] + [task.glues[s.glue].l for s in strip.staves]
     own = sum(sizes) + task.cross * max(0, len(sizes) - 1)
     if strip.composite >= 0:

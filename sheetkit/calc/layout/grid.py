@@ -1,4 +1,4 @@
-"""The planning grid: sizes in coarser steps than ticks, rounded for planning (pieces up) or for the bound (down)."""
+"""The planning grid: sizes in steps coarser than ticks, pieces rounded up to plan and down for the bound."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from .ticks import step
 class Grid:
     """Inflated sizes of a task on the grid.
 
-    `classes` are the strip widths considered, `class_width` the raw width in ticks that a strip of the class offers
-    and `class_nets` what a stave of that class could add to each glue-up (0 where it is too narrow).
+    `classes` are the strip widths considered, `class_width` the raw width in ticks that a strip of the class
+    offers and `class_nets` what a stave of that class could add to each glue-up (0 where it is too narrow).
     """
 
     task: Task
@@ -32,17 +32,17 @@ class Grid:
     subs: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def width(self, ticks: int) -> int:
-        """A raw width available, on the grid."""
+        """Return a raw width available, on the grid."""
         space = ticks + self.task.rip
         return -(-space // self.wstep) if self.relaxed else space // self.wstep
 
     def length(self, ticks: int) -> int:
-        """A raw length available, on the grid."""
+        """Return a raw length available, on the grid."""
         space = ticks + self.task.cross
         return -(-space // self.lstep) if self.relaxed else space // self.lstep
 
     def items(self, values: list[int], left: list[int]) -> tuple[list[Item], list[Composite]]:
-        """Strip items and side-by-side composites for the kinds still wanted."""
+        """Return strip items and side-by-side composites for the kinds still wanted."""
         items, composites = [], []
         for i, n in enumerate(left):
             if n <= 0 or values[i] <= 0:
@@ -55,7 +55,7 @@ class Grid:
 
 
 def grid_of(task: Task, relaxed: bool, stave_step: int = 1) -> Grid:
-    """The grid of a task; `stave_step` thins out the stave widths considered (planning only)."""
+    """Return the grid of a task; `stave_step` thins out the stave widths considered (planning only)."""
     cross, rip = task.cross, task.rip
     lengths = [k.l + cross for k in task.kinds] + [g.l + cross for g in task.glues]
     widths = [k.w + rip for k in task.kinds if len(k.subs) == 1]
@@ -107,7 +107,7 @@ def grid_of(task: Task, relaxed: bool, stave_step: int = 1) -> Grid:
 
 
 def _kind_width(kind: Kind, rip: int, wstep: int, relaxed: bool) -> int:
-    """Grid width of a kind; a side-by-side composite is the sum of its strips, each on the grid."""
+    """Return the grid width of a kind; of a side-by-side composite the sum of its strips on the grid."""
     if len(kind.subs) == 1:
         size = kind.w + rip
         return size // wstep if relaxed else -(-size // wstep)

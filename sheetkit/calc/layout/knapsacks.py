@@ -4,9 +4,10 @@
 ``G[w, j]``  best value of a section of width w and length ``columns[j]`` (rip)
 ``H[i, e]``  best value of width row i and length e (crosscut into sections)
 
-All sizes are inflated by one kerf, so "sum of sizes within the space" is "one kerf between neighbours". Values are whole
-numbers: every result is exact and the same on every machine. The scheme is the stage-wise dynamic program of Gilmore
-and Gomory, "Multistage cutting stock problems of two and more dimensions", Operations Research 13 (1965).
+All sizes are inflated by one kerf, so "sum of sizes within the space" is "one kerf between neighbours".
+Values are whole numbers: every result is exact and the same on every machine. The scheme is the stage-wise
+dynamic program of Gilmore and Gomory, "Multistage cutting stock problems of two and more dimensions",
+Operations Research 13 (1965).
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ BLOCK = 48  # lengths worked at a time, so that the working space stays small
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Something to crosscut from a strip: grid width and length, value, how many at most, and its own label."""
+    """Something to crosscut from a strip: grid width and length, value, most copies, and its own label."""
 
     w: int
     l: int  # noqa: E741
@@ -44,7 +45,10 @@ class StaveItem:
 
 @dataclass(frozen=True, slots=True)
 class Composite:
-    """Blanks side by side: takes the full height of its own strips; `subs` are the classes of those strips."""
+    """Blanks side by side: takes the full height of its own strips.
+
+    `subs` are the classes of those strips.
+    """
 
     w: int
     l: int  # noqa: E741
@@ -54,7 +58,7 @@ class Composite:
 
 
 def splits(copies: int) -> list[int]:
-    """Bundles whose sums reach every number up to `copies`.
+    """Return bundles whose sums reach every number up to `copies`.
 
     Examples
     --------
@@ -115,7 +119,7 @@ class StripTable:
         return self.layers[-1]
 
     def contents(self, k: int, x: int) -> tuple[list[int], list[int]]:
-        """Labels of the items and of the staves in the best strip of class k and length x."""
+        """Return the labels of the items and of the staves in the best strip of class k and length x."""
         staves: list[int] = []
         items: list[int] = []
         for n in range(len(self.stave_stages) - 1, -1, -1):
@@ -143,7 +147,7 @@ class SectionTable:
         columns: npt.NDArray[np.signedinteger],
         extra: Ints | None = None,
     ) -> None:
-        """`extra`: further columns given as ready strip values (classes x columns), e.g. sums over clear lengths."""
+        """Take further columns as ready strip values (classes x columns), such as sums over clear lengths."""
         self.strips, self.composites, self.columns = strips, composites, columns
         f = strips.values[:, columns]
         if extra is not None:
@@ -160,7 +164,7 @@ class SectionTable:
         self.g = self._fill(extra)
 
     def _composite_values(self, c: Composite, extra: Ints | None) -> Ints:
-        """The composite, and the best of the rest of each of its strips."""
+        """Return the composite, and the best of the rest of each of its strips."""
         f = self.strips.values
         room = self.columns - c.l
         ok = room >= 0
@@ -193,7 +197,7 @@ class SectionTable:
         return g
 
     def cuts(self, w: int, j: int) -> list[tuple[int, int]]:
-        """The strips of the best section of width w in column j: (option's class, value), widest last."""
+        """Return the best section of width w in column j as strips (option's class, value), widest last."""
         out: list[tuple[int, int]] = []
         while w > 0 and self.g[w, j] > 0:
             target = int(self.g[w, j])
@@ -211,7 +215,10 @@ class SectionTable:
 
 
 def board_values(g: Ints) -> Ints:
-    """H from the rows of G wanted (rows x lengths 0..n): the crosscut knapsack; the shortest section is cut last."""
+    """Return H from the rows of G wanted (rows x lengths 0..n).
+
+    The crosscut knapsack, shortest section last.
+    """
     n = g.shape[1] - 1
     some = np.flatnonzero(g.any(axis=0))
     least = max(1, int(some[0])) if len(some) else n + 1
@@ -230,7 +237,7 @@ def board_values(g: Ints) -> Ints:
 
 
 def sections_of(g: Ints, h: Ints, e: int) -> list[int]:
-    """The section lengths of the best board of length e (one row of G and of H)."""
+    """Return the section lengths of the best board of length e (one row of G and of H)."""
     out: list[int] = []
     while e > 0 and h[e] > 0:
         if h[e] == h[e - 1]:

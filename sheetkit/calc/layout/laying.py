@@ -25,10 +25,11 @@ def lay_out(
     effort: float = 1.0,
     progress: Progress | None = None,
 ) -> Layout:
-    """Which board yields which piece, and how each board is cut.
+    """Return which board yields which piece, and how each board is cut.
 
-    All pieces placed comes first, then the least cost of the boards touched, then the largest reusable left-overs,
-    then the fewest different rip widths. The work is counted, not timed: the same call gives the same layout.
+    All pieces placed comes first, then the least cost of the boards touched, then the largest reusable
+    left-overs, then the fewest different rip widths. The work is counted, not timed: the same call gives the
+    same layout.
 
     Parameters
     ----------
@@ -94,7 +95,7 @@ def _check_ids(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
 
 
 def _whole_glue_ups(solution: Solution) -> list[Pattern]:
-    """The patterns without staves of glue-ups that did not come out whole."""
+    """Return the patterns without staves of glue-ups that did not come out whole."""
     torn = {(g, n) for g, us in enumerate(solution.wanted.units) for n, u in enumerate(us) if u.rest > 0}
     if not torn:
         return list(solution.patterns.values())
@@ -112,12 +113,12 @@ def _whole_glue_ups(solution: Solution) -> list[Pattern]:
 
 
 def _yields(strips: Iterable[StripCut]) -> bool:
-    """Whether anything is cut from some strips."""
+    """Return whether anything is cut from some strips."""
     return any(True for t in strips for _ in (*t.all_kinds(), *t.all_staves()))
 
 
 def _left(task: Task, pieces: Sequence[Piece], wanted: Wanted, given_up: GivenUp) -> list[Missing]:
-    """Blanks without a place. A glued-up blank counts as missing when any of its staves is."""
+    """Return blanks without a place. A glued-up blank counts as missing when any of its staves is."""
     counts: dict[int, set[int]] = {}
     for piece, number in sorted(given_up):
         counts.setdefault(piece, set()).add(number)

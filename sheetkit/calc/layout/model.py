@@ -1,7 +1,7 @@
-"""Records of the board layout: what comes in (pieces, boards, saw) and what goes out (layout, cuts, left-overs).
+"""Records of the board layout: pieces, boards and saw come in; layout, cuts and left-overs go out.
 
-Lengths are inches. On a board, ``x`` runs along the length from the end that is trimmed first and ``y`` across the
-width from the edge that is straightened first.
+Lengths are inches. On a board, ``x`` runs along the length from the end that is trimmed first and ``y``
+across the width from the edge that is straightened first.
 """
 
 from __future__ import annotations
@@ -26,7 +26,10 @@ class GlueUp:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A blank to be cut; `count` equal ones. With `glue_up`, `width` is the net width after jointing the edges."""
+    """A blank to be cut; `count` equal ones.
+
+    With `glue_up`, `width` is the net width after jointing the edges.
+    """
 
     id: str
     width: float
@@ -76,8 +79,8 @@ class Saw:
 class Placed:
     """One blank, or one stave of a blank, at its place on the board.
 
-    `number` counts the equal blanks of a piece from 1; `stave` counts the staves of that blank from 1 and is 0 for a
-    blank in one width.
+    `number` counts the equal blanks of a piece from 1; `stave` counts the staves of that blank from 1 and is
+    0 for a blank in one width.
     """
 
     piece: str
@@ -113,9 +116,10 @@ class Section:
 class Cut:
     """One cut, numbered in the order of work.
 
-    `kind` is "crosscut" or "rip"; `purpose` one of "trim end", "section", "off bad length", "straighten edge", "strip",
-    "piece", "trim to width". `at` is measured on the board (from the end for a crosscut, from the near edge for a
-    rip); `size` is the length or width that the cut makes, measured from the fresh end or edge (0 for a trim).
+    `kind` is "crosscut" or "rip"; `purpose` one of "trim end", "section", "off bad length", "straighten
+    edge", "strip", "piece", "trim to width". `at` is measured on the board (from the end for a crosscut, from
+    the near edge for a rip); `size` is the length or width that the cut makes, measured from the fresh end or
+    edge (0 for a trim).
     """
 
     number: int
@@ -130,7 +134,10 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class LeftOver:
-    """A reusable left-over: full board width, from `x` for `length`; `clear` of the length is free of end trim."""
+    """A reusable left-over: full board width, from `x` for `length`.
+
+    `clear` of the length is free of end trim.
+    """
 
     board: str
     x: float
@@ -176,8 +183,8 @@ class Missing:
 class Layout:
     """The answer of `lay_out`.
 
-    `bound` is a proven least cost for the pieces that were laid out (0 when nothing can be proven); `stopped` is empty
-    when the work was done, else "interrupted" or "emergency stop".
+    `bound` is a proven least cost for the pieces that were laid out (0 when nothing can be proven); `stopped`
+    is empty when the work was done, else "interrupted" or "emergency stop".
     """
 
     boards: tuple[BoardLaid, ...]
@@ -205,7 +212,7 @@ class Layout:
 
 @dataclass(frozen=True, slots=True)
 class ToBuy:
-    """Boards to buy: how many, their least width and length (trims and edge included) and what they are for."""
+    """Boards to buy: number, least width and length (trims and edge included) and what they are for."""
 
     count: int
     width: float

@@ -19,8 +19,8 @@ class StaveCut:
 class StripCut:
     """A strip: width, kinds crosscut from it and staves.
 
-    With `composite` (a side-by-side kind) the strip is really several strips next to each other; `subs` hold what else
-    each of them yields behind the composite.
+    With `composite` (a side-by-side kind) the strip is really several strips next to each other; `subs` hold
+    what else each of them yields behind the composite.
     """
 
     width: int
@@ -31,7 +31,7 @@ class StripCut:
     y: int = -1  # from the straightened edge when it is fixed (lanes around bad spots), else -1
 
     def all_kinds(self) -> Iterator[int]:
-        """Every kind of the strip and its parts."""
+        """Yield every kind of the strip and its parts."""
         yield from self.kinds
         if self.composite >= 0:
             yield self.composite
@@ -39,13 +39,13 @@ class StripCut:
             yield from sub.all_kinds()
 
     def all_staves(self) -> Iterator[StaveCut]:
-        """Every stave of the strip and its parts."""
+        """Yield every stave of the strip and its parts."""
         yield from self.staves
         for sub in self.subs:
             yield from sub.all_staves()
 
     def copy(self) -> StripCut:
-        """A copy that can be changed by itself."""
+        """Return a copy that can be changed by itself."""
         staves = [StaveCut(s.glue, s.unit, s.net) for s in self.staves]
         return StripCut(
             self.width, list(self.kinds), staves, self.composite, [s.copy() for s in self.subs], self.y
@@ -69,21 +69,21 @@ class Pattern:
     sections: list[SectionCut] = field(default_factory=list)
 
     def strips(self) -> Iterator[StripCut]:
-        """Every strip."""
+        """Yield every strip."""
         for section in self.sections:
             yield from section.strips
 
     def kinds(self) -> Iterator[int]:
-        """Every kind cut from the board."""
+        """Yield every kind cut from the board."""
         for strip in self.strips():
             yield from strip.all_kinds()
 
     def staves(self) -> Iterator[StaveCut]:
-        """Every stave cut from the board."""
+        """Yield every stave cut from the board."""
         for strip in self.strips():
             yield from strip.all_staves()
 
     def copy(self, bin_index: int | None = None) -> Pattern:
-        """A copy that can be changed by itself, for another board when given."""
+        """Return a copy that can be changed by itself, for another board when given."""
         sections = [SectionCut(s.x, s.length, [t.copy() for t in s.strips]) for s in self.sections]
         return Pattern(self.bin if bin_index is None else bin_index, sections)

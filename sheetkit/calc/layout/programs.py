@@ -1,4 +1,4 @@
-"""Linear and integer programs on HiGHS: one thread, fixed seed, limits by counted work, and nothing on the screen."""
+"""Linear and integer programs on HiGHS: one thread, fixed seed, counted work, nothing on the screen."""
 
 from __future__ import annotations
 
@@ -14,12 +14,16 @@ import numpy as np
 _greeted = False
 _INFINITE = highspy.kHighsInf
 EMERGENCY_SECONDS = 60.0
-# up to so many rows the program is small beside the tables; work for each further one and each step of the solver
+# up to so many rows the program is small beside the tables;
+# work for each further one and each step of the solver
 MANY_ROWS, EACH_ROW = 300, 1.0
 
 
 def _solver() -> Any:
-    """A quiet solver. Its first one in a process prints a banner on file descriptor 1, which is held shut for it."""
+    """Return a quiet solver.
+
+    The first one in a process prints a banner on file descriptor 1, which is held shut for it.
+    """
     global _greeted
     if _greeted:
         return _quiet(_new())
@@ -82,7 +86,7 @@ class GrowingProgram:
             self.h.addCol(e.cost, 0.0, _INFINITE, len(rows), rows, np.asarray(e.values, dtype=np.float64))
 
     def solve(self) -> tuple[float, list[float], float]:
-        """Objective, duals of the needs (not below 0), and the work done."""
+        """Return the objective, duals of the needs (not below 0), and the work done."""
         self.h.run()
         duals = list(self.h.getSolution().row_dual)
         needs = [max(0.0, d) for d in duals[: self.needs]]
@@ -93,7 +97,7 @@ class GrowingProgram:
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """Answer of a 0/1 program: the columns taken (empty without a solution), a proven lower bound, the work done."""
+    """Answer of a 0/1 program: the columns taken (none without a solution), a proven bound, the work."""
 
     taken: list[int]
     found: bool
@@ -103,7 +107,7 @@ class Chosen:
 
 
 def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
-    """Columns between 0 and 1; `rows` that add up to 1 at least, then `caps` that add up to 1 at most."""
+    """Return the program: columns from 0 to 1, `rows` adding up to 1 at least, `caps` to 1 at most."""
     lp = highspy.HighsLp()
     n = len(entries)
     lp.num_col_, lp.num_row_ = n, rows + caps
@@ -121,7 +125,7 @@ def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
 
 
 def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float, list[float], int]:
-    """The program of `choose` in fractions: its least cost, what taking each column adds at least, the work done."""
+    """Return what `choose` costs at least in fractions, what taking each column adds, the work done."""
     h = _solver()
     h.passModel(_program(entries, rows, caps))
     h.run()
@@ -134,7 +138,7 @@ def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float
 
 
 def choose(entries: Sequence[Entry], rows: int, nodes: int, caps: int = 0, most: float = _INFINITE) -> Chosen:
-    """Take columns of least cost, `most` at most, so that all `rows` add up to 1 at least and all `caps` to 1 at most."""
+    """Take columns of least cost, `most` at most: `rows` add up to 1 at least, `caps` to 1 at most."""
     h = _solver()
     lp = _program(entries, rows, caps)
     lp.integrality_ = [highspy.HighsVarType.kInteger] * len(entries)

@@ -68,11 +68,11 @@ class Prospect:
         return total
 
     def cell_worth(self, row: int, n: int) -> int:
-        """Value of one clear length of n grid steps in a width row."""
+        """Return the value of one clear length of n grid steps in a width row."""
         return max(int(self.h[row, n // self.coarse]), int(self.g[row, self.whole[n]]))
 
     def plan(self, b: Bin, n: int) -> list[tuple[int, int]]:
-        """The sections planned for a clear length of n grid steps: (grid length, column), densest first."""
+        """Return the sections planned for a clear length of n grid steps, densest first: (length, column)."""
         row = self.row[self.heights[b.index]]
         if int(self.g[row, self.whole[n]]) >= int(self.h[row, n // self.coarse]):
             return [(n, self.whole[n])]

@@ -39,7 +39,7 @@ class _Supply:
 def realise(
     task: Task, pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw, patterns: Sequence[Pattern]
 ) -> tuple[tuple[BoardLaid, ...], tuple[Staves, ...]]:
-    """The boards with everything in place, and the staves of the glue-ups."""
+    """Return the boards with everything in place, and the staves of the glue-ups."""
     supply = _Supply(task, pieces, [iter(k.instances) for k in task.kinds], {})
     laid = []
     for p in sorted(patterns, key=lambda p: p.bin):
@@ -74,7 +74,7 @@ def _sections(supply: _Supply, p: Pattern) -> tuple[Section, ...]:
 
 
 def _in_order(task: Task, p: Pattern) -> list[SectionCut]:
-    """Sections along the board, in every clear length the longest first (where no bad spot fixes them)."""
+    """Return sections along the board, the longest of a clear length first where no bad spot fixes them."""
     b = task.bins[p.bin]
     if b.spots:
         return sorted(p.sections, key=lambda s: s.x)
@@ -88,7 +88,7 @@ def _in_order(task: Task, p: Pattern) -> list[SectionCut]:
 
 
 def _stacked(task: Task, cut: SectionCut) -> list[tuple[StripCut, int]]:
-    """Strips with their near edge: the widest first, or where lanes around bad spots put them."""
+    """Return strips with their near edge: the widest first, or where lanes around bad spots put them."""
     out: list[tuple[StripCut, int]] = []
     at = 0
     for strip in sorted(cut.strips, key=lambda t: (t.y, -t.width)):
@@ -99,7 +99,7 @@ def _stacked(task: Task, cut: SectionCut) -> list[tuple[StripCut, int]]:
 
 
 def _contents(supply: _Supply, strip: StripCut, x: int, y: int) -> list[tuple[float, list[Placed]]]:
-    """(width, what is placed) of a strip, or of each strip of a side-by-side composite."""
+    """Return (width, what is placed) of a strip, or of each strip of a side-by-side composite."""
     task = supply.task
     if strip.composite < 0:
         return [(strip.width / task.scale, _row(supply, strip, x, y))]
@@ -112,7 +112,7 @@ def _contents(supply: _Supply, strip: StripCut, x: int, y: int) -> list[tuple[fl
 
 
 def _row(supply: _Supply, strip: StripCut, x: int, y: int) -> list[Placed]:
-    """What is crosscut from a strip, the longest first."""
+    """Return what is crosscut from a strip, the longest first."""
     task = supply.task
     blanks = [supply.blanks(k) for k in strip.kinds]
     blanks += [(supply.stave(s.glue, s.unit, s.net),) for s in strip.staves]
@@ -132,7 +132,7 @@ def _placed(supply: _Supply, r: Ref, x: int, y: int) -> Placed:
 
 
 def _ripped(supply: _Supply, p: Pattern) -> Section:
-    """The one section of a board that is ripped first: strips that run through all its clear lengths."""
+    """Return the one section of a board ripped first: strips that run through all its clear lengths."""
     task = supply.task
     b = task.bins[p.bin]
     rows: dict[int, tuple[float, list[Placed]]] = {}

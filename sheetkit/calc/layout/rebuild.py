@@ -1,4 +1,4 @@
-"""Laying out what is wanted on some boards: which boards to take is a small covering knapsack on what each is worth."""
+"""Laying out what is wanted: the boards to take are a small covering knapsack on what each is worth."""
 
 from __future__ import annotations
 
@@ -12,14 +12,16 @@ from .fill import Filler, Prices, Wanted
 from .pattern import Pattern
 from .prospect import Prospect, fill
 from .task import Bin, Region, Spot, Task
+from .tuning import Tuning
 
 _NEVER = 1 << 60
-# in a rack of more boards, what is done for each of them is no longer small beside the tables: work for each further one
+# in a rack of more boards, what is done for each is no longer small beside the tables:
+# work for each further one
 MANY, EACH = 200, 40.0
 
 
 def area_prices(task: Task) -> Prices:
-    """Prices by area, kerfs included (a stave carries its joint and kerf on an average width)."""
+    """Return the prices by area, kerfs included (a stave carries its joint and kerf on an average width)."""
     kinds = [float((k.w + task.rip) * (k.l + task.cross)) for k in task.kinds]
     staves = []
     for g in task.glues:
@@ -29,7 +31,10 @@ def area_prices(task: Task) -> Prices:
 
 
 def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Prices:
-    """Whole-number prices, as fine as the table's numbers allow: the best filled board is worth below 2**29."""
+    """Return the whole-number prices, as fine as the table's numbers allow.
+
+    The best filled board is worth below 2**29.
+    """
     areas = [(k.w + task.rip) * (k.l + task.cross) for k in task.kinds] + [
         g.l + task.cross for g in task.glues
     ]
@@ -40,7 +45,9 @@ def scaled(task: Task, kinds: Sequence[float], staves: Sequence[float]) -> Price
 
 
 def cheapest_cover(values: Sequence[int], costs: Sequence[int], need: int) -> list[int] | None:
-    """Positions of the boards of least cost whose values add up to `need`; None when all together do not.
+    """Return positions of the boards of least cost whose values add up to `need`.
+
+    None when all together do not.
 
     The values are counted in about a thousandth of the need, so the answer is near the cheapest, not proven.
     """
@@ -77,7 +84,7 @@ def cheapest_cover(values: Sequence[int], costs: Sequence[int], need: int) -> li
 
 
 def least_cost(values: Sequence[int], costs: Sequence[int], need: int) -> float:
-    """What covering `need` costs at least: the boards that give most for their cost first, the last one in part."""
+    """Return what covering `need` costs at least: the best boards for their cost first, the last in part."""
     total = 0.0
     for c, v in sorted((c / v, v) for v, c in zip(values, costs, strict=True) if v > 0):
         if need <= v:
@@ -88,7 +95,7 @@ def least_cost(values: Sequence[int], costs: Sequence[int], need: int) -> float:
 
 
 def around_spots(b: Bin, task: Task, rng: random.Random) -> Bin:
-    """One way, drawn at random, to deal with the bad spots of a board: cut a length out, or rip it in lanes."""
+    """Return a board with its bad spots dealt with in a way drawn at random: cut out, or ripped in lanes."""
     cells: list[tuple[int, int]] = []
     regions: list[Region] = []
     if task.rip_first and len(b.cells) == 1 and rng.random() < 0.5:
@@ -100,30 +107,39 @@ def around_spots(b: Bin, task: Task, rng: random.Random) -> Bin:
             if s.x1 <= at or s.x0 >= end:
                 continue
             way = 0 if task.rip_first else rng.randrange(5)
-            low, high = max(at, s.x0), min(end, s.x1)
-            if way == 1:  # the whole length
-                low, high = at, end
-            elif way == 2:  # all that lies before it, or behind it
-                low = at
-            elif way == 3:
-                high = end
-            elif way == 4:  # about one piece long
-                size = max(rng.choice(lengths), high - low)
-                low = max(at, high - size) if rng.random() < 0.5 else low
-                high = min(end, low + size)
+            low, high = _around(s, at, end, way, lengths, rng)
+            kerf = task.cross if way else 0
             if low - at > task.cross:
-                cells.append((at, low - (task.cross if way else 0)))
+                cells.append((at, low - kerf))
             if way:
                 inside = [t for t in b.spots if t.x0 < high and t.x1 > low]
                 regions.append(Region(low, high, _lanes(b.width, inside)))
-            at = high + (task.cross if way else 0)
+            at = high + kerf
         if end > at:
             cells.append((at, end))
     return replace(b, cells=tuple(cells), regions=tuple(regions))
 
 
+def _around(
+    s: Spot, at: int, end: int, way: int, lengths: Sequence[int], rng: random.Random
+) -> tuple[int, int]:
+    """Return from where to where a length is set apart for a bad spot; by itself it is cut out."""
+    low, high = max(at, s.x0), min(end, s.x1)
+    if way == 1:  # the whole length
+        return at, end
+    if way == 2:  # all that lies before it, or behind it
+        return at, high
+    if way == 3:
+        return low, end
+    if way == 4:  # about one piece long
+        size = max(rng.choice(lengths), high - low)
+        low = max(at, high - size) if rng.random() < 0.5 else low
+        high = min(end, low + size)
+    return low, high
+
+
 def _lanes(width: int, spots: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
-    """The clear lanes (from, to) across the board beside some spots."""
+    """Return the clear lanes (from, to) across the board beside some spots."""
     out, at = [], 0
     for s in sorted(spots, key=lambda s: s.y0):
         if s.y0 > at:
@@ -144,22 +160,20 @@ class _State:
     cost: int
 
     def copy(self) -> _State:
-        """A copy that can be gone back to."""
+        """Return a copy that can be gone back to."""
         return _State(self.wanted.copy(), dict(self.avail), list(self.made), self.cost)
 
 
 class Rebuilder:
-    """Lays out what is wanted on free boards, within a cost limit, guided by prices and a seeded generator."""
+    """Lays out what is wanted on free boards within a cost limit, by prices and a seeded generator."""
 
-    def __init__(self, filler: Filler, rng: random.Random, note: Callable[[Pattern], None]) -> None:
-        """`note` is told every board cut."""
+    def __init__(
+        self, filler: Filler, rng: random.Random, note: Callable[[Pattern], None], tuning: Tuning
+    ) -> None:
+        """Take a filler, and a listener that is told every board cut."""
         self.filler, self.rng = filler, rng
         self.task = filler.task
-        self.note = note
-        self.retries = 4
-        self.finishers = 2
-        self.odd = 0.3
-        self.spreads = (0.0, 0.05, 0.15)
+        self.note, self.tuning = note, tuning
 
     def run(
         self,
@@ -169,10 +183,12 @@ class Rebuilder:
         limit: float,
         partial: bool,
     ) -> list[Pattern] | None:
-        """Patterns for all that is wanted; None when the limit is passed or (unless `partial`) something is left.
+        """Return patterns for all that is wanted.
 
-        `draw` gives prices and the step of the section plan. Where the last boards do not come out, they are laid out
-        again a few times before the attempt is given up.
+        None when the limit is passed or (unless `partial`) something is left.
+
+        `draw` gives prices and the step of the section plan. Where the last boards do not come out, they are
+        laid out again a few times before the attempt is given up.
         """
         avail = {b.index: around_spots(b, self.task, self.rng) if b.spots else b for b in free if b.cells}
         prices, coarse = draw()
@@ -182,7 +198,7 @@ class Rebuilder:
             return None
         firm = len(state.made)
         before: list[_State] = []
-        tries = self.retries
+        tries = self.tuning.retries
         slack = self.rng.choice((0.0, 0.01, 0.02, 0.04))
         while state.avail and not state.wanted.done():
             before.append(state.copy())
@@ -235,7 +251,7 @@ class Rebuilder:
         if self._finish(state, prices, limit, partial, prospect, indices, values, need):
             return True
         # what a board is worth counts scarce pieces more than once, so the cheapest cover alone would mislead
-        spread = self.rng.choice(self.spreads)
+        spread = self.rng.choice(self.tuning.spreads)
         seen = [round(c * (1 + spread * self.rng.random())) for c in costs]
         chosen = cheapest_cover(values, seen, int(need * (1 + slack)))
         if chosen is None:
@@ -252,11 +268,11 @@ class Rebuilder:
         return partial or state.cost <= limit
 
     def _first(self, chosen: list[int], values: list[int], costs: list[int]) -> int:
-        """The board to cut first: mostly the one worth most for its cost, at times any or the least able one."""
+        """Return the board to cut first: mostly the one worth most for its cost, at times another."""
         draw = self.rng.random()
-        if draw < self.odd / 2:
+        if draw < self.tuning.odd / 2:
             return self.rng.choice(chosen)
-        if draw < self.odd:
+        if draw < self.tuning.odd:
             return min(chosen, key=lambda i: values[i])
         return max(chosen, key=lambda i: values[i] / max(1, costs[i]) * (1 + 0.12 * self.rng.random()))
 
@@ -275,7 +291,7 @@ class Rebuilder:
         able = sorted(
             (i for i in range(len(indices)) if values[i] >= need), key=lambda i: state.avail[indices[i]].cost
         )
-        for i in able[: self.finishers]:
+        for i in able[: self.tuning.finishers]:
             b = state.avail[indices[i]]
             if not partial and state.cost + b.cost > limit:
                 break

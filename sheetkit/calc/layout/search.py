@@ -1,4 +1,7 @@
-"""The search: lay out, free some boards, lay those out again; limited by counted work and steered by the bound."""
+"""The search: construct a layout, prove what is least, improve by freeing boards and filling them anew.
+
+Limited by counted work and steered by the bound.
+"""
 
 from __future__ import annotations
 
@@ -17,16 +20,8 @@ from .prospect import Prospect, fill
 from .rebuild import Rebuilder, area_prices, scaled
 from .staves import fresh_units, give_back
 from .task import MONEY, Bin, Task
+from .tuning import USUAL, Tuning
 
-EMERGENCY_SECONDS = 60.0  # a run that takes this many times longer than planned is stopped, and says so
-POLISH = (
-    0.15  # share of the budget for second thoughts once the cost is proven least, and for drawing together
-)
-EACH_KIND = 20.0  # work that copying what is wanted takes for each kind of blank
-GENERATE = 0.5  # share of the budget that the first statements of the bound may take
-ASSEMBLY = 0.35  # share of the work that goes into putting known patterns together anew,
-ASSEMBLY_FROM = 3.0  # from this effort on, when there are enough of them
-TARGETS = (0.5, 0.75, 0.97, 0.4)  # costs asked for in turn, from the proven least (0) to the best so far (1)
 Progress = Callable[[float, float, float], bool | None]
 
 
@@ -51,25 +46,46 @@ class Answer:
     work: dict[str, int] = field(default_factory=dict)
 
 
+@dataclass(slots=True)
+class Walk:
+    """Where the improving stands."""
+
+    at: Solution | None
+    record: Solution | None
+    """The best since the last start."""
+    since: int = 0
+    """Rounds since it was found."""
+
+    def arrive(self, new: Solution) -> None:
+        """Go on from a new best."""
+        self.at = self.record = new
+        self.since = 0
+
+
 class Search:
     """One run of the search on a task."""
 
-    def __init__(self, task: Task, effort: float, progress: Progress | None = None, seed: int = 1) -> None:
-        self.task, self.progress = task, progress
+    def __init__(
+        self,
+        task: Task,
+        effort: float,
+        progress: Progress | None = None,
+        seed: int = 1,
+        tuning: Tuning = USUAL,
+    ) -> None:
+        self.task, self.progress, self.tuning = task, progress, tuning
         self.rng = random.Random(seed)
         self.filler = Filler(grid_of(task, relaxed=False, stave_step=2))
         self.assembly = Assembly(task)
-        self.rebuilder = Rebuilder(self.filler, self.rng, self.assembly.note)
+        self.rebuilder = Rebuilder(self.filler, self.rng, self.assembly.note, tuning)
         self.area = area_prices(task)
         self.cache: dict[tuple[int, int, int], Ints] = {}
         self.cost = {b.index: b.cost for b in task.bins}
         self.bounder = Bounder(task)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
-        self.patience = 200  # rounds without a better layout before the search starts again elsewhere
-        self.budget = effort * 1e6 * (2.1 + 0.018 * blanks)
-        # few blanks leave few ways to differ, so their prices vary more
-        self.noises = (0.0, 0.02, 0.04, 0.15, 0.3) if blanks <= 25 else (0.0, 0.01, 0.02)
+        self.budget = effort * 1e6 * (tuning.work + tuning.work_each * blanks)
+        self.noises = tuning.few_noises if blanks <= tuning.few_blanks else tuning.many_noises
         self.unit_cost = sum(self.cost.values()) / max(1, self.fresh().worth(self.area))
         self.best: Solution | None = None
         self.rounds = 0
@@ -77,11 +93,11 @@ class Search:
     # -- solutions
 
     def fresh(self) -> Wanted:
-        """All that is wanted."""
+        """Return all that is wanted."""
         return Wanted([k.count for k in self.task.kinds], fresh_units(self.task), cache=self.cache)
 
     def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
-        """A solution with its key: missing, cost, then left-overs (more is better) and rip settings (fewer)."""
+        """Return a solution with its key: missing, cost, then left-overs (more is better), rip settings."""
         missing = wanted.worth(self.area)
         cost = sum(self.cost[i] for i in patterns)
         s = Solution(patterns, wanted, cost, missing)
@@ -94,7 +110,7 @@ class Search:
         return s
 
     def left_over(self, patterns: dict[int, Pattern]) -> int:
-        """Score of the reusable left-overs: full width, long ones count more."""
+        """Return the score of the reusable left-overs: full width, long ones count more."""
         total = 0
         for i, p in patterns.items():
             b = self.task.bins[i]
@@ -106,9 +122,9 @@ class Search:
         return total // (self.task.scale**3)
 
     def prices(self) -> Prices:
-        """Prices between area and the duals of the bound, with some noise and a leaning to large pieces."""
+        """Return prices between area and the duals of the bound, with noise and a leaning to large pieces."""
         rng, proof = self.rng, self.bounder.proof
-        share = rng.choice((0.3, 0.6, 1.0, 1.0)) if proof.kinds else 0.0
+        share = rng.choice(self.tuning.shares) if proof.kinds else 0.0
         kinds, staves = [float(v) for v in self.area.kinds], list(self.area.staves)
         if share:
             total = sum(k.count * v for k, v in zip(self.task.kinds, proof.kinds, strict=True))
@@ -117,7 +133,7 @@ class Search:
             f = base / max(total, 1e-9)
             kinds = [share * p * f + (1 - share) * a for p, a in zip(proof.kinds, kinds, strict=True)]
             staves = [share * p * f + (1 - share) * a for p, a in zip(proof.staves, staves, strict=True)]
-        lean = rng.choice((0.0, 0.04, 0.08, 0.15))
+        lean = rng.choice(self.tuning.leans)
         noise = rng.choice(self.noises)
         kinds = [
             v * (1 + noise * max(-2.0, min(2.0, rng.gauss(0, 1)))) * (k.w * k.l) ** lean
@@ -130,25 +146,25 @@ class Search:
         return scaled(self.task, kinds, staves)
 
     def draw(self) -> tuple[Prices, int]:
-        """Prices, and how many grid steps one step of the section plan takes."""
-        return self.prices(), self.rng.choice((4, 8, 8, 16))
+        """Return prices, and how many grid steps one step of the section plan takes."""
+        return self.prices(), self.rng.choice(self.tuning.coarse)
 
     # -- moves
 
     def construct(self, limit: float, partial: bool = False) -> Solution | None:
-        """A layout from nothing."""
+        """Return a layout from nothing."""
         wanted = self.fresh()
         made = self.rebuilder.run(wanted, self.task.bins, self.draw, limit, partial)
         return None if made is None else self.solution({p.bin: p for p in made}, wanted)
 
     def change(self, s: Solution, limit: float) -> Solution | None:
         """Free a few boards of a layout and lay out again what they held."""
-        rng = self.rng
+        rng, tuning = self.rng, self.tuning
         n = len(s.patterns)
-        k = min(n, rng.choices((2, 3, 4, 5, 6), (0, 2, 3, 3, 3))[0])
-        if rng.random() < 0.8:
+        k = min(n, rng.choices(tuning.freed, tuning.freed_weights)[0])
+        if rng.random() < tuning.emptiest:
             filled = {i: self.share_filled(p) for i, p in s.patterns.items()}
-            order = sorted(s.patterns, key=lambda i: filled[i] + 0.25 * rng.random())
+            order = sorted(s.patterns, key=lambda i: filled[i] + tuning.jitter * rng.random())
             freed = order[:k]
         else:
             freed = rng.sample(sorted(s.patterns), k)
@@ -168,11 +184,12 @@ class Search:
         return self.solution(kept | {p.bin: p for p in made}, wanted)
 
     def assembled(self) -> Solution | None:
-        """A cheaper layout put together from patterns found so far."""
+        """Return a cheaper layout put together from patterns found so far."""
         best, least = self.best, self.bounder.proof.least
         if best is None or best.missing or self.task.glues:
             return None
-        share = TARGETS[self.assembly.layouts % len(TARGETS)]
+        targets = self.tuning.targets
+        share = targets[self.assembly.layouts % len(targets)]
         made = self.assembly.layout(least + share * (best.cost / MONEY - least), self.fresh)
         return None if made is None or not made[1].done() else self.solution(*made)
 
@@ -184,24 +201,24 @@ class Search:
             give_back(wanted.units[st.glue][st.unit], st.net)
 
     def share_filled(self, p: Pattern) -> float:
-        """Value cut from a board for its cost."""
+        """Return the value cut from a board for its cost."""
         worth = float(sum(self.area.kinds[k] for k in p.kinds()))
         worth += sum(self.area.staves[s.glue] * s.net for s in p.staves())
         return worth / max(1, self.cost[p.bin]) * self.unit_cost
 
     def compacted(self, s: Solution) -> Solution:
-        """The layout with the contents of every board drawn together, so that longer left-overs stay."""
+        """Return the layout with the contents of every board drawn together for longer left-overs."""
         if self.task.rip_first or s.missing:
             return s
         patterns, wanted = dict(s.patterns), s.wanted
-        until = self.spent() + POLISH * self.budget
+        until = self.spent() + self.tuning.polish * self.budget
         for i in sorted(patterns):
             if not self.task.bins[i].spots and self.spent() < until:
                 patterns[i], wanted = self.drawn_together(patterns[i], wanted)
         return self.solution(patterns, wanted)
 
     def drawn_together(self, p: Pattern, wanted: Wanted) -> tuple[Pattern, Wanted]:
-        """One board cut from a shorter piece of itself, as short as a few trials find."""
+        """Return one board cut from a shorter piece of itself, as short as a few trials find."""
         task, b = self.task, self.task.bins[p.bin]
         x, end = b.cells[-1]
         ends = [c.x + c.length for c in p.sections if x <= c.x < end]
@@ -213,12 +230,12 @@ class Search:
             worth += (max(g.least, c.net + g.joint) + task.rip) * (g.l + task.cross)
         before = sum(y - a for a, y in b.cells[:-1])
         low, high = max(x, x + worth // (b.width + task.rip) - before - task.cross), max(ends)
-        for _ in range(6):
+        for _ in range(self.tuning.halvings):
             stop = (low + high) // 2
             if high - low < task.scale // 2 or end - low - task.cross < task.least_offcut:
                 break
             short = replace(b, cells=(*b.cells[:-1], (x, stop)) if stop > x else b.cells[:-1])
-            self.filler.work += EACH_KIND * len(task.kinds)
+            self.filler.work += self.tuning.kind_work * len(task.kinds)
             trial = wanted.copy()
             trial.held = set()
             self.release(p, trial)
@@ -249,7 +266,7 @@ class Search:
         return False
 
     def proven(self) -> bool:
-        """Whether nothing cheaper is possible."""
+        """Return whether nothing cheaper is possible."""
         b = self.best
         return b is not None and not b.missing and b.cost <= self.bounder.proof.least * MONEY * (1 + 1e-6) + 1
 
@@ -270,74 +287,101 @@ class Search:
     def _run(self) -> str:
         if not any(b.cells for b in self.task.bins) or self.fresh().done():
             return ""
-        alarm = time.monotonic() + EMERGENCY_SECONDS * (1 + self.effort)
+        alarm = time.monotonic() + self.tuning.emergency_seconds * (1 + self.effort)
+        self._construct()
+        self._prove()
+        return self._improve(alarm)
+
+    def _construct(self) -> None:
+        """Find a first layout, whole if it can be had."""
         self.offer(self.construct(1e30))
         if self.best is None:
             self.offer(self.construct(1e30, partial=True))
-        self.bounder.generate(int(8 + 12 * min(1.0, self.effort)), GENERATE * self.budget)
-        boards = self.bounder.cover(1000)
+
+    def _prove(self) -> None:
+        """Bound the cost from below, and refute the cheapest board sets that do not hold the job."""
+        tuning = self.tuning
+        rounds = int(tuning.rounds + tuning.rounds_more * min(1.0, self.effort))
+        self.bounder.generate(rounds, tuning.generate * self.budget)
+        boards = self.bounder.cover(tuning.nodes)
         if self.best and not self.best.missing and boards:
-            self.tighten(boards, 0.15)
-        for _ in range(5):
+            self.tighten(boards, tuning.tighten)
+
+    def _improve(self, alarm: float) -> str:
+        """Change the layout until the budget is spent or someone says stop; return why it stopped early."""
+        for _ in range(self.tuning.starts):
             if self.best is None or self.spent() < self.budget:
-                self.offer(self.construct(self.limit(self.best, 1.01)))
-        at = record = self.best
-        since = 0
+                self.offer(self.construct(self.limit(self.best, self.tuning.start_within)))
+        walk = Walk(self.best, self.best)
         until = self.budget
         while self.spent() < until:
             if self.proven() and until == self.budget:  # a little more for left-overs and rip settings
-                until = min(until, self.spent() + POLISH * self.budget)
+                until = min(until, self.spent() + self.tuning.polish * self.budget)
             if time.monotonic() > alarm:
                 return "emergency stop"
             if self.told_to_stop():
                 return "interrupted"
-            if self.effort >= ASSEMBLY_FROM and self.assembly.work < ASSEMBLY * (
-                self.spent() - 0.25 * self.budget
-            ):
-                new = self.assembled()
-                if self.offer(new):
-                    at, record, since = new, new, 0
-            self.rounds += 1
-            since += 1
-            limit = self.limit(record, 1.008)
-            if at is None or self.rng.random() < 0.12:
-                new = self.construct(limit, partial=at is None or at.missing > 0)
-            else:
-                new = self.change(at, limit)
-            self.offer(new)
-            if new is not None and (at is None or record is None or self.accepts(new, at, record)):
-                at = new
-                if record is None or (new.missing, new.cost) < (record.missing, record.cost):
-                    record, since = new, 0
-            elif self.rng.random() < 0.01:
-                at = record
-            if since > self.patience and not self.proven():  # stuck: start again elsewhere
-                at = record = self.construct(self.limit(self.best, 1.05)) or self.best
-                since = 0
+            self._assemble(walk)
+            self._round(walk)
         return ""
 
+    def _assemble(self, walk: Walk) -> None:
+        """Put patterns together anew where the effort allows it and its share of the work is not used up."""
+        tuning = self.tuning
+        room = tuning.assembly * (self.spent() - tuning.assembly_after * self.budget)
+        if self.effort >= tuning.assembly_from and self.assembly.work < room:
+            new = self.assembled()
+            if new is not None and self.offer(new):
+                walk.arrive(new)
+
+    def _round(self, walk: Walk) -> None:
+        """Lay out anew or change where the walk stands; go there if that is accepted."""
+        tuning = self.tuning
+        self.rounds += 1
+        walk.since += 1
+        limit = self.limit(walk.record, tuning.round_within)
+        at = walk.at
+        if at is None or self.rng.random() < tuning.anew:
+            new = self.construct(limit, partial=at is None or at.missing > 0)
+        else:
+            new = self.change(at, limit)
+        self.offer(new)
+        if new is not None and self.accepts(new, walk):
+            walk.at = new
+            if walk.record is None or (new.missing, new.cost) < (walk.record.missing, walk.record.cost):
+                walk.arrive(new)
+        elif self.rng.random() < tuning.back:
+            walk.at = walk.record
+        if walk.since > tuning.patience and not self.proven():  # stuck: start again elsewhere
+            walk.at = walk.record = self.construct(self.limit(self.best, tuning.restart_within)) or self.best
+            walk.since = 0
+
     def told_to_stop(self) -> bool:
-        """Report progress; whether the listener wants no more."""
+        """Report progress; return whether the listener wants no more."""
         if self.progress is None:
             return False
         cost = self.best.cost / MONEY if self.best else 0.0
         done = min(1.0, self.spent() / self.budget)
         return self.progress(done, cost, self.bounder.proof.least) is False
 
-    def accepts(self, new: Solution, at: Solution, record: Solution) -> bool:
-        """Record to record: not worse than where we are, or near the best since the last start."""
+    def accepts(self, new: Solution, walk: Walk) -> bool:
+        """Return whether a layout is not worse than where the walk stands, or near its record."""
+        at, record = walk.at, walk.record
+        if at is None or record is None:
+            return True
         if new.missing > at.missing:
             return False
-        return new.key <= at.key or (new.missing <= record.missing and new.cost <= record.cost * 1.008)
+        near = record.cost * self.tuning.round_within
+        return new.key <= at.key or (new.missing <= record.missing and new.cost <= near)
 
     def limit(self, record: Solution | None, factor: float) -> float:
-        """The cost beyond which a layout is of no interest."""
+        """Return the cost beyond which a layout is of no interest."""
         return 1e30 if record is None or record.missing else record.cost * factor
 
     def tighten(self, boards: list[Bin], share: float) -> None:
         """Refute board sets that the statements still allow, as long as that pays."""
         stop = self.bounder.filler.work + share * self.budget
         while boards and self.bounder.filler.work < stop and not self.proven():
-            if not self.bounder.refute(boards, 12, stop):
+            if not self.bounder.refute(boards, self.tuning.refute_rounds, stop):
                 break
-            boards = self.bounder.cover(1000) or []
+            boards = self.bounder.cover(self.tuning.nodes) or []

@@ -1,4 +1,4 @@
-"""With too few boards: which glued-up blanks to give up, so that the wood goes into blanks that come out whole."""
+"""With too few boards: which glued-up blanks to give up, so that the others come out whole."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def search_whole(whole: Task, effort: float, progress: Progress | None) -> tuple
 
 
 def _to_give_up(task: Task, answer: Answer) -> GivenUp:
-    """The unfinished blanks that the staves cut for all of them cannot make up."""
+    """Return the unfinished blanks that the staves cut for all of them cannot make up."""
     unfinished: list[tuple[int, int, int, int]] = []
     cut = 0
     for glue, units in zip(task.glues, answer.solution.wanted.units, strict=True):
@@ -70,7 +70,7 @@ def _to_give_up(task: Task, answer: Answer) -> GivenUp:
 
 
 def _without(glues: list[Glue], lost: GivenUp) -> list[Glue]:
-    """The glue-ups without the blanks given up."""
+    """Return the glue-ups without the blanks given up."""
     out = []
     for glue in glues:
         numbers = [n for n in glue.numbers if (glue.piece, n) not in lost]
@@ -80,7 +80,7 @@ def _without(glues: list[Glue], lost: GivenUp) -> list[Glue]:
 
 
 def _second(progress: Progress | None) -> Progress | None:
-    """Progress of a further search: its listener has heard of all the work already, but may still stop it."""
+    """Return a listener for a further search, told that all the work is done; it may still stop it."""
     if progress is None:
         return None
     return lambda _, cost, least: progress(1.0, cost, least)

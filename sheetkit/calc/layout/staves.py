@@ -15,17 +15,20 @@ class Unit:
     staves: int
 
     def copy(self) -> Unit:
-        """A copy that can be changed by itself."""
+        """Return a copy that can be changed by itself."""
         return Unit(self.rest, self.staves)
 
 
 def fresh_units(task: Task) -> list[list[Unit]]:
-    """All glued-up blanks untouched."""
+    """Return all glued-up blanks untouched."""
     return [[Unit(g.net, g.most_staves) for _ in range(g.count)] for g in task.glues]
 
 
 def adds(glue: Glue, unit: Unit, net: int) -> int:
-    """What a stave that could add `net` really adds: never past the rest, never leaving a rest no stave can make."""
+    """Return what a stave that could add `net` really adds.
+
+    Never past the rest, never leaving a rest no stave can make.
+    """
     rest, n = unit.rest, unit.staves
     if n < 1 or rest <= 0 or net < glue.least_net:
         return 0
@@ -38,7 +41,7 @@ def adds(glue: Glue, unit: Unit, net: int) -> int:
 
 
 def best_unit(glue: Glue, units: list[Unit], net: int) -> tuple[int, int]:
-    """The blank to which a stave of this net width adds most (the nearest to done when equal), and how much."""
+    """Return the blank to which a stave of this net width adds most, or the nearest to done, and how much."""
     best, gain, rest = -1, 0, 0
     for i, u in enumerate(units):
         got = adds(glue, u, net)

@@ -1,4 +1,4 @@
-"""The job in whole ticks: equal blanks merged to kinds, groups to composites, boards to bins of clear lengths."""
+"""The job in ticks: equal blanks merged to kinds, groups to composites, boards to bins of clear lengths."""
 
 from __future__ import annotations
 
@@ -25,7 +25,10 @@ class Ref:
 
 @dataclass(slots=True)
 class Kind:
-    """Interchangeable things to cut. A composite holds several blanks that stay in one strip or side by side."""
+    """Interchangeable things to cut.
+
+    A composite holds several blanks that stay in one strip or side by side.
+    """
 
     w: int
     l: int  # noqa: E741
@@ -94,7 +97,7 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Bin:
-    """The usable wood of one board: `width` from the straightened edge, clear lengths `cells` = (from, to)."""
+    """The usable wood of a board: `width` from the straightened edge, clear lengths `cells` = (from, to)."""
 
     index: int
     width: int
@@ -227,7 +230,7 @@ def _group_kinds(task: Task, pieces: Sequence[Piece], members: Sequence[int], ho
 
 
 def equal_staves(net: int, least: int, most: int, joint: int) -> tuple[int, int]:
-    """Number and width of the fewest equal staves that make up a net width.
+    """Return the number and width of the fewest equal staves that make up a net width.
 
     Examples
     --------
@@ -239,7 +242,7 @@ def equal_staves(net: int, least: int, most: int, joint: int) -> tuple[int, int]
 
 
 def _refs(task: Task, index: int, p: Piece) -> list[Ref]:
-    """The blanks of a grouped piece; a grouped glue-up takes its fewest equal staves as blanks."""
+    """Return the blanks of a grouped piece; a grouped glue-up takes its fewest equal staves as blanks."""
     scale, g = task.scale, p.glue_up
     length = up(p.length, scale)
     if g is None:
@@ -291,7 +294,7 @@ def _add_glue(task: Task, index: int, p: Piece) -> None:
 
 
 def _why_not(task: Task, w: int, length: int) -> str:
-    """Why no board holds one blank of this size; empty when one does."""
+    """Return why no board holds one blank of this size; empty when one does."""
     if not task.bins:
         return "no boards"
     if all(w > b.width for b in task.bins):

@@ -12,7 +12,7 @@ _NEAR = 1e-6
 
 
 def ticks_per_inch(sizes: Iterable[float]) -> int:
-    """The coarsest of the three scales that holds every size exactly (the finest one when none does).
+    """Return the coarsest of the three scales that holds every size exactly (the finest one when none does).
 
     Examples
     --------
@@ -29,17 +29,17 @@ def ticks_per_inch(sizes: Iterable[float]) -> int:
 
 
 def up(size: float, scale: int) -> int:
-    """`size` in ticks, rounded up (a size on the grid stays)."""
+    """Return `size` in ticks, rounded up (a size on the grid stays)."""
     return ceil(size * scale - _NEAR * scale)
 
 
 def down(size: float, scale: int) -> int:
-    """`size` in ticks, rounded down (a size on the grid stays)."""
+    """Return `size` in ticks, rounded down (a size on the grid stays)."""
     return floor(size * scale + _NEAR * scale)
 
 
 def step(sizes: Iterable[int], finest: int, coarsest: int) -> int:
-    """The step, in ticks, of a planning grid between two limits that wastes least when `sizes` are rounded to it.
+    """Return the step, in ticks, of the planning grid that wastes least when `sizes` are rounded to it.
 
     A coarser step is cheaper to search, so between steps that waste about the same the coarser one wins.
 
