@@ -11,7 +11,7 @@ from pathlib import Path
 
 
 def mark(real: Path) -> str:
-    """Give the beginning of the names of files being written for a workbook on this machine."""
+    """Return the beginning of the names of files being written for a workbook on this machine."""
     return f".sheetkit-{sha256(f'{platform.node()} {real.name}'.encode()).hexdigest()[:12]}-"
 
 
