@@ -445,14 +445,21 @@ def test_the_past_jobs_among_the_examples_support_a_waste_of_their_own() -> None
     assert "Passed over" not in result.output
 
 
-@pytest.mark.parametrize("more", [[], ["--json"]])
-def test_a_reader_that_stops_early_leaves_the_exit_code_of_success(tmp_path: Path, more: list[str]) -> None:
-    path = tmp_path / "job.xlsx"
-    assert call("new", path, "--example").exit_code == 0
+@pytest.mark.parametrize(
+    "words",
+    [["run", "job.xlsx"], ["run", "job.xlsx", "--json"], ["run", "job.xlsx", "--check"], ["species"],
+     ["species", "--json"], ["species", "white oak"], ["review", "."], ["review", ".", "--json"],
+     ["client", "job.xlsx"], ["new", "fresh.xlsx"], ["adopt", "job.xlsx"]],
+)  # fmt: skip
+def test_a_reader_that_stops_early_leaves_the_exit_code_of_success(tmp_path: Path, words: list[str]) -> None:
+    assert call("new", tmp_path / "job.xlsx", "--example").exit_code == 0
+    if words[0] == "client":
+        assert call("run", tmp_path / "job.xlsx", "--effort", "0.2").exit_code == 0
     reading, writing = os.pipe()
     os.close(reading)
-    words = [sys.executable, "-m", "sheetkit.terminal.cli", "run", str(path), "--check", *more]
-    done = subprocess.run(words, stdout=writing, stderr=subprocess.PIPE, check=False)
+    asked = [sys.executable, "-m", "sheetkit.terminal.cli", *words]
+    where = {**os.environ, "PYTHONPATH": str(TOP)}
+    done = subprocess.run(asked, stdout=writing, stderr=subprocess.PIPE, check=False, cwd=tmp_path, env=where)
     os.close(writing)
     assert (done.returncode, done.stderr) == (0, b"")
 

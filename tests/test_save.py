@@ -9,6 +9,7 @@ import random
 import shutil
 import signal
 import stat
+import struct
 import sys
 import tempfile
 import time
@@ -718,6 +719,26 @@ def test_the_backup_keeps_owner_and_attributes(job: Path) -> None:
         assert path.stat().st_uid == owner
         for name, value in kept.items():
             assert os.getxattr(path, name) == value
+
+
+def access_list(*entries: tuple[int, int, int]) -> bytes:
+    """Give an access list as Linux keeps it: version 2, then tag, rights and number of each entry."""
+    return struct.pack("<I", 2) + b"".join(struct.pack("<HHI", *entry) for entry in entries)
+
+
+def test_the_access_list_is_kept_on_the_file_its_backup_and_the_next(job: Path) -> None:
+    nobody = 0xFFFFFFFF
+    # the owner 6, the user 4321 4, the group 4, all of these at most 6, others nothing
+    wanted = access_list((1, 6, nobody), (2, 4, 4321), (4, 4, nobody), (16, 6, nobody), (32, 0, nobody))
+    try:
+        os.setxattr(job, "system.posix_acl_access", wanted)
+    except (OSError, AttributeError):
+        pytest.skip("this file system keeps no access lists")
+    for width in (2.0, 3.0):
+        edited(job, width)
+        run(job, now=NOW)
+        for path in (job, job.with_name("job.before.xlsx")):
+            assert os.getxattr(path, "system.posix_acl_access") == wanted
 
 
 def test_the_workbook_that_is_read_is_never_overwritten_as_a_backup(job: Path) -> None:

@@ -101,17 +101,21 @@ def _block(fresh: Page) -> Range:
 
 def _shown(quote: Page, block: Range) -> tuple[Page, tuple[str, ...]]:
     """Give what the maker shows within the quote's block, and words for what is left out."""
-    hidden, outside, cells = [], [], {}
+    hidden: list[Address] = []
+    outside: list[Address] = []
+    cells: dict[Address, Cell] = {}
     for address, cell in sorted(quote.cells.items()):
         row, column = address
-        if cell.value is None or cell.value == "":
-            continue
         if row > block.last_row or column > block.last_column:
-            outside.append(address)
+            left = outside
         elif row in quote.hidden_rows or column in quote.hidden_columns or _is_unseen(cell):
-            hidden.append(address)
+            left = hidden
         else:
-            cells[address] = cell
+            if cell.value is not None:
+                cells[address] = cell
+            continue
+        if str("" if cell.value is None else cell.value).strip():  # a lone space only holds a line
+            left.append(address)
     said = [
         f"Left out, {why}: {_named(quote.title, addresses)}."
         for why, addresses in (("hidden", hidden), ("outside the quote", outside))
@@ -121,9 +125,8 @@ def _shown(quote: Page, block: Range) -> tuple[Page, tuple[str, ...]]:
 
 
 def _is_unseen(cell: Cell) -> bool:
-    """Whether a cell's look hides what stands in it, by its format or as white on white; a lone space has no words."""
-    style = cell.style
-    return bool(str(cell.value).strip()) and (style.hidden or style.colour == (style.fill or "FFFFFF"))
+    """Whether a cell's look hides what stands in it: by its format, or in the colour of its ground."""
+    return cell.style.hidden or cell.style.colour == (cell.style.fill or "FFFFFF")
 
 
 def _named(title: str, addresses: Sequence[Address]) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_content
-from sheetkit.book.workbook import Workbook
+from sheetkit.book.workbook import BACKUP, Workbook
 from sheetkit.calc.money import labour_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
@@ -92,6 +92,10 @@ class PastJob:
     """Whether everything in it has a price."""
     lumber: tuple[PastLumber, ...]
     operations: tuple[PastOperation, ...]
+    number: str = ""
+    """Of the job, as Job says."""
+    backup: str = ""
+    """What the file as it was before the last run is known by."""
 
     @property
     def profit(self) -> Decimal:
@@ -110,6 +114,8 @@ class Skipped:
 
     file: str
     why: str
+    backup: str = ""
+    """What the file as it was before the last run is known by."""
 
 
 def past_job(path: Path, name: str) -> PastJob | Skipped:
@@ -124,14 +130,15 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     workbook = by_content(data, path.suffix).read(data)
     if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
+    backup = workbook.notes.get(BACKUP, "")
     intake = take_in(workbook.pages)
     if any(found.weight == "error" for found in intake.problems):
-        return _amiss(name, intake.problems)
+        return _amiss(name, intake.problems, backup)
     job = intake.job
     bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
     answers = answer_without_costs(bare)
     if any(found.weight == "error" for found in answers.problems):
-        return _amiss(name, answers.problems)
+        return _amiss(name, answers.problems, backup)
     shop = Shop(job)
     made = estimate(replace(answers, job=job), shop)
     cut = _cut(job, workbook)
@@ -148,14 +155,14 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
         job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job, cut), made.hours,
         sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
-        not made.unpriced, lumber, operations,
+        not made.unpriced, lumber, operations, job.sheet.number, backup,
     )  # fmt: skip
 
 
-def _amiss(name: str, problems: tuple[Problem, ...]) -> Skipped:
+def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
     errors = [found for found in problems if found.weight == "error"]
     more = f" and {len(errors) - 1} more" if len(errors) > 1 else ""
-    return Skipped(name, f"To put right first: {errors[0].place}: {errors[0].says}{more}")
+    return Skipped(name, f"To put right first: {errors[0].place}: {errors[0].says}{more}", backup)
 
 
 def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:

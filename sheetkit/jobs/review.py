@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
+from sheetkit.jobs.copies import Found, once, without_backups
 from sheetkit.jobs.past_jobs import PastJob, Skipped, past_job
 from sheetkit.jobs.watch import is_sealed
 from sheetkit.page import Format, Page, PrintSetup, Value
@@ -71,37 +72,25 @@ def review(folder: Path, progress: Callable[[str, float], None] | None = None) -
     if not folder.is_dir():
         raise Refused("no such file", str(folder))
     paths = list(_workbooks(folder))
-    jobs: list[PastJob] = []
-    skipped: list[Skipped] = []
-    known: dict[PastJob, str] = {}
+    read: list[Found] = []
     for done, path in enumerate(paths):
         name = path.relative_to(folder).as_posix()
         if progress is not None:
             progress(name, done / len(paths))
-        if _is_of_ours(path):
-            continue
-        found = _read(path, name)
-        if isinstance(found, PastJob):
-            first = known.setdefault(_told(found), name)
-            if first != name:
-                found = Skipped(name, f"A copy of {first}, which counts once.")
-        if isinstance(found, Skipped):
-            skipped.append(found)
-        else:
-            jobs.append(found)
+        if not _is_of_ours(path):
+            read.append((path, _read(path, name)))
     if progress is not None and paths:
         progress("", 1.0)
+    jobs, skipped = once(without_backups(read))
     jobs.sort(key=lambda job: (job.date, job.file))
     return Review(tuple(jobs), tuple(skipped))
 
 
 def _workbooks(folder: Path) -> Iterator[Path]:
-    """Give the workbooks of a folder, without lock files, hidden ones and our backups."""
+    """Give the workbooks of a folder, without lock files and hidden ones."""
     for path in sorted(folder.rglob("*")):
         hidden = any(part.startswith((".", "~$")) for part in path.relative_to(folder).parts)
-        job = path.with_name(path.stem.removesuffix(".before") + path.suffix)
-        backup = path.stem.endswith(".before") and job.exists()
-        if path.suffix.lower() in ENDINGS and not hidden and not backup and path.is_file():
+        if path.suffix.lower() in ENDINGS and not hidden and path.is_file():
             yield path
 
 
@@ -111,12 +100,6 @@ def _is_of_ours(path: Path) -> bool:
         return is_sealed(save.load(path))
     except Refused:
         return False
-
-
-def _told(job: PastJob) -> PastJob:
-    """Give a job without the name of its file: what copies of it have in common."""
-    lumber = tuple(replace(line, file="") for line in job.lumber)
-    return replace(job, file="", lumber=lumber, operations=tuple(replace(o, file="") for o in job.operations))
 
 
 def _read(path: Path, name: str) -> PastJob | Skipped:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Mapping
@@ -38,8 +39,6 @@ def past(path: Path, tables: Mapping[str, str]) -> None:
     path.write_bytes(by_ending(path.suffix).render(workbook_pages(tables)))
     assert sheetkit.run(path, now=NOW, effort=0.1).ok
     path.write_bytes(put_in(path.read_bytes(), path.suffix))
-    for backup in path.parent.glob("*.before*"):
-        backup.rename(backup.with_name(f"{path.stem}.before{path.suffix}"))
 
 
 @pytest.fixture
@@ -165,7 +164,7 @@ def test_progress_goes_from_nothing_to_the_whole(folder: Path) -> None:
     review(folder, lambda name, share: told.append((name, share)))
     shares = [share for _, share in told]
     assert shares == sorted(shares)
-    assert (shares[0], shares[-1], len(told)) == (0.0, 1.0, 8)
+    assert (shares[0], shares[-1], len(told)) == (0.0, 1.0, 11)
 
 
 def test_a_fault_in_one_file_does_not_end_the_review(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -181,6 +180,46 @@ def test_a_fault_in_one_file_does_not_end_the_review(folder: Path, monkeypatch: 
     found = review(folder)
     assert "ZeroDivisionError" in {each.file: each.why for each in found.skipped}["one.xlsx"]
     assert len(found.jobs) == 2
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_a_backup_is_left_out_whatever_its_name_and_a_file_that_only_bears_such_a_name_counts(
+    tmp_path: Path, ending: str
+) -> None:
+    job = tmp_path / f"one{ending}"
+    past(job, {"Boards": BOARDS, "Labour": HOURS})
+    other = {"Job": TABLES["Job"].replace("Hall shelf", "Porch shelf").replace("31-007", "31-008")}
+    (tmp_path / "apart").mkdir()
+    past(apart := tmp_path / "apart" / f"two{ending}", other)
+    apart.rename(tmp_path / f"three.before{ending}")
+    (tmp_path / "apart" / f"two.before{ending}").unlink()
+    names = [f"one{ending}", f"three.before{ending}"]
+    found = review(tmp_path)
+    assert [each.file for each in found.jobs] == names
+    assert found.skipped == ()
+    (tmp_path / f"one.before{ending}").rename(tmp_path / f"a shelf{ending}")
+    found = review(tmp_path)
+    assert [each.file for each in found.jobs] == names
+    assert [(each.file, each.why) for each in found.skipped] == [
+        (f"a shelf{ending}", f"The backup of one{ending}, which counts.")
+    ]
+
+
+def test_of_the_copies_of_a_job_the_one_saved_last_counts(tmp_path: Path) -> None:
+    early, late, same = tmp_path / "late.xlsx", tmp_path / "early.xlsx", tmp_path / "same.ods"
+    past(early, {"Labour": HOURS.replace("0.75", "")})
+    past(late, {"Labour": HOURS})
+    past(same, {"Labour": HOURS})
+    for backup in tmp_path.glob("*.before*"):
+        backup.unlink()
+    for at, path in enumerate((early, same, late)):
+        os.utime(path, (1000 + at, 1000 + at))
+    found = review(tmp_path)
+    assert [each.file for each in found.jobs] == [late.name]
+    assert {each.file: each.why for each in found.skipped} == {
+        early.name: f"An earlier copy of {late.name}, which counts once.",
+        same.name: f"A copy of {late.name}, which counts once.",
+    }
 
 
 def test_pandas_is_loaded_only_for_the_tables(folder: Path) -> None:

@@ -336,7 +336,7 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
         columns,
         heights,
         freeze,
-        hidden_rows=frozenset(row for run in tab.hidden_rows for row in filled.intersection(run)),
+        hidden_rows=frozenset(row for run in tab.hidden_rows for row in filled if row in run),
         hidden_columns=frozenset(
             number for run in tab.hidden_columns for number in run if number <= last_column
         ),
