@@ -240,7 +240,7 @@ def test_a_workbook_without_kept_figures_is_read_by_what_its_tabs_print(
 
 
 def test_figures_are_kept_in_notes_and_those_of_another_form_are_left_alone(folder: Path) -> None:
-    data = (folder / "two.ods").read_bytes()
+    data = (folder / "older" / "two.ods").read_bytes()
     notes = by_ending(".ods").read(data).notes
     found = figures_of(notes)
     assert found is not None
