@@ -20,7 +20,7 @@ def source_files(top: Path) -> list[str]:
     return ["DEVELOPERS.md", *sorted(path.relative_to(top).as_posix() for path in kept)]
 
 
-class SourceDistribution(sdist):  # type: ignore[misc]
+class SourceDistribution(sdist):
     """The command ``sdist`` with the tests and what they need."""
 
     def make_distribution(self) -> None:

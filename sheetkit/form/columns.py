@@ -403,8 +403,7 @@ GLUE_UPS = Tab(
     ("One row for each time that glue is spread and clamps go on. Give the joints, or the area glued.",),
     (
         _text("step", "Step", "Name of the step.", required=True, example="End frames", synonyms=("Name", "Glue-up")),
-        _choice("glues", "Glues", "What is glued: blanks, before they are sized; panels; or the assembly. Empty: the assembly when Joints is given, "
-                "else blanks or panels when Step is the name of one.", GLUED, wide=11),
+        _choice("glues", "Glues", "What is glued. Empty: the assembly when Joints is given, else what Step names.", GLUED, wide=11),
         Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
         Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),

@@ -25,7 +25,7 @@ from sheetkit.page import (
 from sheetkit.page import Column as Look
 from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
 from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
-from sheetkit.tabs.fit import FIRST_STEP, SIZES, fit_formulas, step_cells
+from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
 from sheetkit.units import MM, Unit
 
 FIRST_LISTED = 7
@@ -304,7 +304,10 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         cells[1, number] = Cell(column.heading, style=HEADING)
         for row, word in enumerate(column.choices, 2):
             cells[row, number] = Cell(word)
-    return Page(settings.LISTS_TITLE, cells, columns={1: Look(30), 3: Look(26), 4: Look(12), 5: Look(12), 7: Look(20), FIRST_STEP: Look(20)}, freeze=(1, 0),
+    widths = {1: 30, 3: 26, 4: 12, 5: 12, 7: 20, FIRST_STEP: 20}
+    widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
+    looks = {number: Look(width) for number, width in widths.items()}
+    return Page(settings.LISTS_TITLE, cells, columns=looks, freeze=(1, 0),
                 print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N"))  # fmt: skip
 
 
