@@ -14,6 +14,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
 from sheetkit.records.job import Job, JobSheet, Operation
+from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
@@ -32,7 +33,7 @@ class _Sums(NamedTuple):
 def estimate(answers: Answers, shop: Shop) -> Estimate:
     """Give the money of a job."""
     job, lumber = answers.job, answers.lumber
-    counts = counted(job, answers.parts, answers.panels)
+    counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
         ExtraAnswer(
             extra,
@@ -58,7 +59,9 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
     )
 
 
-def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, float]:
+def counted(
+    job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
+) -> dict[str, float]:
     """Give how many there are of each thing that Labour counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
@@ -69,7 +72,7 @@ def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]
         "job": 1,
         "part": sum(part.qty for part in job.parts),
         "blank": sum(blank.count for blank in blanks),
-        "joint": sum(joint.qty for joint in job.joints),
+        "joint": sum(joint.qty for joint in joints),
         "panel": sum(panel.qty for panel in job.panels),
         "surface": Units.of(job.sheet).shown(surface, "surface"),
     }
