@@ -46,7 +46,7 @@ FUNCTIONS = {name: thing for module in MODULES for name, thing in public_functio
 TRIVIAL = (
     "clamps.clamps_for_force",
     "money.deposit",
-    "money.labour_cost",
+    "money.labor_cost",
     "money.margin_from_markup",
     "money.markup_from_margin",
     "money.overhead",

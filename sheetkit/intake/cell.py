@@ -40,14 +40,16 @@ SMALLEST = 0.0001
 LARGEST_SHARE = 10.0
 """A share above ten times the whole is 15 that was meant as 15 %, or a date."""
 LEAST_SHARE = 0.01
-"""A share below one in a hundred may be 0.15 to which the office program put its own percent sign."""
+"""A share below one in a hundred may be 0.15 to which the spreadsheet program put its own percent sign."""
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
-    "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "metric": "mm",
     "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
-    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
+    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmeter": "m3", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
     "boardfeet": "exact",
+    "resting,centre": "resting, center", "fixed,centre": "fixed, center",
+    "hothide": "hot hide glue", "liquidhide": "liquid hide glue", "epoxyslow": "slow epoxy",
 }  # fmt: skip
 
 
@@ -160,7 +162,7 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
 
 
 def stock_named(text: str, unit: Unit) -> Stock:
-    """Give the stock that a text names: quarters, inches or millimetres.
+    """Give the stock that a text names: quarters, inches or millimeters.
 
     Raises
     ------
@@ -173,11 +175,11 @@ def stock_named(text: str, unit: Unit) -> Stock:
     (Stock(name='8/4', nominal=2.0), '27 mm', '41 mm')
     """
     plain = text.strip().casefold()
-    millimetres = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
-    nominal = length_from_text(plain, "mm" if millimetres else "in")
+    millimeters = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
+    nominal = length_from_text(plain, "mm" if millimeters else "in")
     if not SMALLEST < nominal <= 12:
         raise NotANumber(text)
-    if millimetres:
+    if millimeters:
         return Stock(f"{nominal * MM:.1f}".removesuffix(".0") + " mm", nominal)
     quarters = nominal * 4
     if nominal >= 1 and abs(quarters - round(quarters)) < 1e-9:

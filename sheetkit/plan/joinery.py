@@ -43,7 +43,7 @@ class _Size(NamedTuple):
     length: float
     a_joint: int
     width: float | None
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
 
 
 def joint_answers(shop: Shop, names: Names, notes: Notes) -> tuple[JointAnswer, ...]:
@@ -100,12 +100,12 @@ def _answer(joint: Joint, shop: Shop, names: Names, notes: Notes) -> JointAnswer
         wide = joint.thickness if joint.kind == "dowel" else size.width or joint.thickness
         one = TenonPieces(joint.thickness, wide, size.length, pieces)
         stock = tenon_stock([one], shop.allowances.crosscut_kerf)[0].length
-    centres = tuple(sorted(start + centre for start in starts for centre in size.centres))
+    centers = tuple(sorted(start + center for start in starts for center in size.centers))
     if joint.kind == "dowel":
         area: float | None = dowel_glue_area(joint.thickness, size.length, size.a_joint)
     else:
         area = None if size.width is None else tenon_glue_area(size.width, size.length, size.a_joint)
-    return JointAnswer(joint, into, enters, pieces, size.length, stock, wall, spans, centres, glue_area=area)
+    return JointAnswer(joint, into, enters, pieces, size.length, stock, wall, spans, centers, glue_area=area)
 
 
 def _ways(joint: Joint, into: Part | None) -> tuple[Opening, ...]:
@@ -155,11 +155,11 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
     row = dowel_row(across, joint.thickness)
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
-    places = ", ".join(shop.words(centre) for centre in row.centres)
+    places = ", ".join(shop.words(center) for center in row.centers)
     notes.remark(
-        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centres {places} from the edge."
+        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centers {places} from the edge."
     )
-    return _Size(length, row.count, across, row.centres)
+    return _Size(length, row.count, across, row.centers)
 
 
 def _thickness_checks(

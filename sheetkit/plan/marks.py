@@ -17,10 +17,10 @@ def story_sticks(
     """Give every story stick, members first; members with the same layout share one."""
     members: dict[int, list[JointAnswer]] = {}
     for answer in joints:
-        if answer.into is not None and (answer.spans or answer.grooves or answer.centres):
+        if answer.into is not None and (answer.spans or answer.grooves or answer.centers):
             members.setdefault(answer.into.row, []).append(answer)
     sticks = [_member(of) for of in members.values()]
-    sticks += [_run(run) for run in runs if run.centres]
+    sticks += [_run(run) for run in runs if run.centers]
     sticks += [_shape(shape) for shape in shapes]
     shared: dict[tuple[object, ...], list[Stick]] = {}
     for stick in sticks:
@@ -59,8 +59,8 @@ def _of_joint(answer: JointAnswer, part: Part) -> list[Mark]:
     joint = answer.joint
     marks: list[Mark] = []
     name = joint.joint if joint.qty >= part.qty else f"{joint.joint} (on {joint.qty} of {part.qty})"
-    if answer.centres:
-        marks += [Mark(centre, f"{name}: dowel centre") for centre in answer.centres]
+    if answer.centers:
+        marks += [Mark(center, f"{name}: dowel center") for center in answer.centers]
     elif "groove" in joint.kind:
         for groove in answer.grooves:
             marks.append(Mark(groove.start, f"{name}: groove begins", joint=True, until=groove.stop))
@@ -79,9 +79,9 @@ def _of_joint(answer: JointAnswer, part: Part) -> list[Mark]:
 
 def _run(answer: RunAnswer) -> Stick:
     marks: list[Mark] = []
-    for number, (centre, (near, far)) in enumerate(zip(answer.centres, answer.sides, strict=True), 1):
+    for number, (center, (near, far)) in enumerate(zip(answer.centers, answer.sides, strict=True), 1):
         marks.append(Mark(near, f"member {number}: near side", joint=True, until=far))
-        marks.append(Mark(centre, f"member {number}: centre"))
+        marks.append(Mark(center, f"member {number}: center"))
         marks.append(Mark(far, f"member {number}: far side"))
     return Stick((answer.run.run,), "run", answer.run.between, _in_order(marks))
 

@@ -91,7 +91,7 @@ def _corner(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, notes:
     level = "" if known or first is second else " (their heights are not given: taken as level)"
     words = {"one": first.joint, "other": "another one like it" if first is second else second.joint, "part": part.part,
              "level": level, "overlap_a": shop.words(worst.overlap_a), "overlap_b": shop.words(worst.overlap_b),
-             "ways": ways_out(ways) + " Both are taken as centred in their face."}  # fmt: skip
+             "ways": ways_out(ways) + " Both are taken as centered in their face."}  # fmt: skip
     _say_twice("mortises-meet", first.row, second.row, shop.words(first.depth_into), notes, words)
 
 
@@ -225,5 +225,5 @@ def _run_words(run: GrooveRun, shop: Shop) -> str:
     if run.lift_at < run.stop:
         steps.append(f"lift it at {shop.words(run.lift_at)}")
     return (
-        f"{words}: {' and '.join(steps)} (its centre), then square the ends with a chisel" if steps else words
+        f"{words}: {' and '.join(steps)} (its center), then square the ends with a chisel" if steps else words
     )

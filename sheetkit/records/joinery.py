@@ -35,8 +35,8 @@ class JointAnswer:
     wall: float | None
     spans: tuple[Span, ...] = ()
     """Where the mortises begin and end along the part that takes them, from its reference end or shoulder [in]."""
-    centres: tuple[float, ...] = ()
-    """Centres of dowels along that part [in]."""
+    centers: tuple[float, ...] = ()
+    """Centers of dowels along that part [in]."""
     grooves: tuple[Groove, ...] = ()
     passes: tuple[float, ...] = ()
     """Depths to set, pass by pass, for a hardware mortise [in]."""
@@ -69,7 +69,7 @@ class RunAnswer:
     gap: float | None
     """None when the members do not fit."""
     end_gap: float
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
     remarks: tuple[str, ...] = ()
 

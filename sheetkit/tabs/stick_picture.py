@@ -72,7 +72,7 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
     middle = (body[0] + body[2]) / 2
     draw.rectangle((middle - wide / 2 - 9, below, middle + wide / 2 + 9, below + 10 * DOTS), fill=255)
     write(draw, middle - wide / 2, below - 2, words)
-    return finished(image, row, _alt(stick, words), greys=False)
+    return finished(image, row, _alt(stick, words), grays=False)
 
 
 def _alt(stick: Stick, words: str) -> str:
@@ -89,7 +89,7 @@ def _x(place: float, stick: Stick) -> float:
 
 
 def _labels(stick: Stick) -> list[Label]:
-    """Number the marks; a number that would touch its neighbour goes to a row above, or is left to the list."""
+    """Number the marks; a number that would touch its neighbor goes to a row above, or is left to the list."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
     lines: list[float] = []
@@ -122,8 +122,8 @@ def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
             groove = "groove" in mark.what
             inset = (bottom - top) * (0.38 if groove else 0.22)
             _hatched(draw, (at, top + inset, _x(mark.until, stick), bottom - inset))
-        centre = "centre" in mark.what or "cutter" in mark.what
-        if centre:
+        center = "center" in mark.what or "cutter" in mark.what
+        if center:
             _dashed(draw, at, top, bottom)
         else:
             draw.line((at, top, at, bottom), fill=0, width=THIN)
