@@ -129,7 +129,7 @@ def test_every_answer_beside_the_rows_is_the_number_in_its_cell(example: tuple[P
     volume = "Volume m3" if data["units"]["volume"] == "m3" else "Board feet"
     for tab in TABLES:
         for answered in tab.answered:
-            rows = data["tables"][tab.title.casefold().replace("-", "_")]
+            rows = data["tables"][tab.lasting or tab.title.casefold().replace("-", "_")]
             heading = volume if answered.kind is Kind.VOLUME else answered.heading
             stands = column(workbook, tab.title, heading)[: len(rows)]
             for value, row in zip(stands, rows, strict=True):
@@ -498,7 +498,7 @@ TABLE_OF: dict[type, str] = {
     wood.PartAnswer: "parts", wood.PanelAnswer: "panels", bench.JointAnswer: "joints",
     bench.RunAnswer: "spacing", bench.ShapeAnswer: "shapes", bench.LoadAnswer: "loads",
     bench.GlueUpAnswer: "glue_ups", bench.FinishAnswer: "finish", money.ExtraAnswer: "extras",
-    money.OperationAnswer: "labor", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
+    money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
     wood.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
     bench.TenonMilling: "tenon_stock", bench.Stick: "marks", bench.Mark: "marks", money.Supply: "supplies",
@@ -525,7 +525,7 @@ TOLD_AS = {
     "Layout.work": "how hard the search worked, for its own tests",
     "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.piece": "of", "Stick.marks": "marks",
     "Estimate.lumber_lines": "lumber", "Estimate.extras_answers": "extras", "Estimate.supplies": "supplies",
-    "Estimate.operations": "labor", "Alternative.lumber_lines": "buy, lumber and unpriced",
+    "Estimate.operations": "labour", "Alternative.lumber_lines": "buy, lumber and unpriced",
     "Answers.job": "the columns of each tab", "Answers.parts": "parts", "Answers.panels": "panels",
     "Answers.lumber": "lumber", "Answers.layouts": "layouts", "Answers.boards": "boards", "PartAnswer.boards": "from_stock",
     "PartAnswer.staves": "pieces", "PanelAnswer.boards": "from_stock", "PanelAnswer.staves": "pieces",

@@ -67,7 +67,8 @@ def test_a_run_fills_the_columns_under_their_old_headings_and_adds_none(tmp_path
     before, after = _book(OLD / path.name), _book(path)
     for tab in ("Panels", "Loads", "Glue-ups", "Labour", "Allowances"):
         old, new = before.page(tab), after.page(tab)
-        assert old is not None and new is not None
+        assert old is not None
+        assert new is not None
         assert new.last_column == old.last_column, tab
         assert {at: cell.value for at, cell in new.cells.items()} == pytest.approx(
             {at: cell.value for at, cell in old.cells.items()}
