@@ -47,7 +47,7 @@ TRIVIAL = (
     "boxes.centered",
     "clamps.clamps_for_force",
     "money.deposit",
-    "money.labour_cost",
+    "money.labor_cost",
     "money.margin_from_markup",
     "money.markup_from_margin",
     "money.overhead",

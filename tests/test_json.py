@@ -129,7 +129,7 @@ def test_every_answer_beside_the_rows_is_the_number_in_its_cell(example: tuple[P
     volume = "Volume m3" if data["units"]["volume"] == "m3" else "Board feet"
     for tab in TABLES:
         for answered in tab.answered:
-            rows = data["tables"][tab.title.casefold().replace("-", "_")]
+            rows = data["tables"][tab.lasting or tab.title.casefold().replace("-", "_")]
             heading = volume if answered.kind is Kind.VOLUME else answered.heading
             stands = column(workbook, tab.title, heading)[: len(rows)]
             for value, row in zip(stands, rows, strict=True):
@@ -507,7 +507,7 @@ TABLE_OF: dict[type, str] = {
 }  # fmt: skip
 """Which table tells a record."""
 INSIDE = {bench.Groove, bench.Station, money.MoneyLine}
-"""Records told whole within a row; lines of money stand in lumber, extras, labour and estimate."""
+"""Records told whole within a row; lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
     "LumberLine.look_for": "to_buy",

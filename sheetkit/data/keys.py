@@ -99,14 +99,14 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("run", "text", "The run on Spacing on whose members it is centered, where At names one.", of="at_run"),
         Key("tenons", "count", "Tenons or dowels in all; 0 for a groove.", of="pieces"),
         Key("spans", "length", "Where each mortise begins and ends along the part that takes it; from the shoulder when it has tenons.", many=True),
-        Key("centres", "length", "Centres of dowels along that part.", many=True),
+        Key("centres", "length", "Centers of dowels along that part.", of="centers", many=True),
         Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
         Key("passes", "length", "Depths to set, pass by pass, for a hardware mortise.", many=True),
         _AREA,
     ),
     "Spacing": (
         Key("end_gap", "length", "Clear gap at each end."),
-        Key("centres", "length", "Centre of each member from the end.", many=True),
+        Key("centres", "length", "Center of each member from the end.", of="centers", many=True),
         Key("sides", "length", "Near and far side of each member from the end.", many=True),
     ),
     "Shapes": (
@@ -142,7 +142,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("ready_day", "count", "Day on which the next step may begin."),
         Key("cautions", "text", "What to take care of.", many=True),
     ),
-    "Labour": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
+    "Labor": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
 }  # fmt: skip
 """What the answers to a tab's rows tell beyond its columns."""
 
@@ -152,7 +152,7 @@ def _table_of_tab(title: str) -> Table:
     columns = tuple(_of_column(column) for column in (*tab.asked, *tab.answered))
     row = Key("row", "count", "Row on the tab.")
     return Table(
-        title.casefold().replace("-", "_"),
+        tab.lasting or title.casefold().replace("-", "_"),
         tab.row_is,
         (row, *columns, *MORE.get(title, ())),
         title,
@@ -194,8 +194,8 @@ ROUGH_SIZES = Table(
         Key("thickness", "length", "Least thickness of each."),
         Key("width", "length", "Width to rip to."),
         Key("length", "length", "Length to crosscut to."),
-        Key("along", "count", "Pieces that one blank holds end to end."),
-        Key("across", "count", "Pieces that one blank holds side by side."),
+        Key("along", "count", "Pieces in one blank, end to end."),
+        Key("across", "count", "Pieces in one blank, side by side."),
         Key("layers", "count", "Leaves that one blank yields by resawing."),
         Key("role", "text", "Piece, ply, stave or leaf."),
         Key("together", "text", "Label of what is kept together."),
@@ -217,7 +217,7 @@ LUMBER = Table(
         Key("net", "volume", "Wood in the blanks."),
         Key("waste", "share", "Share of what is bought that is lost."),
         Key("own_waste", "yes or no", "Whether Prices states that waste itself."),
-        Key("buy", "volume", "Wood to buy; what the boards hold when Board layout chose them."),
+        Key("buy", "volume", "Wood to buy; what is in the boards when Board layout chose them."),
         Key("price", "price", "Price of the stock."),
         Key("cost", "money", "What it costs; none when unpriced."),
         Key("least_width", "length", "Least width of board that the blanks need."),
@@ -416,9 +416,9 @@ ESTIMATE = Table(
     (
         Key("lumber", "money", "Lumber."),
         Key("extras", "money", "Hardware and other bought things, supplies included."),
-        Key("labour", "money", "Labour."),
+        Key("labour", "money", "Labor.", of="labor"),
         Key("hours", "hours", "Hours of work."),
-        Key("direct", "money", "Lumber, extras and labour together."),
+        Key("direct", "money", "Lumber, extras and labor together."),
         Key("overhead", "money", "Overhead."),
         Key("cost", "money", "All that the job costs the shop."),
         Key("profit", "money", "Profit."),

@@ -84,7 +84,7 @@ def _tabs(answers: Answers, units: Units) -> Tables:
     told: dict[str, Sequence[Any]] = {
         "Parts": answers.parts, "Panels": answers.panels, "Joints": answers.joints, "Spacing": answers.runs,
         "Shapes": answers.shapes, "Loads": answers.loads, "Glue-ups": answers.glue_ups, "Finish": answers.finish,
-        "Boards": (), "Extras": made.extras_answers, "Labour": made.operations,
+        "Boards": (), "Extras": made.extras_answers, "Labor": made.operations,
     }  # fmt: skip
     stands = beside(answers)
     found: Tables = {}

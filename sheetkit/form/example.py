@@ -10,7 +10,7 @@ from sheetkit.units import Unit
 LABELS = {
     "job": "Entry bench",
     "number": "26-014",
-    "client": "The Harbour Street house",
+    "client": "The Harbor Street house",
     "piece": "Entry bench with two drawers and framed ends",
     "prepared_by": "The bench by the window",
     "date": "2026-11-02",
@@ -93,14 +93,14 @@ Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 14 | 4     | Leg
     "Loads": """
 member       | species   | thickness | width | span   | load | bears_as        | shared_by
 Seat, across | White oak | 7/8       | 51    | 15 1/2 | 500  | resting, spread | 1
-Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, centre | 3
+Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, center | 3
 """,
     "Glue-ups": """
 step          | glues    | joints | adhesive    | minutes | across | along
 Leg plies     | blanks   | 4      | PVA         | 1       | 2 1/4  | 20
 Seat          | blanks   | 5      | PVA         | 1       | 18     | 51
 End frames    | assembly | 8      | PVA         | 1       | 18 3/4 | 14
-Whole frame   | assembly | 10     | liquid hide | 1       | 51     | 18 3/4
+Whole frame   | assembly | 10     | liquid hide glue | 1       | 51     | 18 3/4
 """,
     "Finish": """
 step                | product    | coats | hours | grit | parts
@@ -141,7 +141,7 @@ Figure-eight fastener | 8   | 0.65       | for the seat
 Drawer bottom         | 2   | 6.50       | birch plywood, cut to fit
 Felt pad              | 4   | 0.40       |
 """,
-    "Labour": """
+    "Labor": """
 operation      | counted_by | minutes | rate | actual_hours
 Choose lumber  | job        | 90      |      | 1.75
 Mill blanks    | blank      | 6       |      | 6.5

@@ -1,4 +1,4 @@
-"""The example job of a shop that works in millimetres: sizes, stock, prices and words of its own, not converted."""
+"""The example job of a shop that works in millimeters: sizes, stock, prices and words of its own, not converted."""
 
 from __future__ import annotations
 
@@ -88,14 +88,14 @@ Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4        | L
     "Loads": """
 member       | species      | thickness | width | span | load | bears_as        | shared_by
 Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread | 1
-Seat support | European ash | 22        | 75    | 420  | 110  | resting, centre | 3
+Seat support | European ash | 22        | 75    | 420  | 110  | resting, center | 3
 """,
     "Glue-ups": """
 step        | glues    | joints | adhesive    | minutes | across | along
 Leg plies   | blanks   | 4      | PVA         | 1       | 60     | 480
 Seat        | blanks   | 5      | PVA         | 1       | 490    | 1320
 End frames  | assembly | 8      | PVA         | 1       | 470    | 350
-Whole frame | assembly | 10     | liquid hide | 1       | 1300   | 470
+Whole frame | assembly | 10     | liquid hide glue | 1       | 1300   | 470
 """,
     "Finish": """
 step                | product     | coats | hours | grit | parts
@@ -139,7 +139,7 @@ Table clip                 | 8   | 0,65       | for the seat
 Drawer bottom              | 2   | 6,50       | birch plywood, cut to fit
 Felt pad                   | 4   | 0,40       |
 """,
-    "Labour": """
+    "Labor": """
 operation      | counted_by | minutes | rate | actual_hours
 Choose lumber  | job        | 90      |      | 1,75
 Mill blanks    | blank      | 6       |      | 6,5

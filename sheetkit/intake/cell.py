@@ -35,14 +35,16 @@ LARGEST = 1e9
 LARGEST_SHARE = 10.0
 """A share above ten times the whole is 15 that was meant as 15 %, or a date."""
 LEAST_SHARE = 0.01
-"""A share below one in a hundred may be 0.15 to which the office program put its own percent sign."""
+"""A share below one in a hundred may be 0.15 to which the spreadsheet program put its own percent sign."""
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
-    "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "metric": "mm",
     "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
-    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
+    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmeter": "m3", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
     "boardfeet": "exact",
+    "resting,centre": "resting, center", "fixed,centre": "fixed, center",
+    "hothide": "hot hide glue", "liquidhide": "liquid hide glue", "epoxyslow": "slow epoxy",
 }  # fmt: skip
 
 

@@ -55,15 +55,15 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     found = _spaced(run, min(most, run.members or fewest or 1))
     _largest_gap_notes(run, found, fewest, most, shop, notes)
     if found.members <= MOST_SAID:
-        centres = ", ".join(shop.words(centre) for centre in found.centres)
-        notes.remark(run.row, f"Centres from one end: {centres}.")
+        centers = ", ".join(shop.words(center) for center in found.centers)
+        notes.remark(run.row, f"Centers from one end: {centers}.")
     else:
-        notes.remark(run.row, f"Centres stand on Marks; from centre to centre {shop.words(found.pitch)}.")
+        notes.remark(run.row, f"Centers stand on Marks; from center to center {shop.words(found.pitch)}.")
     if found.gaps and run.first_at is not None and found.members > 1:
         notes.remark(run.row, f"Ends {shop.words(found.end_gap)}, {found.gaps} gaps between members.")
     notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
     return RunAnswer(
-        run, found.members, found.gap, found.end_gap, found.centres, found.sides, notes.of(run.row)
+        run, found.members, found.gap, found.end_gap, found.centers, found.sides, notes.of(run.row)
     )
 
 

@@ -54,7 +54,7 @@ class _Size(NamedTuple):
     length: float
     a_joint: int
     width: float | None
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
 
 
 def joint_answers(
@@ -83,7 +83,7 @@ def _run_of(joint: Joint, runs: Mapping[str, RunAnswer], notes: Notes) -> RunAns
     if joint.at_run and run is None:
         choices = ", ".join(answer.run.run for answer in runs.values()) or "none"
         notes.add("joint-run-unknown", joint.row, "at", joint.at_run, name=joint.at_run, choices=choices)
-    return run if run and run.centres else None
+    return run if run and run.centers else None
 
 
 def _answer(
@@ -116,9 +116,9 @@ def _answer(
     wall = _least_wood_left(joint, parts, shop, notes)
     if from_part is not None and joint.kind != "tenon":
         wall = _least(wall, min(cheek_walls(from_part.thickness, joint.thickness)))
-    centres = () if size is None else size.centres
+    centers = () if size is None else size.centers
     extent = joint.width if size is None else size.width
-    answer = _placed(replace(answer, wall=wall), parts, seated, run, extent, centres, shop, notes)
+    answer = _placed(replace(answer, wall=wall), parts, seated, run, extent, centers, shop, notes)
     if size is None:
         return answer
     _width_checks(joint, from_part, size, shop, notes)
@@ -141,7 +141,7 @@ def _answer(
     far: tuple[Cavity, ...] = ()
     if from_part is not None and size.width is not None:
         second = from_part.part in entered
-        far = far_cavities(joint, from_part, size.length, size.width, centres, second)
+        far = far_cavities(joint, from_part, size.length, size.width, centers, second)
         entered.add(from_part.part)
     return replace(
         answer, pieces=pieces, tenon_length=size.length, stock_length=stock, far=far, glue_area=area
@@ -150,12 +150,12 @@ def _answer(
 
 def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ...]:
     """Give where a joint begins along its part, as typed or in the middle of each member of its run."""
-    return joint.at if run is None else tuple(centre - long / 2 for centre in run.centres)
+    return joint.at if run is None else tuple(center - long / 2 for center in run.centers)
 
 
 def _placed(
     answer: JointAnswer, parts: Sequence[Part], seated: Seat, run: RunAnswer | None, extent: float | None,
-    centres: tuple[float, ...], shop: Shop, notes: Notes,
+    centers: tuple[float, ...], shop: Shop, notes: Notes,
 ) -> JointAnswer:  # fmt: skip
     """Give an answer with what its joint takes out of every part, and the places along the first of them."""
     joint, into = answer.joint, answer.into
@@ -163,22 +163,22 @@ def _placed(
     at = _begins(joint, run, long)
     if into is None:
         spans = tuple((begin, begin + long) for begin in at) if extent is not None else ()
-        alone = tuple(sorted(begin + centre for begin in at for centre in centres))
-        return replace(answer, spans=spans, centres=alone)
+        alone = tuple(sorted(begin + center for begin in at for center in centers))
+        return replace(answer, spans=spans, centers=alone)
     found: list[Cavity] = []
     first: tuple[float, ...] = ()
     for part, pieces in zip(parts, seated.pieces, strict=True):
         begins = starts(joint, part, at, long, seated.qty, shop, notes)
         first = first or begins
         if extent is not None:
-            found += cavities(joint, part, pieces, begins, extent, centres, shop, notes)
+            found += cavities(joint, part, pieces, begins, extent, centers, shop, notes)
     spans = () if extent is None else tuple((begin, begin + long) for begin in first)
     along = (
-        tuple(sorted(begin + centre for begin in first for centre in centres))
+        tuple(sorted(begin + center for begin in first for center in centers))
         if joint.lies == "along"
         else ()
     )
-    return replace(answer, spans=spans, centres=along, cavities=tuple(found))
+    return replace(answer, spans=spans, centers=along, cavities=tuple(found))
 
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
@@ -221,11 +221,11 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
     row = dowel_row(across, joint.thickness)
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
-    places = ", ".join(shop.words(centre) for centre in row.centres)
+    places = ", ".join(shop.words(center) for center in row.centers)
     notes.remark(
-        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centres {places} from the edge."
+        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centers {places} from the edge."
     )
-    return _Size(length, row.count, across, row.centres)
+    return _Size(length, row.count, across, row.centers)
 
 
 def _thickness_checks(

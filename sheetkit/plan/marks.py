@@ -36,7 +36,7 @@ def story_sticks(
 ) -> tuple[Stick, ...]:
     """Give every story stick, members first, one for each surface; what has the same layout shares one."""
     sticks = _member_sticks(joints)
-    sticks += [_run(run) for run in runs if run.centres]
+    sticks += [_run(run) for run in runs if run.centers]
     sticks += [_shape(shape) for shape in shapes]
     shared: dict[tuple[object, ...], list[Stick]] = {}
     for stick in sticks:
@@ -193,9 +193,9 @@ def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:
 
 def _run(answer: RunAnswer) -> Stick:
     marks: list[Mark] = []
-    for number, (centre, (near, far)) in enumerate(zip(answer.centres, answer.sides, strict=True), 1):
+    for number, (center, (near, far)) in enumerate(zip(answer.centers, answer.sides, strict=True), 1):
         marks.append(Mark(near, f"member {number}: near side", joint=True, until=far))
-        marks.append(Mark(centre, f"member {number}: centre"))
+        marks.append(Mark(center, f"member {number}: center"))
         marks.append(Mark(far, f"member {number}: far side"))
     return Stick((answer.run.run,), "run", answer.run.between, _in_order(marks))
 

@@ -41,7 +41,7 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
         )
         for extra in job.extras
     )
-    operations = tuple(_operation(each, counts, job.sheet) for each in job.labour)
+    operations = tuple(_operation(each, counts, job.sheet) for each in job.labor)
     direct = (
         summed(line.cost for line in lumber)
         + summed(found.cost for found in extras)
@@ -62,7 +62,7 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
 def counted(
     job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
 ) -> dict[str, float]:
-    """Give how many there are of each thing that Labour counts by, from the job itself."""
+    """Give how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
     ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
@@ -84,7 +84,7 @@ def _operation(operation: Operation, counts: dict[str, float], sheet: JobSheet) 
     cost = None
     if rate is not None:
         minutes = money_from_number(operation.minutes)
-        cost = cents(money.labour_cost(money_from_number(count), minutes, rate))
+        cost = cents(money.labor_cost(money_from_number(count), minutes, rate))
     return OperationAnswer(operation, count, count * operation.minutes / 60, rate, cost)
 
 
@@ -146,7 +146,7 @@ def alternatives(
     answers
         The job as answered.
     made
-        Its estimate: extras and labour are the same for every species.
+        Its estimate: extras and labor are the same for every species.
     answer
         The plan itself, asked again for each species, without the rack and the tabs for the bench.
     """
@@ -174,7 +174,7 @@ def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sh
     lumber = [line.cost for line in found.lumber]
     price = None
     if all(cost is not None for cost in lumber):
-        direct = summed(lumber) + made.extras + made.labour
+        direct = summed(lumber) + made.extras + made.labor
         sums = _sums(direct, sheet)
         price = direct + sums.overhead + sums.profit
     bearing = min((panel.bearing for panel in found.panels), default=None)

@@ -61,7 +61,7 @@ def surfaces_of(joint: Joint, part: Part) -> tuple[str, ...]:
 
 def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Notes) -> Seat:
     """Give on which pieces a joint is, and how many of it that makes; what disagrees is said."""
-    places = (len(run.centres) if run else len(joint.at)) or 1
+    places = (len(run.centers) if run else len(joint.at)) or 1
     each = places * max(1, len(joint.on))
     chosen = []
     for part in parts:
@@ -164,9 +164,9 @@ def across_of(joint: Joint, part: Part, surface: str, wide: float, shop: Shop, n
 
 def cavities(
     joint: Joint, part: Part, pieces: tuple[int, ...], begins: Sequence[float], extent: float,
-    centres: Sequence[float], shop: Shop, notes: Notes,
+    centers: Sequence[float], shop: Shop, notes: Notes,
 ) -> tuple[Cavity, ...]:  # fmt: skip
-    """Give what a joint that is no groove takes out of a part; ``centres`` are those of its dowels from its beginning."""
+    """Give what a joint that is no groove takes out of a part; ``centers`` are those of its dowels from its beginning."""
     found = []
     crosswise = joint.lies == "across"
     for surface in surfaces_of(joint, part):
@@ -174,13 +174,13 @@ def cavities(
         across = across_of(joint, part, surface, wide, shop, notes)
         for begin in begins:
             spans = [((begin, begin + (joint.thickness if crosswise else extent)), across)]
-            if centres:
+            if centers:
                 half = joint.thickness / 2
                 spans = [
-                    (spans[0][0], (across[0] + centre - half, across[0] + centre + half))
+                    (spans[0][0], (across[0] + center - half, across[0] + center + half))
                     if crosswise
-                    else ((begin + centre - half, begin + centre + half), across)
-                    for centre in centres
+                    else ((begin + center - half, begin + center + half), across)
+                    for center in centers
                 ]
             found += [
                 _cavity(joint, part, pieces, surface, along, side, joint.depth_into) for along, side in spans
@@ -242,7 +242,7 @@ def _lies_in(joint: Joint, part: Part, span: Span, room: float, shop: Shop, note
 
 
 def far_cavities(
-    joint: Joint, part: Part, length: float, wide: float, centres: Sequence[float], second: bool
+    joint: Joint, part: Part, length: float, wide: float, centers: Sequence[float], second: bool
 ) -> tuple[Cavity, ...]:
     """Give the other half of a joint in the part that enters it: mortises or holes in its ends, or its tenons.
 
@@ -259,7 +259,7 @@ def far_cavities(
         across = centered(size[side.across], joint.thickness)
         row = centered(size[side.along], wide)
         half = joint.thickness / 2
-        spans = [(row[0] + centre - half, row[0] + centre + half) for centre in centres] or [row]
+        spans = [(row[0] + center - half, row[0] + center + half) for center in centers] or [row]
         for along in spans:
             depth = joint.depth_from if joint.depth_from is not None else joint.depth_into
             box = sunk(surface, size, along, across, -length if joint.kind == "tenon" else depth)

@@ -1,6 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal.
 ``row`` is the row on the maker's tab, so that an answer finds its way back.
 """
 
@@ -143,7 +143,7 @@ class GlueUp:
     """``blanks``, ``panels`` or ``assembly``; empty when the maker does not say."""
     joints: int | None = None
     area: float | None = None
-    """Square inches in an inch job, square centimetres in a mm job."""
+    """Square inches in an inch job, square centimeters in a mm job."""
     adhesive: str = "PVA"
     minutes: float = 1.0
     across: float | None = None
@@ -258,7 +258,7 @@ class Allowances:
 
 @dataclass(frozen=True, slots=True)
 class JobSheet:
-    """The labelled values of the tab Job."""
+    """The labeled values of the tab Job."""
 
     job: str
     unit: Unit
@@ -320,12 +320,12 @@ class Job:
     boards: tuple[Board, ...] = ()
     prices: tuple[Price, ...] = ()
     extras: tuple[Extra, ...] = ()
-    labour: tuple[Operation, ...] = ()
+    labor: tuple[Operation, ...] = ()
     allowances: Allowances = Allowances(())
     places: Mapping[str, Place] = field(default_factory=dict)
     """Title of the input tab as declared -> where it stands."""
     labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
-    """Name of a labelled value -> tab title, row and column of its value."""
+    """Name of a labeled value -> tab title, row and column of its value."""
     numeric: frozenset[tuple[str, int, int]] = frozenset()
     """Cells of the maker that hold plain numbers, so that live formulas may point at them."""
 
@@ -341,7 +341,7 @@ class Job:
         return reference(place.title, row, column)
 
     def live_label(self, name: str) -> str | None:
-        """Give a reference to a labelled value that is a plain number, or None."""
+        """Give a reference to a labeled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
 
@@ -358,6 +358,6 @@ ROWS: Mapping[str, tuple[str, type]] = {
     "Boards": ("boards", Board),
     "Prices": ("prices", Price),
     "Extras": ("extras", Extra),
-    "Labour": ("labour", Operation),
+    "Labor": ("labor", Operation),
 }
 """Title of each table -> field of Job and record of one row."""

@@ -65,8 +65,8 @@ class JointAnswer:
     wall: float | None
     spans: tuple[Span, ...] = ()
     """Where the mortises begin and end along the first part that takes them, from its reference end or shoulder [in]."""
-    centres: tuple[float, ...] = ()
-    """Centres of dowels along that part [in]."""
+    centers: tuple[float, ...] = ()
+    """Centers of dowels along that part [in]."""
     cavities: tuple[Cavity, ...] = ()
     """In every part that takes the joint."""
     far: tuple[Cavity, ...] = ()
@@ -109,7 +109,7 @@ class RunAnswer:
     gap: float | None
     """None when the members do not fit."""
     end_gap: float
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
     remarks: tuple[str, ...] = ()
 

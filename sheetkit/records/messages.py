@@ -11,7 +11,7 @@ Weight = Literal["error", "warning", "note"]
 
 KINDS: dict[Weight, str] = {"error": "to put right", "warning": "worth a look", "note": "to know"}
 """What each weight is called, the gravest first."""
-PROBLEM_HEADINGS = ("Kind", "Where", "What stands there", "What it says", "What to do")
+PROBLEM_HEADINGS = ("Kind", "Where", "In the cell", "What is wrong", "What to do")
 """Above a table of messages, on the tab and on the terminal."""
 
 
@@ -102,7 +102,7 @@ OF_MAKING: dict[str, Message] = {
     "creep-below-one": Message("warning", "Creep factor is {factor}; sag never shrinks with the years, so 1 is taken.", "Write 1 or more on Allowances; 2 is usual."),
     "sag-allowed-zero": Message("error", "Sag allowed on Allowances is 0, which no wood can keep to.", "Write the sag allowed for each foot of span, such as {usual}."),
     "load-sags": Message("warning", "{member} would sag {sag} when new, more than the {allowed} that the shop allows over this span.", "{ways}"),
-    "load-weak": Message("warning", "{member} would bear {share} of its wood's strength; under a sixth is usual for clear wood.", "{ways}"),
+    "load-weak": Message("warning", "{member} would take {share} of its wood's strength; under a sixth is usual for clear wood.", "{ways}"),
     "load-regulated": Message("warning", "{member} sounds like part of a regulated piece: {rule}. Nothing is worked out for it.",
                        "The rule must be met and checked by someone qualified; sheetkit does not check it."),
     # glue-ups
@@ -132,19 +132,19 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     # a cell
     "empty": Message("error", "{heading} is not filled in.", "Write {expected}."),
     "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25."),
-    "date-in-length": Message("error", "The office program turned this entry into a date ({reading}).",
+    "date-in-length": Message("error", "The spreadsheet program turned this entry into a date ({reading}).",
                               "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4."),
-    "date-number": Message("error", "{stands} is far too large here: the office program probably turned a fraction into a date ({reading}).",
+    "date-number": Message("error", "{stands} is far too large here: the spreadsheet program probably turned a fraction into a date ({reading}).",
                            "Set the cell's format to a fraction or to text and write it again."),
-    "date-in-number": Message("error", "The office program turned this entry into a date ({reading}).", "Write {expected} again."),
-    "time-in-number": Message("error", "The office program turned this entry into a time of day ({reading}).",
+    "date-in-number": Message("error", "The spreadsheet program turned this entry into a date ({reading}).", "Write {expected} again."),
+    "time-in-number": Message("error", "The spreadsheet program turned this entry into a time of day ({reading}).",
                               "Set the cell's format to a number and write it as one: for {reading} hours, {hours}."),
-    "date-in-text": Message("error", "The office program turned this entry into {made} ({reading}).", "Set the cell's format to text, then write it again."),
-    "date-in-name": Message("warning", "{heading} is {stands}: the office program may have turned an entry into a date ({reading}).",
+    "date-in-text": Message("error", "The spreadsheet program turned this entry into {made} ({reading}).", "Set the cell's format to text, then write it again."),
+    "date-in-name": Message("warning", "{heading} is {stands}: the spreadsheet program may have turned an entry into a date ({reading}).",
                             "If so, set the cell's format to text and write it again."),
-    "date-in-money": Message("warning", "{heading} is {stands}: the office program may have turned an entry into a date ({reading}).",
-                             "If so, write the amount again, with the decimal sign of your office program."),
-    "share-tiny": Message("warning", "{heading} is {share} %: the office program may have put a percent sign to a share.",
+    "date-in-money": Message("warning", "{heading} is {stands}: the spreadsheet program may have turned an entry into a date ({reading}).",
+                             "If so, write the amount again, with the decimal sign of your spreadsheet program."),
+    "share-tiny": Message("warning", "{heading} is {share} %: the spreadsheet program may have put a percent sign to a share.",
                           "If {meant} % is meant, write {meant}."),
     "share-large": Message("error", "{stands} in a percent cell is {share} %.", "Write {meant} %, or {share} % in a cell set to text."),
     "step-large": Message("error", "Rounding to {stands} is coarser than {limit}.", "Write the step itself, such as {other}."),
@@ -166,8 +166,8 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "no-stored-result": Message("error", "The formula here has no stored result.",
                                 "Open the workbook once in your spreadsheet program and save it, or run with --recalc."),
     "merged": Message("error", "Merged cells cover this row's {heading}.", "Split the merged cells: each row needs a cell of its own."),
-    "bad-moisture": Message("error", "Wood moisture must lie between {low} and {high} per cent.", "Write the reading of the meter, such as 7."),
-    "bad-humidity": Message("error", "Relative humidity must lie between 5 and 95 per cent.", "Write it as 45."),
+    "bad-moisture": Message("error", "Wood moisture must lie between {low} and {high} percent.", "Write the reading of the meter, such as 7."),
+    "bad-humidity": Message("error", "Relative humidity must lie between 5 and 95 percent.", "Write it as 45."),
     "bad-temperature": Message("error", "The temperature must lie between 30 and 200 °F (-1 and 93 °C).", "Write it as 70 or 21 C."),
     "drier-than-wettest": Message("error", "The driest moisture ({driest} %) is not below the wettest ({wettest} %).", "Exchange the two, or correct one."),
     "fits-unknown": Message("error", "No size of this name is on the Lists tab.", "Write one of: {choices}; or own size, with Own width and Own length."),
@@ -231,8 +231,8 @@ REFUSALS: dict[str, str] = {
     "binary format": "This is a binary .xlsb file. Save it as .xlsx.",
     "flat file": "This is a flat .fods file. Save it as .ods.",
     "too large": "The workbook claims more than sheetkit will read. Delete empty rows, or save a copy with the job alone.",
-    "duplicate entries": "The file holds two entries of the same name, so programs disagree on what it says. Save it anew from your spreadsheet program.",
-    "declares entities": "The file declares XML entities, which no office program writes. Save it anew from your spreadsheet program.",
+    "duplicate entries": "The file includes two entries of the same name, so programs disagree on what it says. Save it anew from your spreadsheet program.",
+    "declares entities": "The file declares XML entities, which no spreadsheet program writes. Save it anew from your spreadsheet program.",
     "styles with alternatives": "The styles of this workbook come in several versions. Save it anew from your spreadsheet program.",
     "no sheets": "The workbook has no sheet. Add one, or begin with sheetkit new.",
     "formula block": "A result column meets a formula that fills a whole block of cells. Move that formula.",
@@ -243,7 +243,7 @@ REFUSALS: dict[str, str] = {
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no such file": "There is no such file or folder. Look at its name and where it is, then write both as they stand there.",
-    "cannot write": "The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, and whether another program holds it.",
+    "cannot write": "The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, and whether another program has it open.",
     "wrong ending": "The new file must have the ending of the format that the workbook is in. Give --out that ending.",
     "exists": "The file exists already. Choose another name.",
     "not a file": "This is a folder or a device, not a file. Give the name of a file in a folder.",

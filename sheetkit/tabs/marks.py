@@ -5,19 +5,19 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number, titled
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import rounded
 
 A_MARK = 15.0
 """Height of a mark's row [pt]."""
-LARGE = Style(bold=True, size=11, colour="222222", middle=True)
+LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Marks."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
+    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet))
     finest = measure.either("1/64", "0.5 mm")
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "

@@ -77,7 +77,7 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
     write(draw, middle - wide / 2, below - 2, words)
     if view[1]:
         _end_view(draw, stick, below + 24 * DOTS, view)
-    return finished(image, row, _alt(stick, words), greys=False)
+    return finished(image, row, _alt(stick, words), grays=False)
 
 
 def _alt(stick: Stick, words: str) -> str:
@@ -94,7 +94,7 @@ def _x(place: float, stick: Stick) -> float:
 
 
 def _labels(stick: Stick) -> list[Label]:
-    """Number the marks; a number that would touch its neighbour goes to a row above, or is left to the list."""
+    """Number the marks; a number that would touch its neighbor goes to a row above, or is left to the list."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
     lines: list[float] = []

@@ -53,7 +53,7 @@ def test_a_tenon_stops_a_glue_gap_short_of_its_mortise_and_the_wall_is_the_least
     assert found.cells["Joints"][2]["stock_length"] == Cell()
 
 
-def test_the_metric_job_answers_in_millimetres() -> None:
+def test_the_metric_job_answers_in_millimeters() -> None:
     found = joints(
         """
         Joint  | Qty | Kind        | Into | From | Thickness | Width | Depth into | Depth from
@@ -269,7 +269,7 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
     """)
     (answer,) = found.results.joints
     assert answer.pieces == 8
-    assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
+    assert answer.centers == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
     assert found.column("Joints", "tenon_length") == [1.9375]
     assert found.column("Joints", "stock_length") == [8 * 1.9375 + 9 / 8]
     assert "tenon-not-wanted" in found.codes  # the rail's blank has room for tenons that nobody cuts
@@ -361,8 +361,8 @@ def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulde
     """, Parts=RAILS.format(1))  # fmt: skip
     (answer,) = found.results.joints
     assert answer.spans == ((3.0, 5.5), (24.5, 27.0))
-    half = len(answer.centres) // 2
-    assert answer.centres[half:] == pytest.approx([30 - centre for centre in reversed(answer.centres[:half])])
+    half = len(answer.centers) // 2
+    assert answer.centers[half:] == pytest.approx([30 - center for center in reversed(answer.centers[:half])])
 
 
 @pytest.mark.parametrize("kind", ["tenon", "loose tenon", "dowel"])
@@ -378,7 +378,7 @@ def test_what_lies_past_the_shoulder_is_told_and_not_marked(kind: str) -> None:
         "Write an At of 28 1/2 or less, or less in Width. At counts from the shoulder"
     )
     assert found.results.joints[0].spans == ()
-    assert found.results.joints[0].centres == ()
+    assert found.results.joints[0].centers == ()
     stick = next(stick for stick in found.results.sticks if stick.names == ("Rail (2), edge",))
     assert max(mark.at for mark in stick.marks) == 30
     assert "past-the-end" not in joints(MIRRORED.format(kind, "1 1/2", "28 1/2"), Parts=RAILS.format(1)).codes

@@ -97,8 +97,8 @@ def test_each_mark_is_rounded_once_by_itself() -> None:
         assert abs(true - rounded) <= 1 / 128 + 1e-9
         assert (rounded * 64).is_integer()
     gap = (36 - 7 * 11 / 16) / 8
-    centres = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
-    assert exact[1::3] == pytest.approx(centres, abs=1e-9)
+    centers = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
+    assert exact[1::3] == pytest.approx(centers, abs=1e-9)
 
 
 def test_pictures_are_black_and_white_and_say_what_they_show() -> None:

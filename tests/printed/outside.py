@@ -384,7 +384,7 @@ OUTSIDE: tuple[Outside, ...] = (
         "a clock walked minute by minute",
         "test_rules_of_the_shop.py::test_an_adhesive_fits_when_a_clock_beside_the_bench_says_so",
     ),
-    Outside("money.labour_cost", PINT, "test_rules_of_the_shop.py::test_work_costs_its_hours_times_the_rate"),
+    Outside("money.labor_cost", PINT, "test_rules_of_the_shop.py::test_work_costs_its_hours_times_the_rate"),
     Outside(
         "money.overhead",
         EXACT,

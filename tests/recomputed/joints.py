@@ -10,7 +10,7 @@ from tests.recomputed.shop import Shop
 
 
 def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
-    """Centres across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
+    """Centers across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
     between = width - 4 * thick
     if between < 2 * thick:
         return [width / 2]
@@ -48,5 +48,5 @@ def spaced(row: dict[str, Any]) -> dict[str, Any]:
             count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
         )
     end = gap(members) if first is None else first
-    centres = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
-    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centres}
+    centers = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
+    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centers}
