@@ -242,6 +242,7 @@ class Allowances:
     edge_joint: float = 0.125
     panel_trim: float = 0.5
     panel_length: float = 2.0
+    rough_step: float = 0.125
     ply_clean_up: float = 0.125
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125
