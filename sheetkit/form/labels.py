@@ -47,8 +47,7 @@ JOB = (
            default="1/32, or 0.5 mm in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",), metric='0.5 mm'),
     _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA (boards of the rack), or m3.",
            default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3"), metric='m3'),
-    _label("decimal_sign", "Decimal sign", Kind.CHOICE, "How the words of the answers set off decimals, as the numbers in your spreadsheet program do. "
-           "Empty: as the workbook's language has it where the file tells (.ods), else by a point.", choices=("point", "comma")),
+    _label("decimal_sign", "Decimal sign", Kind.CHOICE, "How the answers' words set off decimals; empty: as the file's language has it (.ods), else a point.", choices=("point", "comma")),
     _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in percent; used before the shop's climate.",
            example="7", synonyms=("Moisture now", "Meter reading"), quantity='moisture'),
     _label("shop_temperature", "Shop temperature", Kind.TEMPERATURE, "Where the wood lies now, in °F (°C in a mm job).",

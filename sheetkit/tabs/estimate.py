@@ -202,7 +202,7 @@ def _way_to_the_price(
         at[name] = f"F{draft.row}"
         return f"F{draft.row}"
 
-    line("direct", "Lumber, bought things and labor", estimate.direct, _added(*sums.values()))
+    line("direct", "Lumber, bought things, supplies and labor", estimate.direct, _added(*sums.values()))
     found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
     line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
     line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
