@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Kind
-from sheetkit.intake.cell import doubts, entry, is_empty, stock_named
+from sheetkit.intake.cell import doubts, entry, is_empty
+from sheetkit.intake.wood import stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
 from sheetkit.records.messages import MESSAGES
 from sheetkit.units import MM, NotANumber, Unit

@@ -46,6 +46,8 @@ def test_the_fields_of_a_record_are_the_columns_of_its_tab(tab: Tab) -> None:
     asked = {column.name for column in tab.asked}
     if tab.title == "Boards":
         asked = asked - {"bad_from", "bad_to"} | {"bad"}
+    if tab.title == "Joints":
+        asked |= {"at_run"}  # the name of a run in At
     assert {field.name for field in fields(ROWS[tab.title][1])} == asked | {"row"}
 
 
@@ -66,7 +68,7 @@ def test_what_an_empty_cell_means_is_what_the_column_says(tab: Tab) -> None:
     """The default in the help and the default in the record are written in two places and must not part."""
     record = {field.name: field.default for field in fields(ROWS[tab.title][1])}
     for column in tab.asked:
-        if column.name == "qty":
+        if column.name == "qty" and tab.title != "Joints":
             assert float(column.default) == 1
         elif column.choices and column.default:
             assert record[column.name] == column.default

@@ -12,7 +12,7 @@ from sheetkit.form.labels import JOB
 from sheetkit.records.job import JobSheet
 from sheetkit.records.units import QUANTITIES
 
-FORM = 2
+FORM = 3
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""
 
 BARE = ("text", "count", "yes or no", "date")
@@ -75,7 +75,13 @@ class Table:
 
 
 def _of_column(column: Column) -> Key:
-    listed = column.kind is Kind.TENONS or column.name in ("alternatives", "bad_from", "bad_to")
+    listed = column.kind in (
+        Kind.TENONS,
+        Kind.NAMES,
+        Kind.NUMBERS,
+        Kind.SURFACES,
+        Kind.PLACES,
+    ) or column.name in ("alternatives", "bad_from", "bad_to")
     return Key(column.name, column.holds, column.help, heading=column.heading, many=listed)
 
 
@@ -89,7 +95,9 @@ MORE: dict[str, tuple[Key, ...]] = {
         _WEIGHT,
     ),
     "Joints": (
-        Key("pieces", "count", "Tenons or dowels in all; 0 for a groove."),
+        Key("count", "count", "How many there are, by their places where Qty is empty.", of="qty"),
+        Key("run", "text", "The run on Spacing on whose members it is centered, where At names one.", of="at_run"),
+        Key("tenons", "count", "Tenons or dowels in all; 0 for a groove.", of="pieces"),
         Key("spans", "length", "Where each mortise begins and ends along the part that takes it; from the shoulder when it has tenons.", many=True),
         Key("centres", "length", "Centers of dowels along that part.", of="centers", many=True),
         Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
@@ -326,6 +334,43 @@ TENON_STOCK = Table(
         Key("joints", "text", "Joints that they are for.", many=True),
     ),
 )
+CAVITIES = Table(
+    "cavities",
+    "something cut in a part for a joint, or its tenon",
+    (
+        Key("joint", "text", "Name of the joint."),
+        Key("what", "text", "Mortise, hole, groove, recess or tenon."),
+        Key("part", "text", "The part."),
+        Key("pieces", "count", "Those of its pieces that have it, from 1.", many=True),
+        Key("surface", "text", "Face, back, edge, far edge, end or far end."),
+        Key("assumed", "yes or no", "Whether the surface was taken, not told."),
+        Key(
+            "along",
+            "length",
+            "Where it begins and ends on the surface: from the reference end or shoulder, on an end from the edge.",
+            many=True,
+        ),
+        Key(
+            "across",
+            "length",
+            "Where it begins and ends from the edge, on an edge or end from the face.",
+            many=True,
+        ),
+        Key("depth", "length", "From the surface; for a tenon its length."),
+        Key(
+            "box",
+            "length",
+            "From where to where along, across and through the part, from its reference end, edge and face.",
+            many=True,
+        ),
+        Key(
+            "runs",
+            "length",
+            "The uninterrupted pieces of a groove: start, stop, and where the cutter goes in and comes out.",
+            many=True,
+        ),
+    ),
+)
 MARKS = Table(
     "marks",
     "a mark on a story stick",
@@ -334,6 +379,7 @@ MARKS = Table(
         Key("members", "text", "Members that share it.", of="names", many=True),
         Key("kind", "text", "Member, run, curve or taper."),
         Key("stick_length", "length", "Length of the stick.", of="length"),
+        Key("surface", "text", "Surface of the member that it marks; empty for a run or shape."),
         Key("note", "text", "What to know of the stick."),
         Key("number", "count", "Number of the mark, from 1."),
         Key(
@@ -345,6 +391,11 @@ MARKS = Table(
         Key("offset", "length", "How far the curve or taper stands off there, to 1/64 in or 0.5 mm."),
         Key("exact_offset", "length", "The same, not rounded."),
         Key("until", "length", "The other end of what begins here, not rounded."),
+        Key(
+            "across",
+            "length",
+            "Where it begins, or a dowel has its center, from the edge, on an edge or end from the face; null in the middle.",
+        ),
         Key("joint", "yes or no", "Whether it is the edge of something cut away."),
         Key("what", "text", "What it is."),
     ),
@@ -429,7 +480,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""

@@ -31,11 +31,16 @@ class Kind(StrEnum):
     DATE = "date"
     STEP = "rounding step"
     TENONS = "tenon lengths"
+    NAMES = "names"
+    NUMBERS = "numbers of pieces"
+    SURFACES = "surfaces"
+    PLACES = "places"
     VOLUME = "volume of wood"
 
 
 HOLDS = {
-    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.SHARE: "share",
+    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.PLACES: "length",
+    Kind.NUMBERS: "count", Kind.SHARE: "share",
     Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date", Kind.TEMPERATURE: "temperature",
 }  # fmt: skip
 """What a column of each kind holds; text where none is named, and in a column of numbers what the column says."""
@@ -313,26 +318,37 @@ PANELS = Tab(
 
 JOINT_KINDS = ("tenon", "loose tenon", "dowel", "groove", "stopped groove", "hardware")
 
+SURFACES = ("face", "back", "edge", "far edge", "end", "far end")
+"""The six sides of a part: all is marked from its face and its edge, and along it from its (reference) end."""
+
 JOINTS = Tab(
     "Joints",
     "a kind of joint",
     (
-        "One row for each kind of joint. Into is the part that is mortised, bored or grooved; From is the part that enters it.",
+        "One row for each kind of joint. Into is the part that is mortised, bored or grooved; From is the part that enters it. Several things in one cell: with ; between them.",
         "Thickness and width are those of the tenon, the dowel's diameter (as thickness), or the groove's width (as thickness).",
     ),
     (
         _text("joint", "Joint", "Name of the joint.", required=True, example="Rail to leg", synonyms=("Name", "Joint name")),
-        _qty("How many such joints in the whole piece."),
+        Column("qty", "Qty", Kind.WHOLE, "How many such joints in the whole piece; may stay empty where On, Pieces and At tell.", example="4",
+               synonyms=("Quantity", "Pcs", "No.", "Number", "Count", "How many"), zero=False, wide=6),
         _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=16),
-        _text("into", "Into", "Part that takes the mortise or groove, as named on Parts.", example="Leg"),
+        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove, as named on Parts; several with ;.", example="Leg", wide=18),
+        Column("on", "On", Kind.SURFACES, "Side of that part: face, back (opposite), edge, far edge, end or far end (end grain); several with ;.",
+               example="face; edge", choices=SURFACES, synonyms=("Surface", "Side"), wide=12),
+        Column("pieces", "Pieces", Kind.NUMBERS, "Which of its pieces have it, as 1-2 or 3; 4. Empty: all, or as many as Qty tells.", example="1-2",
+               synonyms=("Which pieces",), wide=9),
         _text("from_part", "From", "Part that enters it, as named on Parts.", example="Rail"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
-        _length("width", "Width", "Width of the tenon; length of a hardware mortise.", example="2", synonyms=("W",)),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",)),
         _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
-        _length("at", "At", "Where it begins, from the reference end of the part that takes it: from the shoulder when it has tenons.", example="3/4", zero=True,
-                synonyms=("Distance", "From end")),
+        Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "
+               "on an end: from the edge); several with ;, or the name of a run on Spacing: centered on each of its members.", example="3/4",
+               synonyms=("Distance", "From end"), wide=14),
+        _length("across", "Across", "Where it begins from the edge (on an edge or end: from the face). Empty: in the middle.", example="1/2", zero=True),
+        _choice("lies", "Lies", "Along the part, or across it (a dado, the dowels of a partition).", ("along", "across"), default="along", wide=9),
         _NOTE,
     ),
     (
@@ -379,6 +395,7 @@ SHAPES = Tab(
         _length("start", "Start", "Where the taper starts, from the large end.", example="6", zero=True),
         Column("stations", "Stations", Kind.WHOLE, "Number of equal steps along the length at which offsets are wanted.", example="8",
                default="8", zero=False, wide=9),
+        _text("part", "Part", "Part that is shaped, as named on Parts; then its joints are looked at too.", example="Leg"),
         _NOTE,
     ),
     (

@@ -59,29 +59,31 @@ Back, left  | 1   | European oak | 562,5         | 215            | 562,5       
 Back, right | 1   | European oak | 562,5         | 215            |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint              | qty | kind   | into           | from_part       | thickness | width | depth_into | at  | note
-Front rail to leg  | 2   | tenon  | Leg            | Front rail, top | 8         | 22    | 25,5       | 12  |
-Low rail to leg    | 2   | tenon  | Leg            | Front rail, low | 8         | 45    | 25,5       | 185 |
-Back rail to leg   | 2   | tenon  | Leg            | Back rail, top  | 8         | 48    | 25,5       | 12  |
-Back low to leg    | 2   | tenon  | Leg            | Back rail, low  | 8         | 45    | 25,5       | 298 |
-End rail to leg    | 4   | tenon  | Leg            | End rail, top   | 8         | 48    | 25,5       | 12  |
-End low to leg     | 4   | tenon  | Leg            | End rail, low   | 8         | 45    | 25,5       | 298 |
-Muntin to top      | 1   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570 |
-Muntin to low      | 1   | tenon  | Back rail, low | Back muntin     | 7         | 40    | 21,5       | 570 |
-End panel, top     | 2   | groove | End rail, top  | End panel       | 6         |       | 12         |     | and in the legs
-End panel, low     | 2   | groove | End rail, low  | End panel       | 6         |       | 12         |     |
-Back panel, top    | 2   | groove | Back rail, top | Back, left      | 6         |       | 10         |     | and in the legs
-Back panel, low    | 2   | groove | Back rail, low | Back, left      | 6         |       | 10         |     |
-Back panel, muntin | 2   | groove | Back muntin    | Back, left      | 6         |       | 10         |     |
+joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at    | note
+Front rail to leg  | tenon          | Leg            | face     | 1-2    | Front rail, top | 8         | 22    | 25,5       | 9     | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg            | face     | 1-2    | Front rail, low | 8         | 45    | 25,5       | 185   |
+Back rail to leg   | tenon          | Leg            | face     | 3-4    | Back rail, top  | 8         | 48    | 25,5       | 13,5  |
+Back low to leg    | tenon          | Leg            | face     | 3-4    | Back rail, low  | 8         | 38    | 25,5       | 303,5 |
+End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
+End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
+End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
+End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 7         | 34    | 21,5       | 573   |
+End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 6         |       | 12         |       |
+End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 6         | 239   | 12         | 63    |
+End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 6         | 239   | 12         | 63    |
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge | | Back, left | 6         |       | 10         | 0     |
+Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back, left      | 6         | 235   | 10         | 65    |
+Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 6         |       | 10         |       |
 """,
     "Spacing": """
 run           | between | members | member_width
 Seat supports | 1180    | 3       | 75
 """,
     "Shapes": """
-shape       | kind            | length | rise | small_end | start | stations
-Front curve | arc             | 1180   | 12   |           |       | 8
-Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4
+shape       | kind            | length | rise | small_end | start | stations | part
+Front curve | arc             | 1180   | 12   |           |       | 8        | Front rail, low
+Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4        | Leg
 """,
     "Loads": """
 member       | species      | thickness | width | span | load | bears_as        | shared_by

@@ -74,7 +74,7 @@ def _table(
         rows, lacking = rows[:MOST_ROWS], ["room"]
     read = (_row(page, row, grouped[row], asked, unit, amounts, problems) for row in rows)
     found = [values for values in read if values is not None]
-    counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
+    counted = {"qty": 1} if any(column.name == "qty" and column.default for column in tab.asked) else {}
     edge = max((block.last_column for block in page.merged), default=0)
     last = rows[-1] if rows else heading
     place = model.Place(page.title, heading, placed, last, max(page.last_column, edge) + 1)
@@ -171,6 +171,10 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
+        if tab.title == "Joints":
+            for values in found:
+                if isinstance(values.get("at"), str):
+                    values["at_run"] = values.pop("at")
         name, record = model.ROWS[tab.title]
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):

@@ -236,7 +236,7 @@ def _area(
         )
         return pressed.all
     own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
-    known = [(answer.glue_area, answer.joint.qty) for answer in own or joints if answer.glue_area]
+    known = [(answer.glue_area, answer.qty) for answer in own or joints if answer.glue_area]
     if not glue_up.joints or not known:
         notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
         return None

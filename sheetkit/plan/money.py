@@ -22,6 +22,7 @@ from sheetkit.records.costs import (
     summed,
 )
 from sheetkit.records.job import FinishStep, GlueUp, Job, JobSheet, Operation
+from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
@@ -47,7 +48,7 @@ class _Sums(NamedTuple):
 def estimate(answers: Answers, shop: Shop) -> Estimate:
     """Give the money of a job."""
     job, lumber = answers.job, answers.lumber
-    counts = counted(job, answers.parts, answers.panels)
+    counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
         ExtraAnswer(
             extra,
@@ -75,7 +76,9 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
     )
 
 
-def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, float]:
+def counted(
+    job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
+) -> dict[str, float]:
     """Give how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
@@ -87,7 +90,7 @@ def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]
         "part": sum(part.qty for part in job.parts),
         "blank": sum(blank.count for blank in blanks),
         **{
-            name: sum(joint.qty for joint in job.joints if joint.kind in kinds)
+            name: sum(each.qty for each in joints if each.joint.kind in kinds)
             for name, kinds in KINDS.items()
         },
         "panel": sum(panel.qty for panel in job.panels),

@@ -72,15 +72,25 @@ class Panel:
 class Joint:
     row: int
     joint: str
-    qty: int
     kind: str
     thickness: float
     depth_into: float
-    into: str = ""
+    qty: int | None = None
+    """None where the places tell."""
+    into: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
+    """Surfaces of the part that takes it; empty when the maker does not say."""
+    pieces: tuple[int, ...] = ()
+    """Numbers of its pieces, from 1; empty when the maker does not say."""
     from_part: str = ""
     width: float | None = None
     depth_from: float | None = None
-    at: float | None = None
+    at: tuple[float, ...] = ()
+    """Where it begins, all along [in]."""
+    at_run: str = ""
+    """Name of the run on whose members it is centered, in place of ``at``."""
+    across: float | None = None
+    lies: str = "along"
     note: str = ""
 
 
@@ -106,6 +116,7 @@ class Shape:
     small_end: float | None = None
     start: float | None = None
     stations: int = 8
+    part: str = ""
     note: str = ""
 
 

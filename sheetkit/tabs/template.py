@@ -59,6 +59,7 @@ def cell_format(column: Column, unit: Unit) -> Format:
     """Give the number format of a column's cells, under which a typed size stays a size."""
     by_kind = {
         Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
+        Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
         Kind.SHARE: Format.PERCENT,
         Kind.MONEY: Format.MONEY,
         Kind.WHOLE: Format.WHOLE,
@@ -74,7 +75,9 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
     if cell_format(column, unit) is Format.TEXT:
         return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
-    if wrong:
+    if column.kind is Kind.PLACES and isinstance(value, tuple) and len(value) == 1:
+        value, column = value[0], replace(column, kind=Kind.LENGTH)
+    if wrong or isinstance(value, str | tuple):
         return held(text)
     if column.kind is Kind.LENGTH:
         return round(value * MM, 6) if unit == "mm" else float(value)

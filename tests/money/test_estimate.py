@@ -120,7 +120,7 @@ def test_labor_counts_from_the_job_itself() -> None:
                   "Middle | 2 | tenon | 1/4 | 1 | 1",
     })  # fmt: skip
     results = answer(job)
-    found = counted(job, results.parts, results.panels)
+    found = counted(job, results.parts, results.panels, results.joints)
     assert (found["job"], found["part"], found["joint"], found["panel"]) == (1, 5, 8, 2)
     assert found["blank"] == sum(blank.count for blank in results.blanks)
     (panel,) = results.panels
@@ -129,7 +129,7 @@ def test_labor_counts_from_the_job_itself() -> None:
     fields = 2 * 2 * panel.width * panel.height
     assert found["surface"] == pytest.approx((stiles + rails + fields) / 144)
     metric = replace(job, sheet=replace(job.sheet, unit="mm"))
-    assert counted(metric, results.parts, results.panels)["surface"] == pytest.approx(
+    assert counted(metric, results.parts, results.panels, results.joints)["surface"] == pytest.approx(
         found["surface"] * 0.09290304
     )
 

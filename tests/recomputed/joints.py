@@ -22,14 +22,14 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
     into, gap = row["Depth into"], shop.allow["Glue gap"]
     if row["Kind"] == "tenon":
-        return {"tenon_length": into - gap, "stock_length": None, "pieces": row["Qty"]}
+        return {"tenon_length": into - gap, "stock_length": None, "tenons": row["Qty"]}
     length = (into - gap) + ((row.get("Depth from") or into) - gap)
     each = len(dowels(row["Width"], row["Thickness"])) if row["Kind"] == "dowel" else 1
     pieces = each * row["Qty"]
     return {
         "tenon_length": length,
         "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"],
-        "pieces": pieces,
+        "tenons": pieces,
     }
 
 
