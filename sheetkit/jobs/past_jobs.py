@@ -138,9 +138,8 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
-    bare = replace(job, boards=(), runs=(), shapes=(), loads=())
-    if not any([*(step.price for step in job.glue_ups), *(step.price for step in job.finish)]):
-        bare = replace(bare, joints=(), glue_ups=(), finish=())
+    # joints are counted, and glue and finish may have a price
+    bare = replace(job, boards=(), shapes=(), loads=())
     answers = answer_without_costs(bare)
     if any(found.weight == "error" for found in answers.problems):
         return _amiss(name, answers.problems, backup)

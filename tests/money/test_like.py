@@ -116,3 +116,10 @@ def test_a_folder_without_a_job_is_refused(tmp_path: Path) -> None:
     assert refused.value.reason == "no past jobs"
     said = CliRunner().invoke(main, ["new", str(tmp_path / "a.ods"), "--like", str(tmp_path), "--example"])
     assert said.exit_code == 2
+
+
+def test_joints_are_counted_in_a_past_job_too(tmp_path: Path) -> None:
+    joints = "Joint | Qty | Kind | Into | From | Thickness | Width | Depth into\nTenons | 4 | tenon | Shelf | Bracket | 1/4 | 2 | 1/2"
+    labor = "Operation | Counted by | Minutes each | Actual hours\nCut | joint | 6 | 1"
+    past(tmp_path, "shelf", "2031-01-05", "", "", Joints=joints, Labor=labor)
+    assert supported_minutes(review(tmp_path).jobs)["Cut", "joint"].value == pytest.approx(15)

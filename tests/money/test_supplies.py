@@ -93,7 +93,7 @@ def test_what_extras_lists_is_counted_once_and_the_old_way_still_works() -> None
 
 def test_a_joint_is_no_groove_and_no_recess() -> None:
     result = found(Joints=JOINTS)
-    counts = counted(result.results.job, result.results.parts, result.results.panels)
+    counts = counted(result.results.job, result.results.parts, result.results.panels, result.results.joints)
     assert {name: counts[name] for name in KINDS} == {"joint": 9, "groove": 11, "recess": 8}
 
 

@@ -8,7 +8,6 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-
 COUNTED_AS = {
     "joint": ("tenon", "loose tenon", "dowel"),
     "groove": ("groove", "stopped groove"),
