@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
+import sheetkit
+from sheetkit.book.formats import by_ending
+from sheetkit.book.workbook import ASKED
 from sheetkit.form.columns import TABLES
 from sheetkit.form.labels import ALLOWANCES, CLASS_COLUMNS, INPUT_ORDER, JOB
 from sheetkit.intake.workbook import take_in
 from sheetkit.tables import find_species, other_names, rows
 from sheetkit.units import MM
-from tests.jobs import page
+from tests.jobs import page, read
 
 GERMAN = {
     "Auftrag": """
@@ -82,3 +86,16 @@ def test_a_wood_is_known_by_its_name_in_other_languages(name: str, wood: str) ->
     found = find_species(name, metric=True)
     assert found is not None
     assert found.name == wood
+
+
+def test_a_run_knows_that_a_german_job_tab_has_changed(tmp_path: Path) -> None:
+    path = tmp_path / "bank.ods"
+    path.write_bytes(by_ending(".ods").render([page(title, text) for title, text in GERMAN.items()]))
+    assert sheetkit.run(path).ok
+    before = read(path)
+    asked = before.notes[ASKED]
+    changed = {**GERMAN, "Auftrag": GERMAN["Auftrag"].replace("| 55", "| 56")}
+    path.write_bytes(by_ending(".ods").render([page(title, text) for title, text in changed.items()]))
+    assert sheetkit.run(path).ok
+    assert read(path).notes[ASKED] != asked
+    assert before.page("Job") is before.page("Auftrag")

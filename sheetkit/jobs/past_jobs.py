@@ -12,7 +12,6 @@ from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import BACKUP, Workbook
 from sheetkit.calc.money import labor_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
-from sheetkit.form.columns import title_keys
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer_without_costs
@@ -131,7 +130,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     """
     data = save.load(path)
     workbook = by_content(data, path.suffix).read(data)
-    if not all(any(map(workbook.page, title_keys(title))) for title in ("Job", "Parts")):
+    if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
     backup = workbook.notes.get(BACKUP, "")
     intake = take_in(workbook.pages)
