@@ -150,6 +150,8 @@ class GlueUp:
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -167,6 +169,8 @@ class FinishStep:
     hours: float | None = None
     grit: str = ""
     parts: str = ""
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -192,6 +196,8 @@ class Price:
     price: Decimal | None = None
     waste: float | None = None
     grade: str = ""
+    bought: float | None = None
+    """Really bought, in the measure that Job asks for."""
     note: str = ""
 
 
@@ -201,6 +207,8 @@ class Extra:
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
+    used: float | None = None
+    """Really used."""
     note: str = ""
 
 
@@ -292,7 +300,9 @@ class JobSheet:
     tax: float = 0.0
     deposit: float = 0.0
     valid_days: int = 30
-    currency: str = "$"
+    currency: str = ""
+    decimal_sign: str = ""
+    """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
 
 
