@@ -506,8 +506,8 @@ TABLE_OF: dict[type, str] = {
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
-INSIDE = {bench.Groove, bench.Station, money.MoneyLine}
-"""Records told whole within a row; lines of money stand in lumber, extras, labour and estimate."""
+INSIDE = {bench.Groove, bench.Station, bench.Member, money.MoneyLine}
+"""Records told whole within a row (a member by centres and sides); lines of money stand in lumber, extras, labour and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
     "LumberLine.look_for": "to_buy",
@@ -516,7 +516,7 @@ TOLD_AS = {
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,
     "PartAnswer.blanks": "rough_sizes", "PanelAnswer.blanks": "rough_sizes",
     "JointAnswer.into": "the name as asked", "JointAnswer.from_part": "the name as asked",
-    "RunAnswer.members": "members_used", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
+    "RunAnswer.members": "members_used", "RunAnswer.part": "the name as asked", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
     "GlueUpAnswer.glues": "the Shop sheet", "Answers.work": "the Shop sheet", "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",

@@ -87,6 +87,7 @@ CASES: dict[str, Case] = {
     "drier-than-wettest": Case("Job!B4", {"Job": BENCH.replace("| 6", "| 12"), "Parts": GOOD}),
     "fits-unknown": Case("Job!B6", job("Fits | hammock")),
     "bad-tenons": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | long", f"{PART} | Tenons")),
+    "bad-gaps": Case("Spacing!C2", {"Parts": GOOD, "Spacing": "Run | Between | Gaps\nSlats | 60 | 6; wide; 8"}),
     "span-backwards": Case("Boards!G2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 40 | 20"}),
     "span-beyond": Case("Boards!F2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 96 | 98"}),
     "board-double": Case("Boards!A3", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96\na | White oak | 4/4 | 6 | 96"}),

@@ -31,7 +31,7 @@ CONTRACT = """
 Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Plies · Cut · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
 Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · Bearing at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
 Joints: Joint · Qty · Kind · Into · From · Thickness · Width · Depth into · Depth from · At · Note ‖ Tenon length · Stock length · Wall left · Remarks
-Spacing: Run · Between · Members · Largest gap · Member width · First at · Note ‖ Members used · Gap · Remarks
+Spacing: Run · Between · Members · Largest gap · Member width · Member · First at · Gaps · Note ‖ Members used · Gap · Remarks
 Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Note ‖ Radius · Angle · Remarks
 Loads: Member · Species · Thickness · Width · Span · Load · Bears as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
 Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Minutes a joint · Across clamps · Along · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks

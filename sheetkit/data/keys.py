@@ -75,7 +75,7 @@ class Table:
 
 
 def _of_column(column: Column) -> Key:
-    listed = column.kind is Kind.TENONS or column.name in ("alternatives", "bad_from", "bad_to")
+    listed = column.kind in (Kind.TENONS, Kind.GAPS) or column.name in ("alternatives", "bad_from", "bad_to")
     return Key(column.name, column.holds, column.help, heading=column.heading, many=listed)
 
 
@@ -97,7 +97,9 @@ MORE: dict[str, tuple[Key, ...]] = {
         _AREA,
     ),
     "Spacing": (
-        Key("end_gap", "length", "Clear gap at each end."),
+        Key("end_gap", "length", "Clear gap at the reference end."),
+        Key("each_gap", "length", "Every gap in its order from the end, those at the ends too; none when the members do not fit.", of="gaps", many=True),
+        Key("width", "length", "Width of each member."),
         Key("centres", "length", "Centre of each member from the end.", many=True),
         Key("sides", "length", "Near and far side of each member from the end.", many=True),
     ),

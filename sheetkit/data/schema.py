@@ -44,6 +44,8 @@ MAY_BE_NULL = frozenset((
     "quote.share", "alternatives.hardness", "climate.temperature", "climate.humidity", "movement.flat", "movement.quarter",
 ))  # fmt: skip
 """Keys that tell no field of a record and may be unknown."""
+OPEN_ITEMS = frozenset(("spacing.gaps",))
+"""Lists in which an item may be left open."""
 WORKED_OUT = frozenset(("layouts.cost", "marks.offset", "marks.at", "cuts.of", "pieces.of"))
 """Keys named as a field of the record that tell it in another form."""
 MEASURED = frozenset(("operations.count",))
@@ -239,6 +241,8 @@ def _of_figures(table: Table, key: Key) -> bool:
 
 def _listed(told: str, key: Key, nullable: bool) -> Schema:
     one = _held(QUANTITY if told in MEASURED else key.holds)
+    if told in OPEN_ITEMS:
+        one = _nullable(one)
     found = {"type": "array", "items": one} if key.many else one
     return _nullable(found) if nullable else found
 

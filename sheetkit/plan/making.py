@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sheetkit.plan.curves import run_answers, shape_answers
+from sheetkit.plan.curves import shape_answers
 from sheetkit.plan.finishing import finish_answers
 from sheetkit.plan.gluing import glue_up_answers
 from sheetkit.plan.joinery import joint_answers, tenon_milling
@@ -12,6 +12,7 @@ from sheetkit.plan.loads import load_answers
 from sheetkit.plan.marks import story_sticks
 from sheetkit.plan.notes import Names
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.spacing import run_answers
 from sheetkit.records.answers import Answers, Unanswered
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
@@ -23,8 +24,8 @@ def with_making(answers: Answers, shop: Shop, told: list[Problem]) -> Answers:
     """Return the answers with those to the tabs Joints to Finish."""
     names = Names(shop.job)
     on = {tab: notes_of(tab, shop.job, told) for tab in (*TABS, "Allowances")}
+    runs = run_answers(shop, names, on["Spacing"])
     joints = joint_answers(shop, names, on["Joints"])
-    runs = run_answers(shop, on["Spacing"])
     shapes = shape_answers(shop, on["Shapes"])
     loads = load_answers(shop, on["Loads"], on["Allowances"])
     left = (

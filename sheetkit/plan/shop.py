@@ -86,6 +86,10 @@ class Shop:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
 
+    def in_steps(self, size: float) -> str:
+        """Write a size for a person, to the nearest whole step of the job."""
+        return length_text(size, self.sheet.unit, self.sheet.step)
+
     def fine(self, size: float) -> str:
         """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
         return self.units.fine(size)

@@ -89,10 +89,13 @@ class Run:
     row: int
     run: str
     between: float
-    member_width: float
     members: int | None = None
     largest_gap: float | None = None
+    member_width: float | None = None
+    member: str = ""
     first_at: float | None = None
+    gaps: tuple[float | None, ...] = ()
+    """Unlike gaps in their order; None shares with others of it what is left."""
     note: str = ""
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab
+from sheetkit.form.columns import METRIC_VOLUME, PARTS, SPACING, TABLES, Column, Kind, Tab
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -84,7 +84,7 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
         if listed == column:
             source = _lists_range(column_letters(number), len(column.choices))
             return Choice(where, source=source, hint=column.help_in(unit))
-    if column.name in ("into", "from_part"):
+    if column.name in ("into", "from_part") or (column.name == "member" and column in SPACING.asked):
         first = len(PARTS.help) + 6
         return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help_in(unit))
     if column.choices:

@@ -48,6 +48,9 @@ CHANGES = (
     Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
     Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
     Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
+    Change("a run's members wide as thick", "plan/spacing.py", "return _Members(part, part.width)", "return _Members(part, part.thickness)"),
+    Change("a run of one gap less", "calc/spacing.py", "gap = (whole - members * width) / (members + 1)", "gap = (whole - members * width) / members"),
+    Change("what is left given to one gap", "calc/spacing.py", "rest = left / open_ones", "rest = left"),
     # others
     Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
            "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),

@@ -82,7 +82,9 @@ WORKED: dict[str, dict[str, Any]] = {
         "Joints": [{"Joint": kind, "Qty": 4, "Kind": kind, "Thickness": F(3, 8), "Width": F(5), "Depth into": F(5, 4), "Depth from": F(1)}
                    for kind in ("tenon", "loose tenon", "dowel")],
         "Spacing": [{"Run": "One", "Between": F(36), "Member width": F(3, 4), "Members": 5}, {"Run": "Two", "Between": F(36), "Member width": F(3, 4), "Largest gap": F(5)},
-                    {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)}],
+                    {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)},
+                    {"Run": "Of a part", "Between": F(60), "Member": "Shelf"}, {"Run": "Unlike", "Between": F(60), "Member width": F(5, 2), "Gaps": "6; rest; rest; rest; 8"},
+                    {"Run": "All listed", "Between": F(40), "Member width": F(2), "Gaps": "6; 12; 18"}],
         "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": bears, "Shared by": 2}
                   for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
         "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
