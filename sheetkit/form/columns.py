@@ -256,8 +256,11 @@ PANELS = Tab(
         _text("panel", "Panel", "Name of the panel.", required=True, example="Door panel", synonyms=("Name", "Panel name")),
         _qty(),
         _species(),
-        _length("opening_width", "Opening width", "Planned width between the stiles.", example="14 1/4"),
-        _length("opening_height", "Opening height", "Planned height between the rails.", example="20"),
+        _length("opening_width", "Opening width", "Planned width between the stiles; empty: by Run or Rails.", example="14 1/4"),
+        _length("opening_height", "Opening height", "Planned height between the rails; empty: by Rails.", example="20"),
+        _text("run", "Run", "The run on Spacing in whose gap it stands: gives Opening width.", example="Muntins", wide=14),
+        _text("rails", "Rails", "The two rails above and below it, with ; between: where they enter the same leg or stile on Joints gives Opening height, "
+              "and without a Run their length gives Opening width.", example="Top rail; Low rail", wide=22),
         _length("measured_width", "Measured width", "Width measured in the dry assembly.", example="14 1/4"),
         _length("measured_height", "Measured height", "Height measured in the dry assembly.", example="20"),
         _length("groove_sides", "Groove depth sides", "Depth of the groove in the stiles.", required=True, example="1/2",

@@ -14,7 +14,7 @@ from sheetkit.calc.money import labour_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer_without_costs
+from sheetkit.plan import answer_without_costs, planned
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
@@ -135,8 +135,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
-    bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
-    answers = answer_without_costs(bare)
+    answers = answer_without_costs(planned(job))
     if any(found.weight == "error" for found in answers.problems):
         return _amiss(name, answers.problems, backup)
     shop = Shop(job)

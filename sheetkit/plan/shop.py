@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
@@ -180,6 +180,14 @@ class Shop:
             )
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
+
+
+def without_bench(job: Job) -> Job:
+    """Give a job free of all that no size and no price hangs on; its openings are planned before."""
+    panels = tuple(replace(panel, run="", rails="") for panel in job.panels)
+    return replace(
+        job, panels=panels, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=()
+    )
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:

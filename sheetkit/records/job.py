@@ -58,6 +58,8 @@ class Panel:
     thickness: float
     opening_width: float | None = None
     opening_height: float | None = None
+    run: str = ""
+    rails: str = ""
     measured_width: float | None = None
     measured_height: float | None = None
     groove_width: float | None = None

@@ -89,6 +89,15 @@ WORKED: dict[str, dict[str, Any]] = {
                   for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
         "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
     },
+    "frame": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Leg", 4, "3/4", "3", "30"), part("Top rail", 2, "3/4", "5", "60"), part("Low rail", 2, "3/4", "4", "60"), part("Muntin", 8, "3/4", "5/2", "12")],
+        "Joints": [{"Joint": name, "Qty": 4, "Kind": "loose tenon", "Into": "Leg", "From": name, "Thickness": F(1, 4), "Width": F(wide), "Depth into": F(1), "Depth from": F(1),
+                    "At": F(at)} for name, wide, at in (("Top rail", "4", "3/2"), ("Low rail", "5/2", "75/4"))],
+        "Spacing": [{"Run": "Head", "Between": F(60), "Member": "Muntin", "Members": 4}, {"Run": "Foot", "Between": F(60), "Member": "Muntin", "Members": 4, "Gaps": "6; rest; rest; rest; 8"}],
+        "Panels": [{**{key: value for key, value in panel(name, "1", "1", "1/2", "3/8").items() if not key.startswith("Opening")}, "Qty": qty, "Run": run,
+                    "Rails": "Top rail; Low rail"} for name, qty, run in (("Head", 5, "Head"), ("Left", 1, "Foot"), ("Middle", 3, "Foot"), ("Right", 1, "Foot"))],
+    },
     "drier than in use": {
         "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
         "Panels": [panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across")],
