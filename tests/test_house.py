@@ -46,6 +46,7 @@ SHARED = {
         "board_picture",
         "stick_picture",
         "panel_picture",
+        "elevation_picture",
         "bar_picture",
         "live_money",
         "shop_lines",

@@ -27,6 +27,7 @@ from sheetkit.jobs.run import Outcome
 from sheetkit.jobs.species import species_named
 from sheetkit.records import answers as results
 from sheetkit.records import costs as money
+from sheetkit.records import elevations as frames
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
 from sheetkit.records import wood
@@ -501,7 +502,7 @@ TABLE_OF: dict[type, str] = {
     money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
     wood.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
-    bench.TenonMilling: "tenon_stock", bench.Stick: "marks", bench.Mark: "marks", money.Supply: "supplies",
+    bench.TenonMilling: "tenon_stock", bench.Stick: "marks", bench.Mark: "marks", frames.Elevation: "elevations", frames.Piece: "elevations", money.Supply: "supplies",
     money.Estimate: "estimate", money.Alternative: "alternatives", Problem: "problems", model.JobSheet: "job",
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
@@ -533,7 +534,8 @@ TOLD_AS = {
     "Answers.problems": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
     "Answers.loads": "loads", "Answers.glue_ups": "glue_ups", "Answers.finish": "finish",
     "Answers.tenon_stock": "tenon_stock", "Answers.sticks": "marks", "Answers.unanswered": "remarks of the row", "Answers.costs": "estimate, quote and alternatives",
-    "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",
+    "Elevation.name": "frame_name", "Elevation.width": "frame_width", "Elevation.height": "frame_height", "Elevation.pieces": "elevations",
+    "Answers.elevations": "elevations", "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",
     "Costs.estimate": "estimate", "Costs.alternatives": "alternatives",
 }  # fmt: skip
 """Fields of an answer that no key of the same name tells, and what tells them, or why nothing does."""
@@ -561,7 +563,7 @@ def test_every_field_of_an_answer_is_told_or_named_among_those_told_otherwise() 
 
 
 def test_every_record_of_answers_has_its_table() -> None:
-    for module in (results, wood, bench, money):
+    for module in (results, wood, bench, frames, money):
         for _, record in inspect.getmembers(module, inspect.isclass):
             if record.__module__ == module.__name__ and field_names(record):
                 assert record in TABLE_OF or record in INSIDE, record.__name__

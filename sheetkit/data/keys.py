@@ -351,6 +351,31 @@ MARKS = Table(
         Key("what", "text", "What it is."),
     ),
 )
+ELEVATIONS = Table(
+    "elevations",
+    "a piece of a frame, or an opening in it, as it is seen from the front",
+    (
+        Key("frame", "count", "Number of the frame, from 1."),
+        Key("frame_name", "text", "Its rails."),
+        Key("frames", "count", "Frames alike.", of="count"),
+        Key("frame_width", "length", "Width of the whole frame."),
+        Key("frame_height", "length", "Height of the whole frame."),
+        Key(
+            "from_top",
+            "yes or no",
+            "Whether the reference end of its uprights is at the top; else at the foot.",
+        ),
+        Key("number", "count", "Number of the piece in the drawing, from 1; pieces alike share theirs."),
+        Key("what", "text", "Upright, rail, partition, panel, or opening that stays open."),
+        Key("name", "text", "The part or panel; empty for an opening."),
+        Key("left", "length", "From the left side of the frame to its left side."),
+        Key("bottom", "length", "From the foot of the frame to its lower side."),
+        Key("width", "length", "Its width in the drawing."),
+        Key("height", "length", "Its height in the drawing."),
+        Key("grain", "text", "Up or across; empty for an opening."),
+        Key("does_not_close", "text", "What of the frame does not close.", of="remarks", many=True),
+    ),
+)
 SUPPLIES = Table(
     "supplies",
     "adhesive or finish that the job takes",
@@ -424,7 +449,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS, ELEVATIONS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""

@@ -18,7 +18,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
-from sheetkit.records import costs, joinery, wood
+from sheetkit.records import costs, elevations, joinery, wood
 from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.messages import KINDS, MESSAGES, REFUSALS
 from sheetkit.records.problems import Problem
@@ -31,7 +31,7 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 TOLD_BY: Mapping[str, type] = {
     "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
-    "tenon_stock": joinery.TenonMilling, "marks": joinery.Mark, "supplies": costs.Supply,
+    "tenon_stock": joinery.TenonMilling, "marks": joinery.Mark, "elevations": elevations.Piece, "supplies": costs.Supply,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
     "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
     "spacing": joinery.RunAnswer, "shapes": joinery.ShapeAnswer, "loads": joinery.LoadAnswer,
@@ -64,6 +64,8 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
         "piece",
         "trim to width",
     ),
+    "elevations.what": tuple(elevations.Seen),
+    "elevations.grain": ("", "up", "across"),
     "marks.kind": ("member", "run", "curve", "taper"),
     "quote.name": ("price", "tax", "total", "deposit", "balance"),
     "problems.weight": tuple(KINDS),

@@ -16,6 +16,7 @@ from sheetkit.plan.shop import Shop, without_bench
 from sheetkit.plan.work import work
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
+from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
@@ -39,12 +40,13 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
     tell_of_climate(job, told)
     on_parts, on_panels = notes_of("Parts", job, told), notes_of("Panels", job, told)
     parts = tuple(cut for part in job.parts if (cut := part_answer(part, shop, on_parts)))
-    made = None
+    made, seen = None, tuple[Elevation, ...]()
     if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish or _by_frame(job):
         from sheetkit.plan import making
 
         made = making.bench(shop)
         shop.job = job = making.with_openings(job, shop, made, on_panels)
+        seen = making.frames_seen(shop, made, on_panels)
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, on_panels)))
     answers = Answers(job, parts, panels)
     if job.boards:
@@ -53,7 +55,7 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
         layouts = stock_layouts(answers.blanks, shop, effort, notes_of("Boards", job, told), progress)
         answers = with_boards(replace(answers, layouts=layouts))
     if made is not None:
-        answers = making.with_making(answers, shop, made)
+        answers = replace(making.with_making(answers, shop, made), elevations=seen)
         told += made.told
     lumber = lumber_lines(answers.blanks, answers.layouts, shop, notes_of("Prices", job, told))
     return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(told))

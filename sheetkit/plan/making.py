@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from sheetkit.plan.curves import shape_answers
+from sheetkit.plan.elevations import elevations
 from sheetkit.plan.finishing import finish_answers
 from sheetkit.plan.gluing import glue_up_answers
 from sheetkit.plan.joinery import joint_answers, tenon_milling
@@ -16,6 +17,7 @@ from sheetkit.plan.openings import planned_panels
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import run_answers
 from sheetkit.records.answers import Answers, Unanswered
+from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.joinery import JointAnswer, RunAnswer
 from sheetkit.records.notes import Notes, notes_of
@@ -50,9 +52,16 @@ def with_openings(job: Job, shop: Shop, made: Bench, notes: Notes) -> Job:
     return replace(job, panels=planned_panels(shop, made.names, made.runs, made.joints, notes))
 
 
+def frames_seen(shop: Shop, made: Bench, notes: Notes) -> tuple[Elevation, ...]:
+    """Return the elevations; what they say of panels goes to the notes of Panels."""
+    return elevations(shop, made.names, made.runs, made.joints, {**made.on, "Panels": notes})
+
+
 def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
     """Return the answers with those to the tabs Joints to Finish."""
-    on, joints, runs = made.on, made.joints, made.runs
+    on = made.on
+    joints = tuple(replace(each, remarks=on["Joints"].of(each.joint.row)) for each in made.joints)
+    runs = tuple(replace(each, remarks=on["Spacing"].of(each.run.row)) for each in made.runs)
     shapes = shape_answers(shop, on["Shapes"])
     loads = load_answers(shop, on["Loads"], on["Allowances"])
     left = (

@@ -22,17 +22,23 @@ class Entry(NamedTuple):
     into: Part
     near: float
     far: float
+    row: int
+    """Row of Joints."""
 
 
 def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
-    """Give every place at which a part enters another, as far as Joints tells: tenon or dowels in its middle."""
+    """Give every place at which a part enters another, as far as Joints tells.
+
+    Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it.
+    """
     for answer in joints:
         part, into = answer.from_part, answer.into
         if "groove" in answer.joint.kind or into is None or not isinstance(part, Part):
             continue
         for start, stop in answer.spans:
-            middle = (start + stop) / 2
-            yield Entry(part, into, middle - part.width / 2, middle + part.width / 2)
+            near = (start + stop - part.width) / 2
+            near = max(0.0, min(near, into.length - part.width))
+            yield Entry(part, into, near, near + part.width, answer.joint.row)
 
 
 def planned_panels(
@@ -141,11 +147,16 @@ def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
     return run.part.qty // members if run.part.qty % members == 0 else None
 
 
+def rails_listed(panel: Panel) -> list[str]:
+    """Give the names in Rails."""
+    return [word.strip() for word in panel.rails.split(";") if word.strip()]
+
+
 def _rails(panel: Panel, names: Names, notes: Notes) -> tuple[Part, Part] | None:
     """Give the two rails that a panel names; one name alone stands for two rails alike."""
     if not panel.rails:
         return None
-    words = [word.strip() for word in panel.rails.split(";") if word.strip()]
+    words = rails_listed(panel)
     if len(words) not in (1, 2):
         notes.add("rails-two", panel.row, "rails", panel.rails, count=len(words))
         return None

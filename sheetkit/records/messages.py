@@ -83,6 +83,14 @@ OF_MAKING: dict[str, Message] = {
     "spacing-gaps-sum": Message("warning", "{members} of {width} and the gaps listed make {made}, but the run fills {between}: no place is marked.",
                          "Write rest in place of one gap, or correct Between."),
     "spacing-list-gap": Message("warning", "A gap of {gap} is more than the largest allowed ({largest}).", "Write a smaller one in Gaps, or a larger Largest gap."),
+    # elevations
+    "frame-heights": Message("warning", "{rail} stands {here} above the foot of {left}, but {there} above that of {right}: it is not level.", "Correct At of one of the two."),
+    "frame-lengths": Message("warning", "{rail} and {other} stand in one frame, but are {length} and {long} from shoulder to shoulder.", "Correct the length of one on Parts."),
+    "frame-room": Message("warning", "{part} is {length} from shoulder to shoulder, but {rails} leave {room} between them.", "Correct its length on Parts, or At of the rails."),
+    "frame-leans": Message("warning", "{part} stands at {here} along {lower}, but at {there} along {upper}: it is not upright.", "Correct At of one of the two."),
+    "frame-run": Message("warning", "{run} fills {between}, but {rail} is {length} from shoulder to shoulder.", "Correct Between, or the length of the rail on Parts."),
+    "frame-panels": Message("warning", "{panels} for {openings} between {upper} and {lower}.", "Correct Qty: every opening of every frame takes one panel."),
+    "frame-opening": Message("warning", "The planned {which} of {panel} is {planned}, but its opening is {drawn} as the frame is drawn.", "Correct it here, or the sizes and places of its frame on Parts and Joints."),
     # shapes
     "shape-needs": Message("error", "A shape of the kind {kind} needs {heading}.", "Fill in {heading}."),
     "shape-rise": Message("error", "The rise is more than half the chord: no arc of this kind.", "Write a rise of {most} or less."),

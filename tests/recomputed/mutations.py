@@ -48,7 +48,7 @@ CHANGES = (
     Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
     Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
     Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
-    Change("a mortise's edge for the rail's", "plan/openings.py", "middle - part.width / 2, middle + part.width / 2", "start, stop"),
+    Change("a mortise's edge for the rail's", "plan/openings.py", "near, near + part.width, answer", "start, stop, answer"),
     Change("unlike gaps from the far end", "plan/openings.py", "gaps = [gap for gap in run.gaps if gap > SLACK]", "gaps = [gap for gap in run.gaps[::-1] if gap > SLACK]"),
     Change("a run's members wide as thick", "plan/spacing.py", "return _Members(part, part.width)", "return _Members(part, part.thickness)"),
     Change("a run of one gap less", "calc/spacing.py", "gap = (whole - members * width) / (members + 1)", "gap = (whole - members * width) / members"),
