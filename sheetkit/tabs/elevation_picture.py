@@ -65,9 +65,8 @@ def elevation_picture(
     """Give the picture of a frame from the front, as large as the page or a small place has room for."""
     tall = TALL_SMALL if small else TALL
     dots = min((WIDTH - LEFT - RIGHT) / seen.width, tall / seen.height) * DOTS
-    across = _across(seen, sheet, dots)
-    rows = max((label.row for label in across), default=0) + 1
-    below = (rows * ROW + 2 * ROW + 16) * DOTS
+    sides, across = _across(seen, sheet, dots)
+    below = (_rows(across) * ROW + 2 * ROW + 16) * DOTS
     high = TOP * DOTS + seen.height * dots
     image = blank(LEFT + RIGHT + seen.width * dots / DOTS, (high + below) / DOTS)
     draw = pen(image)
@@ -83,7 +82,7 @@ def elevation_picture(
     for number, piece in seen.numbered:
         _named(draw, number, piece, scale, sheet, circles)
     _heights(draw, seen, scale, sheet)
-    _widths(draw, seen, across, rows, scale, sheet)
+    _widths(draw, seen, sides, across, scale, sheet)
     return finished(image, row, _alt(seen, sheet), column, greys=False)
 
 
@@ -221,16 +220,24 @@ def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) ->
         write(draw, right + 11 * DOTS, label.stands - LETTERING * DOTS * 0.72, label.words, LETTERING)
 
 
-def _across(seen: Elevation, sheet: JobSheet, dots: float) -> list[Label]:
-    """Give the sizes below the frame, from side to side of what stands upright; one too close to its neighbor goes lower; where
-    no row has room for one, only those outside stand here, and the list tells the rest."""
-    every = _labels(_sides(seen), sheet, dots)
-    if every is not None:
-        return every
-    uprights = _places(
-        side for piece in seen.pieces if piece.what is Seen.UPRIGHT for side in (piece.left, piece.right)
-    )
-    return _labels(uprights, sheet, dots) or []
+def _across(seen: Elevation, sheet: JobSheet, dots: float) -> tuple[list[float], list[Label]]:
+    """Give the places and the sizes of the line below the frame, from side to side of what stands upright.
+
+    A size too close to its neighbor goes lower; where one finds no room only those of the uprights stand here, and the
+    list tells the rest.
+    """
+    for kinds in ((Seen.UPRIGHT, Seen.PARTITION), (Seen.UPRIGHT,)):
+        places = _places(
+            side for piece in seen.pieces if piece.what in kinds for side in (piece.left, piece.right)
+        )
+        labels = _labels(places, sheet, dots)
+        if labels is not None:
+            return places, labels
+    return places, []
+
+
+def _rows(labels: Sequence[Label]) -> int:
+    return max((label.row for label in labels), default=0) + 1
 
 
 def _labels(places: Sequence[float], sheet: JobSheet, dots: float) -> list[Label] | None:
@@ -253,18 +260,17 @@ def _heights_of(seen: Elevation) -> list[float]:
     return _places(side for piece in lying for side in (piece.bottom, piece.top))
 
 
-def _sides(seen: Elevation) -> list[float]:
-    standing = (Seen.UPRIGHT, Seen.PARTITION)
-    return _places(
-        side for piece in seen.pieces if piece.what in standing for side in (piece.left, piece.right)
-    )
-
-
 def _widths(
-    draw: ImageDraw, seen: Elevation, across: Sequence[Label], rows: int, scale: Scale, sheet: JobSheet
+    draw: ImageDraw,
+    seen: Elevation,
+    sides: Sequence[float],
+    across: Sequence[Label],
+    scale: Scale,
+    sheet: JobSheet,
 ) -> None:
+    """Draw the sizes across below the frame, and the whole width below them."""
     at = scale.foot + 12 * DOTS
-    _line(draw, [(scale.x(place), at) for place in _sides(seen)])
+    _line(draw, [(scale.x(place), at) for place in sides])
     for label in across:
         top = at + (3 + label.row * ROW) * DOTS
         if label.row:
@@ -275,7 +281,7 @@ def _widths(
             fill=255,
         )
         write(draw, label.at - wide / 2, top, label.words, LETTERING)
-    whole = at + (rows * ROW + 10) * DOTS
+    whole = at + (_rows(across) * ROW + 10) * DOTS
     _line(draw, [(scale.x(0.0), whole), (scale.x(seen.width), whole)])
     words = _size(seen.width, sheet)
     wide, middle = text_width(words, LETTERING), scale.x(seen.width / 2)
