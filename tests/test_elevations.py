@@ -28,14 +28,15 @@ PARTS = """
     Partition | 8   | White oak | 3/4       | 2 1/2 | 12
 """
 JOINTS = """
-    Joint       | Qty | Kind        | Into     | From      | Thickness | Width | Depth into | Depth from | At
-    Top to leg  | 4   | loose tenon | Leg      | Top rail  | 1/4       | 4     | 1          | 1          | 1 1/2
-    Low to leg  | 4   | loose tenon | Leg      | Low rail  | 1/4       | 3     | 1          | 1          | 18 1/2
-    Side to leg | 4   | hardware    | Leg      | Side rail | 1/4       | 4     | 1/2        |            | 17
-    Upper end   | 8   | loose tenon | Top rail | Partition | 1/4       | 1 1/2 | 1          | 1          |
-    Lower end   | 8   | loose tenon | Low rail | Partition | 1/4       | 1 1/2 | 1          | 1          |
+    Joint       | Qty | Kind        | Into      | From      | Thickness | Width | Depth into | Depth from | On           | At
+    Top to leg  | 4   | loose tenon | Leg       | Top rail  | 1/4       | 4     | 1          | 1          |              | 1 1/2
+    Low to leg  | 4   | loose tenon | Leg       | Low rail  | 1/4       | 3     | 1          | 1          |              | 18 1/2
+    Side to leg | 4   | hardware    | Leg       | Side rail | 1/4       | 4     | 1/2        |            |              | 17
+    Side hook   | 4   | hardware    | Side rail |           | 1/4       | 4     | 1/2        |            | end; far end |
+    Upper end   | 8   | loose tenon | Top rail  | Partition | 1/4       | 1 1/2 | 1          | 1          |              |
+    Lower end   | 8   | loose tenon | Low rail  | Partition | 1/4       | 1 1/2 | 1          | 1          |              |
 """
-PLACED = JOINTS.replace("| 1          |\n", "| 1          | 28 1/2\n")
+PLACED = JOINTS.replace("| 1          |              |\n", "| 1          |              | 28 1/2\n")
 SPACING = "Run | Between | Member | Members\nHead | 60 | Partition | 4"
 PANELS = """
     Panel      | Qty | Species   | Run  | Rails              | Groove depth sides | Thickness | Grain
@@ -96,7 +97,7 @@ def test_the_rail_that_rails_names_first_is_the_upper_one() -> None:
 
 def test_a_front_and_a_back_rail_at_one_height_are_two_frames() -> None:
     parts = PARTS + "    Back rail | 2 | White oak | 3/4 | 5 | 60 |\n"
-    joints = PLACED + "    Back to leg | 4 | loose tenon | Leg | Back rail | 1/4 | 4 | 1 | 1 | 2\n"
+    joints = PLACED + "    Back to leg | 4 | loose tenon | Leg | Back rail | 1/4 | 4 | 1 | 1 | | 2\n"
     found = [seen.name for seen in answered(Parts=parts, Joints=joints).elevations]
     assert found == ["Top rail · Low rail", "Side rail", "Back rail"]
 
@@ -334,3 +335,91 @@ def test_a_run_of_the_command_writes_the_tab_after_marks(tmp_path: Path) -> None
 def test_a_piece_tells_its_right_and_its_top() -> None:
     piece = Piece(Seen.RAIL, "Rail", 3, 24, 60, 5)
     assert (piece.right, piece.top) == (63, 29)
+
+
+def test_front_and_back_rails_on_pieces_of_one_part_are_two_frames_and_end_rails_a_third() -> None:
+    """Legs 1 and 2 are in front, 3 and 4 behind; the end rails enter the edge of one and the far edge of the other."""
+    parts = """
+        Part      | Qty | Species   | Thickness | Width | Length
+        Leg       | 4   | White oak | 3         | 3     | 30
+        Front top | 1   | White oak | 3/4       | 4     | 60
+        Back top  | 1   | White oak | 3/4       | 4     | 60
+        Back low  | 1   | White oak | 3/4       | 4     | 60
+        End top   | 2   | White oak | 3/4       | 5     | 20
+    """
+    joints = """
+        Joint    | Kind  | Into | On       | Pieces | From      | Thickness | Width | Depth into | At
+        Front    | tenon | Leg  | face     | 1-2    | Front top | 1/4       | 3     | 1          | 1/2
+        Back     | tenon | Leg  | face     | 3-4    | Back top  | 1/4       | 3     | 1          | 1/2
+        Back low | tenon | Leg  | face     | 3-4    | Back low  | 1/4       | 3     | 1          | 20 1/2
+        One end  | tenon | Leg  | edge     | 1; 4   | End top   | 1/4       | 3     | 1          | 1
+        Other    | tenon | Leg  | far edge | 2; 3   | End top   | 1/4       | 3     | 1          | {other}
+    """
+    prices = "Species | Stock | Price\\nWhite oak | 16/4 | 12\\nWhite oak | 4/4 | 9".replace("\\n", "\n")
+    more = {"Parts": parts, "Prices": prices, "Spacing": "", "Panels": ""}
+    found = answered(Joints=joints.format(other="1"), **more).elevations
+    assert [(seen.name, seen.count, seen.width) for seen in found] == [
+        ("Front top", 1, 66),
+        ("Back top · Back low", 1, 66),
+        ("End top", 2, 26),
+    ]
+    assert of(found[1], Seen.RAIL) == [(3, 26, 60, 4), (3, 6, 60, 4)]
+    assert of(found[2], Seen.RAIL) == [(3, 25, 20, 5)]
+    assert found[2].remarks == ()
+    uneven = answered(Joints=joints.format(other="2"), **more)
+    assert [problem.code for problem in uneven.problems if problem.tab == "Joints"].count(
+        "frame-heights"
+    ) == 1
+
+
+def test_a_case_shows_the_edges_of_its_boards_and_its_partitions_where_their_run_puts_them() -> None:
+    """In mm: the bottom, 22 thick in a dado of 22 at 640, is 38 above the foot of sides 700 long; the top, with dowels of 8 at 7,
+    is flush. Between them 640 - 22 = 618; partitions 20 thick leave (1000 - 2 x 20) / 3 = 320."""  # fmt: skip
+    found = answered(
+        Job=METRIC,
+        Prices="",
+        Parts="""
+            Part      | Qty | Species      | Thickness | Width | Length | Tenons
+            Side      | 2   | European oak | 22        | 400   | 700    |
+            Top       | 1   | European oak | 22        | 400   | 1000   |
+            Bottom    | 1   | European oak | 22        | 400   | 1000   | 8
+            Partition | 2   | European oak | 20        | 390   | 618    |
+        """,
+        Joints="""
+            Joint         | Kind   | Into        | On   | From      | Thickness | Width | Depth into | Depth from | At         | Lies
+            Top to side   | dowel  | Side        | face | Top       | 8         |       | 14         | 26         | 7          | across
+            Bottom dado   | groove | Side        | face | Bottom    | 22        |       | 8          |            | 640        | across
+            Partitions in | dowel  | Top; Bottom | face | Partition | 8         |       | 14         | 26         | Partitions | across
+            Hinge         | hardware | Side      | edge | Bottom    | 2         | 60    | 2          |            | 80         | along
+        """,
+        Spacing="Run | Between | Member | Member width\nPartitions | 1000 | Partition | 20",
+        Panels="",
+    )
+    (seen,) = found.elevations
+    inch = [tuple(round(side * 25.4, 6) for side in box) for box in of(seen, Seen.UPRIGHT)]
+    assert inch == [(0, 0, 22, 700), (1022, 0, 22, 700)]
+    assert [tuple(round(side * 25.4, 6) for side in box) for box in of(seen, Seen.RAIL)] == [
+        (22, 678, 1000, 22),
+        (22, 38, 1000, 22),
+    ]
+    assert [tuple(round(side * 25.4, 6) for side in box) for box in of(seen, Seen.PARTITION)] == [
+        (342, 60, 20, 618),
+        (682, 60, 20, 618),
+    ]
+    assert [round(box[2] * 25.4, 6) for box in of(seen, Seen.OPENING)] == [320, 320, 320]
+    assert seen.remarks == ()
+
+
+def test_a_hinge_makes_no_frame_but_hooks_in_the_end_of_a_rail_do() -> None:
+    assert [seen.name for seen in answered().elevations] == ["Top rail · Low rail", "Side rail"]
+    hinged = PLACED.replace("| end; far end |", "| edge         | 30")
+    assert [seen.name for seen in answered(Joints=hinged).elevations] == ["Top rail · Low rail"]
+
+
+def test_a_partition_on_several_rails_in_one_row_stands_where_its_run_puts_it() -> None:
+    joints = PLACED[: PLACED.index("    Upper end")] + (
+        "    Ends | | loose tenon | Top rail; Low rail | Partition | 1/4 | 1 1/2 | 1 | 1 | edge | Head\n"
+    )
+    seen = frame("Top rail", Joints=joints)
+    assert of(seen, Seen.PARTITION) == [(left, 12, 2.5, 12) for left in (13, 25.5, 38, 50.5)]
+    assert seen.remarks == ()

@@ -1,4 +1,4 @@
-"""Spacing of members in a run, in equal gaps or in listed ones: the centre line of each, from one end."""
+"""Spacing of members in a run, in equal gaps or in listed ones: the center line of each, from one end."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ class Run(StrEnum):
 class Spacing:
     """Equally spaced members.
 
-    `gap` is the clear gap between neighbours, `gaps` how many there are of it, `end_gap` the clear gap at
-    either end, `pitch` centre to centre [in]. `centres` and `sides` (near, far) are from the run's start
+    `gap` is the clear gap between neighbors, `gaps` how many there are of it, `end_gap` the clear gap at
+    either end, `pitch` center to center [in]. `centers` and `sides` (near, far) are from the run's start
     [in].
     """
 
@@ -34,7 +34,7 @@ class Spacing:
     gap: float
     end_gap: float
     pitch: float
-    centres: tuple[float, ...]
+    centers: tuple[float, ...]
     sides: tuple[tuple[float, float], ...]
 
 
@@ -44,7 +44,7 @@ def exact(size: Size) -> Fraction:
     Parameters
     ----------
     size : Fraction or float
-        A size; floats come from fractions of an inch or from millimetres [in]
+        A size; floats come from fractions of an inch or from millimeters [in]
 
     Returns
     -------
@@ -95,7 +95,7 @@ def equal_spacing(
     member_width : Fraction or float
         Width of one member [in]
     members : int, optional
-        How many members; needed unless the largest gap is given, and wins over it [-]
+        How many members; needed unless the largest gap is given, and is used before it [-]
     largest_gap : Fraction or float, optional
         Largest clear gap allowed; the fewest members that keep to it are taken [in]
     first_at : Fraction or float, optional
@@ -123,7 +123,7 @@ def equal_spacing(
     Examples
     --------
     >>> run = equal_spacing(36, 0.75, members=5)
-    >>> run.gap, run.centres
+    >>> run.gap, run.centers
     (5.375, (5.75, 11.875, 18.0, 24.125, 30.25))
     >>> equal_spacing(36, 0.75, largest_gap=5).members
     6
@@ -175,7 +175,7 @@ class Listed:
     gaps: tuple[float, ...]
     rest: float | None
     over: float
-    centres: tuple[float, ...]
+    centers: tuple[float, ...]
     sides: tuple[tuple[float, float], ...]
 
 
@@ -210,7 +210,7 @@ def listed_spacing(between: Size, member_width: Size, gaps: Sequence[Size | None
     Examples
     --------
     >>> run = listed_spacing(60, 2.5, [6, None, None, 8])
-    >>> run.rest, run.centres
+    >>> run.rest, run.centers
     (19.25, (7.25, 29.0, 50.75))
 
     References

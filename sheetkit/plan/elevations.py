@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
+from sheetkit.plan.entries import Entry, entries
 from sheetkit.plan.frames import Frame, Rail, frames
 from sheetkit.plan.notes import Names, listed, name_key
-from sheetkit.plan.openings import Entry, entries, rails_listed
+from sheetkit.plan.openings import rails_listed
+from sheetkit.plan.places import is_groove
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
 from sheetkit.records.elevations import Elevation, Piece, Seen
@@ -62,8 +64,9 @@ class Typed(NamedTuple):
         return named == rows if named else rows <= self.grooved.get(panel.row, frozenset())
 
     def entering(self, part: Part, into: Part) -> list[Entry]:
-        """Give where a part enters another, in order."""
-        return sorted((e for e in self.entered if e.part == part and e.into == into), key=lambda e: e.near)
+        """Give where a part enters another, each place once, in order."""
+        there = {(e.near, e.far): e for e in self.entered if e.part == part and e.into == into}
+        return [there[place] for place in sorted(there)]
 
 
 @dataclass
@@ -107,9 +110,9 @@ def elevations(
     """Give every frame that Joints tells, seen from the front; a rail without a place stands on none."""
     grooved: dict[int, frozenset[int]] = {}
     for answer in joints:
-        if "groove" in answer.joint.kind and isinstance(answer.from_part, Panel) and answer.into is not None:
+        if is_groove(answer.joint) and isinstance(answer.from_part, Panel):
             row = answer.from_part.row
-            grooved[row] = grooved.get(row, frozenset()) | {answer.into.row}
+            grooved[row] = grooved.get(row, frozenset()) | {cavity.part.row for cavity in answer.cavities}
     typed = Typed(tuple(entries(joints)), runs, shop.job.panels, names, grooved)
     found = frames(typed.entered, (typed.rails(panel) for panel in typed.panels), grooved.values())
     return tuple(_elevation(frame, typed, shop, on) for frame in found)
@@ -120,8 +123,8 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
     left, right = frame.left, frame.right
     long = max(rail.part.length for rail in frame.rails)
     view.pieces += [
-        Piece(Seen.UPRIGHT, left.part, 0.0, 0.0, left.width, left.length, "up"),
-        Piece(Seen.UPRIGHT, right.part, left.width + long, 0.0, right.width, right.length, "up"),
+        Piece(Seen.UPRIGHT, entry.into.part, at, 0.0, entry.width_seen, entry.into.length, "up")
+        for at, entry in ((0.0, left), (left.width_seen + long, right))
     ]
     for rail in frame.rails:
         _rail(view, rail, long)
@@ -142,13 +145,13 @@ def _reference_at_top(frame: Frame, typed: Typed) -> bool:
         if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
             return rails[0].at_left < rails[1].at_left
     rail = frame.rails[0]
-    drop = frame.left.length - frame.right.length
+    drop = frame.left.into.length - frame.right.into.length
     lean = rail.at_left[0][0] - rail.at_right[0][0]
     return abs(drop) <= SLACK or abs(drop - lean) <= abs(lean)
 
 
 def _rail(view: View, rail: Rail, long: float) -> None:
-    part, left, right = rail.part, rail.left, rail.right
+    part, left, right = rail.part, rail.left.into, rail.right.into
     if view.unlike(part.length, long):
         other = next(each.part for each in view.frame.rails if each.part.length == long)
         view.say("Joints", "frame-lengths", rail.row, "from_part", part.part, rail=part.part, other=other.part,
@@ -161,18 +164,18 @@ def _rail(view: View, rail: Rail, long: float) -> None:
                 view.say("Joints", "frame-heights", rail.row, "at", there, rail=part.part, left=left.part,
                          right=right.part, here=view.size(bottom), there=view.size(there))  # fmt: skip
         view.pieces.append(
-            Piece(Seen.RAIL, part.part, left.width, bottom, part.length, top - bottom, "across")
+            Piece(Seen.RAIL, part.part, rail.left.width_seen, bottom, part.length, top - bottom, "across")
         )
 
 
 def _bays(view: View) -> Iterator[Bay]:
     """Give the rooms between rails, the lowest first, with the partitions that stand in each."""
-    standing = [(view.up(*span, rail.left), rail) for rail in view.frame.rails for span in rail.at_left]
+    standing = [(view.up(*span, rail.left.into), rail) for rail in view.frame.rails for span in rail.at_left]
     standing.sort(key=lambda each: each[0])
     for ((_, bottom), lower), ((top, _), upper) in pairwise(standing):
         if top - bottom <= SLACK:
             continue
-        left, high = view.frame.left.width, top - bottom
+        left, high = view.frame.left.width_seen, top - bottom
         run, placed = _placed(view, lower, upper)
         for part in dict.fromkeys(part for part, _, _ in placed if part):
             _fits(view, part, lower.part, upper.part, high)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import NamedTuple
 
-from sheetkit.plan.openings import Entry
+from sheetkit.plan.entries import Entry
 from sheetkit.plan.spacing import SLACK
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import Span
@@ -20,17 +20,21 @@ class Rail(NamedTuple):
     """A part between two uprights: its edges along each, from the reference end, as often as it stands there [in]."""
 
     part: Part
-    left: Part
-    right: Part
+    left: Entry
+    """By which it enters the left upright, the first time."""
+    right: Entry
     at_left: tuple[Span, ...]
     at_right: tuple[Span, ...]
-    row: int
-    """Row of Joints by which it enters the right one."""
 
     @property
     def frames(self) -> int:
         """How many frames its Qty makes."""
         return max(1, self.part.qty // len(self.at_left))
+
+    @property
+    def row(self) -> int:
+        """Row of Joints by which it enters the right upright."""
+        return self.right.row
 
 
 @dataclass(frozen=True)
@@ -40,13 +44,13 @@ class Frame:
     rails: tuple[Rail, ...]
 
     @property
-    def left(self) -> Part:
-        """The upright at the left."""
+    def left(self) -> Entry:
+        """Where its first rail enters the upright at the left."""
         return self.rails[0].left
 
     @property
-    def right(self) -> Part:
-        """The upright at the right."""
+    def right(self) -> Entry:
+        """Where its first rail enters the upright at the right."""
         return self.rails[0].right
 
     def rail(self, part: Part | None) -> Rail | None:
@@ -83,18 +87,18 @@ def _rails(entered: Sequence[Entry]) -> Iterator[Rail]:
         if entry.into.row not in entering:
             by_part.setdefault(entry.part.row, []).append(entry)
     for entries in by_part.values():
-        into: dict[int, list[Entry]] = {}
-        for entry in entries:
-            into.setdefault(entry.into.row, []).append(entry)
-        sides = [into[row] for row in sorted(into)][:2]
-        left, right = sides[0], sides[-1]
-        if len(sides) == 1 and left[0].into.qty < 2:
+        sides: dict[tuple[int, tuple[int, ...], str], list[Entry]] = {}
+        for entry in sorted(entries, key=lambda entry: entry.side):
+            sides.setdefault(entry.side, []).append(entry)
+        two = list(sides.values())[:2]
+        left, right = two[0], two[-1]
+        if left is right and len(left[0].pieces) < 2:
             continue
-        yield Rail(left[0].part, left[0].into, right[0].into, _spans(left), _spans(right), right[0].row)
+        yield Rail(left[0].part, left[0], right[0], _spans(left), _spans(right))
 
 
 def _spans(entries: Iterable[Entry]) -> tuple[Span, ...]:
-    return tuple(sorted((entry.near, entry.far) for entry in entries))
+    return tuple(sorted({(entry.near, entry.far) for entry in entries}))
 
 
 def _partitioned(entered: Iterable[Entry]) -> Iterable[frozenset[int]]:
@@ -106,7 +110,8 @@ def _partitioned(entered: Iterable[Entry]) -> Iterable[frozenset[int]]:
 
 
 def _side_by_side(one: Rail, other: Rail) -> bool:
-    return {one.left.row, one.right.row} == {other.left.row, other.right.row}
+    """Tell whether two rails stand between the same pieces of the same uprights, in the same of their surfaces."""
+    return {one.left.side, one.right.side} == {other.left.side, other.right.side}
 
 
 def _level(one: Rail, other: Rail) -> bool:

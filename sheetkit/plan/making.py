@@ -19,7 +19,7 @@ from sheetkit.plan.spacing import run_answers
 from sheetkit.records.answers import Answers, Unanswered
 from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
-from sheetkit.records.joinery import JointAnswer, RunAnswer
+from sheetkit.records.joinery import JointAnswer, RunAnswer, ShapeAnswer
 from sheetkit.records.notes import Notes, notes_of
 from sheetkit.records.problems import Problem
 
@@ -28,23 +28,25 @@ TABS = ("Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish")
 
 @dataclass(frozen=True)
 class Bench:
-    """What is answered before the panels, since their openings follow from it: runs and joints."""
+    """What is answered before the panels, since their openings follow from it: runs, shapes and joints."""
 
     names: Names
     on: Mapping[str, Notes]
     """What is said of each tab, all in one list."""
     told: list[Problem]
     runs: tuple[RunAnswer, ...]
+    shapes: tuple[ShapeAnswer, ...]
     joints: tuple[JointAnswer, ...]
 
 
 def bench(shop: Shop) -> Bench:
-    """Return the runs and joints of a job."""
+    """Return the runs, shapes and joints of a job."""
     told: list[Problem] = []
     names = Names(shop.job)
     on = {tab: notes_of(tab, shop.job, told) for tab in (*TABS, "Allowances")}
     runs = run_answers(shop, names, on["Spacing"])
-    return Bench(names, on, told, runs, joint_answers(shop, names, on["Joints"]))
+    shapes = shape_answers(shop, names, on["Shapes"])
+    return Bench(names, on, told, runs, shapes, joint_answers(shop, names, runs, shapes, on["Joints"]))
 
 
 def with_openings(job: Job, shop: Shop, made: Bench, notes: Notes) -> Job:
@@ -62,7 +64,7 @@ def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
     on = made.on
     joints = tuple(replace(each, remarks=on["Joints"].of(each.joint.row)) for each in made.joints)
     runs = tuple(replace(each, remarks=on["Spacing"].of(each.run.row)) for each in made.runs)
-    shapes = shape_answers(shop, on["Shapes"])
+    shapes = tuple(replace(each, remarks=on["Shapes"].of(each.shape.row)) for each in made.shapes)
     loads = load_answers(shop, on["Loads"], on["Allowances"])
     left = (
         *on["Spacing"].left([run.run.row for run in runs]),

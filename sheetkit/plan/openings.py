@@ -2,43 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, product
-from typing import NamedTuple
 
+from sheetkit.plan.entries import Entry, entries
 from sheetkit.plan.notes import Names, listed, name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
 from sheetkit.records.job import Panel, Part
 from sheetkit.records.joinery import JointAnswer, RunAnswer
 from sheetkit.records.notes import Notes
-
-
-class Entry(NamedTuple):
-    """Where a part stands in another that it enters: its near and far edge along it, from the reference end [in]."""
-
-    part: Part
-    into: Part
-    near: float
-    far: float
-    row: int
-    """Row of Joints."""
-
-
-def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
-    """Give every place at which a part enters another, as far as Joints tells.
-
-    Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it.
-    """
-    for answer in joints:
-        part, into = answer.from_part, answer.into
-        if "groove" in answer.joint.kind or into is None or not isinstance(part, Part):
-            continue
-        for start, stop in answer.spans:
-            near = (start + stop - part.width) / 2
-            near = max(0.0, min(near, into.length - part.width))
-            yield Entry(part, into, near, near + part.width, answer.joint.row)
 
 
 def planned_panels(
@@ -190,10 +164,10 @@ def _height(
 
 
 def rooms_between(rails: tuple[Part, Part], entered: Sequence[Entry]) -> Iterator[tuple[Part, float]]:
-    """Give each part that both rails enter, and the least room between them there; below 0 where they cross."""
+    """Give each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
     one, other = rails
-    for into in dict.fromkeys(entry.into.row for entry in entered):
-        here = [entry for entry in entered if entry.into.row == into]
+    for side in dict.fromkeys((entry.into.row, entry.pieces) for entry in entered):
+        here = [entry for entry in entered if (entry.into.row, entry.pieces) == side]
         of_one = [entry for entry in here if entry.part == one]
         of_other = [entry for entry in here if entry.part == other]
         pairs = combinations(of_one, 2) if one == other else product(of_one, of_other)

@@ -91,7 +91,7 @@ class Shop:
         return length_text(size, self.sheet.unit, self.sheet.step)
 
     def fine(self, size: float) -> str:
-        """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
+        """Write a small size for a person: thousandths of an inch, or tenths of a millimeter."""
         return self.units.fine(size)
 
     def measures(self, stock: Stock) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.calc.spacing import equal_spacing, fewest_members, listed_spacing, most_members
@@ -32,7 +33,7 @@ def run_answers(shop: Shop, names: Names, notes: Notes) -> tuple[RunAnswer, ...]
     """Answer every row of Spacing that can be answered, then hold the number of members against Parts."""
     found = [answer for run in shop.job.runs if (answer := _answer(run, shop, names, notes))]
     _counted(found, notes)
-    return tuple(_with_remarks(answer, notes) for answer in found)
+    return tuple(replace(answer, remarks=notes.of(answer.run.row)) for answer in found)
 
 
 def runs_by_name(answers: Iterable[RunAnswer]) -> Mapping[str, RunAnswer]:
@@ -41,11 +42,6 @@ def runs_by_name(answers: Iterable[RunAnswer]) -> Mapping[str, RunAnswer]:
     for answer in answers:
         found.setdefault(name_key(answer.name), answer)
     return found
-
-
-def _with_remarks(answer: RunAnswer, notes: Notes) -> RunAnswer:
-    return RunAnswer(answer.run, answer.members, answer.gap, answer.end_gap, answer.centres, answer.sides,
-                     answer.width, answer.part, answer.gaps, notes.of(answer.run.row))  # fmt: skip
 
 
 def _answer(run: Run, shop: Shop, names: Names, notes: Notes) -> RunAnswer | None:
@@ -117,7 +113,7 @@ def _equal(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | None
         return RunAnswer(run, members or 1, None, run.first_at or 0.0, width=width, part=of.part)
     found = equal_spacing(run.between, width, min(most, members or fewest or 1), None, run.first_at)
     _largest_gap_notes(run, width, found.gap, found.end_gap, fewest, most, shop, notes)
-    _say_places(run, found.centres, found.sides, shop, notes)
+    _say_places(run, found.centers, found.sides, shop, notes)
     if found.gaps and run.first_at is not None and found.members > 1:
         notes.remark(run.row, f"Ends {shop.in_steps(found.end_gap)}, {found.gaps} gaps between members.")
     notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
@@ -125,7 +121,7 @@ def _equal(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | None
     last = run.between - found.end_gap - width if alone else found.end_gap
     gaps = (found.end_gap, *[found.gap] * (found.members - 1), last)
     return RunAnswer(
-        run, found.members, found.gap, found.end_gap, found.centres, found.sides, width, of.part, gaps
+        run, found.members, found.gap, found.end_gap, found.centers, found.sides, width, of.part, gaps
     )
 
 
@@ -165,12 +161,12 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
     if run.largest_gap is not None and largest > run.largest_gap + SLACK:
         notes.add("spacing-list-gap", run.row, "gaps", shop.words(largest), gap=_over(largest, shop),
                   largest=shop.words(run.largest_gap))  # fmt: skip
-    _say_places(run, found.centres, found.sides, shop, notes)
+    _say_places(run, found.centers, found.sides, shop, notes)
     notes.remark(run.row, f"Gaps {', '.join(shop.in_steps(gap) for gap in found.gaps[:MOST_SAID])}.")
     alike = max(found.gaps) - min(found.gaps) <= SLACK
     gap = found.gaps[0] if alike else found.rest
     return RunAnswer(
-        run, members, gap, found.gaps[0], found.centres, found.sides, of.width, of.part, found.gaps
+        run, members, gap, found.gaps[0], found.centers, found.sides, of.width, of.part, found.gaps
     )
 
 
@@ -216,10 +212,10 @@ def _over(size: float, shop: Shop) -> str:
 
 
 def _say_places(
-    run: Run, centres: Sequence[float], sides: Sequence[tuple[float, float]], shop: Shop, notes: Notes
+    run: Run, centers: Sequence[float], sides: Sequence[tuple[float, float]], shop: Shop, notes: Notes
 ) -> None:
-    if len(centres) > MOST_SAID:
-        pitch = shop.in_steps(centres[1] - centres[0])
+    if len(centers) > MOST_SAID:
+        pitch = shop.in_steps(centers[1] - centers[0])
         notes.remark(
             run.row,
             f"The places stand on Marks; from center to center {pitch}."
@@ -229,9 +225,9 @@ def _say_places(
         return
     near = [side[0] for side in sides]
     begins = ", ".join(shop.in_steps(side) for side in near)
-    middles = ", ".join(shop.in_steps(centre) for centre in centres)
+    middles = ", ".join(shop.in_steps(center) for center in centers)
     step = shop.sheet.step
-    odd = any(abs(rounded(place, step) - place) > SLACK for place in (*near, *centres))
+    odd = any(abs(rounded(place, step) - place) > SLACK for place in (*near, *centers))
     nearest = f", to the nearest {shop.words(step)}" if odd else ""
     notes.remark(run.row, f"Members begin at {begins} from one end; their centers at {middles}{nearest}.")
 

@@ -83,7 +83,7 @@ def elevation_picture(
         _named(draw, number, piece, scale, sheet, circles)
     _heights(draw, seen, scale, sheet)
     _widths(draw, seen, sides, across, scale, sheet)
-    return finished(image, row, _alt(seen, sheet), column, greys=False)
+    return finished(image, row, _alt(seen, sheet), column, grays=False)
 
 
 def _alt(seen: Elevation, sheet: JobSheet) -> str:

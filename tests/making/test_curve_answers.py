@@ -48,7 +48,7 @@ def test_a_taper_gives_angle_and_offset_of_each_face() -> None:
     assert "from 5 to 29" in found.remarks("Shapes")[0]
 
 
-def test_a_metric_arc_answers_in_millimetres() -> None:
+def test_a_metric_arc_answers_in_millimeters() -> None:
     found = answered({"Job": METRIC, "Shapes": "Shape | Kind | Length | Rise\nTop | arc | 2000 | 20"})
     assert found.column("Shapes", "radius") == pytest.approx([25010.0])  # 2000^2 / 160 + 10
 

@@ -10,7 +10,7 @@ from tests.recomputed.shop import Shop
 
 
 def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
-    """Centres across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
+    """Centers across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
     between = width - 4 * thick
     if between < 2 * thick:
         return [width / 2]
@@ -22,14 +22,14 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
     into, gap = row["Depth into"], shop.allow["Glue gap"]
     if row["Kind"] == "tenon":
-        return {"tenon_length": into - gap, "stock_length": None, "pieces": row["Qty"]}
+        return {"tenon_length": into - gap, "stock_length": None, "tenons": row["Qty"]}
     length = (into - gap) + ((row.get("Depth from") or into) - gap)
     each = len(dowels(row["Width"], row["Thickness"])) if row["Kind"] == "dowel" else 1
     pieces = each * row["Qty"]
     return {
         "tenon_length": length,
         "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"],
-        "pieces": pieces,
+        "tenons": pieces,
     }
 
 
@@ -53,8 +53,8 @@ def spaced(row: dict[str, Any], parts: list[dict[str, Any]]) -> dict[str, Any]:
             count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
         )
     end = gap(members) if first is None else first
-    centres = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
-    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centres, "width": width}
+    centers = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
+    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centers, "width": width}
 
 
 def _listed(words: list[str], between: Fraction, width: Fraction) -> dict[str, Any]:
@@ -63,7 +63,7 @@ def _listed(words: list[str], between: Fraction, width: Fraction) -> dict[str, A
     left = between - (len(words) - 1) * width - sum(given.values())
     rest = left / words.count("rest") if "rest" in words else None
     gaps = [given.get(place, rest or Fraction(0)) for place in range(len(words))]
-    centres = [
+    centers = [
         sum(gaps[: place + 1], Fraction(0)) + place * width + width / 2 for place in range(len(gaps) - 1)
     ]
     gap = gaps[0] if len(set(gaps)) == 1 else rest
@@ -72,6 +72,6 @@ def _listed(words: list[str], between: Fraction, width: Fraction) -> dict[str, A
         "gap": gap,
         "end_gap": gaps[0],
         "each_gap": gaps,
-        "centres": centres,
+        "centres": centers,
         "width": width,
     }
