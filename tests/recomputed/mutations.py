@@ -51,6 +51,11 @@ CHANGES = (
     Change("the tape's step for the job's", SHOP, "self.up(rounded_up(size, self.allowances.rough_step))", "self.up(size)"),
     Change("staves cut to the job's step", PARTS, "need, shop.taped(width), shop.taped(length), role=\"stave\"", "need, shop.up(width), shop.up(length), role=\"stave\""),
     Change("panels' staves cut to the job's step", PANELS, "shop.taped(width), shop.taped(length)", "shop.up(width), shop.up(length)"),
+    Change("a mortise's edge for the rail's", "plan/openings.py", "near, near + part.width, answer", "start, stop, answer"),
+    Change("unlike gaps from the far end", "plan/openings.py", "gaps = [gap for gap in run.gaps if gap > SLACK]", "gaps = [gap for gap in run.gaps[::-1] if gap > SLACK]"),
+    Change("a run's members wide as thick", "plan/spacing.py", "return _Members(part, part.width)", "return _Members(part, part.thickness)"),
+    Change("a run of one gap less", "calc/spacing.py", "gap = (whole - members * width) / (members + 1)", "gap = (whole - members * width) / members"),
+    Change("what is left given to one gap", "calc/spacing.py", "rest = left / open_ones", "rest = left"),
     # others
     Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
            "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),
