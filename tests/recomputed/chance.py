@@ -130,7 +130,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     job["Extras"] = draw(
         rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99")))
     )
-    job["Labor"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "panel", "surface"), Minutes_each=st.integers(1, 60),
+    job["Labor"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "groove", "recess", "panel", "surface"), Minutes_each=st.integers(1, 60),
                               Rate=one(None, Decimal("42.5"))))  # fmt: skip
     if draw(st.booleans()):
         job["Allowances"] = draw(own_allowances(unit))
