@@ -13,6 +13,7 @@ from sheetkit.book import save
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.places import (
+    Said,
     decorated_title,
     fingerprint,
     place_answers,
@@ -28,7 +29,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
-from sheetkit.tabs.draft import stamped
+from sheetkit.tabs.draft import STAMP_AT, stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
@@ -225,16 +226,22 @@ def _worked_out(
         title, (row, column) = looking[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
-    said = print_of_answers(made, beside)
+    spoken = [Said(page) for page in made]
+    said = print_of_answers(spoken, beside)
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or _stamp(intake.job.sheet, now)
     tabs = tuple(stamped(page, stamp) for page in made)
     asked = print_of_inputs(intake.job, workbook)
+    prints = {
+        f"print.{page.key}": each.fingerprint({STAMP_AT: page.cells.get(STAMP_AT, Cell())})
+        for page, each in zip(tabs, spoken, strict=True)
+    }
+    del made, spoken  # the words of every cell are not kept while the file is written
     notes = {
         "said": said,
         "stamp": stamp,
         ASKED: asked,
-        **{f"print.{page.key}": fingerprint(page) for page in tabs},
+        **prints,
         **(kept_figures(answers) if answers else {}),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}

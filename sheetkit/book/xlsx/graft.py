@@ -26,10 +26,10 @@ from sheetkit.book.xlsx.names import (
     retitled,
     write_marks,
 )
-from sheetkit.book.xlsx.read import area
 from sheetkit.book.xlsx.relations import STRINGS_TYPE, STYLES_TYPE
 from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.styles import Styles
+from sheetkit.book.xlsx.tab import area
 from sheetkit.book.xlsx.transplant import Nursery
 from sheetkit.book.xlsx.value import Store
 from sheetkit.page import Address, Cell, Page, Range, reference
