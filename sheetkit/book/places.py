@@ -87,17 +87,21 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
     """
     digest = hashlib.blake2s(digest_size=10)
     sheet = workbook.page(JOB_TITLE)
-    asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
+    asked = []
+    if sheet is not None:
+        asked.append((JOB_TITLE, sheet.cells, {column for _, column in sheet.cells}, 0))
     for tab in TABLES:
         place = job.places.get(tab.title)
         page = workbook.page(place.title) if place else None
         if page is not None and place is not None:
             columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
-            first = place.heading_row
-            rows = [(at, cell) for at, cell in page.cells.items() if at[1] in columns and at[0] > first]
-            asked.append((tab.title, rows))
-    for title, cells in asked:
-        said = [f"({row}, {at}){_said(cell)}\n" for (row, at), cell in cells if cell.value is not None]
+            asked.append((tab.title, page.cells, columns, place.heading_row))
+    for title, cells, columns, first in asked:
+        said = [
+            f"({row}, {at}){_said(cell)}\n"
+            for (row, at), cell in cells.items()
+            if at in columns and row > first and cell.value is not None
+        ]
         digest.update(f"{title}\n{''.join(said)}".encode())
     return digest.hexdigest()
 

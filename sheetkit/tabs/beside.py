@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 
 from sheetkit.form.columns import TABLES, Column
 from sheetkit.page import Cell, Format, Style
@@ -44,24 +45,30 @@ def answers_beside(answers: Answers) -> Beside:
     return found
 
 
+@cache
+def _shown(format: Format) -> Style:
+    """Return the one style of a format: cells by the thousand share it."""
+    return Style(format=format)
+
+
 def _cell(value: float | int | str | None, column: Column, measure: Measure) -> Cell:
     if value is None or isinstance(value, str):
         return Cell(value)
     if column.name == "radius":  # far larger than what is marked with a rule
-        return Cell(measure.size(value), style=Style(format=Format.HUNDREDTH))
+        return Cell(measure.size(value), style=_shown(Format.HUNDREDTH))
     if column.holds == "length":
         format = measure.fine_format if column.name in FINE else measure.size_format
-        return Cell(measure.size(value), style=Style(format=format))
+        return Cell(measure.size(value), style=_shown(format))
     if column.holds == "count":
-        return Cell(value, style=Style(format=FORMATS["count"]))
+        return Cell(value, style=_shown(FORMATS["count"]))
     shown = round(value, 9) if column.holds == "volume" else measure.shown(value, column.holds)
-    return Cell(shown, style=Style(format=FORMATS[column.holds]))
+    return Cell(shown, style=_shown(FORMATS[column.holds]))
 
 
 def _cost(cost: Decimal | None, formula: str | None) -> Cell:
     if cost is None:
         return Cell()
-    return Cell(float(cost), formula, Style(format=Format.MONEY))
+    return Cell(float(cost), formula, _shown(Format.MONEY))
 
 
 def _extra_cost(found: ExtraAnswer, job: Job) -> Cell:
@@ -81,7 +88,7 @@ def _live_labour(found: OperationAnswer, job: Job) -> Cells:
     hours = f"{found.count!r}*{minutes}/60"
     whole = operation.counted_by != "surface"
     return {
-        "count": Cell(found.count, style=Style(format=Format.WHOLE if whole else Format.HUNDREDTH)),
+        "count": Cell(found.count, style=_shown(Format.WHOLE if whole else Format.HUNDREDTH)),
         "hours": Cell(found.hours, hours, Style(format=FORMATS["hours"])),
         "cost": _cost(found.cost, f"ROUND({found.count!r}*{minutes}*{rate}/60,2)"),
     }

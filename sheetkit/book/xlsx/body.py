@@ -10,9 +10,10 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from itertools import groupby, islice
+from itertools import groupby
 from math import isfinite
 from operator import itemgetter
+from typing import NamedTuple
 
 from sheetkit.book.xlsx.render import MOST_LINKS, serial
 from sheetkit.book.xlsx.strings import Strings
@@ -38,6 +39,14 @@ _ROW = re.compile(r'<row r="(\d+)"(?: spans="[^"]*")?([^<>]*?)/?>')
 _FORMULA = re.compile(r'<c r="([A-Z]+\d+)" s="\d+"((?: [a-z]+="[a-z0-9]+")*><f[ >].*?</c>)', re.DOTALL)
 _BLOCK = 16
 """Rows that share one hint at the columns they fill."""
+
+
+class _Row(NamedTuple):
+    """A row of cells: the first and last of its columns, and the cells as they stand in the file."""
+
+    first: int
+    last: int
+    cells: str
 
 
 def shell_of(page: Page) -> Page:
@@ -76,15 +85,15 @@ def laid_out(shell: bytes, page: Page, look: Callable[[Style], int], strings: St
         return shell
     said = old[0].decode()
     made = _rows(cells, dict(_FORMULA.findall(said)), look, strings)
-    spans = _spans(cells)
+    spans = _spans(made)
     standing = _shell_heights(page)
     tails = {standing[int(row)]: tail for row, tail in _ROW.findall(said) if int(row) in standing}
     pieces = []
     for row in sorted(made.keys() | page.heights.keys()):
         tail = tails[page.heights[row]] if row in page.heights else ""
         tag = f'<row r="{row}"{spans.get((row - 1) // _BLOCK, "")}{tail}'
-        pieces.append(f"{tag}>{made[row]}</row>" if row in made else f"{tag}/>")
-    before = _EXTENT.sub(_extent(page, cells), shell[: old.start()])
+        pieces.append(f"{tag}>{made[row].cells}</row>" if row in made else f"{tag}/>")
+    before = _EXTENT.sub(_extent(page, made), shell[: old.start()])
     after = _LINKS.sub(lambda _: _links(page), shell[old.end() :])
     return b"".join([before, b"<sheetData>", "".join(pieces).encode(), b"</sheetData>", after])
 
@@ -94,12 +103,13 @@ def _rows(
     formulas: Mapping[str, str],
     look: Callable[[Style], int],
     strings: Strings,
-) -> dict[int, str]:
-    """Return the cells of each row, as they stand in the file."""
+) -> dict[int, _Row]:
+    """Return each row that holds cells."""
     looks: dict[int, int] = {}  # by the object that a style is: telling equal ones costs more than a cell
     letters: dict[int, str] = {}
-    made: dict[int, str] = {}
-    for row, addresses in groupby(sorted(cells), itemgetter(0)):
+    made: dict[int, _Row] = {}
+    for row, group in groupby(sorted(cells), itemgetter(0)):
+        addresses = list(group)
         pieces = []
         # The innermost loop of writing: written for speed.
         for address in addresses:
@@ -121,7 +131,7 @@ def _rows(
                     number = look(_dated(style))
                 content = _content(value)
             pieces.append(f'<c r="{letter}{row}" s="{number}"{content}')
-        made[row] = "".join(pieces)
+        made[row] = _Row(addresses[0][1], addresses[-1][1], "".join(pieces))
     return made
 
 
@@ -172,24 +182,23 @@ def _with_merged(page: Page) -> Mapping[Address, Cell]:
     return cells
 
 
-def _spans(cells: Iterable[Address]) -> dict[int, str]:
+def _spans(made: Mapping[int, _Row]) -> dict[int, str]:
     """Return the hint of each block of rows at the columns they fill."""
     most: dict[int, tuple[int, int]] = {}
-    for row, column in cells:
+    for row, (first, last, _) in made.items():
         block = (row - 1) // _BLOCK
-        first, last = most.get(block, (column, column))
-        if column <= first or column >= last:
-            most[block] = (min(first, column), max(last, column))
+        left, right = most.get(block, (first, last))
+        most[block] = (min(left, first), max(right, last))
     return {block: f' spans="{first}:{last}"' for block, (first, last) in most.items()}
 
 
-def _extent(page: Page, cells: Mapping[Address, Cell]) -> bytes:
+def _extent(page: Page, made: Mapping[int, _Row]) -> bytes:
     """Return the extent that the tab claims: cells, rows with a height, and columns with a look."""
     columns = {number for number, column in page.columns.items() if column.style != PLAIN}
     if page.heights and not columns:
         columns.add(1)
-    columns.update(column for _, column in cells)
-    rows = {*page.heights, *(row for row, _ in cells)}
+    columns.update(column for row in made.values() for column in (row.first, row.last))
+    rows = page.heights.keys() | made.keys()
     first = cell_name(min(rows), min(columns))
     last = cell_name(max(rows), max(columns))
     return f'<dimension ref="{first if first == last else f"{first}:{last}"}"/>'.encode()
@@ -197,7 +206,7 @@ def _extent(page: Page, cells: Mapping[Address, Cell]) -> bytes:
 
 def _links(page: Page) -> bytes:
     """Return the list of links to places in the workbook."""
-    linked = ((at, cell.link) for at, cell in sorted(page.cells.items()) if cell.link is not None)
-    places = ((at, marked_up(link).replace('"', "&quot;")) for at, link in islice(linked, MOST_LINKS))
+    linked = sorted((at, cell.link) for at, cell in page.cells.items() if cell.link is not None)
+    places = ((at, marked_up(link).replace('"', "&quot;")) for at, link in linked[:MOST_LINKS])
     lines = [f'<hyperlink ref="{cell_name(*at)}" location="{place}" display=""/>' for at, place in places]
     return f"<hyperlinks>{''.join(lines)}</hyperlinks>".encode()

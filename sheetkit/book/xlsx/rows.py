@@ -28,6 +28,7 @@ ORDER = (
 _TAG = re.compile(rb"""<[^<>"']*+(?:"[^"]*+"[^<>"']*+|'[^']*+'[^<>"']*+)*+>""")
 _ATTRIBUTE = re.compile(rb"""([^\s=<>/"']+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
 _ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", re.IGNORECASE)
+_PREFIX = re.compile(rb"<([^\s/>:]*:)")
 _BREAK = "\n"
 """Between namespace and name, as no namespace holds one."""
 
@@ -235,5 +236,5 @@ def prefix_of(tag: bytes) -> str:
     >>> prefix_of(b'<x:row r="7"/>'), prefix_of(b"<row>")
     ('x:', '')
     """
-    before, colon, _ = closing(tag)[2:].rpartition(b":")
-    return (before + colon).decode()
+    found = _PREFIX.match(tag)
+    return found[1].decode() if found else ""
