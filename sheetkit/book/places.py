@@ -10,7 +10,7 @@ from datetime import date
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import TABLES, Column, Tab, heading_key
 from sheetkit.form.labels import JOB_TITLE
-from sheetkit.page import Address, Cell, Format, Page, Range, Style, held
+from sheetkit.page import Address, Cell, Format, Page, Range, Style, Value, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
@@ -22,11 +22,16 @@ HEADING = Style(bold=True)
 
 def fingerprint(page: Page) -> str:
     """Return a short print of a page's constants and of where its formulas stand, not of their results."""
-    return Said(page).fingerprint()
+    cells = page.cells
+    said = ((at, "=" if cells[at].formula is not None else _said(cells[at].value)) for at in sorted(cells))
+    return _print([f"({row}, {column}){text}\n" for (row, column), text in said if text])
 
 
-def _said(cell: Cell) -> str:
-    value = cell.value
+def _print(lines: Sequence[str]) -> str:
+    return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
+
+
+def _said(value: Value) -> str:
     if isinstance(value, str):
         return value
     if value is None:
@@ -45,19 +50,18 @@ class Said:
         self.page = page
         cells = page.cells
         self._lines = [
-            (address, f"({address[0]}, {address[1]})", cells[address].formula, _said(cells[address]))
+            (address, f"({address[0]}, {address[1]})", cells[address].formula, _said(cells[address].value))
             for address in sorted(cells)
         ]
 
     def fingerprint(self, changed: Mapping[Address, Cell] | None = None) -> str:
         """Return the short print, as it is once these cells say something else."""
-        other = {address: _said(cell) for address, cell in (changed or {}).items()}
+        other = {address: _said(cell.value) for address, cell in (changed or {}).items()}
         said = (
             (place, "=" if formula is not None else other.get(address, text))
             for address, place, formula, text in self._lines
         )
-        text = "".join([f"{place}{text}\n" for place, text in said if text])
-        return hashlib.blake2s(text.encode(), digest_size=10).hexdigest()
+        return _print([f"{place}{text}\n" for place, text in said if text])
 
     def everything(self) -> bytes:
         """Return all that the page says, formulas too."""
@@ -75,7 +79,9 @@ def print_of_answers(pages: Sequence[Said], answers: Beside) -> str:
     for title, rows in sorted(answers.items()):
         for row, cells in sorted(rows.items()):
             start = f"{title}{row}"
-            lines = [f"{start}{name}{cells[name].formula}{_said(cells[name])}\n" for name in sorted(cells)]
+            lines = [
+                f"{start}{name}{cells[name].formula}{_said(cells[name].value)}\n" for name in sorted(cells)
+            ]
             digest.update("".join(lines).encode())
     return digest.hexdigest()
 
@@ -98,7 +104,7 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
             asked.append((tab.title, page.cells, columns, place.heading_row))
     for title, cells, columns, first in asked:
         said = [
-            f"({row}, {at}){_said(cell)}\n"
+            f"({row}, {at}){_said(cell.value)}\n"
             for (row, at), cell in cells.items()
             if at in columns and row > first and cell.value is not None
         ]
