@@ -103,10 +103,10 @@ def run(
         return
     import gc
 
+    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     from sheetkit.jobs.run import run as work_out
     from sheetkit.terminal.report import outcome_report
 
-    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
         outcome = work_out(
             path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress

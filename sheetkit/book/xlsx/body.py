@@ -37,6 +37,9 @@ _EXTENT = re.compile(rb'<dimension ref="[^"]*"/>')
 _LINKS = re.compile(rb"<hyperlinks>.*?</hyperlinks>", re.DOTALL)
 _ROW = re.compile(r'<row r="(\d+)"(?: spans="[^"]*")?([^<>]*?)/?>')
 _FORMULA = re.compile(r'<c r="([A-Z]+\d+)" s="\d+"((?: [a-z]+="[a-z0-9]+")*><f[ >].*?</c>)', re.DOTALL)
+_CALLED = re.compile(r"([A-Za-z0-9_.]+)\(")
+_OLD_FUNCTIONS = frozenset(("ABS", "AND", "IF", "INDEX", "MATCH", "MAX", "MIN", "NOT", "OR", "ROUND", "SUM"))
+"""Functions that are written as they are called; the library knows how each of the later ones is."""
 _BLOCK = 16
 """Rows that share one hint at the columns they fill."""
 
@@ -51,7 +54,7 @@ class _Row(NamedTuple):
 
 def shell_of(page: Page) -> Page:
     """Return what the library needs of a page: formulas, one link for all, and the heights of rows."""
-    cells = {at: cell._replace(link=None) for at, cell in page.cells.items() if _is_formula(cell)}
+    cells = {at: cell._replace(link=None) for at, cell in page.cells.items() if _is_left(cell)}
     linked = next((at for at, cell in page.cells.items() if cell.link is not None), None)
     if linked is not None:
         cells[linked] = cells.get(linked, Cell())._replace(link=page.cells[linked].link)
@@ -124,8 +127,10 @@ def _rows(
                 content = f' t="s"><v>{strings.add(_text(value))}</v></c>'
             elif type(value) is float and cell.formula is None and isfinite(value):
                 content = f"><v>{value:.16G}</v></c>"
-            elif _is_formula(cell):
+            elif _is_left(cell):
                 content = formulas[f"{letter}{row}"]
+            elif cell.formula is not None:
+                content = f"><f>{marked_up(cell.formula)}</f><v>{_finite(value)}</v></c>"
             else:
                 if isinstance(value, date):
                     number = look(_dated(style))
@@ -141,15 +146,30 @@ def _content(value: Value) -> str:
         return "/>"
     if isinstance(value, bool):
         return f' t="b"><v>{value:d}</v></c>'
-    number = serial(value) if isinstance(value, date) else value
-    if not isinstance(number, int | float) or not isfinite(number):
+    return f"><v>{_finite(serial(value) if isinstance(value, date) else value):.16G}</v></c>"
+
+
+def _finite(value: Value) -> float:
+    if not isinstance(value, int | float) or not isfinite(value):
         raise ValueError(f"not a number that a cell can hold: {value}")
-    return f"><v>{number:.16G}</v></c>"
+    return value
 
 
-def _is_formula(cell: Cell) -> bool:
-    """Return whether the library writes a cell: it knows what formulas and errors want."""
-    return cell.formula is not None or isinstance(cell.value, CellError)
+def _is_left(cell: Cell) -> bool:
+    """Return whether the library writes a cell: it knows what errors and most functions want."""
+    return isinstance(cell.value, CellError) or (cell.formula is not None and not _is_plain(cell))
+
+
+def _is_plain(cell: Cell) -> bool:
+    """Return whether a formula of nothing but old functions stands there, with a number as its result."""
+    formula = cell.formula or ""
+    return (
+        type(cell.value) in (int, float)
+        and not cell.stale
+        and formula[:1] not in ("", "=", "{")
+        and formula[-1:] != "}"
+        and _OLD_FUNCTIONS.issuperset(_CALLED.findall(formula))
+    )
 
 
 def _text(text: str) -> str:
