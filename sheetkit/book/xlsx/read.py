@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sheetkit.book.markup import bounded, weight
+from sheetkit.book.package import Held
 from sheetkit.book.workbook import Workbook
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.looks import Looks
@@ -19,7 +20,7 @@ MOST_READ = 8_000_000
 """What all tabs together, and the shared texts, may weigh: about a million cells, more than any shop has."""
 
 
-def read(data: bytes, own: bool = False) -> Workbook:
+def read(data: Held, own: bool = False) -> Workbook:
     """Read an .xlsx file.
 
     Parameters
