@@ -26,7 +26,7 @@ from click.testing import CliRunner
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
-from sheetkit.book.package import Package
+from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.jobs.run import run
 from sheetkit.page import Cell, Page
@@ -271,7 +271,7 @@ def test_a_file_that_changed_meanwhile_is_left_as_it_is_now(job: Path) -> None:
 def test_a_result_that_does_not_read_back_is_not_put_in(job: Path) -> None:
     before = job.read_bytes()
 
-    def wrong(written: bytes) -> None:
+    def wrong(written: Held) -> None:
         raise Refused("verification")
 
     with pytest.raises(Refused, match="verification"):
