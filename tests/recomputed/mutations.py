@@ -48,6 +48,9 @@ CHANGES = (
     Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
     Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
     Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
+    Change("the tape's step for the job's", SHOP, "self.up(rounded_up(size, self.allowances.rough_step))", "self.up(size)"),
+    Change("staves cut to the job's step", PARTS, "need, shop.taped(width), shop.taped(length), role=\"stave\"", "need, shop.up(width), shop.up(length), role=\"stave\""),
+    Change("panels' staves cut to the job's step", PANELS, "shop.taped(width), shop.taped(length)", "shop.up(width), shop.up(length)"),
     # others
     Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
            "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),
@@ -73,7 +76,7 @@ CHANGES = (
     Change("gap not halved", PANELS, "- across) / 2\n    bearing", "- across)\n    bearing"),
     Change("clearance not halved", PANELS, "gap, bearing, clearance / 2,", "gap, bearing, clearance,"),
     Change("clearance as of today", PANELS, "- across * size_ratio(movement, now, wettest)", "- across"),
-    Change("planned wins over measured", PANELS, "size = planned if measured is None else measured", "size = measured if planned is None else planned"),
+    Change("planned is used before measured", PANELS, "size = planned if measured is None else measured", "size = measured if planned is None else planned"),
     Change("width and height swapped across the grain", PANELS, '(along, across) if panel.grain == "across"', '(across, along) if panel.grain == "across"'),
     Change("panel class by its width", PANELS, "size = shop.size_class(along)\n    offer", "size = shop.size_class(across)\n    offer"),
     Change("today's moisture not among the wettest", SHOP, "max(sheet.moisture_wettest, *now)", "max(sheet.moisture_wettest, 0)"),
@@ -116,7 +119,7 @@ CHANGES = (
 
 
 def survives(change: Change, folder: Path) -> bool:
-    """Whether the tests pass over a change made to the copy, which is as it was afterwards."""
+    """Whether the tests pass over a change made to the copy, which is as it was afterward."""
     path = folder / "sheetkit" / change.file
     text = path.read_text(encoding="utf-8")
     if text.count(change.old) < 1:
