@@ -25,6 +25,7 @@ import pytest
 from click.testing import CliRunner
 
 from sheetkit.book import save
+from sheetkit.book.disk import PIECE
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Change, Refused
@@ -426,7 +427,7 @@ OPERATIONS = {
     "chown",
     "read",
 }
-WORKERS = {"save.py", "pathlib.py", "tempfile.py", "shutil.py", "os.py"}
+WORKERS = {"save.py", "disk.py", "pathlib.py", "tempfile.py", "shutil.py", "os.py"}
 
 
 def at_file_operation(nth: int) -> Callable[[], None]:
@@ -723,7 +724,7 @@ def test_a_copy_of_the_makers_from_before_or_long_after_a_killed_run_is_not_clai
 
 
 def test_what_large_entries_hold_is_not_held_twice() -> None:
-    photo = os.urandom(save._PIECE)
+    photo = os.urandom(PIECE)
     data = io.BytesIO()
     with zipfile.ZipFile(data, "w") as archive:
         archive.writestr("photo.png", photo)

@@ -8,17 +8,16 @@ import shutil
 import stat
 import tempfile
 import time
-from collections.abc import Callable, Collection, Iterable, Iterator
-from hashlib import file_digest, sha256
+from collections.abc import Callable, Collection, Iterator
+from hashlib import sha256
 from itertools import count
-from mmap import ACCESS_READ, mmap
 from pathlib import Path
 
+from sheetkit.book.disk import digest_of, holds, in_pieces, make_like, opened, swap, sync_folder
 from sheetkit.book.left_over import mark, remove_left_over
 from sheetkit.book.package import MOST_BYTES, Held, Pieces
 from sheetkit.book.workbook import Refused
 
-_PIECE = 1024 * 1024
 _MOST_BETWEEN = 60 * 10**9
 """Between the writing of a file and that of the backup of the old one, at the most [ns]."""
 
@@ -155,14 +154,14 @@ def replace(
         killed = remove_left_over(real)
         written = _beside(real, after)
         _verified(written, after, verify)
-        if not _holds(real, before):
+        if not holds(real, before):
             raise Refused("changed meanwhile", str(path))
         with _backed_up(real, before, known, killed) as backup:
-            _make_like(real, written)
+            make_like(real, written)
             _refuse_if_touched(real, before, force)
-            _swap(written, real)
+            swap(written, real)
             written = None
-        _sync_folder(real.parent)
+        sync_folder(real.parent)
     except OSError as error:
         raise Refused("cannot write", f"{error.strerror or error}: {path.name}") from None
     finally:
@@ -219,9 +218,9 @@ def create(
         if there:
             before = real.read_bytes()
             with _backed_up(real, before, known, killed) as backup:
-                _make_like(real, written)
+                make_like(real, written)
                 _refuse_if_touched(real, before, force)
-                _swap(written, real)
+                swap(written, real)
                 written = None
             return backup
         if like:
@@ -232,7 +231,7 @@ def create(
             written.chmod(0o666 & ~umask)
         if real.exists():
             raise Refused("changed meanwhile", str(path))
-        _swap(written, real)
+        swap(written, real)
         written = None
         return None
     except OSError as error:
@@ -262,7 +261,7 @@ def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
     only a save between this comparison and the rename, two calls of the system, is not seen.
     """
     state = _state(real)
-    if not _holds(real, before):
+    if not holds(real, before):
         raise Refused("changed meanwhile", real.name)
     if not force:
         refuse_if_open(real)
@@ -275,28 +274,13 @@ def _state(real: Path) -> tuple[int, ...]:
     return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
 
 
-@contextlib.contextmanager
-def _opened(path: Path) -> Iterator[Held]:
-    """Open a file of ours where it stands on the disk; what is not looked at takes no memory."""
-    with path.open("rb") as file:
-        if not path.stat().st_size:
-            yield b""
-            return
-        with mmap(file.fileno(), 0, access=ACCESS_READ) as held:
-            yield held
-
-
 def _verified(written: Path, data: bytes | Pieces, verify: Callable[[Held], None] | None) -> None:
     """Refuse a file of ours that does not read back as it should."""
-    if not _holds(written, data):
+    if not holds(written, data):
         raise Refused("verification")
     if verify:
-        with _opened(written) as held:
+        with opened(written) as held:
             verify(held)
-
-
-def _in_pieces(data: bytes | Pieces) -> Iterable[bytes | memoryview]:
-    return (data,) if isinstance(data, bytes) else data
 
 
 def _beside(real: Path, data: bytes | Pieces) -> Path:
@@ -304,7 +288,7 @@ def _beside(real: Path, data: bytes | Pieces) -> Path:
     handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
         with os.fdopen(handle, "wb") as file:
-            for piece in _in_pieces(data):
+            for piece in in_pieces(data):
                 file.write(piece)
             file.flush()
             os.fsync(file.fileno())
@@ -313,26 +297,6 @@ def _beside(real: Path, data: bytes | Pieces) -> Path:
             Path(name).unlink()
         raise
     return Path(name)
-
-
-def _holds(path: Path, data: bytes | Pieces) -> bool:
-    """Return whether a file holds just this, read by pieces: a workbook full of photos is not held once more."""
-    views = (memoryview(piece) for piece in _in_pieces(data))
-    parts = (view[at : at + _PIECE] for view in views for at in range(0, len(view), _PIECE))
-    with path.open("rb") as file:
-        return all(file.read(len(part)) == part for part in parts) and not file.read(1)
-
-
-def _make_like(real: Path, written: Path) -> None:
-    """Give the written file the mode and, where the system allows, owner, access lists and attributes of another."""
-    with contextlib.suppress(OSError, AttributeError):
-        state = real.stat()
-        os.chown(written, state.st_uid, state.st_gid)
-    shutil.copymode(real, written)
-    with contextlib.suppress(OSError, AttributeError):
-        for name in os.listxattr(real):
-            with contextlib.suppress(OSError):
-                os.setxattr(written, name, os.getxattr(real, name))
 
 
 @contextlib.contextmanager
@@ -357,7 +321,7 @@ def _backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -
                 if older is None:
                     place.unlink()
                 else:
-                    _swap(older, place)
+                    swap(older, place)
             raise
     finally:
         if older is not None:
@@ -375,14 +339,9 @@ def _place_of_backup(real: Path, known: str, before: bytes, killed: Collection[i
         if place.is_file() and not place.is_symlink():
             written = place.stat().st_mtime_ns
             in_time = any(0 <= written - left < _MOST_BETWEEN for left in killed)
-            if (known and _digest_of(place) == known) or (in_time and _holds(place, before)):
+            if (known and digest_of(place) == known) or (in_time and holds(place, before)):
                 found = place
     raise AssertionError
-
-
-def _digest_of(path: Path) -> str:
-    with path.open("rb") as file:
-        return file_digest(file, sha256).hexdigest()
 
 
 def _aside(real: Path, place: Path) -> Path:
@@ -393,7 +352,7 @@ def _aside(real: Path, place: Path) -> Path:
     except (OSError, NotImplementedError):
         try:
             shutil.copyfile(place, older)
-            _make_like(real, older)
+            make_like(real, older)
         except BaseException:
             with contextlib.suppress(OSError):
                 older.unlink()
@@ -405,32 +364,9 @@ def _put_beside(real: Path, place: Path, data: bytes) -> None:
     """Write a file beside another, with its mode, owner and attributes."""
     written = _beside(real, data)
     try:
-        _make_like(real, written)
-        _swap(written, place)
+        make_like(real, written)
+        swap(written, place)
     except BaseException:
         with contextlib.suppress(OSError):
             written.unlink()
         raise
-
-
-def _swap(written: Path, real: Path) -> None:
-    """Rename over the old file; on Windows a scanner may hold it for a moment, so try again."""
-    for attempt in range(10):
-        try:
-            written.replace(real)
-            return
-        except PermissionError:
-            if os.name != "nt" or attempt == 9:
-                raise
-            time.sleep(0.05)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "nt":
-        return
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
