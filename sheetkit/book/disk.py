@@ -81,3 +81,20 @@ def sync_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+@contextlib.contextmanager
+def alone(folder: Path) -> Iterator[None]:
+    """Keep other runs of ours waiting while a file of a folder is swapped, where the system can."""
+    if os.name == "nt":
+        yield
+        return
+    import fcntl
+
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with contextlib.suppress(OSError):  # a network's folder may have no such lock
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)

@@ -13,7 +13,7 @@ from hashlib import sha256
 from itertools import count
 from pathlib import Path
 
-from sheetkit.book.disk import digest_of, holds, in_pieces, make_like, opened, swap, sync_folder
+from sheetkit.book.disk import alone, digest_of, holds, in_pieces, make_like, opened, swap, sync_folder
 from sheetkit.book.left_over import mark, remove_left_over
 from sheetkit.book.package import MOST_BYTES, Held, Pieces
 from sheetkit.book.workbook import Refused
@@ -310,23 +310,24 @@ def _backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -
     its file took the place of the old one left a backup that no file knows of: it holds what still stands there,
     and was written just after what that run left beside it.
     """
-    place, is_ours = _place_of_backup(real, known, before, killed)
-    older = _aside(real, place) if is_ours else None
-    try:
-        _put_beside(real, place, before)
+    with alone(real.parent):  # another run's backup would be taken for a free name, and away again
+        place, is_ours = _place_of_backup(real, known, before, killed)
+        older = _aside(real, place) if is_ours else None
         try:
-            yield place
-        except BaseException:
-            with contextlib.suppress(OSError):
-                if older is None:
-                    place.unlink()
-                else:
-                    swap(older, place)
-            raise
-    finally:
-        if older is not None:
-            with contextlib.suppress(OSError):
-                older.unlink()
+            _put_beside(real, place, before)
+            try:
+                yield place
+            except BaseException:
+                with contextlib.suppress(OSError):
+                    if older is None:
+                        place.unlink()
+                    else:
+                        swap(older, place)
+                raise
+        finally:
+            if older is not None:
+                with contextlib.suppress(OSError):
+                    older.unlink()
 
 
 def _place_of_backup(real: Path, known: str, before: bytes, killed: Collection[int]) -> tuple[Path, bool]:
