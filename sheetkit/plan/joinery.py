@@ -24,9 +24,11 @@ from sheetkit.plan.notes import Names, percent
 from sheetkit.plan.recesses import recess_checks
 from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.small import Alone, small_ways
 from sheetkit.records.job import Joint, Panel, Part
 from sheetkit.records.joinery import JointAnswer, Span, TenonMilling
 from sheetkit.records.notes import Notes
+from sheetkit.records.wood import Small
 
 LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""
@@ -310,16 +312,16 @@ def _least(one: float | None, other: float) -> float:
     return other if one is None else min(one, other)
 
 
-def tenon_milling(answers: Iterable[JointAnswer], kerf: float) -> tuple[TenonMilling, ...]:
+def tenon_milling(answers: Iterable[JointAnswer], shop: Shop) -> tuple[TenonMilling, ...]:
     """Give the loose tenons and dowels by section, each section milled (or bought) as one length."""
-    found = []
+    found, allowances = [], shop.allowances
     for round_one in (False, True):
         kind = "dowel" if round_one else "loose tenon"
         these = [
             answer for answer in answers if answer.joint.kind == kind and answer.stock_length is not None
         ]
         pieces = {answer.joint.row: _pieces(answer, round_one) for answer in these}
-        for stock in tenon_stock(pieces.values(), kerf):
+        for stock in tenon_stock(pieces.values(), allowances.crosscut_kerf):
             of = [answer for answer in these if _same(pieces[answer.joint.row], stock.thickness, stock.width)]
             lengths: dict[float, int] = {}
             for answer in of:
@@ -327,8 +329,15 @@ def tenon_milling(answers: Iterable[JointAnswer], kerf: float) -> tuple[TenonMil
                 lengths[one.length] = lengths.get(one.length, 0) + one.count
             longest_first = tuple((lengths[length], length) for length in sorted(lengths, reverse=True))
             names = tuple(dict.fromkeys(answer.joint.joint for answer in of))
-            found.append(TenonMilling(stock.thickness, stock.width, round_one, stock.count, stock.cuts, stock.length,
-                                      longest_first, names))  # fmt: skip
+            small: tuple[Small, ...] = ()
+            length = stock.length
+            if not round_one:
+                length = max(length, allowances.shortest)
+                small = small_ways(Alone(stock.thickness, stock.width, stock.length), shop)
+                if longest_first[-1][1] < allowances.shortest - 1e-9:
+                    small = (*small, Small.SLED)
+            found.append(TenonMilling(stock.thickness, stock.width, round_one, stock.count, stock.cuts, length,
+                                      longest_first, names, small))  # fmt: skip
     return tuple(found)
 
 

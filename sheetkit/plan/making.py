@@ -40,7 +40,7 @@ def with_making(answers: Answers, shop: Shop, told: list[Problem]) -> Answers:
         loads=loads,
         glue_ups=glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"]),
         finish=finish_answers(shop, names, answers.panels, on["Finish"]),
-        tenon_stock=tenon_milling(joints, shop.allowances.crosscut_kerf),
+        tenon_stock=tenon_milling(joints, shop),
         sticks=story_sticks(joints, runs, shapes),
         unanswered=tuple(Unanswered(*each) for each in left),
     )

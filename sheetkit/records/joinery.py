@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.records.wood import Small
 
 Span = tuple[float, float]
 
@@ -56,10 +57,12 @@ class TenonMilling:
     count: int
     cuts: int
     length: float
-    """Length of stock, kerfs included [in]."""
+    """Length of stock, kerfs included, and no shorter than goes through the machines [in]."""
     lengths: tuple[tuple[int, float], ...]
     """How many of each length [in], longest first."""
     joints: tuple[str, ...]
+    small: tuple[Small, ...] = ()
+    """What is done with it because the machines do not take it as it is; dowels are bought."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,6 +104,7 @@ class Answers:
                 "together",
                 "how",
                 "per_glue_up",
+                "wholes",
             )
         }
         return {
