@@ -531,7 +531,7 @@ TOLD_AS = {
     "Answers.lumber": "lumber", "Answers.layouts": "layouts", "Answers.boards": "boards", "PartAnswer.boards": "from_stock",
     "PanelAnswer.boards": "from_stock",
     "BoardAnswer.board": ROW, "BoardAnswer.board_feet": "volume", "BoardAnswer.left_overs": "left_over",
-    "Answers.problems": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
+    "Answers.problems": "problems", "Answers.notices": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
     "Answers.loads": "loads", "Answers.glue_ups": "glue_ups", "Answers.finish": "finish",
     "Answers.tenon_stock": "tenon_stock", "Answers.sticks": "marks", "Answers.unanswered": "remarks of the row", "Answers.costs": "estimate, quote and alternatives",
     "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",

@@ -75,7 +75,7 @@ WORKED: dict[str, dict[str, Any]] = {
         "Job": {**IN, "Wood moisture now": 11}, "Prices": PRICES,
         "Parts": [
             part("Short plies", 5, "15/4", "2", "4", **{"Made as": "face-glued", **TENONS}), part("Narrow plies", 5, "5/4", "1/2", "30", **{"Made as": "face-glued"}),
-            part("Short staves", 5, "5/8", "11", "5", **{"Made as": "edge-glued", **TENONS}), part("Narrow staves", 2, "5/8", "6", "30", **{"Made as": "edge-glued", "Plies": 10}),
+            part("Short staves", 5, "5/8", "11", "5", **{"Made as": "edge-glued", **TENONS}), part("Narrow staves", 2, "5/8", "6", "30", **{"Made as": "edge-glued", "Plies": 12}),
             part("Alone", 1, "5/8", "11", "5", **{"Made as": "edge-glued"}),
         ],
         "Panels": [
