@@ -84,7 +84,9 @@ def test_the_slots_of_a_wide_top_fit_both_moves_from_today_with_the_screw_in_the
     """White oak, tangential 0.00365: Wood Handbook GTR-190 (2010), Table 13-5; the slots are common practice."""
     climate = (f"Wood moisture now | {now}", "Driest wood moisture | 6", "Wettest wood moisture | 11")
     remark = remarks(answered({"Job": job(*climate, "Round to | 1/32"), "Parts": TOP}))
-    assert f"each edge then moves up to {out} out and {inward} in from where it stands today" in remark
+    assert (
+        f"each edge then moves up to {out} outward and {inward} inward from where it stands today" in remark
+    )
     assert f"Slots for screws 3/16 thick: {slot} long, the screw in the middle of its slot today" in remark
     assert f"fixed along one edge instead, {one_edge} at the other" in remark
 

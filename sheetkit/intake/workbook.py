@@ -7,20 +7,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, Column, Tab
+from sheetkit.form.columns import TABLES, Column, Tab, title_keys
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
-from sheetkit.intake.labelled import allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.problems import Problem, in_words_of, problem
 from sheetkit.units import Unit, length_text
 
 MOST_ROWS = 10_000
 """Rows of a tab that are worked out: far more than any piece of furniture has, and still done in seconds."""
-LIVE_TABS = frozenset(("Job", "Prices", "Extras", "Labour"))
+LIVE_TABS = ("Job", "Prices", "Extras", "Labor")
 """Tabs that the live formulas of Lumber, Estimate and Quote point at."""
 
 
@@ -74,7 +74,7 @@ def _table(
         rows, lacking = rows[:MOST_ROWS], ["room"]
     read = (_row(page, row, grouped[row], asked, unit, amounts, problems) for row in rows)
     found = [values for values in read if values is not None]
-    counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
+    counted = {"qty": 1} if any(column.name == "qty" and column.default for column in tab.asked) else {}
     edge = max((block.last_column for block in page.merged), default=0)
     last = rows[-1] if rows else heading
     place = model.Place(page.title, heading, placed, last, max(page.last_column, edge) + 1)
@@ -92,7 +92,7 @@ def _row(
         cell = cells.get(number)
         if cell is None or is_empty(cell):
             if column.required:
-                words = {"heading": column.heading, "expected": expected(column)}
+                words = {"heading": column.heading, "expected": expected(column, unit)}
                 problems.append(problem("empty", page.title, row, number, "", **words))
                 whole = False
             continue
@@ -138,7 +138,11 @@ def take_in(pages: Iterable[Page]) -> Intake:
     """Read a whole workbook's pages into a job."""
     by_title = {page.title.casefold(): page for page in pages}
     problems: list[Problem] = []
-    sheet_page = by_title.get(settings.JOB_TITLE.casefold())
+
+    def titled(title: str) -> Page | None:
+        return next((by_title[key] for key in title_keys(title) if key in by_title), None)
+
+    sheet_page = titled(settings.JOB_TITLE)
     unit: Unit = "in"
     labels: dict[str, tuple[str, int, int]] = {}
     sheet = model.JobSheet("", "in", 1 / 32, "exact")
@@ -153,7 +157,7 @@ def take_in(pages: Iterable[Page]) -> Intake:
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:
-        page = by_title.get(tab.title.casefold())
+        page = titled(tab.title)
         if page is None:
             if tab.title == "Parts":
                 problems.append(problem("tab-missing", "Parts"))
@@ -167,15 +171,20 @@ def take_in(pages: Iterable[Page]) -> Intake:
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
+        if tab.title == "Joints":
+            for values in found:
+                if isinstance(values.get("at"), str):
+                    values["at_run"] = values.pop("at")
         name, record = model.ROWS[tab.title]
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))
-    allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
+    allowances = allowances_of(titled(settings.ALLOWANCES_TITLE), unit, problems)
+    live = {page.title for title in LIVE_TABS if (page := titled(title))}
     numbers = {
         (page.title, row, number): cell
         for page in by_title.values()
-        if page.title.title() in LIVE_TABS
+        if page.title in live
         for (row, number), cell in page.cells.items()
         if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
     }
@@ -189,4 +198,4 @@ def take_in(pages: Iterable[Page]) -> Intake:
         numeric=frozenset(numbers),
         percents=percents,
     )
-    return Intake(job, tuple(with_causes(problems, by_title, places, labels, unit)))
+    return Intake(job, tuple(with_causes(in_words_of(unit, problems), by_title, places, labels, unit)))

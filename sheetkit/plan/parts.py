@@ -225,7 +225,7 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
         f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(shop.up(grows / 2))} out and {shop.words(shop.up(shrinks / 2))} in from where it "
+        f"edge then moves up to {shop.words(shop.up(grows / 2))} outward and {shop.words(shop.up(shrinks / 2))} inward from where it "
         f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
         f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
     ]

@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Picture
+from sheetkit.tabs.decimals import worded
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -29,7 +30,7 @@ MOST_SIGNS = 1_000
 LONGEST_WORDS = 200
 """Letters beyond which nothing is looked at: more stand on no picture."""
 SHADE = 232
-"""Grey of wood that is kept; its outline tells it apart where a printer drops the grey."""
+"""Gray of wood that is kept; its outline tells it apart where a printer drops the gray."""
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom [dots]."""
 
@@ -60,13 +61,13 @@ def pen(image: Image) -> ImageDraw:
     return ImageDraw.Draw(image)
 
 
-def finished(image: Image, row: int, alt: str, column: int = 1, *, greys: bool = True) -> Picture:
-    """Give a drawn picture as it is laid over a tab; without greys it prints alike on any printer."""
-    if not greys:
+def finished(image: Image, row: int, alt: str, column: int = 1, *, grays: bool = True) -> Picture:
+    """Give a drawn picture as it is laid over a tab; without grays it prints alike on any printer."""
+    if not grays:
         image = image.point(lambda level: 255 if level > 140 else 0).convert("1")
     out = io.BytesIO()
     image.save(out, "PNG")
-    return Picture(out.getvalue(), row, column, image.width / DOTS, image.height / DOTS, alt)
+    return Picture(out.getvalue(), row, column, image.width / DOTS, image.height / DOTS, worded(alt))
 
 
 def write(draw: ImageDraw, x: float, y: float, text: str, points: float = LETTERS, fill: int = 0) -> None:
@@ -76,7 +77,7 @@ def write(draw: ImageDraw, x: float, y: float, text: str, points: float = LETTER
 
 def one_line(text: str) -> str:
     """Give a text as it can be drawn: on one line, without signs that have no shape."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in worded(text)).split())
 
 
 def text_width(text: str, points: float = LETTERS) -> float:

@@ -19,6 +19,7 @@ from sheetkit.tabs.draft import (
     footer,
     number,
     taken_words,
+    titled,
 )
 
 MOST_WARNINGS = 12
@@ -28,7 +29,7 @@ MOST_WEIGHTS = 12
 def summary_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Summary."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, sheet.job or "Summary")
+    draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, titled("Summary", sheet))
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]
     if facts:
         draft.line(" · ".join(facts), style=SUBTITLE)
@@ -67,7 +68,7 @@ def _at_a_glance(draft: Draft, answers: Answers, measure: Measure) -> None:
     if known:
         unpriced = "some of it is unpriced" if len(known) < len(lumber) else None
         cost = {2: number(STRONG, Format.MONEY)}
-        draft.line(f"Lumber cost ({sheet.currency})", float(sum(known)), unpriced, styles=cost)
+        draft.line(measure.priced("Lumber cost"), float(sum(known)), unpriced, styles=cost)
     if answers.weight is not None:
         now = sheet.moisture_now
         at = f"{USUAL_MOISTURE:g} % moisture, assumed" if now is None else f"{now:.1f} % moisture"
@@ -93,7 +94,7 @@ def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
         return
     unit, size, fine = measure.unit, number(FACT, measure.size_format), number(FACT, measure.fine_format)
     draft.section("Panels")
-    draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "Bearing at driest", "State")
+    draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "In groove at driest", "State")
     for found in answers.panels:
         state = "measured" if found.measured else "provisional: do not cut"
         draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),

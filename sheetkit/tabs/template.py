@@ -23,8 +23,15 @@ from sheetkit.page import (
     held,
 )
 from sheetkit.page import Column as Look
-from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
-from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
+from sheetkit.tables import (
+    all_species,
+    offered_grades,
+    offered_metric_stocks,
+    offered_sizes,
+    offered_species,
+    usual_stocks,
+)
+from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
 from sheetkit.units import MM, Unit
 
@@ -34,15 +41,15 @@ LAST_ROW = 2000
 """Rows down to which drop-downs reach."""
 LAST_PRINTED = 120
 """Rows of an input table that print."""
-HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
-YOURS = Style(bold=True, size=9, colour=INK, line="under")
+HELP = Style(italic=True, size=8.5, color="5F5F5F", wrap=True)
+YOURS = Style(bold=True, size=9, color=INK, line="under")
 ABOVE = Style(fill="FFFFFF")
-"""Above a table, where the grey of its answers would run through the title."""
-FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
+"""Above a table, where the gray of its answers would run through the title."""
+FILLED = Style(bold=True, italic=True, size=9, color=INK, fill=GRAY, line="under")
 ANSWER_HEADING = Style(
-    bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True
+    bold=True, italic=True, color=INK, fill=GRAY, align="left", wrap=True, line="under", middle=True
 )
-LABEL = Style(bold=True, colour=INK, fill=HEADING.fill, line="box")
+LABEL = Style(bold=True, color=INK, fill=HEADING.fill, line="box")
 
 Filled = Mapping[str, Sequence[Mapping[str, str]]]
 """Title of a table -> rows as a person would type them, by column name."""
@@ -52,6 +59,7 @@ def cell_format(column: Column, unit: Unit) -> Format:
     """Give the number format of a column's cells, under which a typed size stays a size."""
     by_kind = {
         Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
+        Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
         Kind.SHARE: Format.PERCENT,
         Kind.MONEY: Format.MONEY,
         Kind.WHOLE: Format.WHOLE,
@@ -67,22 +75,32 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
     if cell_format(column, unit) is Format.TEXT:
         return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
-    if wrong:
+    if column.kind is Kind.PLACES and isinstance(value, tuple) and len(value) == 1:
+        value, column = value[0], replace(column, kind=Kind.LENGTH)
+    if wrong or isinstance(value, str | tuple):
         return held(text)
     if column.kind is Kind.LENGTH:
         return round(value * MM, 6) if unit == "mm" else float(value)
     return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
 
 
-def _listed_columns() -> list[Column]:
-    """Give the columns whose words hold commas: no list inside a drop-down can, so they stand on Lists."""
-    return [column for tab in TABLES for column in tab.asked if any("," in word for word in column.choices)]
+def _listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
+    """Give the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
+    grades = offered_grades(unit == "mm")
+    columns = [
+        (column, grades if column.name == "grade" else column.choices)
+        for tab in TABLES
+        for column in tab.asked
+    ]
+    return [
+        (column, words) for column, words in columns if words is grades or any("," in word for word in words)
+    ]
 
 
 def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
-    for number, listed in enumerate(_listed_columns(), FIRST_LISTED):
+    for number, (listed, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
         if listed == column:
-            source = _lists_range(column_letters(number), len(column.choices))
+            source = _lists_range(column_letters(number), len(words))
             return Choice(where, source=source, hint=column.help_in(unit))
     if column.name in ("into", "from_part"):
         first = len(PARTS.help) + 6
@@ -136,7 +154,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         format = cell_format(column, unit)
         align = "center" if column.kind is Kind.WHOLE else "inset" if format is Format.TEXT else ""
         looks[number] = Look(
-            column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
+            column.wide, Style(format=format, fill=GRAY if answer else "", color=INK, align=align)
         )
         if answer:
             cells.update({(row, number): Cell(None, style=ABOVE) for row in range(1, band)})
@@ -201,8 +219,11 @@ def _help(column: Column, answer: bool, unit: Unit) -> str:
 
 def _rows_of() -> dict[str, int]:
     """Give the row on Job of each label."""
-    heading = len(settings.JOB_HELP) + 3
-    return {column.name: heading + number for number, column in enumerate(settings.JOB, 1)}
+    row, rows_of = len(settings.JOB_HELP) + 3, {}
+    for column in settings.JOB:
+        row += 3 if column.name == settings.FIRST_OF_FIT else 1  # below an empty row and a line of its own
+        rows_of[column.name] = row
+    return rows_of
 
 
 def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
@@ -215,6 +236,9 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     for number, text in enumerate(("Label", "Value", "What it means"), 1):
         cells[heading, number] = Cell(text, style=HEADING)
     rows_of = _rows_of()
+    apart = rows_of[settings.FIRST_OF_FIT] - 1
+    cells |= {(apart, column): Cell(None, style=YOURS) for column in (1, 2, 3)}
+    cells[apart, 1] = Cell(settings.FIT_TITLE, style=YOURS)
     sizes = size_rows(unit)
     formulas = fit_formulas(cell_name(rows_of["fits"], 2, fixed=True), len(sizes))
     stored = _fit_results(values, unit)
@@ -224,14 +248,14 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         live = column.name in settings.LIVE
         style = Style(
             format=cell_format(column, unit),
-            colour=INK,
+            color=INK,
             line="box",
             align="left",
-            fill=GREY if live else "",
+            fill=GRAY if live else "",
             italic=live,
         )
         cells[row, 1] = Cell(column.heading, style=LABEL)
-        cells[row, 3] = Cell(_help(column, False, unit), style=Style(colour="5F5F5F", size=9))
+        cells[row, 3] = Cell(_help(column, False, unit), style=Style(color="5F5F5F", size=9))
         if live:
             cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
         else:
@@ -256,7 +280,7 @@ def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
 
 
 def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
-    """Give the stored results of the fit's formulas, as an office program would compute them."""
+    """Give the stored results of the fit's formulas, as a spreadsheet program would compute them."""
     sizes = _typed_sizes(values, unit)
 
     def number(name: str) -> float:
@@ -278,7 +302,7 @@ def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
 def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
     """Give the sizes that a piece may have to fit, in the job's unit: own size first."""
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
-    for row in rows("mattresses"):
+    for row in offered_sizes(unit == "mm"):
         scale = 1.0 if unit == "in" else MM
         listed.append(
             (row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3))
@@ -292,7 +316,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     word = "in" if unit == "in" else "mm"
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
         cells[1, number] = Cell(text, style=HEADING)
-    for row, species in enumerate(all_species(), 2):
+    for row, species in enumerate(offered_species(unit == "mm"), 2):
         cells[row, 1] = Cell(species.name)
     size = Style(format=Format.HUNDREDTH if unit == "in" else Format.TENTH)
     for row, (name, width, length) in enumerate(size_rows(unit), 2):
@@ -300,9 +324,9 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         if width is not None:
             cells[row, 4] = Cell(width, style=size)
             cells[row, 5] = Cell(length, style=size)
-    for number, column in enumerate(_listed_columns(), FIRST_LISTED):
+    for number, (column, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
         cells[1, number] = Cell(column.heading, style=HEADING)
-        for row, word in enumerate(column.choices, 2):
+        for row, word in enumerate(words, 2):
             cells[row, number] = Cell(word)
     widths = {1: 30, 3: 26, 4: 12, 5: 12, 7: 20, FIRST_STEP: 20}
     widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
@@ -317,9 +341,7 @@ def allowances_page(unit: Unit) -> Page:
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
     heading = len(settings.ALLOWANCES_HELP) + 3
-    box = Style(
-        format=Format.FRACTION if unit == "in" else Format.PLAIN, colour=INK, line="box", align="left"
-    )
+    box = Style(format=Format.FRACTION if unit == "in" else Format.PLAIN, color=INK, line="box", align="left")
     for number, column in enumerate(settings.CLASS_COLUMNS, 1):
         cells[heading, number] = Cell(column.heading, style=HEADING)
     row = heading
@@ -334,15 +356,17 @@ def allowances_page(unit: Unit) -> Page:
         cells[row, number] = Cell(text, style=HEADING)
     choices = []
     for column in settings.ALLOWANCES:
+        if column.only not in (None, unit):
+            continue
         row += 1
-        style = Style(format=cell_format(column, unit), colour=INK, line="box", align="left")
+        style = Style(format=cell_format(column, unit), color=INK, line="box", align="left")
         if unit == "in" and column.name == "sag_allowed":
-            style = Style(format=Format.THOUSANDTH, colour=INK, line="box", align="left")
+            style = Style(format=Format.THOUSANDTH, color=INK, line="box", align="left")
         cells[row, 1] = Cell(column.heading, style=LABEL)
         text = column.default_in(unit)
         cells[row, 2] = Cell(typed(column, text, unit), style=style)
         words = column.help_in(unit)
-        cells[row, 3] = Cell(words, style=Style(colour="5F5F5F", size=9))
+        cells[row, 3] = Cell(words, style=Style(color="5F5F5F", size=9))
         if column.choices:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}

@@ -18,6 +18,7 @@ from sheetkit.jobs.explain import (
     TabMeant,
 )
 from sheetkit.records.messages import KINDS
+from sheetkit.tables import other_names
 from sheetkit.terminal.screen import Said, Table
 
 WEIGHTS = {
@@ -104,20 +105,25 @@ def _in_full(meant: Meant) -> list[Said]:
 
 def _column(meant: ColumnMeant) -> Sequence[str]:
     column = meant.column
-    what = "a label on" if meant.labelled else "a column of"
+    what = "a label on" if meant.labeled else "a column of"
     filled = ", filled in by sheetkit" if meant.filled_in else ""
-    lines = [f"{column.heading}: {what} the tab {meant.tab}{filled}.", column.help, f"Holds: {column.kind}."]
+    lines = [
+        f"{column.heading}: {what} the tab {meant.tab}{filled}.",
+        column.help,
+        f"In the cell: {column.kind}.",
+    ]
     if column.choices:
         lines.append(f"Write one of: {', '.join(column.choices)}.")
     if not meant.filled_in:
         lines.append(f"When empty: {_when_empty(column) or 'nothing is assumed'}.")
     if column.example and not column.choices and not meant.filled_in:
         lines.append(f"Example: {column.example}")
-    if column.synonyms and not meant.filled_in:
-        lines.append(f"Also found as: {', '.join(column.synonyms)}.")
+    others = (*column.synonyms, *other_names("heading").get(column.heading, ()))
+    if others and not meant.filled_in:
+        lines.append(f"Also found as: {', '.join(others)}.")
     if meant.told:
         table, key = meant.told
-        lines.append(f"In --json: {table.name}.{key.name}; holds {_holds(key)}.")
+        lines.append(f"In --json: {table.name}.{key.name}: {_holds(key)}.")
     return lines
 
 
@@ -155,7 +161,7 @@ def _table(meant: TableMeant) -> list[Said]:
         said.append(f"Keys that are columns of the tab {table.tab or 'Job'}: {', '.join(columns)}.")
     if own:
         rows = tuple((key.name, _holds(key), key.meaning) for key in own)
-        said.append(Table(("Key", "Holds", "What it means"), rows))
+        said.append(Table(("Key", "Value", "What it means"), rows))
     return said
 
 

@@ -115,7 +115,7 @@ class Answers:
         }
 
     def counts(self) -> dict[str, Fraction]:
-        """What Labour counts by."""
+        """What Labor counts by."""
         surface = total([parts.surface(row) for row, _ in self.parts]) + total(
             [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
         )
@@ -124,7 +124,10 @@ class Answers:
             "job": Fraction(1),
             "part": Fraction(sum(row["Qty"] for row in rows("Parts", ()))),
             "blank": Fraction(sum(blank.count for blank in self.blanks)),
-            "joint": Fraction(sum(row["Qty"] for row in rows("Joints", ()))),
+            **{
+                name: Fraction(sum(row["Qty"] for row in rows("Joints", ()) if row["Kind"] in kinds))
+                for name, kinds in money.COUNTED_AS.items()
+            },
             "panel": Fraction(sum(row["Qty"] for row in rows("Panels", ()))),
             "surface": surface * Fraction("0.0254") ** 2 if self.shop.metric else surface / 144,
         }
@@ -132,7 +135,7 @@ class Answers:
     def _money(self) -> Tables:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
-        works = [money.labour(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labour", ())]
+        works = [money.labor(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labor", ())]
         made = money.estimate(
             sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
         )

@@ -1,4 +1,4 @@
-"""The labelled values of Job, and the size classes and settings of Allowances, as records."""
+"""The labeled values of Job, and the size classes and settings of Allowances, as records."""
 
 from __future__ import annotations
 
@@ -63,7 +63,12 @@ def _label_values(
                 place = (row, number) if row else (0, 0)
                 problems.append(
                     problem(
-                        "empty", page.title, *place, "", heading=column.heading, expected=expected(column)
+                        "empty",
+                        page.title,
+                        *place,
+                        "",
+                        heading=column.heading,
+                        expected=expected(column, unit),
                     )
                 )
             continue
@@ -212,7 +217,7 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
     return {
         each.name: length_from_text(texts[each.name], unit)
         for each in settings.ALLOWANCES
-        if each.kind is Kind.LENGTH
+        if each.kind is Kind.LENGTH and each.name in model.Allowances.__dataclass_fields__
     }
 
 
@@ -256,6 +261,8 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
             if len(sizes) == 4:
                 classes.append(model.SizeClass(**sizes))
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
+    if (per_meter := values.pop("sag_per_meter", None)) is not None:
+        values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
     found = model.Allowances(ordered, **{**default_allowances(unit), **values})
     least = max(found.narrowest_stave, found.narrowest)
     if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
