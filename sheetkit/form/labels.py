@@ -143,6 +143,7 @@ ALLOWANCES = (
     _label("edge_joint", "Edge joint", Kind.LENGTH, "Extra width for each jointed edge of a stave.", default="1/8", metric="3"),
     _label("panel_trim", "Panel trim", Kind.LENGTH, "Extra width of a whole glued-up panel.", default="1/2", metric="12"),
     _label("panel_length", "Panel length extra", Kind.LENGTH, "Extra length of the staves of a glued-up panel.", default="2", metric="50"),
+    _label("rough_step", "Rough step", Kind.LENGTH, "Step of a tape: rough widths and lengths go up to it; thickness keeps the job's step.", default="1/8", metric="2", zero=False),
     _label("ply_clean_up", "Ply clean-up", Kind.LENGTH, "Extra thickness of a face-glued part, to clean up after gluing.", default="1/8", metric="3"),
     _label("ply_width", "Ply width extra", Kind.LENGTH, "Extra width of a face-glued part, trimmed after gluing.", default="1/4", metric="6"),
     _label("resaw_clean_up", "Resaw clean-up", Kind.LENGTH, "Planed off both faces of a resawn leaf together.", default="1/8", metric="3"),

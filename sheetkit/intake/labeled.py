@@ -223,7 +223,8 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
 
 def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> model.Allowances:
     if page is None:
-        return model.Allowances(default_classes())  # the same for a job in inches and in mm
+        # the same for a job in inches and in mm, but for the tape
+        return model.Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
     grouped = by_row(page)

@@ -14,7 +14,7 @@ from sheetkit.calc.money import labor_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer_without_costs
+from sheetkit.plan import answer_without_costs, planned
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
@@ -138,7 +138,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         return _amiss(name, intake.problems, backup)
     job = intake.job
     # joints are counted, and glue and finish may have a price
-    bare = replace(job, boards=(), shapes=(), loads=())
+    bare = replace(planned(job), boards=(), shapes=(), loads=())
     answers = answer_without_costs(bare)
     if any(found.weight == "error" for found in answers.problems):
         return _amiss(name, answers.problems, backup)

@@ -58,6 +58,8 @@ class Panel:
     thickness: float
     opening_width: float | None = None
     opening_height: float | None = None
+    run: str = ""
+    rails: str = ""
     measured_width: float | None = None
     measured_height: float | None = None
     groove_width: float | None = None
@@ -99,10 +101,13 @@ class Run:
     row: int
     run: str
     between: float
-    member_width: float
     members: int | None = None
     largest_gap: float | None = None
+    member_width: float | None = None
+    member: str = ""
     first_at: float | None = None
+    gaps: tuple[float | None, ...] = ()
+    """Unlike gaps in their order; None shares with others of it what is left."""
     note: str = ""
 
 
@@ -250,6 +255,7 @@ class Allowances:
     edge_joint: float = 0.125
     panel_trim: float = 0.5
     panel_length: float = 2.0
+    rough_step: float = 0.125
     ply_clean_up: float = 0.125
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125

@@ -109,7 +109,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     for row in job["Spacing"]:
         row.pop("Largest gap" if row.get("Members") else "Members", None)
     job["Loads"] = draw(rows("Member", 0, 2, Species=wood, Thickness=length(0.75, 2), Width=length(2, 12), Span=length(12, 60), Load=st.integers(20, 400),
-                             Bears_as=one("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
+                             Held_as=one("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
                              Shared_by=st.integers(1, 8)))  # fmt: skip
     for row in job["Loads"]:
         row["Member"] = row["Member"].replace("Member", "Board")
