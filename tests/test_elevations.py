@@ -429,10 +429,10 @@ def test_a_partition_on_several_rails_in_one_row_stands_where_its_run_puts_it() 
 def test_the_shop_sheet_shows_every_frame_small_where_it_is_assembled_dry() -> None:
     found = answered()
     page = shop_sheet_page(found, "stamp")
-    shown = [picture for picture in page.pictures if picture.alt.startswith("Elevation")]
+    shown = [picture for picture in page.pictures if picture.alt.startswith("Small")]
     assert [picture.alt.split(",")[0] for picture in shown] == [
-        "Elevation of Top rail · Low rail",
-        "Elevation of Side rail",
+        "Small elevation of Top rail · Low rail",
+        "Small elevation of Side rail",
     ]
     titles = {
         row: str(cell.value) for (row, column), cell in page.cells.items() if column == 1 and cell.value
