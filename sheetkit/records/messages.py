@@ -101,7 +101,7 @@ OF_MAKING: dict[str, Message] = {
                          "Write rest in place of one gap, or correct Between."),
     "spacing-list-gap": Message("warning", "A gap of {gap} is more than the largest allowed ({largest}).", "Write a smaller one in Gaps, or a larger Largest gap."),
     # elevations
-    "frame-heights": Message("warning", "{rail} stands {here} above the foot of {left}, but {there} above that of {right}: it is not level.", "Correct At of one of the two."),
+    "frame-heights": Message("warning", "{rail} stands {here} above the bottom of {left}, but {there} above that of {right}: it is not level.", "Correct At of one of the two."),
     "frame-lengths": Message("warning", "{rail} and {other} stand in one frame, but are {length} and {long} from shoulder to shoulder.", "Correct the length of one on Parts."),
     "frame-room": Message("warning", "{part} is {length} from shoulder to shoulder, but {rails} leave {room} between them.", "Correct its length on Parts, or At of the rails."),
     "frame-leans": Message("warning", "{part} stands at {here} along {lower}, but at {there} along {upper}: it is not upright.", "Correct At of one of the two."),
