@@ -8,6 +8,7 @@ from itertools import combinations, product
 
 from sheetkit.plan.entries import Entered, Entry, by_part, entries
 from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.panels import FAR_OFF
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
 from sheetkit.records.job import Panel, Part
@@ -97,6 +98,8 @@ def _gaps_of(
                   panels=_count(count, "panel"))  # fmt: skip
     alike = max(gaps) - min(gaps) <= SLACK
     frames = times or max(1, count // len(gaps))
+    if count == frames * len(gaps):
+        _against_measured(run, panels, frames, shop, notes)
     whole = all(panel.qty % frames == 0 for panel in panels)
     order = gaps if whole else gaps * frames
     at = 0
@@ -112,6 +115,18 @@ def _gaps_of(
             notes.add(
                 "run-which-gap", panel.row, "run", panel.run, run=run.name, gaps=words, panel=panel.panel
             )
+
+
+def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop: Shop, notes: Notes) -> None:
+    """Hold the openings as measured, with the members between them, against the length that the run fills."""
+    measured = [panel.measured_width for panel in panels if panel.measured_width is not None]
+    if len(measured) < len(panels):
+        return
+    openings = sum(wide * panel.qty for wide, panel in zip(measured, panels, strict=True)) / frames
+    made = openings + run.members * run.width
+    if abs(made - run.between) > FAR_OFF:
+        notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), run=run.name,
+                  made=shop.in_steps(made), between=shop.in_steps(run.between), members=_count(run.members, "member"))  # fmt: skip
 
 
 def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:

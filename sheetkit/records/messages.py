@@ -210,6 +210,7 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "run-unknown": Message("warning", "No run is named {name} on Spacing.", "Write one of: {choices}."),
     "run-no-gaps": Message("warning", "Spacing gives no gap for {run}.", "Look at what stands beside it there, or write Opening width."),
     "run-panels": Message("warning", "{run} has {gaps}, but {panels} stand in it.", "Make Qty {needed} in all, or correct the run on Spacing."),
+    "run-measured": Message("warning", "The openings of {run} as measured and its {members} make {made}, but it fills {between}.", "Measure again; if it is right, correct Between or the width of the members."),
     "run-which-gap": Message("warning", "The gaps of {run} are unlike ({gaps}), and no one of them falls to {panel}.",
                              "List the panels in the order of the gaps, a row for each gap, or write Opening width."),
     "rails-two": Message("warning", "Rails names {count} parts.", "Name two, with ; between; one alone when both rails are the same part."),
