@@ -224,3 +224,17 @@ def test_in_mm_the_opening_follows_as_well() -> None:
         "Planned opening 220 wide, the gap of Muntins; 300 high, between Top rail and Low rail."
         in found.panels[0].remarks
     )
+
+
+def test_rails_on_other_numbers_of_one_part_meet_where_they_share_a_piece() -> None:
+    """The upper rail is on all four legs, the lower on the two in front: between them are 12 there."""
+    joints = """
+        Joint      | Qty | Kind        | Into | Pieces | From     | Thickness | Width | Depth into | Depth from | At
+        Top to leg |     | loose tenon | Leg  | 1-4    | Top rail | 1/2       | 4     | 1          | 1          | 1 1/2
+        Low to leg |     | loose tenon | Leg  | 1-2    | Low rail | 1/2       | 3     | 1          | 1          | 18 1/2
+    """
+    found = planned_of("End | 2 | White oak | | | | Top rail; Low rail | | | 1/2 | 1/2", Joints=joints)
+    assert found.panels[0].panel.opening_height == 12
+    apart = planned_of("End | 2 | White oak | 10 | 12 | | Top rail; Low rail | | | 1/2 | 1/2",
+                       Joints=joints.replace("1-4 ", "3-4 "))  # fmt: skip
+    assert codes(apart)[0] == "rails-no-place"

@@ -75,7 +75,7 @@ def frames(
     tied = list({tie for tie in tied if len(tie) > 1})
     for one, other in combinations(rails, 2):
         tie = {one.part.row, other.part.row}
-        if _side_by_side(one, other) and _clear(one, other) and any(tie <= rows for rows in tied):
+        if _same_uprights(one, other) and _clear(one, other) and any(tie <= rows for rows in tied):
             _join(groups, one, other)
     for one, other in combinations(rails, 2):
         here, there = _group(groups, one), _group(groups, other)
@@ -102,6 +102,10 @@ def _rails(entered: Entered) -> Iterator[Rail]:
 
 def _spans(entries: Iterable[Entry]) -> tuple[Span, ...]:
     return tuple(sorted({(entry.near, entry.far) for entry in entries}))
+
+
+def _same_uprights(one: Rail, other: Rail) -> bool:
+    return {one.left.into.row, one.right.into.row} == {other.left.into.row, other.right.into.row}
 
 
 def _side_by_side(one: Rail, other: Rail) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, product
 
@@ -182,20 +182,21 @@ def _height(
 def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[Part, float]]:
     """Give each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
     one, other = rails
-    of_one, of_other = (_by_side(entered.get(rail.row, ())) for rail in rails)
-    for side, here in of_one.items():
-        pairs = combinations(here, 2) if one == other else product(here, of_other.get(side, ()))
+    of_one: dict[tuple[int, tuple[int, ...]], list[Entry]] = {}
+    for entry in entered.get(one.row, ()):
+        of_one.setdefault((entry.into.row, entry.pieces), []).append(entry)
+    for here in of_one.values():
+        there = [entry for entry in entered.get(other.row, ()) if _together(entry, here[0])]
+        pairs = combinations(here, 2) if one == other else product(here, there)
         rooms = [max(b.near - a.far, a.near - b.far) for a, b in pairs]
         if rooms:
             positive = [room for room in rooms if room > SLACK]
             yield here[0].into, min(positive) if positive else max(rooms)
 
 
-def _by_side(entered: Iterable[Entry]) -> dict[tuple[int, tuple[int, ...]], list[Entry]]:
-    found: dict[tuple[int, tuple[int, ...]], list[Entry]] = {}
-    for entry in entered:
-        found.setdefault((entry.into.row, entry.pieces), []).append(entry)
-    return found
+def _together(one: Entry, other: Entry) -> bool:
+    """Tell whether two parts enter one piece."""
+    return one.into.row == other.into.row and not set(one.pieces).isdisjoint(other.pieces)
 
 
 def _count(number: int, word: str) -> str:
