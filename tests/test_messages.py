@@ -66,11 +66,12 @@ INTO = """
 
 
 def in_frame(row: str, run: str = "Head | 60 | 4 | 2 1/2") -> dict[str, str]:
+    bars = " |" * (7 - row.count("|"))
     return {
         "Parts": FRAME,
         "Joints": INTO,
         "Spacing": f"Run | Between | Members | Member width | Gaps\n{run}",
-        "Panels": f"Panel | Qty | Species | Opening width | Opening height | Run | Rails | Groove depth sides | Thickness\n{row} | 1/2 | 1/2",
+        "Panels": f"Panel | Qty | Species | Opening width | Opening height | Run | Rails | Measured width | Groove depth sides | Thickness\n{row}{bars} | 1/2 | 1/2",
     }
 
 
@@ -129,6 +130,7 @@ CASES: dict[str, Case] = {
     "run-unknown": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Foot |")),
     "run-no-gaps": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Head |", "Head | 60 | 40 | 2 1/2")),
     "run-panels": Case("Panels!B2", in_frame("P | 4 | White oak | 10 | 12 | Head |")),
+    "run-measured": Case("Panels!H2", in_frame("P | 5 | White oak | 10 | 12 | Head | | 10 1/4")),
     "run-which-gap": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Head |", "Head | 60 | 4 | 2 1/2 | 6; rest")),
     "rails-two": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Low; Leg")),
     "rails-unknown": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Lower")),

@@ -101,7 +101,7 @@ OF_MAKING: dict[str, Message] = {
                          "Write rest in place of one gap, or correct Between."),
     "spacing-list-gap": Message("warning", "A gap of {gap} is more than the largest allowed ({largest}).", "Write a smaller one in Gaps, or a larger Largest gap."),
     # elevations
-    "frame-heights": Message("warning", "{rail} stands {here} above the foot of {left}, but {there} above that of {right}: it is not level.", "Correct At of one of the two."),
+    "frame-heights": Message("warning", "{rail} stands {here} above the bottom of {left}, but {there} above that of {right}: it is not level.", "Correct At of one of the two."),
     "frame-lengths": Message("warning", "{rail} and {other} stand in one frame, but are {length} and {long} from shoulder to shoulder.", "Correct the length of one on Parts."),
     "frame-room": Message("warning", "{part} is {length} from shoulder to shoulder, but {rails} leave {room} between them.", "Correct its length on Parts, or At of the rails."),
     "frame-leans": Message("warning", "{part} stands at {here} along {lower}, but at {there} along {upper}: it is not upright.", "Correct At of one of the two."),
@@ -210,6 +210,7 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "run-unknown": Message("warning", "No run is named {name} on Spacing.", "Write one of: {choices}."),
     "run-no-gaps": Message("warning", "Spacing gives no gap for {run}.", "Look at what stands beside it there, or write Opening width."),
     "run-panels": Message("warning", "{run} has {gaps}, but {panels} stand in it.", "Make Qty {needed} in all, or correct the run on Spacing."),
+    "run-measured": Message("warning", "The openings of {run} as measured and its {members} make {made}, but it fills {between}.", "Measure again; if it is right, correct Between or the width of the members."),
     "run-which-gap": Message("warning", "The gaps of {run} are unlike ({gaps}), and no one of them falls to {panel}.",
                              "List the panels in the order of the gaps, a row for each gap, or write Opening width."),
     "rails-two": Message("warning", "Rails names {count} parts.", "Name two, with ; between; one alone when both rails are the same part."),
