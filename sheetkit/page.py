@@ -70,7 +70,8 @@ class Cell(NamedTuple):
     """One cell.
 
     ``value`` of a formula is its stored result; ``stale`` says that a formula stands here
-    without one. ``link`` names a place in the same workbook, as ``Parts!B7``.
+    without one. ``link`` names a place in the same workbook, as ``Parts!B7``. ``array`` says
+    that the formula goes through blocks cell by cell; only written.
     """
 
     value: Value = None
@@ -78,6 +79,7 @@ class Cell(NamedTuple):
     style: Style = PLAIN
     link: str | None = None
     stale: bool = False
+    array: bool = False
 
 
 LONGEST_TEXT = 32_767

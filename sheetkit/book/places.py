@@ -9,7 +9,6 @@ from datetime import date
 
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import TABLES, Column, Tab, heading_key
-from sheetkit.form.labels import JOB_TITLE
 from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
@@ -22,18 +21,19 @@ HEADING = Style(bold=True)
 
 def fingerprint(page: Page) -> str:
     """Return a short print of a page's constants and of where its formulas stand, not of their results."""
-    said = (
-        (address, "=" if cell.formula is not None else _said(cell))
+    words = (
+        (address, "=" if cell.formula is not None else said(cell))
         for address, cell in sorted(page.cells.items())
     )
-    return _print(f"{address}{text}\n" for address, text in said if text)
+    return _print(f"{address}{text}\n" for address, text in words if text)
 
 
 def _print(lines: Iterable[str]) -> str:
     return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
 
 
-def _said(cell: Cell) -> str:
+def said(cell: Cell) -> str:
+    """Return what a cell says, as text."""
     value = cell.value
     if value is None or value == "":
         return ""
@@ -53,35 +53,13 @@ def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
         digest.update(f"{page.key}".encode())
         for address in sorted(page.cells):
             cell = page.cells[address]
-            digest.update(f"{address}{cell.formula}{_said(cell)}\n".encode())
+            digest.update(f"{address}{cell.formula}{said(cell)}\n".encode())
         for picture in page.pictures:
             digest.update(picture.png)
     for title, rows in sorted(answers.items()):
         for row, cells in sorted(rows.items()):
             for name, cell in sorted(cells.items()):
-                digest.update(f"{title}{row}{name}{cell.formula}{_said(cell)}\n".encode())
-    return digest.hexdigest()
-
-
-def print_of_inputs(job: Job, workbook: Workbook) -> str:
-    """Return a print of all that the maker asks.
-
-    The tab Job, and the columns read on the other input tabs.
-    """
-    digest = hashlib.blake2s(digest_size=10)
-    sheet = workbook.page(JOB_TITLE)
-    asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
-    for tab in TABLES:
-        place = job.places.get(tab.title)
-        page = workbook.page(place.title) if place else None
-        if page is not None and place is not None:
-            columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
-            first = place.heading_row
-            rows = [(at, cell) for at, cell in page.cells.items() if at[1] in columns and at[0] > first]
-            asked.append((tab.title, rows))
-    for title, cells in asked:
-        said = (f"{address}{_said(cell)}\n" for address, cell in cells if cell.value is not None)
-        digest.update(f"{title}\n{''.join(said)}".encode())
+                digest.update(f"{title}{row}{name}{cell.formula}{said(cell)}\n".encode())
     return digest.hexdigest()
 
 

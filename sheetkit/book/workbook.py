@@ -45,6 +45,8 @@ class Workbook:
     """Short texts (under 200 characters) kept in hidden names from one run to the next."""
     locked: bool = False
     """Whether the workbook's structure, or a tab, is protected."""
+    date1904: bool = False
+    """Whether days are counted from 1904 on."""
 
     def page(self, title: str) -> Page | None:
         """Return the tab with this title, upper and lower case alike, or None."""

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from sheetkit.book.asked import print_of_inputs
 from sheetkit.book.formats import by_content
-from sheetkit.book.places import fingerprint, print_of_inputs
+from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labelled import job_unit, label_places
@@ -67,6 +68,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
     from sheetkit.intake.workbook import take_in
     from sheetkit.plan import answer
     from sheetkit.tabs.quote import quote_page
+    from sheetkit.tabs.since import with_notice
 
     intake = take_in(workbook.pages)
     if any(found.weight == "error" for found in intake.problems):
@@ -76,7 +78,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
     answers = answer(intake.job, EFFORT if same else 1.0, None)
     if any(found.weight == "error" for found in answers.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
-    fresh = quote_page(answers)
+    fresh = with_notice(quote_page(answers))
     if same:
         return fresh
     if workbook.notes.get(f"print.{QUOTE}") not in (None, fingerprint(fresh)):

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
+from sheetkit.book.asked import print_of_inputs, sums_of_inputs
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.places import (
@@ -17,7 +18,6 @@ from sheetkit.book.places import (
     fingerprint,
     place_answers,
     print_of_answers,
-    print_of_inputs,
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
 from sheetkit.data.figures import kept_figures
@@ -30,6 +30,7 @@ from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages
+from sheetkit.tabs.since import with_since
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
@@ -229,6 +230,8 @@ def _worked_out(
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or _stamp(intake.job.sheet, now)
     tabs = tuple(stamped(page, stamp) for page in made)
+    if answers:
+        tabs = with_since(tabs, sums_of_inputs(intake.job, workbook))
     asked = print_of_inputs(intake.job, workbook)
     notes = {
         "said": said,

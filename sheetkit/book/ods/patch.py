@@ -10,7 +10,7 @@ from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.formula import Titles
 from sheetkit.book.ods.looks import Looks
-from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, make, name
+from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, make
 from sheetkit.book.ods.styles import Pool
 from sheetkit.book.ods.table import (
     CELL,
@@ -28,12 +28,12 @@ from sheetkit.book.ods.table import (
     within,
 )
 from sheetkit.book.ods.text import PARAGRAPH
-from sheetkit.book.ods.value import FORMULA, KIND, clear_value, put_value
+from sheetkit.book.ods.value import FORMULA, KIND, MATRIX, clear_value, put_value
 from sheetkit.book.workbook import Refused
 from sheetkit.page import Address, Cell, Format, Range, cell_name
 
-_MATRIX_COLUMNS = name("table:number-matrix-columns-spanned")
-_MATRIX_ROWS = name("table:number-matrix-rows-spanned")
+
+MATRIX_COLUMNS, MATRIX_ROWS = MATRIX
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +197,7 @@ def _split(element: Element, attribute: str, before: int, count: int) -> None:
 
 def _blocks(table: Element) -> list[Range]:
     """Return the blocks that one formula fills."""
-    if next(table.iterfind(f".//*[@{_MATRIX_ROWS}]"), None) is None:
+    if next(table.iterfind(f".//*[@{MATRIX_ROWS}]"), None) is None:
         return []
     found = []
     number = 1
@@ -205,8 +205,8 @@ def _blocks(table: Element) -> list[Range]:
         column = 1
         for element in row:
             if element.tag in (CELL, COVERED):
-                if element.get(_MATRIX_ROWS) or element.get(_MATRIX_COLUMNS):
-                    down, right = times(element, _MATRIX_ROWS), times(element, _MATRIX_COLUMNS)
+                if element.get(MATRIX_ROWS) or element.get(MATRIX_COLUMNS):
+                    down, right = times(element, MATRIX_ROWS), times(element, MATRIX_COLUMNS)
                     found.append(Range(number, column, number + down - 1, column + right - 1))
                 column += times(element, COLUMNS_REPEATED)
         number += times(row, ROWS_REPEATED)

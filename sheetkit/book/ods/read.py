@@ -49,6 +49,8 @@ SPREADSHEET = name("office:spreadsheet")
 _AUTOMATIC = name("office:automatic-styles")
 _VISIBILITY, _DISPLAY = name("table:visibility"), name("table:display")
 _PROTECTED, _STRUCTURE = name("table:protected"), name("table:structure-protected")
+_FIRST_DAY = f"{name('table:calculation-settings')}/{name('table:null-date')}"
+_DATE = name("table:date-value")
 _EXTERNAL = "'#"
 """In a title: the hidden copy of another file's tab, kept for formulas that refer to it."""
 
@@ -164,7 +166,9 @@ def _finished(package: Package, spreadsheet: Element, tabs: Sequence[_Tab], look
     marks = marks_of([] if expressions is None else expressions, [tab.title for tab in tabs])
     frozen = frozen_of(tree(package.read(SETTINGS), SETTINGS)) if SETTINGS in package else {}
     pages = tuple(_page(tab, looks, marks, frozen.get(tab.title)) for tab in tabs)
-    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked)
+    start = spreadsheet.find(_FIRST_DAY)
+    date1904 = start is not None and start.get(_DATE, "").startswith("1904")
+    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked, date1904)
 
 
 def is_external(table: Element) -> bool:

@@ -92,7 +92,7 @@ def _read(book: Book, own: bool) -> Workbook:
         tab.take(data, title)
         locked = locked or tab.locked
         pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
-    return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked)
+    return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked, book.date1904)
 
 
 @contextmanager

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from sheetkit.book.days import serial
 from sheetkit.book.markup import written
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.finish import EMPTY_RESULT, finished
@@ -41,7 +42,6 @@ MOST_LINKS = 65_000
 """A tab may hold 65,530; what stands in further cells stays, without the link."""
 _BORN = datetime(2000, 1, 1)
 _PAPERS = {"letter": 1, "a4": 9}
-_DAY_ONE = datetime(1899, 12, 30)
 
 
 def render(pages: Sequence[Page]) -> bytes:
@@ -87,22 +87,6 @@ def render(pages: Sequence[Page]) -> bytes:
         except UserWarning as warning:
             raise ValueError(str(warning)) from warning
     return _marked(finished(out.getvalue()), pages)
-
-
-def serial(when: date, date1904: bool = False) -> float:
-    """Return the number that stands for a day or a moment.
-
-    >>> serial(date(2026, 3, 4)), serial(date(1900, 1, 1))
-    (46085.0, 1.0)
-    """
-    moment = when if isinstance(when, datetime) else datetime(when.year, when.month, when.day)
-    if date1904:
-        passed = moment - datetime(1904, 1, 1)
-    else:
-        passed = moment - _DAY_ONE
-        if passed.days <= 60:  # before the 29 February 1900 that the numbering has and the year had not
-            passed = moment - datetime(1899, 12, 31)
-    return passed.days + (passed.seconds + passed.microseconds / 1e6) / 86_400
 
 
 class _Looks:
@@ -173,7 +157,7 @@ def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
 
 
 def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Looks) -> None:
-    value, formula, style, link, stale = cell
+    value, formula, style, link, stale, array = cell
     if isinstance(value, float) and not isfinite(value):
         raise ValueError(f"not a number that a cell can hold: {value}")
     if isinstance(value, date) and style.format is Format.PLAIN:
@@ -182,7 +166,11 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
     if link is not None:
         _done(sheet.write_url(row, column, f"internal:{link}", look, ""), link)
     if formula is not None:
-        code = sheet.write_formula(row, column, formula, look, _result(None if stale else value))
+        result = _result(None if stale else value)
+        if array:
+            code = sheet.write_array_formula(row, column, row, column, formula, look, result)
+        else:
+            code = sheet.write_formula(row, column, formula, look, result)
     elif value is None or value == "":
         code = sheet.write_blank(row, column, None, look)
     elif isinstance(value, CellError):

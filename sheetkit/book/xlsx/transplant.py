@@ -9,6 +9,7 @@ from datetime import date
 
 from lxml import etree
 
+from sheetkit.book.days import serial
 from sheetkit.book.markup import root, written
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.names import defined
@@ -21,7 +22,7 @@ from sheetkit.book.xlsx.relations import (
     Relation,
     links_name,
 )
-from sheetkit.book.xlsx.render import render, serial
+from sheetkit.book.xlsx.render import render
 from sheetkit.book.xlsx.strings import Strings, item_text
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.page import Format, Page
