@@ -249,9 +249,11 @@ def test_libreoffice_recalculates_to_every_stored_result(
         again = theirs.page(page.title)
         assert again is not None
         for address, cell in page.cells.items():
-            if cell.formula is not None:
+            if cell.formula is not None and not cell.stale:
                 compared += 1
-                assert again.cells[address].value == pytest.approx(cell.value)
+                assert again.cells[address].value == (
+                    cell.value if isinstance(cell.value, str) else pytest.approx(cell.value)
+                )
     assert compared > 10
     assert run(other, now=NOW).ok
 

@@ -83,12 +83,12 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
 
 
 def sums_of_inputs(job: Job, workbook: Workbook) -> tuple[TabSums, ...]:
-    """Return sums over all that the maker asks, which are other ones when a number, a word or a place changes.
+    """Return sums over all that the maker asks: other ones when a number, a word or its place changes.
 
     Notes
     -----
-    They hold to functions that spreadsheet programs work out alike, cell by cell, and to whole numbers, which add up
-    to the same in any order. What is typed below the last row is counted to the end of the tab.
+    They hold to functions that spreadsheet programs work out alike, cell by cell, and to whole numbers,
+    which add up to the same in any order. What is typed below the last row is counted to the end of the tab.
     """
     found = []
     for block in _blocks(job, workbook):
@@ -101,9 +101,7 @@ def sums_of_inputs(job: Job, workbook: Workbook) -> tuple[TabSums, ...]:
     return tuple(found)
 
 
-def _term(
-    block: _Block, column: int, weight: int, cells: dict[int, Cell], date1904: bool
-) -> tuple[str, int]:
+def _term(block: _Block, column: int, weight: int, cells: dict[int, Cell], date1904: bool) -> tuple[str, int]:
     """Return the formula of one column's sum, and what it comes to."""
     title, first = block.page.title, block.first_row
     last = max(cells, default=first)
@@ -161,7 +159,7 @@ def _places(longest: int, rows: int) -> tuple[int, ...]:
 
 
 def _is_counted_alike(cell: Cell) -> bool:
-    """Return whether programs agree on what stands in a cell: not on truth values and on characters beyond 16 bits."""
+    """Return whether programs agree on what a cell holds: not on truth, nor on characters beyond 16 bits."""
     value = cell.value
     if isinstance(value, str):
         return all(" " <= character <= "\uffff" or character == "\n" for character in value)

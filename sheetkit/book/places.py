@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from sheetkit.book.answer_columns import copied_marks, left_over_answers, mark_key
 from sheetkit.book.workbook import Workbook
-from sheetkit.form.columns import TABLES, Column, Tab, heading_key
+from sheetkit.form.columns import TABLES, Column, Tab
 from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
@@ -72,16 +73,11 @@ class Placed:
     problems: list[Problem] = field(default_factory=list)
 
 
-def mark_key(tab: Tab, column: Column) -> str:
-    """Return the lasting key of a result column."""
-    return f"{heading_key(tab.title)}.{column.name}"
-
-
 def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
     """Return where every answer goes: under its own heading, or in a new column beside the rows.
 
-    A column that already bears our mark is ours; one under the heading is ours when nothing of the maker's
-    stands in it. Beside of an earlier run that no row claims now are emptied.
+    A column that already bears our mark is ours; so is one of a whole set of our headings, and one under
+    a heading in which nothing of the maker's stands. What an earlier run or a copied row left is emptied.
     """
     placed = Placed()
     for tab in TABLES:
@@ -91,11 +87,17 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
         if page is None or place is None:
             continue
         edge = _free_edge(page, place, workbook)
+        copied = copied_marks(tab, place, page)
+        left_over = left_over_answers(tab, place, page, workbook)
         for column in tab.answered:
-            marked = workbook.columns.get(mark_key(tab, column))
+            marked = workbook.columns.get(mark_key(tab, column)) or copied.get(column.name)
             number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed)
             if number:
                 _fill(tab, column, number, heading, place, page, marked, rows, placed)
+                patches = placed.patches[page.title]
+                patches |= {
+                    at: Cell() for at in left_over if at[1] == number and at not in patches and marked
+                }
     return placed
 
 

@@ -13,6 +13,7 @@ from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labelled import job_unit, label_places
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
+from sheetkit.tabs.since import SINCE_AT, with_notice
 
 QUOTE = "quote"
 """Key of the tab Quote."""
@@ -68,7 +69,6 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
     from sheetkit.intake.workbook import take_in
     from sheetkit.plan import answer
     from sheetkit.tabs.quote import quote_page
-    from sheetkit.tabs.since import with_notice
 
     intake = take_in(workbook.pages)
     if any(found.weight == "error" for found in intake.problems):
@@ -141,6 +141,7 @@ def _quote(workbook: Workbook) -> Page:
     page = workbook.page(workbook.owned.get(QUOTE, ""))
     if page is None:
         raise Refused("no quote")
+    page = replace(page, cells={at: cell for at, cell in page.cells.items() if at != SINCE_AT})
     cells = page.cells.values()
     if any(cell.stale or isinstance(cell.value, CellError) for cell in cells):
         raise Refused("no quote", f"a figure on {page.title} has no result")

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from sheetkit.book import save
-from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.answer_columns import marks_of_new
+from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
 from sheetkit.page import Page
@@ -42,8 +43,13 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
-    save.create(path, file_format.render(template_pages(unit, labels, filled)))
+    save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
     return said
+
+
+def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
+    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 
 def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
@@ -74,7 +80,8 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     if not missing:
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
-    after = file_format.graft(data, Change(added=missing, columns=workbook.columns, notes=notes))
+    change = Change(added=missing, columns={**workbook.columns, **marks_of_new(missing)}, notes=notes)
+    after = file_format.graft(data, change)
 
     def verify(written: bytes) -> None:
         titles = {page.title for page in file_format.read(written).pages}

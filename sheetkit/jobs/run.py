@@ -30,7 +30,7 @@ from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages
-from sheetkit.tabs.since import with_since
+from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
@@ -161,7 +161,8 @@ def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
 
 def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
     """Give the pages with the missing results of formulas taken from LibreOffice, and the file with them stored."""
-    if not any(cell.stale for page in workbook.pages for cell in page.cells.values()):
+    makers = [page for page in workbook.pages if not page.key]
+    if not any(cell.stale for page in makers for cell in page.cells.values()):
         return workbook.pages, data
     from sheetkit.book.office import recalculated
 
@@ -215,6 +216,9 @@ def _worked_out(
     beside = answers_beside(answers) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
 
     def pages() -> list[Page]:
         if answers:

@@ -1,4 +1,8 @@
-"""What each tab says when the maker's cells changed since it was made, and the sums on Messages by which it is seen."""
+"""What each tab says when the maker's cells changed since it was made, and the sums on Messages by which it is seen.
+
+The sums now have no stored result: LibreOffice holds a formula that goes through blocks, read from an .xlsx file, for
+not yet computed, and lets what follows from it know of a change only after it was.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +16,8 @@ from sheetkit.tabs.draft import FAINT, INK
 SINCE_AT = (3, 1)
 """Where each tab says it."""
 SINCE = "Changed since this was worked out: run again"
+KEPT = "As an earlier run left it and you changed it: not worked out since"
+"""Stands there on a tab that became the maker's."""
 UNKNOWN = "Nothing tells whether this is up to date: run again"
 NOTICE = Style(bold=True, size=11, colour=INK)
 SUM = Style(size=8, colour=FAINT, format=Format.WHOLE)
@@ -35,6 +41,11 @@ def with_notice(page: Page) -> Page:
     return replace(page, cells={**page.cells, SINCE_AT: notice})
 
 
+def is_notice(cell: Cell | None) -> bool:
+    """Whether a cell is the one that says when its tab is old."""
+    return cell is not None and SINCE in (cell.formula or "")
+
+
 def with_sums(page: Page, sums: Sequence[TabSums]) -> Page:
     """Give the tab Messages with the sums over the maker's cells, at the run and now."""
     cells: dict[Address, Cell] = dict(page.cells)
@@ -53,7 +64,7 @@ def with_sums(page: Page, sums: Sequence[TabSums]) -> Page:
         cells[row, _FIRST_COLUMN] = Cell(each.title, style=SUM)
         cells[row, now - 1] = Cell(float(sum(each.values)), style=SUM)
         block = f"{cell_name(row, first)}:{cell_name(row, last)}"
-        cells[row, now] = Cell(float(sum(each.values)), f"SUM({block})", SUM)
+        cells[row, now] = Cell(None, f"SUM({block})", SUM, stale=True)
         for column, (formula, value) in enumerate(zip(each.formulas, each.values, strict=True), first):
             cells[row, column] = Cell(float(value), formula, SUM, array=True)
         changed.append(f'IF(ISERROR({total}),{name}&", ",IF(ABS({total}-{then})<0.5,"",{name}&", "))')

@@ -32,7 +32,6 @@ from sheetkit.book.ods.value import FORMULA, KIND, MATRIX, clear_value, put_valu
 from sheetkit.book.workbook import Refused
 from sheetkit.page import Address, Cell, Format, Range, cell_name
 
-
 MATRIX_COLUMNS, MATRIX_ROWS = MATRIX
 
 

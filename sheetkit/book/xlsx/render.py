@@ -167,10 +167,7 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
         _done(sheet.write_url(row, column, f"internal:{link}", look, ""), link)
     if formula is not None:
         result = _result(None if stale else value)
-        if array:
-            code = sheet.write_array_formula(row, column, row, column, formula, look, result)
-        else:
-            code = sheet.write_formula(row, column, formula, look, result)
+        code = _write_formula(sheet, (row, column), formula, look, result, array=array)
     elif value is None or value == "":
         code = sheet.write_blank(row, column, None, look)
     elif isinstance(value, CellError):
@@ -184,6 +181,14 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
     else:
         code = sheet.write_number(row, column, value, look)
     _done(code, str(value)[:40])
+
+
+def _write_formula(
+    sheet: Worksheet, at: tuple[int, int], formula: str, look: Look, result: object, *, array: bool
+) -> int:
+    if array:
+        return int(sheet.write_array_formula(*at, *at, formula, look, result))
+    return int(sheet.write_formula(*at, formula, look, result))
 
 
 def _text(value: object) -> str:
