@@ -191,6 +191,8 @@ class Page:
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     """Rows and columns that the maker hid, as far as cells stand in them; only read."""
+    blocks: Mapping[Address, Range] = field(default_factory=dict)
+    """Where a formula stands that fills several cells -> those cells; only read."""
 
     @property
     def last_row(self) -> int:

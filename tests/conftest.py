@@ -42,8 +42,8 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 
 
 @pytest.fixture
-def recalculated(tmp_path: Path) -> Callable[[Path], Path]:
-    """Give a function that has gnumeric compute a workbook anew, in the same format; it must be there like LibreOffice."""
+def gnumeric(tmp_path: Path) -> Callable[..., Path]:
+    """Give a function that has gnumeric open a workbook and save it again, computed ``anew`` or not; needed like LibreOffice."""
     program = shutil.which("ssconvert")
     if program is None:
         if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
@@ -51,9 +51,9 @@ def recalculated(tmp_path: Path) -> Callable[[Path], Path]:
         pytest.skip("gnumeric is not installed")
     kinds = {".xlsx": "Gnumeric_Excel:xlsx2", ".ods": "Gnumeric_OpenCalc:odf"}
 
-    def computed(path: Path) -> Path:
+    def computed(path: Path, anew: bool = True) -> Path:
         out = tmp_path / f"computed-{path.name}"
-        command = [program, "--recalc", "-T", kinds[path.suffix], str(path), str(out)]
+        command = [program, *(["--recalc"] if anew else []), "-T", kinds[path.suffix], str(path), str(out)]
         subprocess.run(command, check=True, capture_output=True, timeout=300)
         return out
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
@@ -66,6 +66,18 @@ def _columns(block: _Block) -> dict[int, dict[int, Cell]]:
         if column in found and row >= block.first_row:
             found[column][row] = cell
     return found
+
+
+def asked_among(
+    job: Job, workbook: Workbook, cells: Mapping[str, Collection[Address]]
+) -> list[tuple[str, Address]]:
+    """Return those of some cells (by title, case folded) in which the maker asks something, in order."""
+    return [
+        (block.page.title, at)
+        for block in _blocks(job, workbook)
+        for at in sorted(cells.get(block.page.title.casefold(), ()))
+        if at[0] >= block.first_row and at[1] in block.columns
+    ]
 
 
 def print_of_inputs(job: Job, workbook: Workbook) -> str:

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
-from sheetkit.book.asked import print_of_inputs, sums_of_inputs
-from sheetkit.book.dependents import dependents
+from sheetkit.book.asked import asked_among, print_of_inputs, sums_of_inputs
+from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.places import (
     decorated_title,
@@ -36,6 +36,10 @@ from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+
+MOST_ROUNDS = 5
+"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked for them."""
 
 
 class Standing(NamedTuple):
@@ -102,7 +106,8 @@ def run(
     out
         Write the result to this file, and leave ``path`` as it is.
     recalc
-        Have LibreOffice compute formulas that have no stored result (on a copy), and store what it computed.
+        Have LibreOffice compute formulas that have no stored result, or look at something that this run changes (on
+        a copy), and store what it computed.
     force
         Go on although an office program's lock file stands.
     effort
@@ -133,9 +138,17 @@ def run(
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
     intake = take_in(pages)
     workbook = replace(workbook, pages=pages)
-    after, answers, problems = _worked_out(
-        computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
-    )
+    when = now or datetime.now()
+    for _ in range(MOST_ROUNDS):
+        after, answers, problems = _worked_out(
+            computed, workbook, intake, file_format, there, when, effort, progress, recalc
+        )
+        if not recalc or answers is None:
+            break
+        workbook, computed = file_format.read(after), after
+        intake = take_in(workbook.pages)
+        if print_of_inputs(intake.job, workbook) == workbook.notes.get(ASKED):
+            break
     written = not check and after != standing
     backup: Path | None = None
     if written:
@@ -175,12 +188,13 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
             address: replace_stale(cell, other.cells.get(address)) if cell.stale and other else cell
             for address, cell in page.cells.items()
         }
+        fresh = {at for at, cell in cells.items() if not cell.stale and page.cells[at].stale}
+        for block in [page.blocks[at] for at in fresh & page.blocks.keys()] if other else []:
+            filled = {at: Cell(cell.value) for at, cell in other.cells.items() if block.__contains__(at)}
+            cells = {**filled, **cells}
+            fresh |= filled.keys()
         pages.append(replace(page, cells=cells))
-        results[page.title] = {
-            address: cell.value
-            for address, cell in cells.items()
-            if not cell.stale and page.cells[address].stale
-        }
+        results[page.title] = {at: cells[at].value for at in fresh}
     return tuple(pages), file_format.with_results(data, results)
 
 
@@ -198,6 +212,7 @@ def _worked_out(
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
+    recalc: bool,
 ) -> tuple[bytes, Answers | None, tuple[Problem, ...]]:
     """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
@@ -226,8 +241,9 @@ def _worked_out(
         return not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
 
     made = pages()
-    if looking := dependents(workbook, Change(tuple(made), patches=placed.patches)):
-        title, (row, column) = looking[0]
+    looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
+    if answers and (round_about := asked_among(intake.job, workbook, looking)):
+        title, (row, column) = round_about[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
     said = print_of_answers(made, beside)
@@ -246,10 +262,14 @@ def _worked_out(
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    lasting = without_old_results(workbook, change)
+    results = _computed(data, lasting, change, file_format) if recalc else {}
+    lasting = replace(lasting, computed=bool(results))
 
     def grafted(backup: str) -> bytes:
         noted = {**notes, BACKUP: backup} if backup else notes
-        return file_format.graft(data, replace(change, notes=noted))
+        put_in = file_format.graft(data, replace(lasting, notes=noted))
+        return file_format.with_results(put_in, results) if results else put_in
 
     after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else b""
     if not after or after != there.data:
@@ -257,6 +277,29 @@ def _worked_out(
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
     return after, answers, tuple(problems)
+
+
+def _computed(
+    data: bytes, lasting: Change, change: Change, file_format: FileFormat
+) -> dict[str, dict[Address, Value]]:
+    """Give the results that LibreOffice computes where a change takes old ones away, by tab title."""
+    wanted = {title: set(cells) for title, cells in lasting.old_results.items()}
+    before: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in change.tabs}
+    after: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in lasting.tabs}
+    for title, cells in {**after, **lasting.patches}.items():
+        known = before.get(title) or change.patches.get(title, {})
+        fresh = {at for at, cell in cells.items() if cell.stale and not known[at].stale}
+        wanted.setdefault(title, set()).update(fresh)
+    if not any(wanted.values()):
+        return {}
+    from sheetkit.book.office import recalculated
+
+    computed = file_format.read(recalculated(file_format.graft(data, lasting), file_format.ending))
+    pages = {title: page for title in wanted if (page := computed.page(title)) is not None}
+    return {
+        title: {at: cell.value for at in wanted[title] if (cell := page.cells.get(at)) and not cell.stale}
+        for title, page in pages.items()
+    }
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:

@@ -199,8 +199,8 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     # what the maker did to our tabs and columns
     "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
     "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
-    "depends": Message("note", "Formulas of yours use cells that sheetkit fills in; their shown results may be old.",
-                       "Recalculate in your spreadsheet program."),
+    "depends": Message("note", "This is worked out from answers that sheetkit fills in: another answer makes it another input.",
+                       "When an answer changed: open the workbook in your spreadsheet program, save, and run again; or run with --recalc."),
 }  # fmt: skip
 """Every message about a workbook."""
 REFUSALS: dict[str, str] = {

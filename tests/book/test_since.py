@@ -103,7 +103,7 @@ def uncommon_pages() -> list[Page]:
 @FORMATS
 @pytest.mark.parametrize("kind", [odd_pages, uncommon_pages])
 def test_nothing_is_said_right_after_a_run_in_either_program(
-    tmp_path: Path, ending: str, kind: Callable[[], list[Page]], recalculated: Callable[[Path], Path],
+    tmp_path: Path, ending: str, kind: Callable[[], list[Page]], gnumeric: Callable[..., Path],
     office: object,
 ) -> None:  # fmt: skip
     path = tmp_path / f"job{ending}"
@@ -112,7 +112,7 @@ def test_nothing_is_said_right_after_a_run_in_either_program(
     assert outcome.ok, outcome.problems
     tabs = dict.fromkeys(notices(path), "")
     assert {"Summary", "Rough sizes", "Lumber", "Estimate", "Quote", "Shop sheet", "Messages"} <= set(tabs)
-    assert notices(recalculated(path)) == tabs
+    assert notices(gnumeric(path)) == tabs
     at_the_desk(tmp_path, calculated_copy(path, tmp_path / f"copy{ending}"))
     assert notices(tmp_path / f"copy{ending}") == tabs
 
@@ -126,7 +126,7 @@ def calculated_copy(path: Path, copy: Path) -> str:
 @FORMATS
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_the_live_fit_of_a_new_workbook_does_not_set_it_off(
-    tmp_path: Path, ending: str, unit: str, recalculated: Callable[[Path], Path], office: object
+    tmp_path: Path, ending: str, unit: str, gnumeric: Callable[..., Path], office: object
 ) -> None:
     path = tmp_path / f"job{ending}"
     path.write_bytes(
@@ -135,7 +135,7 @@ def test_the_live_fit_of_a_new_workbook_does_not_set_it_off(
         )
     )
     assert run(path, now=NOW).ok
-    assert set(notices(recalculated(path)).values()) == {""}
+    assert set(notices(gnumeric(path)).values()) == {""}
     at_the_desk(tmp_path, calculated_copy(path, tmp_path / f"copy{ending}"))
     assert set(notices(tmp_path / f"copy{ending}").values()) == {""}
 
@@ -170,7 +170,7 @@ def test_every_change_of_the_makers_is_seen_at_once_and_a_run_clears_it(
 
 @FORMATS
 def test_a_change_is_seen_in_gnumerics_recalculation_too(
-    tmp_path: Path, ending: str, recalculated: Callable[[Path], Path]
+    tmp_path: Path, ending: str, gnumeric: Callable[..., Path]
 ) -> None:
     path = write(tmp_path / f"job{ending}", TABLES)
     assert run(path, now=NOW).ok
@@ -182,7 +182,7 @@ def test_a_change_is_seen_in_gnumerics_recalculation_too(
     }
     change = Change(patches=patches, columns=before.columns, notes=before.notes)
     path.write_bytes(by_ending(ending).graft(path.read_bytes(), change))
-    assert set(notices(recalculated(path)).values()) == {f"{SINCE} (Parts)"}
+    assert set(notices(gnumeric(path)).values()) == {f"{SINCE} (Parts)"}
 
 
 @FORMATS
@@ -204,7 +204,7 @@ def test_pages_that_say_not_calculated_need_no_notice(tmp_path: Path, ending: st
 
 
 def test_ten_thousand_rows_are_summed_up_quickly_here_and_there(
-    tmp_path: Path, recalculated: Callable[[Path], Path]
+    tmp_path: Path, gnumeric: Callable[..., Path]
 ) -> None:
     rows = "\n".join(
         f"Part {number} | 1 | White oak | 3/4 | 2 | 20 | a note of some length" for number in range(9_990)
@@ -225,5 +225,5 @@ def test_ten_thousand_rows_are_summed_up_quickly_here_and_there(
     tabs = with_since([Page("Messages", {(1, 1): Cell("Messages")}, key="messages")], sums)
     path.write_bytes(by_ending(".xlsx").render([*made, *tabs]))
     began = time.monotonic()
-    assert notices(recalculated(path)) == {"Messages": ""}
+    assert notices(gnumeric(path)) == {"Messages": ""}
     assert time.monotonic() - began < 60

@@ -28,11 +28,12 @@ from sheetkit.book.ods.table import (
     within,
 )
 from sheetkit.book.ods.text import PARAGRAPH
-from sheetkit.book.ods.value import FORMULA, KIND, MATRIX, clear_value, put_value
+from sheetkit.book.ods.value import FORMULA, KIND, MATRIX_COLUMNS, MATRIX_ROWS, clear_value, put_value
 from sheetkit.book.workbook import Refused
 from sheetkit.page import Address, Cell, Format, Range, cell_name
 
-MATRIX_COLUMNS, MATRIX_ROWS = MATRIX
+NO_RESULT = Cell(stale=True)
+"""Written over a formula, it takes away the stored result alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def patch_table(
         if not (1 <= row <= MAX_ROWS and 1 <= column <= MAX_COLUMNS):
             raise Refused("no room", table.get(NAME) or "")
         by_row.setdefault(row, {})[column] = cell
-    written = by_column(cells)
+    written = by_column(at for at, cell in cells.items() if cell is not NO_RESULT)
     blocks = [block for block in _blocks(table) if met(block, written)]
     sheet = _Sheet(table.get(NAME) or "", titles, pool, looks, _column_defaults(table), blocks)
     wanted = sorted(by_row)
@@ -171,8 +172,11 @@ def _write(element: Element, cell: Cell, default: str, sheet: _Sheet) -> None:
         base = element.get(STYLE_NAME) or default
         if sheet.looks.format(base) is not look:
             element.set(STYLE_NAME, sheet.pool.derived(base, look))
+    formula = element.get(FORMULA) if cell is NO_RESULT else None
     clear_value(element)
     put_value(element, cell, sheet.titles)
+    if formula is not None:
+        element.set(FORMULA, formula)
 
 
 def _refuse_part(element: Element, row: int, column: int, sheet: _Sheet) -> None:

@@ -11,7 +11,7 @@ from lxml import etree
 from sheetkit.book.markup import Element, bounded, damaged, plain, tree
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.ods.looks import Looks
-from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of
+from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of, meanings
 from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, name
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.settings import frozen_of
@@ -33,7 +33,7 @@ from sheetkit.book.ods.table import (
     within,
 )
 from sheetkit.book.ods.text import EXTENDED_KIND, STRING, link_of, plain_words
-from sheetkit.book.ods.value import FORMULA, KIND, NUMBER, number_of, value_of
+from sheetkit.book.ods.value import FORMULA, KIND, MATRIX_COLUMNS, MATRIX_ROWS, NUMBER, number_of, value_of
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.page import Address, Cell, Column, Page, Range, Value
@@ -78,6 +78,7 @@ class _Tab:
         self.title = element.get(NAME) or ""
         self.cells: dict[Address, Cell] = {}
         self.merged: list[Range] = []
+        self.blocks: dict[Address, Range] = {}
         self.columns: dict[int, tuple[str, str]] = {}
         self.defaults: list[str] | None = None
         self.heights: list[tuple[int, int, float]] = []
@@ -168,7 +169,8 @@ def _finished(package: Package, spreadsheet: Element, tabs: Sequence[_Tab], look
     pages = tuple(_page(tab, looks, marks, frozen.get(tab.title)) for tab in tabs)
     start = spreadsheet.find(_FIRST_DAY)
     date1904 = start is not None and start.get(_DATE, "").startswith("1904")
-    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked, date1904)
+    names = meanings(spreadsheet)
+    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked, names, date1904)
 
 
 def is_external(table: Element) -> bool:
@@ -236,6 +238,8 @@ def _read_cells(tab: _Tab, row: Element, count: int, looks: Looks, room: int) ->
         if COLUMNS_SPANNED in said or ROWS_SPANNED in said:
             _read_span(tab, element, tab.row, column)
         kind, formula = said.get(KIND), said.get(FORMULA)
+        if formula is not None and MATRIX_ROWS in said:
+            _read_block(tab, element, column)
         if kind is not None or formula is not None or len(element):
             value, stale, link = _content(element, said, kind, formula)
             if value is not None or formula is not None:
@@ -311,6 +315,12 @@ def _read_span(tab: _Tab, element: Element, row: int, column: int) -> None:
         tab.merged.append(Range(row, column, row + down, column + right))
 
 
+def _read_block(tab: _Tab, element: Element, column: int) -> None:
+    down, right = times(element, MATRIX_ROWS), times(element, MATRIX_COLUMNS)
+    if down * right <= MOST_COPIES:
+        tab.blocks[tab.row, column] = Range(tab.row, column, tab.row + down - 1, column + right - 1)
+
+
 def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page:
     if tab.defaults is None:
         tab.defaults = _read_columns(tab, looks)
@@ -346,4 +356,5 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
         ),
         merged=tuple(tab.merged),
         names=names,
+        blocks=tab.blocks,
     )

@@ -19,7 +19,8 @@ DATE = name("office:date-value")
 TIME = name("office:time-value")
 TRUTH = name("office:boolean-value")
 FORMULA = name("table:formula")
-MATRIX = tuple(name(f"table:number-matrix-{way}-spanned") for way in ("columns", "rows"))
+MATRIX_COLUMNS = name("table:number-matrix-columns-spanned")
+MATRIX_ROWS = name("table:number-matrix-rows-spanned")
 """How many columns and rows a formula fills that goes through blocks cell by cell."""
 VALUE_ATTRIBUTES = (KIND, NUMBER, STRING, DATE, TIME, TRUTH, name("office:currency"), FORMULA, EXTENDED_KIND)
 
@@ -41,7 +42,7 @@ def put_value(element: Element, cell: Cell, titles: Titles | None = None) -> Non
     value = cell.value
     if cell.formula is not None:
         element.set(FORMULA, to_open(clean(cell.formula), titles))
-        for attribute in MATRIX if cell.array else ():
+        for attribute in (MATRIX_COLUMNS, MATRIX_ROWS) if cell.array else ():
             element.set(attribute, "1")
     if cell.stale or value is None or (value == "" and cell.formula is None):
         return

@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import io
 import math
-import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
@@ -16,6 +15,7 @@ from lxml import etree
 from sheetkit.book.markup import Element, bounded, damaged, plain, weight
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.formulas import Blocks, area, meanings
 from sheetkit.book.xlsx.looks import Look, Looks
 from sheetkit.book.xlsx.names import block, defined, is_mark, marks
 from sheetkit.book.xlsx.strings import item_text, read_strings, unescaped
@@ -25,7 +25,6 @@ PADDING = 0.7109375
 """What a file adds to a column's width in characters (5 pixels of 7)."""
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
-_REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 MOST_READ = 8_000_000
 """What all tabs together, and the shared texts, may weigh: about a million cells, more than any shop has."""
 _MOST_LINKED = 5_000_000
@@ -92,7 +91,15 @@ def _read(book: Book, own: bool) -> Workbook:
         tab.take(data, title)
         locked = locked or tab.locked
         pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
-    return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked, book.date1904)
+    return Workbook(
+        tuple(pages),
+        found.tabs,
+        found.columns,
+        found.notes,
+        locked,
+        {} if own else meanings(book),
+        book.date1904,
+    )
 
 
 @contextmanager
@@ -127,20 +134,6 @@ def _page_names(book: Book) -> dict[str, dict[str, Address]]:
     return found
 
 
-def area(text: str) -> Range | None:
-    """Return the cells of a reference such as ``B3:C9``.
-
-    >>> area("B3")
-    Range(first_row=3, first_column=2, last_row=3, last_column=2)
-    """
-    found = _REF.match(text)
-    if found is None:
-        return None
-    left, top, right, bottom = found.groups()
-    first = (int(top), column_number(left))
-    return Range(*first, *((int(bottom), column_number(right)) if right else first))
-
-
 def moment(serial: float, date1904: bool) -> Value:
     """Return the day, or the moment, that a number stands for; the number itself where there is none.
 
@@ -170,6 +163,7 @@ class _Tab:
         self._hidden_rows: set[int] = set()
         self._hidden_columns: list[range] = []
         self._merged: list[Range] = []
+        self._blocks = Blocks()
         self._links: list[tuple[Range, str]] = []
         self._freeze: Address | None = None
         self._row = 0
@@ -228,6 +222,7 @@ class _Tab:
             freeze=self._freeze,
             merged=tuple(self._merged),
             names=names,
+            blocks=self._blocks.filled,
         )
 
     def _take_row(self, row: Element) -> None:
@@ -262,6 +257,8 @@ class _Tab:
                     raw = child.text or ""
                 elif tag == formula_tag:
                     formula = child.text or ""
+                    if child.attrib:
+                        formula = self._blocks.formula(child, formula, (at, column))
                 elif tag == inline_tag:
                     inline = child
             form = get("s")
