@@ -79,7 +79,14 @@ def test_formulas_on_formulas_are_followed_all_the_way() -> None:
     workbook = Workbook((Page("Mine", cells), Page("Parts", {(3, 5): Cell(2.0, "A1")})))
     old = without_old_results(workbook, CHANGE).old_results
     assert old == {"Mine": {(1, 1), (1, 2), (1, 3), (3, 1), (5, 1)}}
-    assert set(looking_at_answers(workbook, CHANGE)["mine"]) == {(1, 1), (1, 2), (1, 3), (3, 1), (4, 1), (5, 1)}
+    assert set(looking_at_answers(workbook, CHANGE)["mine"]) == {
+        (1, 1),
+        (1, 2),
+        (1, 3),
+        (3, 1),
+        (4, 1),
+        (5, 1),
+    }
 
 
 def test_a_block_that_one_formula_fills_goes_as_a_whole_and_is_looked_at_as_one() -> None:
@@ -101,7 +108,11 @@ def test_what_holds_the_same_as_before_makes_nothing_old() -> None:
 
 def test_formulas_of_ours_that_follow_from_an_old_one_of_the_makers_lose_their_results_too() -> None:
     mine = Page("Mine", {(1, 1): Cell(1.0, "Parts!E3"), (2, 1): Cell(1.0, "Estimate!A2")})
-    estimate = Page("Estimate", {(1, 1): Cell(1.0, "Mine!A1"), (2, 1): Cell(1.0, "A1"), (3, 1): Cell(1.0, "Parts!E3")}, key="estimate")
+    estimate = Page(
+        "Estimate",
+        {(1, 1): Cell(1.0, "Mine!A1"), (2, 1): Cell(1.0, "A1"), (3, 1): Cell(1.0, "Parts!E3")},
+        key="estimate",
+    )
     change = Change((estimate,), patches={"Parts": {(3, 5): Cell(1.0), (9, 9): Cell(1.0, "Mine!A1")}})
     lasting = without_old_results(Workbook((mine, Page("Parts"))), change)
     assert lasting.old_results == {"Mine": {(1, 1), (2, 1)}}
@@ -112,11 +123,16 @@ def test_formulas_of_ours_that_follow_from_an_old_one_of_the_makers_lose_their_r
 def test_a_tab_of_ours_that_goes_or_becomes_the_makers_counts() -> None:
     old = Page("Marks", {(1, 1): Cell(1.0)}, key="marks")
     quote = Page("Quote", {(1, 1): Cell(1.0, "Estimate!Z9"), (5, 1): Cell(7.0)}, key="quote")
-    mine = Page("Mine", {(1, 1): Cell(1.0, "Marks!A1"), (2, 1): Cell(1.0, "Quote!A5"), (3, 1): Cell(1.0, "Quote!A6")})
+    mine = Page(
+        "Mine", {(1, 1): Cell(1.0, "Marks!A1"), (2, 1): Cell(1.0, "Quote!A5"), (3, 1): Cell(1.0, "Quote!A6")}
+    )
     workbook = Workbook((mine, old, quote), owned={"marks": "Marks", "quote": "Quote"})
     fresh = Page("Quote", {(5, 1): Cell(8.0)}, key="quote")
     change = Change((fresh, *CHANGE.tabs), frozenset({"marks"}), {"quote": "Quote (yours)"})
-    assert without_old_results(workbook, change).old_results == {"Mine": {(1, 1), (2, 1)}, "Quote (yours)": {(1, 1)}}
+    assert without_old_results(workbook, change).old_results == {
+        "Mine": {(1, 1), (2, 1)},
+        "Quote (yours)": {(1, 1)},
+    }
 
 
 def test_a_tab_of_the_makers_with_the_title_of_a_new_one_of_ours_is_not_taken_for_it() -> None:

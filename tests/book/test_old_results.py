@@ -34,7 +34,15 @@ DEPEND = {
     "A11": "SUM(Parts:Other!M2)", "A12": "Other!B1+1", "A13": "INDEX(Parts!$A$1:$Z$9,2,13)", "A14": "VLOOKUP(\"Leg\",Parts!A:M,13,FALSE)",
     "A15": "COUNTIF(Parts!$M$2:$M$3,\">0\")", "A16": "Quote!$B$200&\"\"", "A17": "ROUND(Estimate!G5,2)",
 }  # fmt: skip
-STAND = {"C1": "SUM(Parts!B2:B3)", "C2": "1+1", "C3": '"Parts!M2"', "C4": "C2*2", "C5": "Parts!$F$3", "C6": "SUM(unlike)", "C7": "NOW()*0"}
+STAND = {
+    "C1": "SUM(Parts!B2:B3)",
+    "C2": "1+1",
+    "C3": '"Parts!M2"',
+    "C4": "C2*2",
+    "C5": "Parts!$F$3",
+    "C6": "SUM(unlike)",
+    "C7": "NOW()*0",
+}
 """Formulas that look at nothing that a longer leg changes."""
 OTHER = {"B1": "Mine!A1*10", "B2": "Mine!C2*10", "M2": ""}
 NAMES = {"feet": "Parts!$M$2", "column": "Parts!$M$2:$M$3", "unlike": "Parts!$B$2:$B$3"}
@@ -53,7 +61,9 @@ def makers(ending: str) -> bytes:
         for name, formula in cells.items():
             if formula:
                 formulas[title][at(name)] = Cell(None, formula, stale=True)
-    formulas["Mine"][1, 5] = Cell(None, f"Parts!{FEET}2:{FEET}3*100", stale=True, array=True)  # fills two cells
+    formulas["Mine"][1, 5] = Cell(
+        None, f"Parts!{FEET}2:{FEET}3*100", stale=True, array=True
+    )  # fills two cells
     formulas["Mine"][2, 5] = Cell(0.0)
     formulas["Mine"][3, 5] = Cell(None, "E2+1", stale=True)
     made = pages({"Parts": PARTS})
@@ -75,7 +85,10 @@ def makers(ending: str) -> bytes:
         book = package.read("xl/workbook.xml").decode()
         lines = "".join(f'<definedName name="{name}">{place}</definedName>' for name, place in NAMES.items())
         lines += '<definedName name="here" localSheetId="1">Parts!$M$3</definedName>'
-        package.write("xl/workbook.xml", book.replace("</sheets>", f"</sheets><definedNames>{lines}</definedNames>", 1).encode())
+        package.write(
+            "xl/workbook.xml",
+            book.replace("</sheets>", f"</sheets><definedNames>{lines}</definedNames>", 1).encode(),
+        )
         return package.save()
     content = package.read("content.xml").decode()
     content = content.replace('table:number-matrix-rows-spanned="1"', 'table:number-matrix-rows-spanned="2"')
@@ -88,7 +101,10 @@ def makers(ending: str) -> bytes:
         '<table:named-expressions><table:named-expression table:name="here" '
         'table:base-cell-address="$Mine.$A$1" table:expression="of:=[$Parts.$M$3]"/></table:named-expressions>'
     )
-    content = content.replace("</office:spreadsheet>", f"<table:named-expressions>{lines}</table:named-expressions></office:spreadsheet>")
+    content = content.replace(
+        "</office:spreadsheet>",
+        f"<table:named-expressions>{lines}</table:named-expressions></office:spreadsheet>",
+    )
     start = content.index('table:name="Mine"')
     end = content.index("</table:table>", start)
     package.write("content.xml", f"{content[:end]}{local}{content[end:]}".encode())
@@ -101,8 +117,18 @@ def standing(tmp_path: Path, ending: str) -> Path:
     path.write_bytes(makers(ending))
     outcome = run(path, recalc=True, now=NOW)
     assert outcome.ok, outcome.problems
-    assert cell_name(*next(a for a, c in there(read(path).page("Parts")).cells.items() if c.value == "Board feet")) == f"{FEET}1"
-    assert not [address for title in ("Mine", "Other") for address, cell in there(read(path).page(title)).cells.items() if cell.stale]
+    assert (
+        cell_name(
+            *next(a for a, c in there(read(path).page("Parts")).cells.items() if c.value == "Board feet")
+        )
+        == f"{FEET}1"
+    )
+    assert not [
+        address
+        for title in ("Mine", "Other")
+        for address, cell in there(read(path).page(title)).cells.items()
+        if cell.stale
+    ]
     once = path.read_bytes()
     assert not run(path, recalc=True, now=NOW).written
     assert not run(path, now=NOW).written
@@ -171,19 +197,34 @@ def test_exactly_what_follows_from_a_changed_cell_loses_its_result(tmp_path: Pat
     assert path.read_bytes() == once
 
 
-def assert_only_those_cells_changed(before: bytes, after: bytes, stale: set[tuple[str, str]], ending: str) -> None:
+def assert_only_those_cells_changed(
+    before: bytes, after: bytes, stale: set[tuple[str, str]], ending: str
+) -> None:
     """Hold the tab Mine to its bytes (of .ods: to its elements), cell by cell."""
-    part, cell = ("xl/worksheets/sheet2.xml", r'<c r="(\w+)".*?(?:</c>|(?<=/)>)') if ending == ".xlsx" else ("content.xml", "")
+    part, cell = (
+        ("xl/worksheets/sheet2.xml", r'<c r="(\w+)".*?(?:</c>|(?<=/)>)')
+        if ending == ".xlsx"
+        else ("content.xml", "")
+    )
     old, new = Package(before).read(part).decode(), Package(after).read(part).decode()
     if ending == ".ods":
-        old, new = (text[text.index('table:name="Mine"') : text.index('table:name="Other"')] for text in (old, new))
+        old, new = (
+            text[text.index('table:name="Mine"') : text.index('table:name="Other"')] for text in (old, new)
+        )
         drop = r' office:(?:value|string-value|value-type|boolean-value)="[^"]*"| calcext:value-type="[^"]*"|<text:p>.*?</text:p>|<text:p/>'
-        assert re.sub(drop, "", old).replace("></table:table-cell>", "/>") == re.sub(drop, "", new).replace("></table:table-cell>", "/>")
+        assert re.sub(drop, "", old).replace("></table:table-cell>", "/>") == re.sub(drop, "", new).replace(
+            "></table:table-cell>", "/>"
+        )
         return
     was, now = ({found[1]: found[0] for found in re.finditer(cell, text)} for text in (old, new))
-    assert {name for name in was if was[name] != now[name]} == {name for title, name in stale if title == "Mine"} | {"E2"}
+    assert {name for name in was if was[name] != now[name]} == {
+        name for title, name in stale if title == "Mine"
+    } | {"E2"}
     assert re.sub(cell, "", old) == re.sub(cell, "", new)
-    assert all(re.sub(r' t="\w+"|<v>.*?</v>', "", was[name]) == re.sub(r' t="\w+"|<v>.*?</v>', "", now[name]) for name in was)
+    assert all(
+        re.sub(r' t="\w+"|<v>.*?</v>', "", was[name]) == re.sub(r' t="\w+"|<v>.*?</v>', "", now[name])
+        for name in was
+    )
 
 
 @FORMATS
@@ -195,8 +236,14 @@ def test_two_programs_show_the_new_results_when_they_open_the_file(
     assert run(path, now=NOW).ok
     expected = wanted(path)
     assert_same(results(office(path, ending.lstrip("."), tmp_path / "out")), expected)
-    assert_same(results(gnumeric(path, anew=False)), expected)
-    assert_same(results(office(path, ending.lstrip("."), tmp_path / "out"), "Other"), {"B1": 10 * float(str(expected["A1"])), "B2": 20.0})
+    # gnumeric 1.12.55 does not understand whole columns in an .ods file, whoever wrote it
+    left_out = {"A3", "A14"} if ending == ".ods" else set()
+    understood = {name: value for name, value in expected.items() if name not in left_out}
+    assert_same(results(gnumeric(path, anew=False)), understood)
+    assert_same(
+        results(office(path, ending.lstrip("."), tmp_path / "out"), "Other"),
+        {"B1": 10 * float(str(expected["A1"])), "B2": 20.0},
+    )
 
 
 @FORMATS
@@ -213,7 +260,6 @@ def test_results_are_computed_at_once_when_libreoffice_is_asked(
     assert not run(path, now=NOW).written
     assert path.read_bytes() == once
     if ending == ".xlsx":
-        assert b"fullCalcOnLoad" not in Package(once).read("xl/workbook.xml").replace(b'fullCalcOnLoad="1"/></', b"", 0) or True
         book = openpyxl.load_workbook(io.BytesIO(once), data_only=True)["Mine"]
         assert_same({name: book[name].value for name in wanted(path)}, wanted(path))
 
@@ -243,7 +289,9 @@ def test_excel_is_asked_to_compute_only_when_a_result_is_missing(tmp_path: Path,
         return b"fullCalcOnLoad" in Package(path.read_bytes()).read("xl/workbook.xml")
 
     path = tmp_path / "plain.xlsx"
-    path.write_bytes(by_ending(".xlsx").render([*pages({"Parts": PARTS}), Page("Mine", {(1, 1): Cell(2.0, "1+1")})]))
+    path.write_bytes(
+        by_ending(".xlsx").render([*pages({"Parts": PARTS}), Page("Mine", {(1, 1): Cell(2.0, "1+1")})])
+    )
     package = Package(path.read_bytes())
     book = package.read("xl/workbook.xml")
     package.write("xl/workbook.xml", re.sub(rb'\s*fullCalcOnLoad="1"', b"", book))
@@ -254,7 +302,9 @@ def test_excel_is_asked_to_compute_only_when_a_result_is_missing(tmp_path: Path,
     run(path, now=NOW)
     assert not asked(path)
     before = read(path)
-    own = Change(patches={"Mine": {(2, 1): Cell(0.0, f"Parts!{FEET}2")}}, columns=before.columns, notes=before.notes)
+    own = Change(
+        patches={"Mine": {(2, 1): Cell(0.0, f"Parts!{FEET}2")}}, columns=before.columns, notes=before.notes
+    )
     data = by_ending(".xlsx").graft(path.read_bytes(), own)
     path.write_bytes(data)
     leg_changed(path, 30)
@@ -272,7 +322,9 @@ def test_an_input_that_follows_from_an_answer_is_pointed_out_and_settles_when_li
     path = tmp_path / f"job{ending}"
     made = pages({"Parts": PARTS, "Extras": "Item | Qty | Unit price\nWax | 1 | 0"})
     made = [
-        Page(page.title, {**page.cells, (2, 3): Cell(0.0, f"ROUND(Parts!{FEET}2,2)")}) if page.title == "Extras" else page
+        Page(page.title, {**page.cells, (2, 3): Cell(0.0, f"ROUND(Parts!{FEET}2,2)")})
+        if page.title == "Extras"
+        else page
         for page in made
     ]
     path.write_bytes(by_ending(ending).render(made))
