@@ -15,7 +15,7 @@ LEAST_OF_A_SET = 3
 
 def mark_key(tab: Tab, column: Column) -> str:
     """Return the lasting key of a result column."""
-    return f"{heading_key(tab.title)}.{column.name}"
+    return f"{tab.lasting or heading_key(tab.title)}.{column.name}"
 
 
 def marks_of_new(pages: Iterable[Page]) -> dict[str, tuple[str, Range]]:

@@ -111,8 +111,8 @@ def without_old_results(workbook: Workbook, change: Change) -> Change:
     if not any(changed.values()):
         return change
     titles = {page.title.casefold() for page in workbook.pages}
-    come_or_gone = changed.keys() - titles | {workbook.owned.get(key, "").casefold() for key in change.dropped}
-    old = _depending(workbook, change, changed, come_or_gone)
+    gone = {workbook.owned.get(key, "").casefold() for key in change.dropped}
+    old = _depending(workbook, change, changed, gone | (changed.keys() - titles))
     makers = {
         page.title: frozenset(
             at for at in old.get(page.title.casefold(), ()) if _has_result(page.cells.get(at))

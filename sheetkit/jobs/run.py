@@ -109,7 +109,7 @@ def run(
         Have LibreOffice compute formulas that have no stored result, or look at something that this run changes (on
         a copy), and store what it computed.
     force
-        Go on although an office program's lock file stands.
+        Go on although a spreadsheet program's lock file stands.
     effort
         Work put into the board layout; 1 is about two seconds for 60 blanks on 25 boards.
     progress
@@ -183,13 +183,13 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
     pages = []
     results: dict[str, dict[Address, Value]] = {}
     for page in workbook.pages:
-        other = computed.page(page.title)
+        other = computed.page(page.title) or Page(page.title)
         cells = {
-            address: replace_stale(cell, other.cells.get(address)) if cell.stale and other else cell
+            address: replace_stale(cell, other.cells.get(address)) if cell.stale else cell
             for address, cell in page.cells.items()
         }
         fresh = {at for at, cell in cells.items() if not cell.stale and page.cells[at].stale}
-        for block in [page.blocks[at] for at in fresh & page.blocks.keys()] if other else []:
+        for block in [page.blocks[at] for at in fresh & page.blocks.keys()]:
             filled = {at: Cell(cell.value) for at, cell in other.cells.items() if block.__contains__(at)}
             cells = {**filled, **cells}
             fresh |= filled.keys()
@@ -199,7 +199,7 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
 
 
 def replace_stale(cell: Cell, computed: Cell | None) -> Cell:
-    """Give a formula's cell with the result that the office program computed."""
+    """Give a formula's cell with the result that the spreadsheet program computed."""
     return cell if computed is None or computed.stale else cell._replace(value=computed.value, stale=False)
 
 

@@ -19,8 +19,8 @@ SINCE = "Changed since this was worked out: run again"
 KEPT = "As an earlier run left it and you changed it: not worked out since"
 """Stands there on a tab that became the maker's."""
 UNKNOWN = "Nothing tells whether this is up to date: run again"
-NOTICE = Style(bold=True, size=11, colour=INK)
-SUM = Style(size=8, colour=FAINT, format=Format.WHOLE)
+NOTICE = Style(bold=True, size=11, color=INK)
+SUM = Style(size=8, color=FAINT, format=Format.WHOLE)
 _MESSAGES = "Messages"
 _FIRST_COLUMN, _FIRST_ROW = 7, 4
 """Where the sums begin, right of all that is printed."""
