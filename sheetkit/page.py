@@ -30,7 +30,11 @@ class Format(StrEnum):
     MILLIONTH = "0.000000"
     MONEY = "#,##0.00"
     PERCENT = "0.0%"
+    AS_PERCENT = 'General"%"'
+    """A number of hundredths with as many decimals as it has."""
     DATE = "yyyy-mm-dd"
+    READERS_DATE = "mm-dd-yy"
+    """A date in the order of the reader's country: the code is that of the standard's number 14."""
 
 
 class CellError(NamedTuple):

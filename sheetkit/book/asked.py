@@ -14,6 +14,7 @@ from sheetkit.book.places import said
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import TABLES
 from sheetkit.form.labels import ALLOWANCES_TITLE, JOB_TITLE, LIVE
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.page import Address, Cell, CellError, Page, Value, cell_name, quoted
 from sheetkit.records.asked import TabSums
 from sheetkit.records.job import Job
@@ -54,9 +55,10 @@ def _blocks(job: Job, workbook: Workbook) -> Iterator[_Block]:
         if page is not None and place is not None:
             columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
             yield _Block(page, tuple(sorted(columns)), place.heading_row)
-    allowances = workbook.page(ALLOWANCES_TITLE)
-    if allowances is not None:
-        yield _Block(allowances, tuple(range(1, allowances.last_column + 1)), 1)
+    for title in (ALLOWANCES_TITLE, QUOTE_WORDS_TITLE):
+        page = workbook.page(title)
+        if page is not None:
+            yield _Block(page, tuple(range(1, page.last_column + 1)), 1)
 
 
 def _columns(block: _Block) -> dict[int, dict[int, Cell]]:

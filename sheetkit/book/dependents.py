@@ -65,7 +65,6 @@ class _Web:
                     found += formulas
         return found
 
-
     def naming(self, titles: Collection[str]) -> list[_Formula]:
         """Return the formulas that look at anything on these tabs."""
         found = [formula for place, some in self.single.items() if place.title in titles for formula in some]

@@ -63,7 +63,7 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
         "trim to width",
     ),
     "marks.kind": ("member", "run", "curve", "taper"),
-    "quote.name": ("price", "tax", "total", "deposit", "balance"),
+    "quote.name": ("price", "delivery", "tax", "total", "deposit", "balance"),
     "problems.weight": tuple(KINDS),
     "climate.season": ("driest", "wettest"),
     "movement.unit": ("in", "mm"),

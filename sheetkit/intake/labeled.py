@@ -71,6 +71,9 @@ def _label_values(
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
         ):
             continue  # the fit is computed from the typed cells
+        if column.name == "delivery" and key_of(cell) == settings.COLLECTED:
+            values["collected"] = True
+            continue
         value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
         if wrong:
             problems.append(wrong)
@@ -193,6 +196,7 @@ def job_sheet(
         moisture_wettest=wettest,
         climate_assumed=assumed,
         alternatives=tuple(alternatives),
+        offer_alternatives=values.get("offer_alternatives") == "yes",
     )
     return model.JobSheet(**kept)
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab, title_keys
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
 from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.words import quote_words
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
 from sheetkit.records.problems import Problem, problem
@@ -150,6 +152,8 @@ def take_in(pages: Iterable[Page]) -> Intake:
         unit = job_unit(sheet_page, labels)
         amounts = Amounts(job_currency(sheet_page, labels), by_title, labels)
         sheet = job_sheet(sheet_page, labels, unit, amounts, problems)
+    words = quote_words(by_title.get(QUOTE_WORDS_TITLE.casefold()), problems)
+    sheet = replace(sheet, words=words)
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:

@@ -272,6 +272,7 @@ class JobSheet:
     number: str = ""
     client: str = ""
     piece: str = ""
+    outside_size: str = ""
     prepared_by: str = ""
     date: date | None = None
     moisture_now: float | None = None
@@ -289,10 +290,18 @@ class JobSheet:
     profit: float = 0.0
     profit_as: str = "markup"
     tax: float = 0.0
+    delivery: Decimal | None = None
+    """Price of delivery; None when nothing is said of it."""
+    collected: bool = False
+    """Whether the client fetches the piece."""
     deposit: float = 0.0
+    ready_weeks: int | None = None
     valid_days: int = 30
     currency: str = "$"
     alternatives: tuple[Species, ...] = ()
+    offer_alternatives: bool = False
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Name of a word of the quote -> what the maker says in its place."""
 
 
 @dataclass(frozen=True, slots=True)

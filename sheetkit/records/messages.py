@@ -216,6 +216,9 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
                          "The rule must be met and checked by someone qualified; sheetkit does not check it."),
     # what the maker did to our tabs and columns
     "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
+    "quote-word-unknown": Message("warning", "The quote says nothing like this, so your words for it are used nowhere.",
+                                  "Write on the left the words exactly as a new workbook has them."),
+    "quote-word-braces": Message("warning", "{strange} is not filled in here and would stand so on the quote.", "Use {known}."),
     "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
     "depends": Message("note", "This is worked out from answers that sheetkit fills in: another answer makes it another input.",
                        "When an answer changed: open the workbook in your spreadsheet program, save, and run again; or run with --recalc."),

@@ -96,6 +96,8 @@ def shown_number(value: float, look: Format) -> str:
     """
     if look is Format.FRACTION:
         return _shown_fraction(value)
+    if look is Format.AS_PERCENT:
+        return f"{value:.10g}%"
     places = _PLACES.get(look)
     if places:
         return format(value, places)

@@ -41,6 +41,8 @@ LONGEST_LIST = 255
 MOST_LINKS = 65_000
 """A tab may hold 65,530; what stands in further cells stays, without the link."""
 _BORN = datetime(2000, 1, 1)
+_READERS_DATE = 14
+"""Number of the date that each program shows in the order of its country."""
 _PAPERS = {"letter": 1, "a4": 9}
 
 
@@ -108,7 +110,7 @@ def _properties(style: Style) -> dict[str, Any]:
         "font_name": FONT,
         "font_size": style.size,
         "font_color": f"#{style.color}",
-        "num_format": style.format.value,
+        "num_format": _READERS_DATE if style.format is Format.READERS_DATE else style.format.value,
         "bold": style.bold,
         "italic": style.italic,
         "text_wrap": style.wrap,

@@ -1,0 +1,43 @@
+"""The tab Quote words: what the maker says in place of each word of the quote."""
+
+from __future__ import annotations
+
+import re
+
+from sheetkit.form.columns import heading_key
+from sheetkit.form.quote_words import HEADINGS, QUOTE_WORDS_TITLE, WORDS
+from sheetkit.page import Page
+from sheetkit.records.problems import Problem, problem
+
+_BRACES = re.compile(r"{\w*}")
+
+
+def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
+    """Give the words that are said otherwise, by their names."""
+    if page is None:
+        return {}
+    heads = {heading_key(str(cell.value)): at for at, cell in sorted(page.cells.items(), reverse=True)}
+    ours, yours = (heads.get(heading_key(heading)) for heading in HEADINGS)
+    if ours is None or yours is None:
+        problems.append(problem("heading-missing", QUOTE_WORDS_TITLE, heading=HEADINGS[ours is not None]))
+        return {}
+    names: dict[str, list[str]] = {}
+    for name, text in WORDS.items():
+        names.setdefault(heading_key(text), []).append(name)
+    found: dict[str, str] = {}
+    for (row, column), cell in sorted(page.cells.items()):
+        if row <= ours[0] or column != yours[1] or not isinstance(cell.value, str) or not cell.value.strip():
+            continue
+        said = page.cells.get((row, ours[1]))
+        waiting = names.get(heading_key(str(said.value)), []) if said else []
+        if not waiting:
+            stands = "" if said is None else said.value
+            problems.append(problem("quote-word-unknown", page.title, row, ours[1], stands))
+            continue
+        known = set(_BRACES.findall(WORDS[waiting[0]]))
+        strange = [word for word in _BRACES.findall(cell.value) if word not in known]
+        if strange:
+            words = {"strange": strange[0], "known": ", ".join(sorted(known)) or "no words in braces"}
+            problems.append(problem("quote-word-braces", page.title, row, column, cell.value, **words))
+        found |= dict.fromkeys(waiting, cell.value.strip())
+    return found
