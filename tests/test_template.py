@@ -41,7 +41,7 @@ Prices: Species · Stock · Measures · Price · Waste · Grade · Note
 Extras: Item · Qty · Unit price · Note ‖ Cost
 Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
-JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives"""
+JOB = """Job · Job number · Client · Piece · Outside size · Prepared by · Date · Units · Round to · Board measure · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height · Hourly rate · Overhead · Profit · Profit as · Tax · Delivery · Deposit · Ready in weeks · Valid for days · Currency · Alternatives · Offer alternatives"""
 ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 

@@ -172,6 +172,7 @@ JOB_TABLE = Table(
     "the job; there is one",
     (
         *(_of_column(label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
+        Key("collected", "yes or no", "Whether the client fetches the piece."),
         Key("step", "length", "Step to which blanks are rounded up and panels down."),
         Key(
             "climate_assumed",

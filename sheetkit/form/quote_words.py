@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from sheetkit.form.columns import Column, Kind
+
 QUOTE_WORDS_TITLE = "Quote words"
 QUOTE_WORDS_HELP = (
     "Every word of the quote, and of the message that goes with it. Write yours on the right, in any language; what stays empty is said as on the left.",
     "Words in braces, as {weeks}, are filled in; leave them as they are, wherever they come in your sentence.",
 )
-HEADINGS = ("Words of the quote", "Yours")
-"""What is said, and in place of it."""
+COLUMNS = (
+    Column("said", "Words of the quote", Kind.TEXT, "What the quote says.", example="Deposit with the order"),
+    Column("yours", "Yours", Kind.TEXT, "What it says in place of that.", example="Anzahlung bei Auftrag"),
+)
+HEADINGS = tuple(column.heading for column in COLUMNS)
 WORDS = {
     "title": "Quote",
     "not_ready": "Not ready to send: something in it has no price yet.",

@@ -196,7 +196,6 @@ def job_sheet(
         moisture_wettest=wettest,
         climate_assumed=assumed,
         alternatives=tuple(alternatives),
-        offer_alternatives=values.get("offer_alternatives") == "yes",
     )
     return model.JobSheet(**kept)
 

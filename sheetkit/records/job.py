@@ -299,7 +299,7 @@ class JobSheet:
     valid_days: int = 30
     currency: str = "$"
     alternatives: tuple[Species, ...] = ()
-    offer_alternatives: bool = False
+    offer_alternatives: str = "no"
     words: Mapping[str, str] = field(default_factory=dict)
     """Name of a word of the quote -> what the maker says in its place."""
 

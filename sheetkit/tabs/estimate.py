@@ -268,6 +268,7 @@ def _in_short(draft: Draft, answers: Answers, estimate: Estimate, at: Mapping[st
         draft.put(1, label, STRONG if style is MONEY_SUM else FACT)
         draft.put(SUM_COLUMN, float(value), style, formula=at[name])
 
+
 def _other_species(
     draft: Draft,
     answers: Answers,

@@ -45,7 +45,7 @@ def sum_cell(name: str) -> str:
 
 def offered(answers: Answers) -> list[Alternative]:
     """Give the other woods in which the quote offers the piece."""
-    found = answers.costs.alternatives if answers.job.sheet.offer_alternatives else ()
+    found = answers.costs.alternatives if answers.job.sheet.offer_alternatives == "yes" else ()
     return [each for each in found if not each.own and each.price is not None]
 
 
@@ -59,7 +59,9 @@ def live_delivery(job: Job) -> str:
     cell = job.live_label("delivery")
     place = job.labels.get("delivery")
     typed_as_text = job.sheet.delivery is not None and cell is None
-    return cell or (f"N({reference(*place)})" if place and not typed_as_text else f"{job.sheet.delivery or 0}")
+    return cell or (
+        f"N({reference(*place)})" if place and not typed_as_text else f"{job.sheet.delivery or 0}"
+    )
 
 
 def live_number(

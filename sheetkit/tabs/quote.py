@@ -204,9 +204,13 @@ def _options(draft: Draft, answers: Answers, words: Words) -> None:
         return
     draft.section(words.say("options", currency=sheet.currency))
     taxed = bool(sheet.tax)
-    draft.headings(words.say("wood"), words.say("price"), words.say("tax") if taxed else "", words.say("total"))
+    draft.headings(
+        words.say("wood"), words.say("price"), words.say("tax") if taxed else "", words.say("total")
+    )
     for place, option in enumerate(options):
-        assert option.price is not None and option.tax is not None and option.total is not None
+        assert option.price is not None
+        assert option.tax is not None
+        assert option.total is not None
         row, brought = draft.row, sum_cell("delivery")
         draft.put(1, option.species.name, FACT)
         draft.put(2, float(option.price), AMOUNT, formula=reference(ESTIMATE, option_row(place), SUM_COLUMN))

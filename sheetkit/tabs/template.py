@@ -362,7 +362,10 @@ def quote_words_page(unit: Unit) -> Page:
     heading = len(QUOTE_WORDS_HELP) + 3
     for number, text in enumerate(QUOTE_HEADINGS, 1):
         cells[heading, number] = Cell(text, style=HEADING)
-    said, own = Style(format=Format.TEXT, color="5F5F5F", wrap=True), Style(Format.TEXT, color=INK, line="box", wrap=True)
+    said, own = (
+        Style(format=Format.TEXT, color="5F5F5F", wrap=True),
+        Style(Format.TEXT, color=INK, line="box", wrap=True),
+    )
     for row, text in enumerate(dict.fromkeys(QUOTE_WORDS.values()), heading + 1):
         cells[row, 1], cells[row, 2] = Cell(text, style=said), Cell(style=own)
     return Page(QUOTE_WORDS_TITLE, cells, columns={1: Look(58), 2: Look(58)}, heights={1: 25.0}, freeze=(heading, 0),
