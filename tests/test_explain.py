@@ -36,7 +36,7 @@ def test_a_column_is_told_with_its_tab_kind_default_and_key() -> None:
         "In the cell: tenon lengths.",
         "When empty: none.",
         "Example: 1",
-        "Also found as: Tenon, Tenon length.",
+        "Also found as: Tenon, Tenon length, Zapfen.",
         "In --json: parts.tenons: list of length [in; mm in a mm job].",
     ]
 
@@ -103,7 +103,7 @@ def test_the_lists_hold_every_message_refusal_tab_table_and_unit() -> None:
 
 def test_whatever_is_declared_can_be_explained_by_its_name_with_its_place() -> None:
     assert [tab.title for tab in tabs()] == list(labels.INPUT_ORDER)
-    assert {each.title for each in tabs()} == {tab.title for tab in TABLES} | {"Job", "Allowances"}
+    assert {each.title for each in tabs()} == {tab.title for tab in TABLES} | {"Job", "Allowances", "Quote words"}
     for tab in tabs():
         assert any(isinstance(each, TabMeant) for each in meanings(tab.title))
         for column in tab.columns:

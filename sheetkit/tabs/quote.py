@@ -44,7 +44,7 @@ class Words:
         said = self._own.get(name, WORDS[name])
         for word, text in filled.items():
             said = said.replace(f"{{{word}}}", text)
-        return said
+        return said.replace(" ()", "")  # no currency is named
 
 
 def quote_page(answers: Answers) -> Page:
