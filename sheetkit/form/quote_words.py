@@ -7,6 +7,7 @@ from sheetkit.form.columns import Column, Kind
 QUOTE_WORDS_TITLE = "Quote words"
 QUOTE_WORDS_HELP = (
     "Every word of the quote, and of the message that goes with it. Write yours on the right, in any language; what stays empty is said as on the left.",
+    "Add a row for a wood or a product of the finish to call it as the client does: Sugar maple | Hard maple.",
     "Words in braces, as {weeks}, are filled in; leave them as they are, wherever they come in your sentence.",
 )
 COLUMNS = (

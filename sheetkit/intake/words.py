@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import re
 
-from sheetkit.form.columns import heading_key
+from sheetkit.form.columns import FINISH, heading_key
 from sheetkit.form.quote_words import HEADINGS, QUOTE_WORDS_TITLE, WORDS
 from sheetkit.page import Page
 from sheetkit.records.problems import Problem, problem
+from sheetkit.tables import find_species
 
 _BRACES = re.compile(r"{\w*}")
+
+
+def _names(text: str) -> list[str]:
+    """Give the name of a wood or of a product of the finish, by which the quote knows it."""
+    product = next(column for column in FINISH.asked if column.name == "product")
+    if heading_key(text) in map(heading_key, product.choices):
+        return [text.strip().casefold()]
+    species = find_species(text)
+    return [species.name.casefold()] if species else []
 
 
 def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
@@ -29,12 +39,12 @@ def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
         if row <= ours[0] or column != yours[1] or not isinstance(cell.value, str) or not cell.value.strip():
             continue
         said = page.cells.get((row, ours[1]))
-        waiting = names.get(heading_key(str(said.value)), []) if said else []
+        waiting = names.get(heading_key(str(said.value)), _names(str(said.value))) if said else []
         if not waiting:
             stands = "" if said is None else said.value
             problems.append(problem("quote-word-unknown", page.title, row, ours[1], stands))
             continue
-        known = set(_BRACES.findall(WORDS[waiting[0]]))
+        known = set(_BRACES.findall(WORDS.get(waiting[0], "")))
         strange = [word for word in _BRACES.findall(cell.value) if word not in known]
         if strange:
             words = {"strange": strange[0], "known": ", ".join(sorted(known)) or "no words in braces"}

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from sheetkit.form.quote_words import WORDS
-from sheetkit.page import Format, Page, PrintSetup, Style, reference
+from sheetkit.page import Format, Page, PrintSetup, Range, Style, reference
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
@@ -41,10 +41,19 @@ class Words:
         >>> Words({"weeks": "in etwa {weeks} Wochen"}).say("weeks", weeks="8")
         'in etwa 8 Wochen'
         """
-        said = self._own.get(name, WORDS[name])
+        said = self._own.get(name, WORDS.get(name, ""))
         for word, text in filled.items():
             said = said.replace(f"{{{word}}}", text)
         return said.replace(" ()", "")  # no currency is named
+
+
+    def own(self, name: str) -> str:
+        """Give a wood or a product as the maker calls it to a client."""
+        return self._own.get(name.casefold(), name)
+
+
+def _begun(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def quote_page(answers: Answers) -> Page:
@@ -74,6 +83,15 @@ def quote_page(answers: Answers) -> Page:
     return draft.page(PrintSetup(paper=Measure.of(sheet).paper))
 
 
+def _section(draft: Draft, text: str) -> None:
+    """Begin a section, its title in a merged cell: the line under it is made of cells that would cut it short."""
+    draft.section(text)
+    row = draft.row - 1
+    for column in range(2, draft.last + 1):
+        del draft.cells[row, column]
+    draft.merged.append(Range(row, 1, row, draft.last))
+
+
 def _fact(draft: Draft, label: str, value: str | date, style: Style = LONG) -> None:
     draft.put(1, label, LABEL)
     if isinstance(value, str):
@@ -97,7 +115,7 @@ def _facts(draft: Draft, sheet: JobSheet, words: Words) -> None:
 
 def _piece(draft: Draft, answers: Answers, words: Words) -> None:
     sheet = answers.job.sheet
-    draft.section(words.say("made"))
+    _section(draft, words.say("made"))
     draft.across(sheet.piece or sheet.job, PIECE)
     lines = [
         ("outside", [outside(sheet)]),
@@ -142,7 +160,7 @@ def woods(answers: Answers) -> list[str]:
 
 def wood(answers: Answers, words: Words) -> str:
     """Give the wood as a client would say it: the main one, and what else is in the piece."""
-    first, *others = woods(answers) or [""]
+    first, *others = [words.own(name) for name in woods(answers)] or [""]
     return words.say("mostly", wood=first, others=", ".join(others)) if others else first
 
 
@@ -153,7 +171,7 @@ def finish(answers: Answers, words: Words) -> list[str]:
         if step.product:
             coats[step.product] = coats.get(step.product, 0) + step.coats
     return [
-        words.say("coat" if count == 1 else "coats", product=name[:1].upper() + name[1:], count=str(count))
+        words.say("coat" if count == 1 else "coats", product=_begun(words.own(name)), count=str(count))
         for name, count in coats.items()
     ]
 
@@ -178,7 +196,7 @@ def ready(sheet: JobSheet, words: Words) -> str:
 
 
 def _amounts(draft: Draft, sheet: JobSheet, estimate: Estimate, words: Words) -> None:
-    draft.section(words.say("prices", currency=sheet.currency))
+    _section(draft, words.say("prices", currency=sheet.currency))
     asked = {"delivery": bool(sheet.delivery), "tax": bool(sheet.tax)}
     asked |= {"deposit": bool(sheet.deposit), "balance": bool(sheet.deposit)}
     said = {"balance": "balance_collected"} if sheet.collected else {}
@@ -202,7 +220,7 @@ def _options(draft: Draft, answers: Answers, words: Words) -> None:
     sheet, options = answers.job.sheet, offered(answers)
     if not options:
         return
-    draft.section(words.say("options", currency=sheet.currency))
+    _section(draft, words.say("options", currency=sheet.currency))
     taxed = bool(sheet.tax)
     draft.headings(
         words.say("wood"), words.say("price"), words.say("tax") if taxed else "", words.say("total")
@@ -212,7 +230,7 @@ def _options(draft: Draft, answers: Answers, words: Words) -> None:
         assert option.tax is not None
         assert option.total is not None
         row, brought = draft.row, sum_cell("delivery")
-        draft.put(1, option.species.name, FACT)
+        draft.put(1, words.own(option.species.name), FACT)
         draft.put(2, float(option.price), AMOUNT, formula=reference(ESTIMATE, option_row(place), SUM_COLUMN))
         due = f"ROUND((B{row}+{brought})*{sum_cell('tax_share')},2)"
         if taxed:

@@ -261,7 +261,7 @@ def _data_style(look: Format, recent: bool) -> Element:
     if look is Format.READERS_DATE:
         year = make("number:year", {"number:style": "long"})
         month, day = (make(f"number:{part}", {"number:style": "long"}) for part in ("month", "day"))
-        order = {"number:automatic-order": "true", "number:format-source": "language"}
+        order = {"number:automatic-order": "true"}
         slash = [_number_text("/"), _number_text("/")]
         return make("number:date-style", order, month, slash[0], day, slash[1], year)
     if look is Format.AS_PERCENT:
