@@ -13,6 +13,7 @@ from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labeled import job_unit, label_places
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
+from sheetkit.records.job import JobSheet
 from sheetkit.tabs.since import SINCE_AT, with_notice
 
 QUOTE = "quote"
@@ -28,6 +29,8 @@ class ClientCopy(NamedTuple):
 
     data: bytes
     left_out: tuple[str, ...]
+    sheet: JobSheet
+    """The job, for the message that goes with it."""
 
 
 def client_copy(data: bytes) -> ClientCopy:
@@ -48,18 +51,19 @@ def client_copy(data: bytes) -> ClientCopy:
     file_format = by_content(data, "")
     workbook = file_format.read(data)
     quote = _quote(workbook)
-    block = _block(_up_to_date(workbook, quote))
+    fresh, sheet = _up_to_date(workbook, quote)
+    block = _block(fresh)
     shown, left_out = _shown(quote, block)
     copy = file_format.render([_bare(shown, block, _paper(workbook))])
     if file_format.ending == ".xlsx":
         from sheetkit.book.xlsx.properties import without_properties
 
         copy = without_properties(copy)
-    return ClientCopy(copy, left_out)
+    return ClientCopy(copy, left_out, sheet)
 
 
-def _up_to_date(workbook: Workbook, quote: Page) -> Page:
-    """Give the quote as a run would make it now, when the one that stands there is as new as what the maker asks.
+def _up_to_date(workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
+    """Give the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
 
     Notes
     -----
@@ -80,7 +84,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
         raise Refused("quote is old", "something on the input tabs is to be put right first")
     fresh = with_notice(quote_page(answers))
     if same:
-        return fresh
+        return fresh, intake.job.sheet
     if workbook.notes.get(f"print.{QUOTE}") not in (None, fingerprint(fresh)):
         raise Refused("quote is old")
     for address, cell in fresh.cells.items():  # a print says nothing of the results of live formulas
@@ -91,7 +95,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
             same = (now or "") == (cell.value or "")
         if not same:
             raise Refused("quote is old")
-    return fresh
+    return fresh, intake.job.sheet
 
 
 def _block(fresh: Page) -> Range:

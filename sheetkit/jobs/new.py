@@ -109,13 +109,17 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
 
 
-def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> list[str]:
+def client_file(
+    path: Path, *, out: Path | None = None, pdf: bool = False, mail: str | None = None
+) -> list[str]:
     """Write the client's copy of a workbook beside it, and say where.
+
+    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is empty.
 
     Raises
     ------
     Refused
-        When there is no quote or it is old, or the files cannot be read or written.
+        When there is no quote or it is old, what was given is no address, or the files cannot be read or written.
     """
     from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
@@ -129,17 +133,26 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
         raise Refused("exists", str(target))
     save.refuse_if_open(target)
     copy = client_copy(data)
+    if mail is not None:
+        from sheetkit.jobs.mail import Attached, draft
+
+        draft(copy.sheet, mail, Attached(target.name, ending, b""))  # refused before anything is written
     kept = _put(target, sealed(copy.data))
     said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}", *copy.left_out]
+    sent = target
     if pdf:
         import tempfile
 
         from sheetkit.book.office import convert
 
-        beside = save.actual(target).with_suffix(".pdf")
+        sent = save.actual(target).with_suffix(".pdf")
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            kept = _put(beside, convert(target, "pdf", Path(folder)).read_bytes())
-        said.append(f"Written to {beside.name}.{kept}")
+            kept = _put(sent, convert(target, "pdf", Path(folder)).read_bytes())
+        said.append(f"Written to {sent.name}.{kept}")
+    if mail is not None:
+        letter = save.actual(target).with_suffix(".eml")
+        kept = _put(letter, draft(copy.sheet, mail, Attached(sent.name, sent.suffix.lower(), sent.read_bytes())))
+        said.append(f"Written to {letter.name}: a draft to open in your mail program; nothing was sent.{kept}")
     return said
 
 
