@@ -98,7 +98,22 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
                 patches |= {
                     at: Cell() for at in left_over if at[1] == number and at not in patches and marked
                 }
+        _leave_covered(page, placed)
     return placed
+
+
+def _leave_covered(page: Page, placed: Placed) -> None:
+    """Leave out what would be written into cells that lie under merged ones, and say so once for each block."""
+    patches = placed.patches.get(page.title, {})
+    for block in page.merged:
+        corner = (block.first_row, block.first_column)
+        covered = [at for at in patches if at != corner and block.__contains__(at)]
+        hidden = sorted(at for at in covered if patches[at].value not in (None, ""))
+        for at in covered:
+            del patches[at]
+        if hidden:
+            (row, column), count = hidden[0], len(hidden)
+            placed.problems.append(problem("answers-covered", page.title, row, column, "", count=count))
 
 
 def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:

@@ -35,11 +35,17 @@ class Intake:
 
 
 def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: int) -> list[Problem]:
-    names = {number: column.heading for column in tab.asked if (number := placed.get(column.name))}
+    asked = [column for column in tab.asked if column.name in placed]
+    filled = {
+        row for (row, number), cell in page.cells.items() if not is_empty(cell) and number in placed.values()
+    }
+    names = {placed[column.name]: column.heading for column in asked if column.name != "note"}
     problems = []
     for block in page.merged:
         covered = [number for number in range(block.first_column, block.last_column + 1) if number in names]
         many = block.last_row > block.first_row or len(covered) > 1
+        if filled.isdisjoint(range(block.first_row, block.last_row + 1)):
+            continue  # in empty rows, which nothing is read from
         if covered and many and block.last_row > heading and block.first_row > heading:
             problems.append(problem("merged", tab.title, block.first_row, block.first_column, "merged cells",
                                     heading=names[covered[0]]))  # fmt: skip

@@ -151,8 +151,12 @@ def client_file(
         said.append(f"Written to {sent.name}.{kept}")
     if mail is not None:
         letter = save.actual(target).with_suffix(".eml")
-        kept = _put(letter, draft(copy.sheet, mail, Attached(sent.name, sent.suffix.lower(), sent.read_bytes())))
-        said.append(f"Written to {letter.name}: a draft to open in your mail program; nothing was sent.{kept}")
+        kept = _put(
+            letter, draft(copy.sheet, mail, Attached(sent.name, sent.suffix.lower(), sent.read_bytes()))
+        )
+        said.append(
+            f"Written to {letter.name}: a draft to open in your mail program; nothing was sent.{kept}"
+        )
     return said
 
 

@@ -256,6 +256,8 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
                          "The rule must be met and checked by someone qualified; sheetkit does not check it."),
     # what the maker did to our tabs and columns
     "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
+    "answers-covered": Message("warning", "Merged cells lie over {count} of the answers here, which therefore stand nowhere.",
+                               "Split the merged cells, then run again."),
     "quote-word-unknown": Message("warning", "The quote says nothing like this, so your words for it are used nowhere.",
                                   "Write on the left the words exactly as a new workbook has them."),
     "quote-word-braces": Message("warning", "{strange} is not filled in here and would stand so on the quote.", "Use {known}."),

@@ -46,7 +46,6 @@ class Words:
             said = said.replace(f"{{{word}}}", text)
         return said.replace(" ()", "")  # no currency is named
 
-
     def own(self, name: str) -> str:
         """Give a wood or a product as the maker calls it to a client."""
         return self._own.get(name.casefold(), name)
