@@ -52,8 +52,8 @@ def copied_marks(tab: Tab, place: Place, page: Page) -> dict[str, tuple[str, Ran
     }
 
 
-def left_over_answers(tab: Tab, place: Place, page: Page, workbook: Workbook) -> list[Address]:
-    """Return the constants in rows of the maker's, and in rows that hold nothing else than answers."""
+def left_over_answers(tab: Tab, place: Place, page: Page, workbook: Workbook) -> dict[int, list[Address]]:
+    """Return by column the constants in rows of the maker's, and in rows that hold answers alone."""
     asked = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
     marks = (workbook.columns.get(mark_key(tab, column)) for column in tab.answered)
     ours = {
@@ -66,10 +66,9 @@ def left_over_answers(tab: Tab, place: Place, page: Page, workbook: Workbook) ->
     for (row, number), cell in page.cells.items():
         if row > place.heading_row and (cell.value not in (None, "") or cell.formula is not None):
             rows.setdefault(row, set()).add(number)
-    return [
-        (row, number)
-        for row, numbers in rows.items()
-        if numbers & asked or numbers <= ours
-        for number in numbers
-        if page.cells[row, number].formula is None
-    ]
+    found: dict[int, list[Address]] = {}
+    for row, numbers in rows.items():
+        for number in numbers & ours if numbers & asked or numbers <= ours else ():
+            if page.cells[row, number].formula is None:
+                found.setdefault(number, []).append((row, number))
+    return found

@@ -87,7 +87,7 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
     digest = hashlib.blake2s(digest_size=10)
     for block in _blocks(job, workbook):
         lines = (
-            f"{row} {column} {said(cell)}\n"
+            f"{row} {column} {said(cell.value)}\n"
             for column, cells in _columns(block).items()
             for row, cell in sorted(cells.items())
             if cell.value is not None

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sheetkit.book.answer_columns import copied_marks, left_over_answers, mark_key
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import TABLES, Column, Tab
-from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
+from sheetkit.page import Address, Cell, Format, Page, Range, Style, Value, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
@@ -22,45 +22,72 @@ HEADING = Style(bold=True)
 
 def fingerprint(page: Page) -> str:
     """Return a short print of a page's constants and of where its formulas stand, not of their results."""
-    words = (
-        (address, "=" if cell.formula is not None else said(cell))
-        for address, cell in sorted(page.cells.items())
-    )
-    return _print(f"{address}{text}\n" for address, text in words if text)
+    cells = page.cells
+    words = ((at, "=" if cells[at].formula is not None else said(cells[at].value)) for at in sorted(cells))
+    return _print([f"({row}, {column}){text}\n" for (row, column), text in words if text])
 
 
-def _print(lines: Iterable[str]) -> str:
+def _print(lines: Sequence[str]) -> str:
     return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
 
 
-def said(cell: Cell) -> str:
+def said(value: Value) -> str:
     """Return what a cell says, as text."""
-    value = cell.value
-    if value is None or value == "":
+    if isinstance(value, str):
+        return value
+    if value is None:
         return ""
     if isinstance(value, bool | date):
         return f"{value}"
     if isinstance(value, int | float):
         return f"{value:.10g}"
-    if isinstance(value, CellError):
-        return value.text
-    return value
+    return value.text
 
 
-def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
+class Said:
+    """What the cells of a page say, put into words once for all prints of it."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        cells = page.cells
+        self._lines = [
+            (address, f"({address[0]}, {address[1]})", cells[address].formula, said(cells[address].value))
+            for address in sorted(cells)
+        ]
+
+    def fingerprint(self, changed: Mapping[Address, Cell] | None = None) -> str:
+        """Return the short print, as it is once these cells say something else."""
+        other = {
+            at: "=" if cell.formula is not None else said(cell.value) for at, cell in (changed or {}).items()
+        }
+        words = [
+            (at, place, other.pop(at, text if formula is None else "="))
+            for at, place, formula, text in self._lines
+        ]
+        if other:
+            words = sorted([*words, *((at, f"({at[0]}, {at[1]})", text) for at, text in other.items())])
+        return _print([f"{place}{text}\n" for _, place, text in words if text])
+
+    def everything(self) -> bytes:
+        """Return all that the page says, formulas too."""
+        return "".join([f"{place}{formula}{text}\n" for _, place, formula, text in self._lines]).encode()
+
+
+def print_of_answers(pages: Sequence[Said], answers: Beside) -> str:
     """Return a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
     for page in pages:
-        digest.update(f"{page.key}".encode())
-        for address in sorted(page.cells):
-            cell = page.cells[address]
-            digest.update(f"{address}{cell.formula}{said(cell)}\n".encode())
-        for picture in page.pictures:
+        digest.update(page.page.key.encode())
+        digest.update(page.everything())
+        for picture in page.page.pictures:
             digest.update(picture.png)
     for title, rows in sorted(answers.items()):
         for row, cells in sorted(rows.items()):
-            for name, cell in sorted(cells.items()):
-                digest.update(f"{title}{row}{name}{cell.formula}{said(cell)}\n".encode())
+            start = f"{title}{row}"
+            lines = [
+                f"{start}{name}{cells[name].formula}{said(cells[name].value)}\n" for name in sorted(cells)
+            ]
+            digest.update("".join(lines).encode())
     return digest.hexdigest()
 
 
@@ -89,21 +116,22 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
         edge = _free_edge(page, place, workbook)
         copied = copied_marks(tab, place, page)
         left_over = left_over_answers(tab, place, page, workbook)
+        top, last_row = place.heading_row, page.last_row
+        filled = {at for (row, at), cell in page.cells.items() if row > top and cell.value is not None}
         for column in tab.answered:
             marked = workbook.columns.get(mark_key(tab, column)) or copied.get(column.name)
-            number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed)
+            number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed, filled)
             if number:
-                _fill(tab, column, number, heading, place, page, marked, rows, placed)
+                _fill(tab, column, number, heading, place, page, marked, rows, placed, last_row)
                 patches = placed.patches[page.title]
-                patches |= {
-                    at: Cell() for at in left_over if at[1] == number and at not in patches and marked
-                }
+                for at in left_over.get(number, ()) if marked else ():
+                    patches.setdefault(at, Cell())
         _leave_covered(page, placed)
     return placed
 
 
 def _leave_covered(page: Page, placed: Placed) -> None:
-    """Leave out what would be written into cells that lie under merged ones, and say so once for each block."""
+    """Leave out what would be written under merged cells, and say so once for each block."""
     patches = placed.patches.get(page.title, {})
     for block in page.merged:
         corner = (block.first_row, block.first_column)
@@ -134,6 +162,7 @@ def _column_for(
     edge: int,
     wanted: bool,
     placed: Placed,
+    filled: Collection[int],
 ) -> tuple[int, str | None, int]:
     """Return the column to write in, the heading to write when it is a new one, and the next free column."""
     number = place.columns.get(column.name, 0)
@@ -145,11 +174,7 @@ def _column_for(
             placed.problems.append(elsewhere)
         return marked[1].first_column, None, edge
     if number:
-        stands = any(
-            row > place.heading_row and at == number and cell.value is not None
-            for (row, at), cell in page.cells.items()
-        )
-        if not stands:
+        if number not in filled:
             return number, None, edge
         placed.problems.append(elsewhere)
         return (edge, f"{column.heading} (calculated)", edge + 1) if wanted else (0, None, edge)
@@ -166,6 +191,7 @@ def _fill(
     marked: tuple[str, Range] | None,
     rows: Mapping[int, Mapping[str, Cell]],
     placed: Placed,
+    last_row: int,
 ) -> None:
     patches = placed.patches.setdefault(page.title, {})
     if heading:
@@ -178,19 +204,22 @@ def _fill(
     )
     if marked:
         block = marked[1]
-        for row in range(block.first_row, min(block.last_row, page.last_row) + 1):
+        for row in range(block.first_row, min(block.last_row, last_row) + 1):
             if (row, number) in page.cells and row > place.heading_row:
                 patches[row, number] = Cell()
     last = place.heading_row
+    name, there = column.name, page.cells
     for row, cells in rows.items():
-        cell = cells.get(column.name)
+        cell = cells.get(name)
         if cell is None:
             continue
         if metric and isinstance(cell.value, float):
             style = replace(cell.style, format=Format.TEN_THOUSANDTH)
             cell = Cell(round(cell.value / BOARD_FEET_PER_M3, 9), style=style)
-        if cell.value is not None or (row, number) in page.cells:
-            patches[row, number] = cell._replace(value=held(cell.value))
+        at = (row, number)
+        value = held(cell.value)
+        if value is not None or at in there:
+            patches[at] = cell if value is cell.value else cell._replace(value=value)
         last = max(last, row)
     if last > place.heading_row or marked:
         first = place.heading_row + 1

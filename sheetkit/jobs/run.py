@@ -14,7 +14,9 @@ from sheetkit.book.asked import asked_among, print_of_inputs, sums_of_inputs
 from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
+from sheetkit.book.package import Held, Pieces
 from sheetkit.book.places import (
+    Said,
     decorated_title,
     fingerprint,
     place_answers,
@@ -150,22 +152,24 @@ def run(
             )
             if not recalc or answers is None:
                 break
-            workbook, computed = file_format.read(after), after
+            computed = bytes(after)
+            workbook = file_format.read(computed)
             intake = take_in(workbook.pages)
             if print_of_inputs(intake.job, workbook) == workbook.notes.get(ASKED):
                 break
-    written = not check and after != standing
+    written = not check and not after.is_same(standing)
     backup: Path | None = None
     if written:
         if not force:  # it may have been opened while the answers were worked out
             save.refuse_if_open(target)
-        verify, known = _verifier(file_format, after), there.notes.get(BACKUP, "")
+        verify, known = _verifier(file_format), there.notes.get(BACKUP, "")
         if same:
             backup = save.replace(source, data, after, verify, force=force, known=known)
         else:
-            verify(after)
             known = "" if known == save.digest(data) else known  # the backup is what is read: it stays
-            backup = save.create(target, after, over=True, like=source, force=force, known=known)
+            backup = save.create(
+                target, after, over=True, like=source, force=force, known=known, verify=verify
+            )
     return Outcome(target, written, problems, answers, backup)
 
 
@@ -234,7 +238,7 @@ def _worked_out(
     effort: float,
     progress: Callable[[str, float], None] | None,
     recalc: bool,
-) -> tuple[bytes, Answers | None, tuple[Problem, ...]]:
+) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
     """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
     answers: Answers | None = None
@@ -269,18 +273,24 @@ def _worked_out(
         title, (row, column) = round_about[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
-    said = print_of_answers(made, beside)
+    spoken = [Said(page) for page in made]
+    said = print_of_answers(spoken, beside)
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
     if answers:
         tabs = with_since(tabs, sums_of_inputs(intake.job, workbook))
     asked = print_of_inputs(intake.job, workbook)
+    prints = {
+        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
+        for page, each in zip(tabs, spoken, strict=True)
+    }
+    del made, spoken  # the words of every cell are not kept while the file is written
     notes = {
         "said": said,
         "stamp": stamp,
         ASKED: asked,
-        **{f"print.{page.key}": fingerprint(page) for page in tabs},
+        **prints,
         **(kept_figures(answers) if answers else {}),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
@@ -289,13 +299,13 @@ def _worked_out(
     results = _computed(data, lasting, change, file_format) if recalc else {}
     lasting = replace(lasting, computed=bool(results))
 
-    def grafted(backup: str) -> bytes:
+    def grafted(backup: str) -> Pieces:
         noted = {**notes, BACKUP: backup} if backup else notes
-        put_in = file_format.graft(data, replace(lasting, notes=noted))
-        return file_format.with_results(put_in, results) if results else put_in
+        put_in = file_format.grafted(data, replace(lasting, notes=noted))
+        return Pieces([file_format.with_results(bytes(put_in), results)]) if results else put_in
 
-    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else b""
-    if not after or after != there.data:
+    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else None
+    if after is None or not after.is_same(there.data):
         after = grafted(save.digest(there.data) if there.data else "")
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
@@ -325,6 +335,11 @@ def _computed(
     }
 
 
+def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
+    """Give the cells of a page that were put in after its words were told."""
+    return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
+
+
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
     """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
     keys = []
@@ -344,12 +359,10 @@ def _stamp(sheet: JobSheet, now: datetime) -> str:
     return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
 
 
-def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:
-    """Give the check made on the written file before it takes the old one's place."""
+def _verifier(file_format: FileFormat) -> Callable[[Held], None]:
+    """Return the check made on the written file before it takes the old one's place."""
 
-    def verify(written: bytes) -> None:
-        if written != after:
-            raise Refused("verification")
+    def verify(written: Held) -> None:
         again = file_format.read_own(written)
         for key, title in again.owned.items():
             page = again.page(title)

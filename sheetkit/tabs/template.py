@@ -7,9 +7,7 @@ from dataclasses import replace
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
-from sheetkit.form.quote_words import HEADINGS as QUOTE_HEADINGS
-from sheetkit.form.quote_words import QUOTE_WORDS_HELP, QUOTE_WORDS_TITLE
-from sheetkit.form.quote_words import WORDS as QUOTE_WORDS
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -36,6 +34,7 @@ from sheetkit.tables import (
 )
 from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
+from sheetkit.tabs.quote_words import quote_words_page
 from sheetkit.units import MM, Unit
 
 FIRST_LISTED = 7
@@ -384,24 +383,6 @@ def allowances_page(unit: Unit) -> Page:
                 print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
 
 
-def quote_words_page(unit: Unit) -> Page:
-    """Give the tab Quote words: what the quote says, and room for the maker's own words."""
-    cells: dict[Address, Cell] = {(1, 1): Cell("The words of the quote", style=TITLE)}
-    for row, text in enumerate(QUOTE_WORDS_HELP, 2):
-        cells[row, 1] = Cell(text, style=STAMP)
-    heading = len(QUOTE_WORDS_HELP) + 3
-    for number, text in enumerate(QUOTE_HEADINGS, 1):
-        cells[heading, number] = Cell(text, style=HEADING)
-    said, own = (
-        Style(format=Format.TEXT, color="5F5F5F", wrap=True),
-        Style(Format.TEXT, color=INK, line="box", wrap=True),
-    )
-    for row, text in enumerate(dict.fromkeys(QUOTE_WORDS.values()), heading + 1):
-        cells[row, 1], cells[row, 2] = Cell(text, style=said), Cell(style=own)
-    return Page(QUOTE_WORDS_TITLE, cells, columns={1: Look(58), 2: Look(58)}, heights={1: 25.0}, freeze=(heading, 0),
-                print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
-
-
 def template_pages(
     unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None
 ) -> tuple[Page, ...]:
@@ -412,6 +393,6 @@ def template_pages(
         **tables,
         settings.JOB_TITLE: job_page(unit, labels),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
-        QUOTE_WORDS_TITLE: quote_words_page(unit),
+        QUOTE_WORDS_TITLE: quote_words_page(_paper(unit)),
     }
     return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit, labels))

@@ -6,7 +6,6 @@ import email
 from email import policy
 from email.message import EmailMessage
 from pathlib import Path
-from typing import cast
 
 import pytest
 
@@ -30,7 +29,7 @@ def job(folder: Path, ending: str, words: str = "") -> Path:
 
 
 def read_back(data: bytes) -> EmailMessage:
-    return cast(EmailMessage, email.message_from_bytes(data, policy=policy.default))
+    return email.message_from_bytes(data, policy=policy.default)
 
 
 @FORMATS

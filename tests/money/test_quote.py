@@ -20,6 +20,7 @@ from sheetkit.page import Cell, Format, Page, Value
 from sheetkit.plan import answer
 from sheetkit.tabs.quote import quote_page
 from sheetkit.tabs.template import template_pages
+from sheetkit.units import Unit
 from tests.jobs import NOW, pages, read
 from tests.there import there
 
@@ -233,7 +234,7 @@ def test_the_examples_quote_words_tab_changes_nothing_until_it_is_filled_in(
     tmp_path: Path, ending: str, unit: str
 ) -> None:
     path = tmp_path / f"job{ending}"
-    kind = "mm" if unit == "mm" else "in"
+    kind: Unit = "mm" if unit == "mm" else "in"
     path.write_bytes(new_file(by_ending(ending), template_pages(kind, *example_job(kind))))
     said = there(read(path).page("Quote words"))
     assert {cell.value for (_, column), cell in said.cells.items() if column == 1} >= set(WORDS.values())
