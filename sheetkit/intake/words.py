@@ -47,7 +47,8 @@ def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
         known = set(_BRACES.findall(WORDS.get(waiting[0], "")))
         strange = [word for word in _BRACES.findall(cell.value) if word not in known]
         if strange:
-            words = {"strange": strange[0], "known": ", ".join(sorted(known)) or "no words in braces"}
+            allowed = ", ".join(sorted(word.strip("{}") for word in known)) or "nothing"
+            words = {"strange": strange[0].strip("{}"), "known": allowed}
             problems.append(problem("quote-word-braces", page.title, row, column, cell.value, **words))
         found |= dict.fromkeys(waiting, cell.value.strip())
     return found

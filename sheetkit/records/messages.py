@@ -260,7 +260,7 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
                                "Split the merged cells, then run again."),
     "quote-word-unknown": Message("warning", "The quote says nothing like this, so your words for it are used nowhere.",
                                   "Write on the left the words exactly as a new workbook has them."),
-    "quote-word-braces": Message("warning", "{strange} is not filled in here and would stand so on the quote.", "Use {known}."),
+    "quote-word-braces": Message("warning", "The word {strange} in braces is not filled in here and would stand so on the quote.", "Write in braces: {known}."),
     "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
     "depends": Message("note", "This is worked out from answers that sheetkit fills in: another answer makes it another input.",
                        "When an answer changed: open the workbook in your spreadsheet program, save, and run again; or run with --recalc."),
