@@ -51,7 +51,7 @@ def client_copy(data: bytes) -> ClientCopy:
     file_format = by_content(data, "")
     workbook = file_format.read(data)
     quote = _quote(workbook)
-    fresh, sheet = _up_to_date(workbook, quote)
+    fresh, sheet = _up_to_date(data, workbook, quote)
     block = _block(fresh)
     shown, left_out = _shown(quote, block)
     copy = file_format.render([_bare(shown, block, _paper(workbook))])
@@ -62,7 +62,7 @@ def client_copy(data: bytes) -> ClientCopy:
     return ClientCopy(copy, left_out, sheet)
 
 
-def _up_to_date(workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
+def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
     """Give the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
 
     Notes
@@ -70,8 +70,11 @@ def _up_to_date(workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
     It is when the inputs are those of the last run, whatever work that run put into its boards. Other inputs (or a
     file without notes) may still give the same quote.
     """
+    from sheetkit.book.language import decimal_comma, language_of
     from sheetkit.intake.workbook import take_in
+    from sheetkit.jobs.run import own_words
     from sheetkit.plan import answer
+    from sheetkit.tabs.decimals import decimal_sign, worded_page
     from sheetkit.tabs.quote import quote_page
 
     intake = take_in(workbook.pages)
@@ -82,7 +85,10 @@ def _up_to_date(workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
     answers = answer(intake.job, EFFORT if same else 1.0, None)
     if any(found.weight == "error" for found in answers.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
-    fresh = with_notice(quote_page(answers))
+    typed = intake.job.sheet.decimal_sign
+    comma = typed == "comma" if typed else decimal_comma(language_of(data))
+    with decimal_sign(comma, own_words(workbook) if comma else ()):
+        fresh = with_notice(worded_page(quote_page(answers)))
     if same:
         return fresh, intake.job.sheet
     if workbook.notes.get(f"print.{QUOTE}") not in (None, fingerprint(fresh)):

@@ -145,7 +145,7 @@ def run(
     typed = intake.job.sheet.decimal_sign
     comma = typed == "comma" if typed else decimal_comma(language_of(data))
     when = now or datetime.now()
-    with decimal_sign(comma, _words(workbook) if comma else ()):
+    with decimal_sign(comma, own_words(workbook) if comma else ()):
         for _ in range(MOST_ROUNDS):
             after, answers, problems = _worked_out(
                 computed, workbook, intake, file_format, there, when, effort, progress, recalc
@@ -173,7 +173,7 @@ def run(
     return Outcome(target, written, problems, answers, backup)
 
 
-def _words(workbook: Workbook) -> frozenset[str]:
+def own_words(workbook: Workbook) -> frozenset[str]:
     """Give all words of the maker's own tabs."""
     own = set(workbook.owned.values())
     filled = [(title.casefold(), block) for title, block in workbook.columns.values()]

@@ -11,9 +11,10 @@ import pytest
 
 from sheetkit import run
 from sheetkit.book.formats import by_ending
-from sheetkit.book.workbook import Refused
+from sheetkit.book.workbook import Change, Refused
 from sheetkit.jobs.mail import Attached, draft
 from sheetkit.jobs.new import client_file
+from sheetkit.page import Cell
 from sheetkit.records.job import JobSheet
 from tests.jobs import NOW
 from tests.money.test_quote import asked
@@ -107,3 +108,19 @@ def test_a_name_slips_no_header_in() -> None:
     message = read_back(draft(sheet, "", Attached("q.pdf", ".pdf", b"%PDF")))
     assert message["Bcc"] is None
     assert message["Subject"] == "Quote: Bench Bcc: x@y.z"
+
+
+def test_a_quote_with_a_comma_is_not_taken_for_old_when_a_note_changed(tmp_path: Path) -> None:
+    from tests.jobs import read
+
+    path = tmp_path / "bench.xlsx"
+    path.write_bytes(
+        by_ending(".xlsx").render(asked(Decimal_sign="comma", Inside_width=17.25, Inside_length=46.5))
+    )
+    assert run(path, now=NOW).ok
+    before = read(path)
+    change = Change(patches={"Parts": {(2, 1): Cell("Foot")}}, columns=before.columns, notes=before.notes)
+    path.write_bytes(by_ending(".xlsx").graft(path.read_bytes(), change))
+    client_file(path)
+    shown = [cell.value for cell in read(tmp_path / "bench.client.xlsx").pages[0].cells.values()]
+    assert any(isinstance(value, str) and value.startswith("room inside") for value in shown)
