@@ -44,6 +44,7 @@ SHARED = {
         "page_breaks",
         "drawing",
         "fit",
+        "quote_words",
         "board_picture",
         "stick_picture",
         "panel_picture",

@@ -511,7 +511,7 @@ INSIDE = {bench.Groove, bench.TenonSource, bench.Station, bench.Member, money.Mo
 """Records told whole within a row (a member by centers and sides); lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
-    "LumberLine.look_for": "to_buy",
+    "LumberLine.look_for": "to_buy", "JobSheet.words": "the tab Quote words",
     "PartAnswer.part": ROW, "PanelAnswer.panel": ROW, "JointAnswer.joint": ROW, "RunAnswer.run": ROW,
     "ShapeAnswer.shape": ROW, "LoadAnswer.load": ROW, "GlueUpAnswer.glue_up": ROW, "FinishAnswer.step": ROW,
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,

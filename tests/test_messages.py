@@ -134,6 +134,8 @@ CASES: dict[str, Case] = {
     "run-which-gap": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Head |", "Head | 60 | 4 | 2 1/2 | 6; rest")),
     "rails-two": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Low; Leg")),
     "rails-unknown": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Lower")),
+    "quote-word-unknown": Case("Quote words!A2", {"Parts": GOOD, "Quote words": "Words of the quote | Yours\nGrand total | Gesamt"}),
+    "quote-word-braces": Case("Quote words!B2", {"Parts": GOOD, "Quote words": "Words of the quote | Yours\nTotal | Gesamt {sum}"}),
     "rails-no-place": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Bare")),
     "rails-cross": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Crossing")),
     "rails-unlike": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Low")),
@@ -170,7 +172,7 @@ NOTHING_STANDS = {
     "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
 }  # fmt: skip
 """Messages at a cell that is empty, or about more than what it holds."""
-IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}
+IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends", "answers-covered"}
 """Messages about the file rather than the job: tests/test_run.py triggers them."""
 
 

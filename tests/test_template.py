@@ -42,7 +42,7 @@ Prices: Species · Stock · Measures · Price · Waste · Grade · Really bought
 Extras: Item · Qty · Unit price · Really used · Note ‖ Cost
 Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
-JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
+JOB = """Job · Job number · Client · Piece · Outside size · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Delivery · Deposit · Ready in weeks · Valid for days · Currency · Alternatives · Offer alternatives · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
 ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 

@@ -182,6 +182,7 @@ JOB_TABLE = Table(
     "the job; there is one",
     (
         *(_of_column(label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
+        Key("collected", "yes or no", "Whether the client fetches the piece."),
         Key("step", "length", "Step to which blanks are rounded up and panels down."),
         Key(
             "climate_assumed",
@@ -479,7 +480,8 @@ ESTIMATE = Table(
         Key("markup", "share", "Profit as a share of the cost."),
         Key("margin", "share", "The same profit as a share of the price."),
         Key("price", "money", "Price before tax."),
-        Key("tax", "money", "Tax."),
+        Key("delivery", "money", "Delivery."),
+        Key("tax", "money", "Tax, on price and delivery."),
         Key("total", "money", "What the client pays."),
         Key("deposit", "money", "Deposit with the order."),
         Key("balance", "money", "Balance on delivery."),
@@ -490,9 +492,9 @@ QUOTE = Table(
     "quote",
     "an amount of the quote, 0 where there is none",
     (
-        Key("name", "text", "Price, tax, total, deposit or balance."),
+        Key("name", "text", "Price, delivery, tax, total, deposit or balance."),
         Key("amount", "money", "How much."),
-        Key("share", "share", "Tax as a share of the price, deposit of the total."),
+        Key("share", "share", "Tax as a share of price and delivery, deposit of the total."),
     ),
 )
 ALTERNATIVES = Table(
@@ -511,6 +513,8 @@ ALTERNATIVES = Table(
         Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),
+        Key("tax", "money", "Tax on it and on delivery."),
+        Key("total", "money", "What the client would pay, delivery included."),
         Key("unpriced", "text", "Lumber without a price.", many=True),
         Key("hindrance", "text", "Why the job cannot be made of it; empty when it can."),
     ),

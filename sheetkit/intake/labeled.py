@@ -76,6 +76,9 @@ def _label_values(
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
         ):
             continue  # the fit is computed from the typed cells
+        if column.name == "delivery" and key_of(cell) == settings.COLLECTED:
+            values["collected"] = True
+            continue
         value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
         if wrong:
             problems.append(wrong)

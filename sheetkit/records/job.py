@@ -286,6 +286,7 @@ class JobSheet:
     number: str = ""
     client: str = ""
     piece: str = ""
+    outside_size: str = ""
     prepared_by: str = ""
     date: date | None = None
     moisture_now: float | None = None
@@ -303,12 +304,20 @@ class JobSheet:
     profit: float = 0.0
     profit_as: str = "markup"
     tax: float = 0.0
+    delivery: Decimal | None = None
+    """Price of delivery; None when nothing is said of it."""
+    collected: bool = False
+    """Whether the client fetches the piece."""
     deposit: float = 0.0
+    ready_weeks: int | None = None
     valid_days: int = 30
     currency: str = ""
     decimal_sign: str = ""
     """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
+    offer_alternatives: str = "no"
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Name of a word of the quote -> what the maker says in its place."""
 
 
 @dataclass(frozen=True, slots=True)

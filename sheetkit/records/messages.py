@@ -262,9 +262,14 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "can-tip": Message("warning", "{name} can tip, when a child climbs on it or its drawers stand open.", "Anchor it to the wall, put the fixings with it, and tell the client to use them."),
     # what the maker did to our tabs and columns
     "kept-copy": Message("note", "You had changed the tab {tab}; your version is kept as {kept}.", "Nothing to do: sheetkit makes {tab} anew."),
+    "answers-covered": Message("warning", "Merged cells lie over {count} of the answers here, which therefore stand nowhere.",
+                               "Split the merged cells, then run again."),
+    "quote-word-unknown": Message("warning", "The quote says nothing like this, so your words for it are used nowhere.",
+                                  "Write on the left the words exactly as a new workbook has them."),
+    "quote-word-braces": Message("warning", "The word {strange} in braces is not filled in here and would stand so on the quote.", "Write in braces: {known}."),
     "column-elsewhere": Message("note", "Your own entries stand under {heading}; the results stand in a new column.", "Nothing to do."),
-    "depends": Message("note", "Formulas of yours use cells that sheetkit fills in; their shown results may be old.",
-                       "Recalculate in your spreadsheet program."),
+    "depends": Message("note", "This is worked out from answers that sheetkit fills in: another answer makes it another input.",
+                       "When an answer changed: open the workbook in your spreadsheet program, save, and run again; or run with --recalc."),
 }  # fmt: skip
 """Every message about a workbook."""
 REFUSALS: dict[str, str] = {
@@ -287,6 +292,7 @@ REFUSALS: dict[str, str] = {
     "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
+    "no address": "This is no mail address. Write it as name@example.com, or --mail alone and fill it in later.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no past jobs": "No past job was found in this folder. Give the folder in which the workbooks of your past jobs are.",
     "no such file": "There is no such file or folder. Look at its name and where it is, then write both as they stand there.",

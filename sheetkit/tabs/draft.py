@@ -98,7 +98,7 @@ class Draft:
     def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
             link: str | None = None) -> None:  # fmt: skip
         """Write one cell in the current row."""
-        self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False))
+        self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False, False))
 
     def keep(self, first: int, last: int) -> None:
         """Print each of these rows on the page of the row below it."""

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -33,6 +34,7 @@ from sheetkit.tables import (
 )
 from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
+from sheetkit.tabs.quote_words import quote_words_page
 from sheetkit.units import MM, Unit
 
 FIRST_LISTED = 7
@@ -392,5 +394,6 @@ def template_pages(
         **tables,
         settings.JOB_TITLE: job_page(unit, labels),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
+        QUOTE_WORDS_TITLE: quote_words_page(_paper(unit)),
     }
     return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit, labels))
