@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
-from sheetkit.records.job import Joint, Panel, Part
+from sheetkit.plan.places import joint_places
+from sheetkit.records.job import Joint
 from sheetkit.records.joinery import JointAnswer
-from sheetkit.records.work import Cutting, JointCut, Place
+from sheetkit.records.work import Cutting, JointCut
 
 
 class _Cut(NamedTuple):
@@ -16,16 +17,6 @@ class _Cut(NamedTuple):
     cutting: Cutting
     thickness: float
     reach: float
-
-
-def joint_ends(answer: JointAnswer) -> tuple[str, str]:
-    """Give the names of the part that enters a joint and of the one that takes it."""
-    entering = answer.from_part
-    if isinstance(entering, Part):
-        name = entering.part
-    else:
-        name = (entering.panel if isinstance(entering, Panel) else answer.joint.from_part) or "the other part"
-    return name, answer.joint.into or "its part"
 
 
 def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
@@ -58,7 +49,7 @@ def _settings(
 def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
     return JointCut(
         *cut,
-        tuple(_place(cut.cutting, answer, far) for answer in answers),
+        tuple(place for answer in answers for place in joint_places(answer, cut.cutting, cut.reach, far)),
         other_end=far and cut.cutting is not Cutting.TENON,
         passes=max((answer.passes for answer in answers), key=len),
         stopped=any(
@@ -67,18 +58,6 @@ def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
             for groove in answer.grooves
         ),
     )
-
-
-def _place(cutting: Cutting, answer: JointAnswer, far: bool) -> Place:
-    joint = answer.joint
-    entering, taking = joint_ends(answer)
-    count = answer.pieces if cutting is Cutting.HOLE else joint.qty
-    size = None if cutting is Cutting.GROOVE else joint.width
-    if far:
-        return Place(joint.joint, entering, count, size, None)
-    into = answer.into
-    at = joint.at if into is None or answer.spans else None
-    return Place(joint.joint, taking, count, size, at, into is not None and any(into.tenons))
 
 
 def _depth_from(joint: Joint) -> float:

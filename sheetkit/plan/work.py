@@ -6,8 +6,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from sheetkit.plan.joint_cuts import joint_cuts, joint_ends
+from sheetkit.plan.joint_cuts import joint_cuts
 from sheetkit.plan.milling import Milled, as_cut, milled
+from sheetkit.plan.places import joint_ends
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import Blank
 from sheetkit.records.work import (

@@ -107,17 +107,26 @@ class Cutting(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """What one joint has cut in one part."""
+    """One place at which a setting cuts into a part: so far along, so far across, so deep, on one surface."""
 
-    joint: str
     part: str
-    count: int
-    size: float | None
+    pieces: str
+    """Which pieces have it, as ``1-2``; empty when all have it or it is not told."""
+    surface: str
+    """``face``, ``back``, ``edge``, ``far edge``, ``end`` or ``far end``; empty when it is not told."""
+    begin: float | None
+    """Along the part, from its reference end (the shoulder there) [in]; None where it is not told or lies past its end."""
+    end: float | None
+    depth: float
+    across: tuple[float, float] | None = None
+    """Where it begins and ends across, from the edge (on an edge or end: from the face) [in]."""
+    joint: str = ""
+    count: int = 0
+    """How many such cuts in all the pieces together."""
+    size: float | None = None
     """Along the part for what is sunk into it, across for a tenon [in]; None where nothing limits it."""
-    at: float | None
-    """Where it begins from the reference end [in]; None when it is not told, or lies past the part's end."""
     off_shoulder: bool = False
-    """Whether that end is a shoulder."""
+    """Whether the reference end is a shoulder."""
 
 
 @dataclass(frozen=True, slots=True)

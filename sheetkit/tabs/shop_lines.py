@@ -118,7 +118,7 @@ def _joint(line: JointCut, measure: Measure) -> ShopLine:
         counts[place.part] += place.count
         if place.size is not None:
             off = " off the shoulder" if place.off_shoulder else ""
-            start = "" if place.at is None else f", from {measure.words(place.at)}{off}"
+            start = "" if place.begin is None else f", from {measure.words(place.begin)}{off}"
             notes[f"{place.joint}: {measure.words(place.size)} {'wide' if far else 'long'}{start}"] = None
     if line.stopped:
         notes["stopped: lower and lift at the marks"] = None
