@@ -41,6 +41,7 @@ SHARED = {
     "tabs": {
         "draft",
         "page_breaks",
+        "letters",
         "drawing",
         "fit",
         "board_picture",

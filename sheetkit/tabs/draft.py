@@ -9,12 +9,15 @@ from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSet
 from sheetkit.records.job import JobSheet
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
+from sheetkit.tabs.letters import line_count, room
 from sheetkit.tabs.page_breaks import page_breaks
 
 INK = "222222"
 FAINT = "5F5F5F"
 PAPER = "E9E5DC"
 GREY = "EFEFEF"
+A_LINE = 1.3
+"""Height of a line, in sizes of its letters; fonts like Arial take 1.15 and programs some more."""
 
 TITLE = Style(bold=True, size=17, colour=INK)
 SUBTITLE = Style(size=11, colour=FAINT)
@@ -111,14 +114,15 @@ class Draft:
                 self.put(column, value, (styles or {}).get(column, style))
         self.row += 1
 
-    def fit(self, column: int, size: float = 10.0, to: int | None = None) -> None:
+    def fit(self, column: int, to: int | None = None) -> None:
         """Make the current row as high as the wrapped text in a column (or across columns) needs."""
         cell = self.cells.get((self.row, column))
         if cell is None or not isinstance(cell.value, str):
             return
-        room = sum(self.columns[number].width for number in range(column, (to or column) + 1)) * 1.08
-        lines = sum(_lines(paragraph, room) for paragraph in cell.value.split("\n"))
-        self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * 1.3 + 2.5)
+        wide = room(self.columns[number].width for number in range(column, (to or column) + 1))
+        size = cell.style.size
+        lines = line_count(cell.value, wide, size, cell.style.bold)
+        self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * A_LINE + 2.5)
 
     def across(self, text: str, style: Style = TEXT, first: int = 1, last: int | None = None) -> None:
         """Write text across several columns in a merged cell of the height that it needs; go to the next row."""
@@ -126,7 +130,7 @@ class Draft:
         self.put(first, text, replace(style, wrap=True))
         if last > first:
             self.merged.append(Range(self.row, first, self.row, last))
-        self.fit(first, style.size, last)
+        self.fit(first, last)
         self.row += 1
 
     def section(self, text: str) -> None:
@@ -144,7 +148,8 @@ class Draft:
         most = 1
         for column, text in enumerate(texts, 1):
             self.put(column, text, HEADING)
-            most = max(most, _lines(text, self.columns[column].width * 1.0))
+            wide = room((self.columns[column].width,))
+            most = max(most, line_count(text, wide, HEADING.size, HEADING.bold))
         self.heights[self.row] = most * 13.0 + 5
         self.kept.add(self.row)
         self.row += 1
@@ -176,20 +181,6 @@ def stamped(page: Page, stamp: str) -> Page:
         if cell is None or cell.style != STAMP
         else replace(page, cells={**page.cells, STAMP_AT: cell._replace(value=stamp)})
     )
-
-
-def _lines(text: str, room: float) -> int:
-    """Give how many lines a text fills when it wraps at words."""
-    lines, used = 1, 0.0
-    for word in text.split(" "):
-        need = len(word) + (1 if used else 0)
-        if used and used + need > room:
-            lines, used = lines + 1, float(len(word))
-        else:
-            used += need
-        while used > room:
-            lines, used = lines + 1, used - room
-    return lines
 
 
 def taken_words(lumber: Sequence[LumberLine]) -> str:
