@@ -116,7 +116,12 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("longest_span", "length", "Longest span that would pass."),
     ),
     "Glue-ups": (
-        Key("steps", "count", "Joints in each step; one when all fit, none when not even one joint does or none is given.", many=True),
+        Key("steps", "count", "Joints in each go; one when all fit, none when not even one joint does or none is given.", many=True),
+        Key("joints_counted", "count", "Joints in all its goes, as typed or of the rows of Joints that are named.", of="joints"),
+        Key("goes_taken", "count", "In how many goes it is glued.", of="goes"),
+        Key("glued_part", "text", "The part or panel whose plies, staves or leaves it glues.", of="of"),
+        Key("assembly_time", "minutes", "Minutes from the first glue to the last clamp that the adhesive allows."),
+        Key("spread", "spread", "Least and most adhesive to spread.", many=True),
         Key("would_do", "text", "Other adhesives that leave time for all in one go.", many=True),
         Key("clamp_spacing", "length", "From clamp to clamp.", of="spacing"),
         Key("clamp_places", "length", "Place of each clamp from the end.", many=True),

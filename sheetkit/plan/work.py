@@ -196,7 +196,7 @@ def _glue_sessions(answers: Answers, glues: str) -> tuple[GlueSession, ...]:
     """Give the glue-ups of blanks, of panels or of the assembly, each split where it must be."""
     sessions: list[GlueSession] = []
     for answer in (each for each in answers.glue_ups if each.glues == glues):
-        parts = answer.steps if len(answer.steps) > 1 else (answer.glue_up.joints,)
+        parts = answer.steps if len(answer.steps) > 1 else (answer.joints,)
         sessions += [
             GlueSession(answer, joints, number, len(parts)) for number, joints in enumerate(parts, 1)
         ]

@@ -123,12 +123,14 @@ class GlueUpAnswer:
     glues: str
     """``blanks``, ``panels`` or ``assembly``."""
     minutes: float | None
+    """Of the longest go."""
     open_time: float
     steps: tuple[int, ...]
-    """Joints in each step; one when all fit, empty when not even one joint does or none is given."""
+    """Joints in each go; one when all fit, empty when not even one joint does or none is given."""
     would_do: tuple[str, ...]
     """Other adhesive kinds that leave time for all in one go."""
     clamps: int | None
+    """For one go."""
     spacing: float | None
     """Clamp to clamp [in]."""
     clamp_places: tuple[float, ...]
@@ -140,6 +142,15 @@ class GlueUpAnswer:
     area: float | None
     fluid_ounces: float | None
     clamp_hours: float
+    assembly_time: float = 0.0
+    """Minutes from the first glue to the last clamp that the adhesive allows."""
+    spread: tuple[float, float] = (0.0, 0.0)
+    """Least and most adhesive to spread [lb/1000 ft2]."""
+    joints: int | None = None
+    """In all its goes."""
+    goes: int = 1
+    of: str = ""
+    """The part or panel whose plies, staves or leaves it glues."""
     caution: str = ""
     remarks: tuple[str, ...] = ()
 

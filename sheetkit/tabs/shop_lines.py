@@ -193,8 +193,8 @@ def _glue(line: GlueSession, measure: Measure) -> ShopLine:
         notes.append("clamps above and below by turns")
     if answer.fluid_ounces is not None:
         amount = answer.fluid_ounces
-        if line.joints and glue_up.joints:
-            amount *= line.joints / glue_up.joints
+        if line.joints and answer.joints:
+            amount *= line.joints / answer.joints
         notes.append(measure.amount(amount, "adhesive", 1, 0))
     notes.append(f"clamp {answer.clamp_hours:g} h")
     name = glue_up.step if line.of == 1 else f"{glue_up.step}, {line.number} of {line.of}"
