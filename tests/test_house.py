@@ -50,6 +50,7 @@ SHARED = {
         "bar_picture",
         "live_money",
         "shop_lines",
+        "cautions",
     },
     "calc": set(),
     "plan": None,

@@ -133,7 +133,11 @@ MORE: dict[str, tuple[Key, ...]] = {
     ),
     "Finish": (
         Key("goes_on", "text", "Parts and panels that it goes on.", of="names", many=True),
-        Key("starts", "hours", "When each coat starts, from the opening of the first day.", many=True),
+        Key("goes_on_before", "text", "Parts and panels that it goes on before the assembly.", of="early", many=True),
+        Key("goes_on_after", "yes or no", "Whether it goes on anything after the assembly.", of="late"),
+        Key("starts_before", "hours", "When each coat before the assembly starts, when some of it comes before and some after.", of="early_starts", many=True),
+        Key("ready_before", "hours", "When those have dried.", of="early_ready"),
+        Key("starts", "hours", "When each coat starts, from the opening of the first day; after the assembly, when any of it comes then.", many=True),
         Key("ready", "hours", "When the next step may begin, from the opening of the first day."),
         Key("first_day", "count", "Day of the first coat, counted from 1."),
         Key("ready_day", "count", "Day on which the next step may begin."),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.plan.places import joint_places
 from sheetkit.records.job import Joint
 from sheetkit.records.joinery import JointAnswer
-from sheetkit.records.work import Cutting, JointCut
+from sheetkit.records.work import Cutting, JointCut, Place
 
 
 class _Cut(NamedTuple):
@@ -19,9 +20,12 @@ class _Cut(NamedTuple):
     reach: float
 
 
-def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
-    """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near."""
-    return (
+def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
+    """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
+
+    The places of each stand in the order in which their parts are best fed, the long before the short.
+    """
+    cuts = (
         *_settings(answers, _mortise),
         *_settings(answers, _far_mortise, far=True),
         *_settings(answers, _hole),
@@ -30,6 +34,11 @@ def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
         *_settings(answers, _recess),
         *_settings(answers, _tenon, far=True),
     )
+
+    def order(place: Place) -> tuple[float, str, float]:
+        return -lengths.get(place.part, 0.0), place.part, place.begin or 0.0
+
+    return tuple(replace(cut, places=tuple(sorted(cut.places, key=order))) for cut in cuts)
 
 
 def _settings(

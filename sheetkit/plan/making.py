@@ -27,6 +27,8 @@ def with_making(answers: Answers, shop: Shop, told: list[Problem]) -> Answers:
     runs = run_answers(shop, on["Spacing"])
     shapes = shape_answers(shop, on["Shapes"])
     loads = load_answers(shop, on["Loads"], on["Allowances"])
+    glue_ups = glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"])
+    in_clamps = sum(each.goes * each.clamp_hours for each in glue_ups if each.glues == "assembly")
     left = (
         *on["Spacing"].left([run.run.row for run in runs]),
         *on["Shapes"].left([shape.shape.row for shape in shapes]),
@@ -38,8 +40,8 @@ def with_making(answers: Answers, shop: Shop, told: list[Problem]) -> Answers:
         runs=runs,
         shapes=shapes,
         loads=loads,
-        glue_ups=glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"]),
-        finish=finish_answers(shop, names, answers.panels, on["Finish"]),
+        glue_ups=glue_ups,
+        finish=finish_answers(shop, names, answers.panels, in_clamps, on["Finish"]),
         tenon_stock=tenon_milling(joints, shop.allowances.crosscut_kerf),
         sticks=story_sticks(joints, runs, shapes),
         unanswered=tuple(Unanswered(*each) for each in left),

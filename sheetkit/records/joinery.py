@@ -163,20 +163,32 @@ class FinishAnswer:
     names: tuple[str, ...]
     """Parts and panels that it goes on."""
     starts: tuple[float, ...]
-    """Hours from the first day's opening at which each coat starts."""
+    """Hours from the first day's opening at which each coat starts: after the assembly, when any of it comes then."""
     ready: float
+    early: tuple[str, ...] = ()
+    """Parts and panels that it goes on before the assembly."""
+    late: bool = True
+    """Whether it goes on anything after the assembly."""
+    early_starts: tuple[float, ...] = ()
+    """Hours at which each coat before the assembly starts, when there are both."""
+    early_ready: float | None = None
     cautions: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property
     def first_day(self) -> int:
         """Day of the first coat, counted from 1."""
-        return int(self.starts[0] // 24) + 1
+        return day_of(self.starts[0])
 
     @property
     def ready_day(self) -> int:
         """Day on which the next step may begin."""
-        return int(self.ready // 24) + 1
+        return day_of(self.ready)
+
+
+def day_of(hour: float) -> int:
+    """Return the day of an hour after the first day's opening, counted from 1."""
+    return int(hour // 24) + 1
 
 
 SHOULDERS = ("shoulder", "far shoulder")

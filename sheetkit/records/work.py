@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sheetkit.records.job import Extra
 from sheetkit.records.joinery import (
     FinishAnswer,
     GlueUpAnswer,
@@ -17,29 +18,59 @@ from sheetkit.records.joinery import (
     ShapeAnswer,
     TenonMilling,
 )
-from sheetkit.records.wood import PanelAnswer
+from sheetkit.records.wood import PanelAnswer, TopMoves
 
 
 class Task(StrEnum):
     """What is done in a step."""
 
     CHECK = "check before cutting"
+    BUY = "to buy"
     ROUGH_CUT = "rough cut"
+    RESAW = "resaw"
     PLANE = "flatten and plane"
     JOINT_EDGES = "rip and joint for gluing"
-    GLUE_BLANKS = "glue up blanks"
+    GLUE_UP = "glue up blanks and panels"
     PLANE_GLUED = "plane the glued blanks"
     WIDTH = "rip to width"
+    ROUND_OVER_LONG = "round over small pieces while they are long"
     LENGTH = "crosscut to length"
     JOINTS = "joints"
     SHAPES = "shapes"
-    JOINTS_AND_SHAPES = "joints and shapes"
     ROUND_OVER = "round over the edges"
+    SAND = "sand before assembly"
     DRY_ASSEMBLY = "dry assembly"
-    PANELS = "panels"
+    MEASURE = "measure the openings"
+    PANELS = "panels to size"
     FINISH_BEFORE = "finish before assembly"
-    ASSEMBLY = "assembly"
-    FINISH_AFTER = "finish after assembly"
+    ASSEMBLY = "final glue-up"
+    FINISH_AFTER = "finish"
+    FIT = "fit hardware, bought and loose parts"
+    TOP = "fix the top"
+    DELIVERY = "delivery"
+
+
+class Caution(StrEnum):
+    """What to take care of, said where it can happen."""
+
+    PINCH = "pinch"
+    RESAW = "resaw"
+    PLANE = "plane"
+    THIN = "thin stock"
+    RIP = "rip"
+    NARROW = "narrow or short pieces at the saw"
+    CROSSCUT = "crosscut"
+    SHORT = "short stock"
+    ROUTER = "router"
+    SMALL_AT_ROUTER = "small pieces at the router"
+    LOWER = "lowering onto a cutter"
+    BORE = "bore"
+    TAPER = "taper"
+    CURVE = "curve"
+    DUST = "dust of sanding"
+    GLUE = "adhesive"
+    HEAVY = "heavy"
+    TURN = "turning a heavy piece"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +79,25 @@ class Pieces:
 
     name: str
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """Lumber of one species and stock to buy."""
+
+    species: str
+    stock: str
+    volume: float
+    """Board feet; 0 where the rack has it but for the boards named."""
+    boards: tuple[tuple[int, float, float], ...] = ()
+    """How many boards, of which width and length at least [in]."""
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """Hardware and bought parts that are to be there before wood is cut for them."""
+
+    items: tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +110,8 @@ class RoughCut:
     width: float
     pieces: tuple[Pieces, ...]
     notes: tuple[str, ...] = ()
+    bought: bool = False
+    """Whether it comes from boards that are to be bought beside those of the rack."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +122,8 @@ class FromBoard:
     stock: str
     board: str
     pieces: tuple[Pieces, ...]
+    kept_back: tuple[str, ...] = ()
+    """Panels whose wood stays in the board until their openings are measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +147,8 @@ class Glued:
     widths: tuple[float, ...] = ()
     """Of each, when they are not alike [in]."""
     notes: tuple[str, ...] = ()
+    session: GlueSession | None = None
+    """What Glue-ups says of gluing them."""
 
 
 class Cutting(StrEnum):
@@ -177,8 +233,16 @@ class PanelToSize:
 
 
 @dataclass(frozen=True, slots=True)
+class Spread:
+    """How one adhesive is used in a step."""
+
+    answer: GlueUpAnswer
+    """A glue-up with it."""
+
+
+@dataclass(frozen=True, slots=True)
 class GlueSession:
-    """One session of a glue-up, or one of the parts that it must be split into."""
+    """One go of a glue-up."""
 
     answer: GlueUpAnswer
     joints: int | None
@@ -194,20 +258,83 @@ class PlainAssembly:
 
 
 @dataclass(frozen=True, slots=True)
+class Sanding:
+    """Sanding of parts before they are put together; grit empty where Finish says nothing of it."""
+
+    pieces: tuple[Pieces, ...]
+    grit: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Coat:
-    """A coat or sanding, on everything that it names or on its panels alone."""
+    """A coat or sanding on one day, on everything that it names or on its panels alone."""
 
     answer: FinishAnswer
+    day: int
+    number: int = 1
+    of: int = 1
     panels: tuple[Pieces, ...] = ()
     """The panels, where these are done apart; empty when it goes on all that it names."""
     every_panel: bool = False
-    whole: bool = True
-    """Whether this is all that it goes on, so that its amount and days stand here."""
-    cautions: tuple[str, ...] = ()
+    amount: bool = True
+    """Whether what to have of it is told here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """When a run of coats has dried."""
+
+    day: int
+    delivery: bool
+    """Whether nothing more is put on it: the earliest day of delivery."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """Something bought that is fitted, or goes along."""
+
+    extra: Extra
+
+
+@dataclass(frozen=True, slots=True)
+class LoosePart:
+    """A part that no joint holds, put in place after the assembly."""
+
+    pieces: Pieces
+
+
+@dataclass(frozen=True, slots=True)
+class TopFixing:
+    """A wide part that is screwed on so that it can move with the seasons."""
+
+    part: str
+    moves: TopMoves
+    fasteners: tuple[Extra, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What is carried in one piece, and by how many people."""
+
+    names: tuple[str, ...]
+    """Empty for the whole piece."""
+    pounds: float
+    hands: int
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """The maker's own words on a thing, where it first appears."""
+
+    name: str
+    text: str
 
 
 Line = (
     LoadAnswer
+    | ToBuy
+    | InHand
     | RoughCut
     | FromBoard
     | Setting
@@ -215,14 +342,22 @@ Line = (
     | JointCut
     | TenonMilling
     | ShapeAnswer
+    | Sanding
     | DryFit
     | RunAnswer
     | DryAssembly
     | Opening
     | PanelToSize
+    | Spread
     | GlueSession
     | PlainAssembly
     | Coat
+    | Ready
+    | Fitting
+    | LoosePart
+    | TopFixing
+    | Carried
+    | Noted
 )
 
 
@@ -232,7 +367,13 @@ class Step:
 
     task: Task
     lines: tuple[Line, ...]
+    machine: str = ""
+    cautions: tuple[Caution, ...] = ()
     waiting: tuple[str, ...] = ()
     """Panels whose wood is not cut yet."""
     told_before: bool = False
     """Whether part of this was done, and its amounts told, in an earlier step."""
+    weight: float | None = None
+    """Of the whole piece, where it is lifted or turned [lb]."""
+    hands: int = 0
+    """How many people that takes."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
@@ -10,7 +10,7 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.letters import line_count, room
-from sheetkit.tabs.page_breaks import page_breaks
+from sheetkit.tabs.page_breaks import Walk, page_breaks
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -70,7 +70,16 @@ class Measure(Units):
 class Draft:
     """A page being filled from the top."""
 
-    def __init__(self, title: str, key: str, widths: Sequence[float], stamp: str, heading: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        key: str,
+        widths: Sequence[float],
+        stamp: str,
+        heading: str = "",
+        setup: PrintSetup | None = None,
+        again: Collection[int] = (),
+    ) -> None:
         self.title = title
         self.key = key
         self.cells: dict[Address, Cell] = {}
@@ -80,6 +89,12 @@ class Draft:
         self.kept: set[int] = set()
         """Rows that are printed on the page of the row below them."""
         self.columns = {number: Column(width) for number, width in enumerate(widths, 1)}
+        self.setup = setup or PrintSetup()
+        self._walk = Walk(self.heights, self.kept, self.columns.values(), self.setup)
+        self._again = again
+        self._said: dict[str, list[int]] = {}
+        self._left_out: dict[int, tuple[str, int]] = {}
+        self._asked = 0
         self.row = 1
         self.put(1, heading or title, TITLE)
         self.heights[1] = 25.0
@@ -133,6 +148,30 @@ class Draft:
         self.fit(first, last)
         self.row += 1
 
+    def caution(self, text: str, first: int = 1) -> None:
+        """Say what to take care of, unless it stands on the same printed page already; keep it with what follows."""
+        self._asked += 1
+        begin = self._walk.to(self.row - 1)
+        said = self._said.setdefault(text, [])
+        if said and said[-1] >= begin and self._asked not in self._again:
+            self._left_out[self._asked] = (text, self.row)
+            return
+        said.append(self.row)
+        self.kept.add(self.row)
+        self.across(text, CAUTION, first)
+
+    def unsaid(self, breaks: Sequence[int]) -> set[int]:
+        """Give the cautions that were left out, by their order, though the page on which they belong has them not."""
+
+        def begin(row: int) -> int:
+            return max((each + 1 for each in breaks if each < row), default=1)
+
+        return {
+            place
+            for place, (text, row) in self._left_out.items()
+            if not any(begin(row) <= said <= row for said in self._said[text])
+        }
+
     def section(self, text: str) -> None:
         """Begin a section: a blank row, then its title under a line."""
         if self.row > 4:
@@ -156,7 +195,7 @@ class Draft:
 
     def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
         """Give the finished page."""
-        setup = print or PrintSetup()
+        setup = print or self.setup
         self._align_headings()
         last = max((row for row, _ in self.cells), default=0)
         breaks = page_breaks(last, self.heights, self.kept, self.columns.values(), setup)
@@ -171,6 +210,21 @@ class Draft:
                 below = (self.cells[each, column].style for each in rows if (each, column) in self.cells)
                 align = next(below, HEADING).align or HEADING.align
                 self.cells[row, column] = cell._replace(style=replace(HEADING, align=align))
+
+
+def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
+    """Give a page drawn so that each caution stands on every printed page that it belongs to, and once.
+
+    ``draw`` is told which cautions to say once more, since a break came between them and where they were said.
+    """
+    again: set[int] = set()
+    draft = draw(again)
+    page = draft.page()
+    while more := draft.unsaid(page.print.breaks) - again:
+        again |= more
+        draft = draw(again)
+        page = draft.page()
+    return page
 
 
 def stamped(page: Page, stamp: str) -> Page:
