@@ -33,13 +33,11 @@ MACHINES = {
     Task.RESAW: "band saw, tall fence",
     Task.PLANE: "jointer, then planer",
     Task.JOINT_EDGES: "table saw, then jointer",
-    Task.GLUE_UP: "clamps",
     Task.PLANE_GLUED: "planer",
     Task.WIDTH: "table saw, fence",
     Task.ROUND_OVER_LONG: "router",
     Task.LENGTH: "crosscut sled or miter gauge, stop block",
     Task.ROUND_OVER: "router",
-    Task.ASSEMBLY: "clamps",
 }
 """The machine that a step stands at."""
 _CAUTIONS = {
@@ -129,7 +127,7 @@ def _told(steps: Iterable[Step]) -> list[Step]:
 def _minded(step: Step, answers: Answers) -> Step:
     """Give a step with its cautions, and how many people lift it."""
     found = [*_CAUTIONS.get(step.task, ()), *_by_lines(step, answers)]
-    if step.task in (Task.ASSEMBLY, Task.TOP, Task.DELIVERY) and answers.weight is not None:
+    if step.task in (Task.ASSEMBLY, Task.TOP) and answers.weight is not None:
         people = hands(answers.weight)
         if people > 1 or step.task is Task.TOP:
             found.append(Caution.TURN if step.task is Task.TOP else Caution.HEAVY)

@@ -303,7 +303,7 @@ def _fitting(line: Fitting, measure: Measure) -> ShopLine:
 
 
 def _loose(line: LoosePart, measure: Measure) -> ShopLine:
-    return ShopLine(line.pieces.count, "put in place", line.pieces.name, "no joint on Joints holds it")
+    return ShopLine(line.pieces.count, "put in place", line.pieces.name, "")
 
 
 def _top(line: TopFixing, measure: Measure) -> ShopLine:

@@ -14,6 +14,7 @@ from sheetkit.records.work import (
     FromBoard,
     JointCut,
     Line,
+    LoosePart,
     Noted,
     Opening,
     Place,
@@ -41,7 +42,7 @@ from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 
 BOX = "☐"
-WIDTHS = (4.0, 5.2, 27.0, 13.0, 10.5, 10.5, 24.0)
+WIDTHS = (3.6, 5.0, 26.0, 12.4, 9.6, 9.6, 22.8)
 """Of the columns: together they fit on either paper without being shrunk."""
 SETTING, WHAT, NOTE = 3, 4, 7
 """Columns in which a line's setting, what it is done to, and its note begin."""
@@ -67,11 +68,12 @@ def shop_sheet_page(answers: Answers, stamp: str) -> Page:
 def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     facts = [text for text in (sheet.piece, sheet.number) if text]
-    headings = 5 if facts else 4
+    headings = 6 if facts else 5
     setup = PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet))
     draft = Draft("Shop sheet", "shop", WIDTHS, stamp, sheet.job or "Shop sheet", setup, again)
     if facts:
         draft.across(" · ".join(facts), STRONG)
+    draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
     for column, text in ((1, "Done"), (2, "Pieces"), (SETTING, "Setting"), (WHAT, "What"), (NOTE, "Note")):
         draft.put(column, text, replace(LINE_HEADING, align="center" if column < SETTING else "left"))
     for column in (5, 6):
@@ -82,8 +84,6 @@ def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         title = _title(step, answers)
         draft.section(f"{number}  {title}{f': {step.machine}' if step.machine else ''}")
         _step(draft, step, answers, measure)
-    draft.row += 1
-    draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
     return draft
 
 
@@ -101,7 +101,7 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
         draft.caution(text)
     group = ""
     for line in step.lines:
-        if (new := _group(line)) != group:
+        if not isinstance(line, Noted) and (new := _group(line)) != group:
             group = new
             if group:
                 _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
@@ -184,6 +184,8 @@ def _group(line: Line) -> str:
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
         case Coat():
             return f"Day {line.day}"
+        case LoosePart():
+            return "No joint on Joints holds these: screw, glue or lay them in place, as the design wants it."
     return ""
 
 
@@ -212,9 +214,7 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
     """Write one setting, and below it a table of the places at which it cuts."""
     line = shop_line(cut, Task.JOINTS, measure)
     draft.kept.add(draft.row)
-    draft.put(SETTING, line.setting, BOLD)
-    draft.fit(SETTING)
-    draft.across(line.note, TEXT, WHAT)
+    draft.across("; ".join(filter(None, (line.setting, line.note))), BOLD, SETTING)
     first, last = _ends(cut)
     held = draft.row
     for column, text in ((2, "Cuts"), (SETTING, "Part"), (4, "On"), (5, first), (6, last), (NOTE, "Joint")):
@@ -293,4 +293,4 @@ def _pictures(draft: Draft, answers: Answers) -> None:
     for found in answers.panels:
         alike.setdefault(section(found, sheet), []).append(found.panel.panel)
     for seen, names in alike.items():
-        draft.picture(panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row, column=3))
+        draft.picture(panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row))
