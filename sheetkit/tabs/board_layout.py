@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import StockLayout
+from sheetkit.records.work import Caution
 from sheetkit.tabs.board_picture import board_picture
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
+from sheetkit.tabs.cautions import WORDS
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
@@ -30,8 +33,13 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
+    return drawn(lambda again: _tab(answers, stamp, again))
+
+
+def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     measure = Measure.of(answers.job.sheet)
-    draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
+    setup = PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet))
+    draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp, setup=setup, again=again)
     longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"
     for laid in answers.layouts:
@@ -41,7 +49,7 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
         "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
     )  # fmt: skip
-    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet)))
+    return draft
 
 
 def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, measure: Measure) -> None:
@@ -86,6 +94,16 @@ def _board(
     draft.across(
         f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long", STRONG
     )
+    narrow = any(of.blanks[int(placed.piece)].across > 1 for placed in laid.placed)
+    for caution in (Caution.PINCH, Caution.CROSSCUT, *([Caution.NARROW] if narrow else [])):
+        draft.caution(WORDS[caution])
+    waiting = dict.fromkeys(
+        blank.of for placed in laid.placed if (blank := of.blanks[int(placed.piece)]).provisional
+    )
+    if waiting:
+        draft.across(
+            f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
+        )
     picture = board_picture(laid, of, longest, draft.row, lambda size: measure.words(size))
     draft.picture(picture)
     for cut in laid.cuts:

@@ -26,7 +26,7 @@ def test_a_single_leaf_is_not_sawn() -> None:
 def test_one_person_lifts_the_load_constant_and_two_lift_less_than_twice_it() -> None:
     """NIOSH 94-110: 51 lb; 23 kg."""
     assert hands(51) == 1
-    assert 51 * 0.45359237 == pytest.approx(23, abs=0.2)
+    assert abs(51 * 0.45359237 - 23) < 0.2
     assert hands(51.1) == 2
     assert hands(68) == 2
     assert hands(69) == 3
