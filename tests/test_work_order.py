@@ -91,11 +91,13 @@ class Bench:
         self.answers = answers
         self.done: dict[Task, Counter[str]] = {task: Counter() for task in Task}
         self.joints: Counter[str] = Counter()
-        self.held: dict[str, int] = {}
+        self.along: dict[str, int] = {}
+        self.across: dict[str, int] = {}
         self.layers: dict[str, int] = {}
         for whole in answers.wholes:
             for blank in whole.blanks:
-                self.held[blank.of] = max(self.held.get(blank.of, 1), blank.along * blank.across)
+                self.along[blank.of] = max(self.along.get(blank.of, 1), blank.along)
+                self.across[blank.of] = max(self.across.get(blank.of, 1), blank.across)
                 self.layers[blank.of] = blank.layers
         self.parts = {each.part.part: each.part.qty for each in answers.parts}
         self.panels = Counter[str]()
@@ -155,10 +157,12 @@ class Bench:
             assert made[task][name] + each.count <= made[Task.GLUE_UP][name]
         elif task is Task.WIDTH:
             glued = made[Task.PLANE_GLUED][name]
-            assert each.count <= (glued or made[Task.PLANE][name] * self.held[name])
-        elif task in (Task.ROUND_OVER_LONG, Task.LENGTH):
-            assert each.count <= made[Task.WIDTH][name]
+            assert each.count <= (glued or made[Task.PLANE][name] * self.across[name])
+        elif task is Task.ROUND_OVER_LONG:
+            assert each.count == made[Task.WIDTH][name]
             assert not made[Task.LENGTH][name]
+        elif task is Task.LENGTH:
+            assert each.count <= made[Task.WIDTH][name] * self.along[name]
         elif task is Task.ROUND_OVER:
             assert each.count == made[Task.LENGTH][name]
             assert not made[Task.ROUND_OVER_LONG][name]

@@ -14,7 +14,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.plan.tops import top_moves
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Extra, Part
-from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, day_of
+from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, RunAnswer, day_of
 from sheetkit.records.work import (
     Coat,
     DryAssembly,
@@ -56,7 +56,8 @@ def sanding(answers: Answers, assembled: bool) -> tuple[Sanding, ...]:
 def dry_assembly(answers: Answers) -> tuple[Line, ...]:
     """Give what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
-    runs = [each for each in answers.runs if each.gap is not None]
+    later = {id(run) for run in loose_runs(answers).values()}
+    runs = [each for each in answers.runs if each.gap is not None and id(each) not in later]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
 
 
@@ -86,7 +87,8 @@ def coats_after(answers: Answers) -> tuple[Line, ...]:
     """Give the coats after the assembly, day by day, and the earliest day of delivery."""
     lines: list[Coat] = []
     for answer in (each for each in answers.finish if each.late):
-        lines += _coats(answer, answer.starts, Coat(answer, 0))
+        told = bool(answer.early and answer.step.product)
+        lines += _coats(answer, answer.starts, Coat(answer, 0, amount=not told))
     last = max((each.ready for each in answers.finish), default=0.0)
     return (*_by_day(lines), *([Ready(day_of(last), delivery=True)] if lines else []))
 
@@ -125,8 +127,9 @@ def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
     held = held_by_joints(answers)
     loose: list[Line] = []
     if held:
+        runs = loose_runs(answers)
         loose += [
-            LoosePart(Pieces(found.part.part, found.part.qty))
+            LoosePart(Pieces(found.part.part, found.part.qty), runs.get(name_key(found.part.part)))
             for found in answers.parts
             if name_key(found.part.part) not in held and found.part.part not in names
         ]
@@ -136,6 +139,14 @@ def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
         if extra.when in ("", "after finish") and extra.row not in on_tops
     ]
     return (*loose, *last)
+
+
+def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
+    """Give the runs that bear the name of a part that no joint holds, one or many of it, by that name."""
+    held = held_by_joints(answers)
+    runs = {name_key(each.run.run): each for each in answers.runs if each.gap is not None}
+    keys = [key for each in answers.parts if (key := name_key(each.part.part)) not in held] if held else []
+    return {key: run for key in keys if (run := runs.get(key) or runs.get(f"{key}s"))}
 
 
 def held_by_joints(answers: Answers) -> set[str]:

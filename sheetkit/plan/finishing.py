@@ -14,6 +14,7 @@ from sheetkit.calc.finishing import (
     finish_amount,
     finish_calendar,
     grit_steps,
+    next_opening,
     panel_surface,
     part_surface,
 )
@@ -131,7 +132,10 @@ def _calendar(
     late = [place for place, run in enumerate(runs) if run.late]
     assembly = finishing.FinishStep(1, 0.0, in_clamps if early else 0.0)
     order = [*(coats[place] for place in early), assembly, *(coats[place] for place in late)]
-    times = finish_calendar(order, SHOP_HOURS)
+    times = [
+        StepCalendar(each.starts, next_opening(each.ready, SHOP_HOURS))
+        for each in finish_calendar(order, SHOP_HOURS)
+    ]
     return (
         dict(zip(early, times, strict=False)),
         dict(zip(late, times[len(early) + 1 :], strict=True)),

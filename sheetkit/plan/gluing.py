@@ -138,7 +138,10 @@ def _answer(
     if clamps is not None and pressed is not None and rails is None:
         at_once = math.ceil(pressed.wholes / goes)
         if at_once > 1:
-            notes.remark(glue_up.row, f"{clamps} for each of the {at_once} that are in clamps at once.")
+            notes.remark(
+                glue_up.row,
+                f"{clamps} for each of the {at_once} that are in clamps at once; more Goes take fewer.",
+            )
         clamps *= at_once
     length, joined = _length(glue_up, shop, notes)
     area = _area(glue_up, count, named, joints, pressed, shop, notes)

@@ -64,17 +64,24 @@ def planed_glued(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, .
 
 
 def ripped(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how wide every part is ripped."""
+    """Give how wide every part is ripped; what is milled end to end is still one strip."""
     settings: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts):
         wide = any(blank.across > 1 for blank in blanks)
         both = "round over both edges of the blank, rip one off, and again"
         notes = noted(
             (both if part.round_over else "from the wide blank") if wide else "",
+            "strips, cut apart later" if any(blank.along > 1 for blank in blanks) else "",
             "with the curve's rise" if part.rise else "",
         )
-        settings[part.width + part.rise, notes][part.part] += part.qty
+        settings[part.width + part.rise, notes][part.part] += strips(part, blanks)
     return _settings(settings, lengths)
+
+
+def strips(part: Part, blanks: Iterable[Blank]) -> int:
+    """Give how many strips of a part there are before they are cut to length."""
+    single = [blank for blank in blanks if blank.role == "piece"]
+    return sum(blank.count * blank.across for blank in single) or part.qty
 
 
 def crosscut(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
@@ -96,7 +103,7 @@ def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Settin
         small = is_small(part, blanks, answers.job.allowances.shortest)
         if small == long:
             notes = noted("the long edges; the ends later, by hand" if long else "")
-            settings[part.round_over, notes][part.part] += part.qty
+            settings[part.round_over, notes][part.part] += strips(part, blanks) if long else part.qty
     return _settings(settings, lengths)
 
 

@@ -27,6 +27,12 @@ def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool)
     qty = answer.pieces if cutting is Cutting.HOLE else joint.qty
     if far:
         surface = "end" if cutting in (Cutting.MORTISE, Cutting.HOLE) else ""
+        row = _row(answer) if cutting is Cutting.HOLE else ()
+        if row:
+            return tuple(
+                Place(entering, "", surface, None, None, depth, across, joint.joint, joint.qty)
+                for across in row
+            )
         return (Place(entering, "", surface, None, None, depth, None, joint.joint, qty, joint.width),)
     into = answer.into
     boxes = _boxes(answer, cutting)
@@ -42,6 +48,15 @@ def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool)
         Place(taking, "", "", begin, end, depth, None, joint.joint, each, end - begin, shoulder)
         for begin, end in boxes
     )
+
+
+def _row(answer: JointAnswer) -> tuple[tuple[float, float], ...]:
+    """Give where the dowels of one joint stand across the part that enters, as far as their places are told [in]."""
+    if not answer.spans:
+        return ()
+    begin, end = answer.spans[0]
+    half = answer.joint.thickness / 2
+    return tuple((at - begin - half, at - begin + half) for at in answer.centres if begin <= at <= end)
 
 
 def _boxes(answer: JointAnswer, cutting: Cutting) -> list[tuple[float, float]]:

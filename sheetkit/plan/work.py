@@ -14,6 +14,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import GlueUpAnswer
 from sheetkit.records.work import (
+    Carried,
     Caution,
     Cutting,
     FromBoard,
@@ -75,6 +76,7 @@ def work(answers: Answers) -> tuple[Step, ...]:
         )
         (first if now else later).append(each)
     tops = assembling.tops(answers, shop)
+    loads = delivery(answers)
     before = assembling.coats_before(answers)
     assembled = bool(answers.panels or answers.joints or glue["assembly"])
     assembled |= sum(found.part.qty for found in answers.parts) > 1
@@ -114,24 +116,25 @@ def work(answers: Answers) -> tuple[Step, ...]:
         ),
         Step(Task.FIT, assembling.fittings(answers, tops)),
         Step(Task.TOP, tops),
-        Step(Task.DELIVERY, delivery(answers)),
+        Step(Task.DELIVERY, loads),
     ]
     told = _told(step for step in steps if step.lines)
-    return tuple(_minded(step, answers) for step in _with_notes(told, answers))
+    heaviest = max((each.pounds for each in loads if isinstance(each, Carried)), default=None)
+    return tuple(_minded(step, answers, heaviest) for step in _with_notes(told, answers))
 
 
 def _told(steps: Iterable[Step]) -> list[Step]:
     return [replace(step, machine=MACHINES.get(step.task, "")) for step in steps]
 
 
-def _minded(step: Step, answers: Answers) -> Step:
-    """Give a step with its cautions, and how many people lift it."""
+def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
+    """Give a step with its cautions, and how many people lift the heaviest of what is carried in one piece."""
     found = [*_CAUTIONS.get(step.task, ()), *_by_lines(step, answers)]
-    if step.task in (Task.ASSEMBLY, Task.TOP) and answers.weight is not None:
-        people = hands(answers.weight)
+    if step.task in (Task.ASSEMBLY, Task.TOP) and heaviest is not None:
+        people = hands(heaviest)
         if people > 1 or step.task is Task.TOP:
             found.append(Caution.TURN if step.task is Task.TOP else Caution.HEAVY)
-        step = replace(step, weight=answers.weight, hands=people)
+        step = replace(step, weight=heaviest, hands=people)
     return replace(step, cautions=tuple(dict.fromkeys(found)))
 
 
@@ -144,10 +147,10 @@ def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
         blank.across > 1 or each.part.width < allowances.narrowest for each in parts for blank in each.blanks
     ):
         yield Caution.NARROW
-    if step.task in (Task.ROUND_OVER, Task.ROUND_OVER_LONG) and any(
-        each.part.round_over and machining.is_small(each.part, each.blanks, allowances.shortest)
-        for each in parts
-    ):
+    narrow = any(each.part.round_over and any(blank.across > 1 for blank in each.blanks) for each in parts)
+    if step.task is Task.WIDTH and narrow:
+        yield Caution.ROUTER
+    if step.task is Task.ROUND_OVER_LONG or (step.task is Task.WIDTH and narrow):
         yield Caution.SMALL_AT_ROUTER
     if step.task is Task.JOINTS:
         yield from _of_joints([line for line in step.lines if isinstance(line, JointCut)])

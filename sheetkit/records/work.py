@@ -302,6 +302,8 @@ class LoosePart:
     """A part that no joint holds, put in place after the assembly."""
 
     pieces: Pieces
+    run: RunAnswer | None = None
+    """The run that says where they stand."""
 
 
 @dataclass(frozen=True, slots=True)

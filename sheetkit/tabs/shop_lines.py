@@ -288,7 +288,8 @@ def _coat(line: Coat, measure: Measure) -> ShopLine:
         what += f", coat {line.number} of {line.of}" if line.number else f", {line.of} coats"
     amount = ""
     if line.amount and answer.gallons is not None:
-        amount = f"have {measure.amount(answer.gallons, 'finish', 2, 2)}"
+        whole = " for the whole piece" if answer.early and answer.late else ""
+        amount = f"have {measure.amount(answer.gallons, 'finish', 2, 2)}{whole}"
     note = "; ".join(filter(None, (amount, step.note)))
     return ShopLine(_count(line.panels) or None, setting, what, note, answer.cautions)
 
@@ -303,7 +304,12 @@ def _fitting(line: Fitting, measure: Measure) -> ShopLine:
 
 
 def _loose(line: LoosePart, measure: Measure) -> ShopLine:
-    return ShopLine(line.pieces.count, "put in place", line.pieces.name, "")
+    note = (
+        ""
+        if line.run is None or line.run.gap is None
+        else f"gap {measure.words(line.run.gap)}, by the marks from one end"
+    )
+    return ShopLine(line.pieces.count, "put in place", line.pieces.name, note)
 
 
 def _top(line: TopFixing, measure: Measure) -> ShopLine:

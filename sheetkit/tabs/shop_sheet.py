@@ -159,7 +159,7 @@ def _before(step: Step, answers: Answers) -> list[str]:
             "Days count from the first day of finishing. Take off what glue was squeezed out, and sand there, first."
         )
     if step.told_before:
-        found.append("The panels are finished already; the amounts are for the whole piece.")
+        found.append("The panels are finished already.")
     if step.task is Task.DELIVERY:
         found.append(
             "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded."
@@ -233,7 +233,8 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
 def _ends(cut: JointCut) -> tuple[str, str]:
     """Give what the two sizes of a place are called."""
     if cut.cutting is Cutting.HOLE:
-        return "Center", ""
+        placed = any(place.begin is not None or place.across is not None for place in cut.places)
+        return ("Center" if placed else "Row wide"), ""
     if cut.cutting is Cutting.TENON or cut.other_end:
         return "Wide", ""
     return "From", "To"
@@ -250,7 +251,7 @@ def _place(draft: Draft, place: Place, cut: JointCut, measure: Measure) -> None:
     draft.put(6, last or None, MEASURED)
     shoulder = ", from the shoulder" if place.off_shoulder and place.begin is not None else ""
     across = ""
-    if place.across is not None:
+    if place.across is not None and not (cut.cutting is Cutting.HOLE and cut.other_end):
         begin, end = map(measure.words, place.across)
         across = f", across {begin} to {end}"
     draft.put(NOTE, f"{place.joint}{shoulder}{across}", TEXT)
@@ -262,8 +263,10 @@ def _place(draft: Draft, place: Place, cut: JointCut, measure: Measure) -> None:
 
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
     """Give the two sizes of a place, the second empty where one is enough."""
-    if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
-        return words((place.begin + place.end) / 2), ""
+    if cut.cutting is Cutting.HOLE:
+        begin, end = (place.across or (None, None)) if cut.other_end else (place.begin, place.end)
+        if begin is not None and end is not None:
+            return words((begin + end) / 2), ""
     if cut.cutting is Cutting.TENON or cut.other_end:
         return ("" if place.size is None else words(place.size)), ""
     if place.begin is None or place.end is None:
