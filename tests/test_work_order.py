@@ -154,7 +154,9 @@ class Bench:
         elif task is Task.JOINT_EDGES:
             assert made[task][name] + each.count <= made[Task.PLANE][name]
         elif task is Task.PLANE_GLUED:
-            assert made[task][name] + each.count <= made[Task.GLUE_UP][name]
+            # a board that is as wide as a whole is a single stave, and needs no glue
+            single = made[Task.JOINT_EDGES][name] - made[Task.GLUE_UP][f"in {name}"]
+            assert made[task][name] + each.count <= made[Task.GLUE_UP][name] + max(single, 0)
         elif task is Task.WIDTH:
             glued = made[Task.PLANE_GLUED][name]
             assert each.count <= (glued or made[Task.PLANE][name] * self.across[name])
