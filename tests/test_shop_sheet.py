@@ -353,7 +353,10 @@ def test_panels_are_finished_before_the_frame_is_glued() -> None:
         "Wax: Rail",
     ]
     assert "Keep finish off every surface that will be glued." in words_of(page)
-    assert "the amounts are for the whole piece" in words_of(page)
+    first = steps["Finish before assembly"][1]
+    assert str(first[3]).startswith("have ")
+    assert str(first[3]).endswith(" for the whole piece")
+    assert [line[3] for line in steps["Finish"][:2]] == [None, None]
     assert order.index("Sand before assembly") < order.index("Dry assembly")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Part
-from sheetkit.records.wood import TopMoves
+from sheetkit.records.work import TopMoves
 
 WIDE = 8.0
 """A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""

@@ -50,24 +50,6 @@ class Blank:
 
 
 @dataclass(frozen=True, slots=True)
-class TopMoves:
-    """How a wide part moves with the seasons, and the slots that let it [in]."""
-
-    swing: float
-    """Across the grain, from driest to wettest."""
-    out: float
-    """How far each edge moves out from today at the wettest, held at the middle."""
-    back: float
-    """How far each edge moves in from today at the driest."""
-    slot: float
-    """Length of the slots at the edges, held at the middle; the screw stands in their middle today."""
-    slot_far: float
-    """Length of the slots at one edge, held along the other."""
-    screw: float
-    """Thickness of the screws."""
-
-
-@dataclass(frozen=True, slots=True)
 class PartAnswer:
     part: Part
     blanks: tuple[Blank, ...]

@@ -18,7 +18,7 @@ from sheetkit.records.joinery import (
     ShapeAnswer,
     TenonMilling,
 )
-from sheetkit.records.wood import PanelAnswer, TopMoves
+from sheetkit.records.wood import PanelAnswer
 
 
 class Task(StrEnum):
@@ -304,6 +304,24 @@ class LoosePart:
     pieces: Pieces
     run: RunAnswer | None = None
     """The run that says where they stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class TopMoves:
+    """How a wide part moves with the seasons, and the slots that let it [in]."""
+
+    swing: float
+    """Across the grain, from driest to wettest."""
+    out: float
+    """How far each edge moves out from today at the wettest, held at the middle."""
+    back: float
+    """How far each edge moves in from today at the driest."""
+    slot: float
+    """Length of the slots at the edges, held at the middle; the screw stands in their middle today."""
+    slot_far: float
+    """Length of the slots at one edge, held along the other."""
+    screw: float
+    """Thickness of the screws."""
 
 
 @dataclass(frozen=True, slots=True)
