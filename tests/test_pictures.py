@@ -266,7 +266,7 @@ def test_lettering_never_touches_the_frame_or_other_lettering_and_stays_inside(
         assert not overlap(one.box, other.box), (one, other)
 
 
-def test_a_panel_is_drawn_on_the_shop_sheet_in_millimetres_too() -> None:
+def test_a_panel_is_drawn_on_the_shop_sheet_in_millimeters_too() -> None:
     found = results("Füllung | White oak | 380 | 230 | 380 | 230 | 12 | 6 | 6 | up", METRIC)
     (picture,) = shop_page(found).pictures
     assert picture.alt.startswith(

@@ -419,7 +419,7 @@ def test_each_danger_is_told_where_it_is_met() -> None:
     for danger in ("pinches the blade", "push stick", "no stop for a crosscut", "wood dust harms"):
         assert danger in words
     assert "Rags" in words
-    assert "organic vapour" in words  # of an oil too
+    assert "organic vapor" in words  # of an oil too
     assert "Tapers:" not in words
     taper = "Shape | Kind | Length | Rise | Small end\nLeg | taper | 19 | 2 | 1"
     assert "Tapers: clamp the piece" in words_of(

@@ -126,7 +126,7 @@ class Bench:
             elif isinstance(line, Sanding):
                 assert all(self.done[Task.LENGTH][each.name] == self.parts[each.name] for each in line.pieces)
             elif isinstance(line, DryFit):
-                assert self.joints[line.answer.joint.joint] >= line.answer.joint.qty
+                assert self.joints[line.answer.joint.joint] >= line.answer.qty
             elif isinstance(line, DryAssembly):
                 here["all"] += 1
                 assert all(self.done[Task.LENGTH][name] == qty for name, qty in self.parts.items())

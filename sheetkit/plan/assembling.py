@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 
 from sheetkit.plan.finishing import usual_grits
+from sheetkit.plan.joint_cuts import joint_ends
 from sheetkit.plan.machining import sessions, spreads
 from sheetkit.plan.notes import Names, name_key
-from sheetkit.plan.places import joint_ends
 from sheetkit.plan.rough_cut import pieces_of
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.tops import top_moves
@@ -154,7 +154,7 @@ def held_by_joints(answers: Answers) -> set[str]:
     return {
         name_key(part.part)
         for each in answers.joints
-        for part in (each.into, each.from_part)
+        for part in (each.into, each.from_part, *(cavity.part for cavity in each.cavities))
         if isinstance(part, Part)
     }
 

@@ -33,15 +33,16 @@ def rail_clamps(named: Sequence[JointAnswer], spacing: float) -> RailClamps | No
         return None
     count = 0
     for name, part in rails.items():
-        joints = sum(each.joint.qty for each, of in pulled if isinstance(of, Part) and of.part == name)
+        joints = sum(each.qty for each, of in pulled if isinstance(of, Part) and of.part == name)
         # a clamp along a rail closes the joints at both its ends
         ends = len([tenon for tenon in part.tenons if tenon]) or 2
         count += min(part.qty, math.ceil(joints / ends)) * len(
             clamp_row(part.width, spacing, min(spacing, part.width) / 2, least=1).places
         )
-    takers = {each.into.part for each, _ in pulled if each.into is not None}
-    middles = sorted({round((begin + end) / 2, 6) for each, _ in pulled for begin, end in each.spans})
-    told = len(takers) == 1 and all(each.spans for each, _ in pulled)
+    boxes = [cavity for each, _ in pulled for cavity in each.cavities if not cavity.in_end_grain]
+    takers = {cavity.part.part for cavity in boxes}
+    middles = sorted({round(sum(cavity.along) / 2, 6) for cavity in boxes})
+    told = len(takers) == 1 and all(each.cavities for each, _ in pulled)
     of = next(iter(takers)) if told else ""
     return RailClamps(count, tuple(rails), tuple(middles) if told else (), of)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sheetkit.calc.lifting import hands
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Panel, Part
+from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.work import Carried, Fitting, Line
 
 LOOSENED = "hardware"
@@ -26,9 +27,10 @@ def _loads(answers: Answers) -> Iterator[Carried]:
     """Give what is carried apart: parts that only hardware ties together; nothing when all is one piece."""
     bodies = _bodies(answers)
     tied = [
-        (_name(each.into), _name(each.from_part))
+        (taking, _name(each.from_part))
         for each in answers.joints
-        if each.joint.kind == LOOSENED and each.into is not None and each.from_part is not None
+        if each.joint.kind == LOOSENED and each.from_part is not None
+        for taking in _takers(each)
     ]
     if not any(
         bodies.get(one) is not bodies.get(other) for one, other in tied if one in bodies and other in bodies
@@ -40,6 +42,11 @@ def _loads(answers: Answers) -> Iterator[Carried]:
         if all(weight is not None for weight in known):
             pounds = sum(weight for weight in known if weight is not None)
             yield Carried(tuple(body), pounds, hands(pounds))
+
+
+def _takers(answer: JointAnswer) -> list[str]:
+    """Give the names of the parts that take a joint."""
+    return list(dict.fromkeys([_name(answer.into), *(cavity.part.part for cavity in answer.cavities)]))
 
 
 def _weights(answers: Answers) -> Iterator[tuple[Part | Panel, float | None]]:
@@ -56,10 +63,11 @@ def _name(of: Part | Panel | None) -> str:
 def _bodies(answers: Answers) -> dict[str, list[str]]:
     """Give, for each part and panel, all that joints other than hardware hold together with it."""
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
-    for each in answers.joints:
-        one, other = bodies.get(_name(each.into)), bodies.get(_name(each.from_part))
-        if each.joint.kind != LOOSENED and one is not None and other is not None and one is not other:
-            one += other
-            for name in other:
-                bodies[name] = one
+    for each in (each for each in answers.joints if each.joint.kind != LOOSENED):
+        for taking in _takers(each):
+            one, other = bodies.get(taking), bodies.get(_name(each.from_part))
+            if one is not None and other is not None and one is not other:
+                one += other
+                for name in other:
+                    bodies[name] = one
     return bodies

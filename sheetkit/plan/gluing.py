@@ -40,13 +40,13 @@ from sheetkit.units import MM, N_PER_LBF
 WASTE = 0.20
 """Squeezed out or left in the pot, as a share of what is spread, common practice."""
 N_MM2_PER_PSI = N_PER_LBF / MM**2
-"""Newtons on a square millimetre in a pound-force on a square inch: 0.006894757."""
+"""Newtons on a square millimeter in a pound-force on a square inch: 0.006894757."""
 FORCE_A_CLAMP = 1000.0
 """Force that a bar or pipe clamp brings by hand, common practice [lb]."""
 WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
 CAUTIONS = {
     "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, and never sand it before it is hard.",
-    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: air the room, wear a mask when sanding.",
+    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: ventilate the room, wear a mask when sanding.",
 }
 """What to say for each caution of the table of adhesives."""
 
@@ -117,7 +117,7 @@ def _answer(
     adhesive = table[glue_up.adhesive]
     times = _times(adhesive)
     named = _named(glue_up, joints, notes)
-    count = sum(each.joint.qty for each in named) or _counted(glue_up)
+    count = sum(each.qty for each in named) or _counted(glue_up)
     timed, steps = _timed(glue_up, count, times)
     would_do: tuple[str, ...] = ()
     if timed is None:
@@ -321,9 +321,10 @@ def _area(
     if glue_up.area:
         return shop.units.inside(glue_up.area, "glue_area")
     if named:
-        areas = [(each.glue_area, each.joint) for each in named]
-        whole = sum((area or 0.0) * joint.qty for area, joint in areas)
-        left = [joint.joint for area, joint in areas if area is None and "groove" not in joint.kind]
+        whole = sum((each.glue_area or 0.0) * each.qty for each in named)
+        left = [
+            each.joint.joint for each in named if each.glue_area is None and "groove" not in each.joint.kind
+        ]
         if whole:
             less = f", without {listed(left)}: give Width" if left else ""
             notes.remark(glue_up.row, f"Glue area of these joints: {words(whole)}{less}.")
@@ -332,7 +333,7 @@ def _area(
         notes.remark(glue_up.row, f"Glue area of the seams: {words(pressed.all)}.")
         return pressed.all
     own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
-    known = [(answer.glue_area, answer.joint.qty) for answer in own or joints if answer.glue_area]
+    known = [(answer.glue_area, answer.qty) for answer in own or joints if answer.glue_area]
     if not count or not known:
         notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
         return None

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from sheetkit.plan.places import joint_places
-from sheetkit.records.job import Joint
-from sheetkit.records.joinery import JointAnswer
+from sheetkit.plan.notes import listed
+from sheetkit.records.job import Joint, Panel, Part
+from sheetkit.records.joinery import Cavity, JointAnswer
 from sheetkit.records.work import Cutting, JointCut, Place
 
 
@@ -18,6 +18,64 @@ class _Cut(NamedTuple):
     cutting: Cutting
     thickness: float
     reach: float
+
+
+def joint_ends(answer: JointAnswer) -> tuple[str, str]:
+    """Give the names of the part that enters a joint and of the one that takes it."""
+    entering = answer.from_part
+    if isinstance(entering, Part):
+        name = entering.part
+    else:
+        name = (entering.panel if isinstance(entering, Panel) else answer.joint.from_part) or "the other part"
+    return name, listed(answer.joint.into) or "its part"
+
+
+def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool) -> tuple[Place, ...]:
+    """Give the places of what one joint has cut: in the parts that take it, or (``far``) in the one that enters.
+
+    All that is known of where a joint lies is taken from its boxes here, and nowhere else.
+    """
+    joint = answer.joint
+    cavities = answer.far if far else answer.cavities
+    size = None if cutting is Cutting.GROOVE else joint.width
+    if cutting is Cutting.TENON or not cavities:
+        entering, taking = joint_ends(answer)
+        count = answer.pieces if cutting is Cutting.HOLE else answer.qty
+        at = joint.at[0] if joint.at and answer.into is None and not far else None
+        end = None if at is None or size is None else at + size
+        return (Place(entering if far else taking, "", "", at, end, depth, None, joint.joint, count, size),)
+    ends = len({cavity.surface for cavity in cavities})
+    return tuple(
+        Place(
+            cavity.part.part,
+            _which(cavity),
+            cavity.surface,
+            begin,
+            end,
+            depth,
+            cavity.across,
+            joint.joint,
+            max(answer.qty // ends, 1) if far else len(cavity.pieces),
+            end - begin,
+            any(cavity.part.tenons) and not cavity.in_end_grain,
+        )
+        for cavity in cavities
+        for begin, end in [(run.start, run.stop) for run in cavity.runs] or [cavity.along]
+    )
+
+
+def _which(cavity: Cavity) -> str:
+    """Say which pieces of a part have it; nothing when all have."""
+    pieces = cavity.pieces
+    if len(pieces) == cavity.part.qty:
+        return ""
+    runs: list[list[int]] = []
+    for piece in sorted(pieces):
+        if runs and piece == runs[-1][-1] + 1:
+            runs[-1].append(piece)
+        else:
+            runs.append([piece])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else f"{run[0]}" for run in runs)
 
 
 def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
@@ -64,7 +122,8 @@ def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
         stopped=any(
             groove.lift_at < groove.stop or groove.lower_at > groove.start
             for answer in answers
-            for groove in answer.grooves
+            for cavity in answer.cavities
+            for groove in cavity.runs
         ),
     )
 

@@ -14,6 +14,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
 from sheetkit.records.job import Job, JobSheet, Operation
+from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
@@ -32,7 +33,7 @@ class _Sums(NamedTuple):
 def estimate(answers: Answers, shop: Shop) -> Estimate:
     """Give the money of a job."""
     job, lumber = answers.job, answers.lumber
-    counts = counted(job, answers.parts, answers.panels)
+    counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
         ExtraAnswer(
             extra,
@@ -40,7 +41,7 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
         )
         for extra in job.extras
     )
-    operations = tuple(_operation(each, counts, job.sheet) for each in job.labour)
+    operations = tuple(_operation(each, counts, job.sheet) for each in job.labor)
     direct = (
         summed(line.cost for line in lumber)
         + summed(found.cost for found in extras)
@@ -58,8 +59,10 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
     )
 
 
-def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, float]:
-    """Give how many there are of each thing that Labour counts by, from the job itself."""
+def counted(
+    job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
+) -> dict[str, float]:
+    """Give how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
     ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
@@ -69,7 +72,7 @@ def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]
         "job": 1,
         "part": sum(part.qty for part in job.parts),
         "blank": sum(blank.count for blank in blanks),
-        "joint": sum(joint.qty for joint in job.joints),
+        "joint": sum(joint.qty for joint in joints),
         "panel": sum(panel.qty for panel in job.panels),
         "surface": Units.of(job.sheet).shown(surface, "surface"),
     }
@@ -81,7 +84,7 @@ def _operation(operation: Operation, counts: dict[str, float], sheet: JobSheet) 
     cost = None
     if rate is not None:
         minutes = money_from_number(operation.minutes)
-        cost = cents(money.labour_cost(money_from_number(count), minutes, rate))
+        cost = cents(money.labor_cost(money_from_number(count), minutes, rate))
     return OperationAnswer(operation, count, count * operation.minutes / 60, rate, cost)
 
 
@@ -143,7 +146,7 @@ def alternatives(
     answers
         The job as answered.
     made
-        Its estimate: extras and labour are the same for every species.
+        Its estimate: extras and labor are the same for every species.
     answer
         The plan itself, asked again for each species, without the rack and the tabs for the bench.
     """
@@ -171,7 +174,7 @@ def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sh
     lumber = [line.cost for line in found.lumber]
     price = None
     if all(cost is not None for cost in lumber):
-        direct = summed(lumber) + made.extras + made.labour
+        direct = summed(lumber) + made.extras + made.labor
         sums = _sums(direct, sheet)
         price = direct + sums.overhead + sums.profit
     bearing = min((panel.bearing for panel in found.panels), default=None)

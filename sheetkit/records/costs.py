@@ -34,7 +34,7 @@ class ExtraAnswer:
 
 @dataclass(frozen=True, slots=True)
 class OperationAnswer:
-    """What a row of Labour takes."""
+    """What a row of Labor takes."""
 
     operation: Operation
     count: float
@@ -83,7 +83,7 @@ class Estimate:
         return summed(found.cost for found in self.extras_answers)
 
     @property
-    def labour(self) -> Decimal:
+    def labor(self) -> Decimal:
         """What the work costs."""
         return summed(found.cost for found in self.operations)
 
@@ -94,8 +94,8 @@ class Estimate:
 
     @property
     def direct(self) -> Decimal:
-        """Lumber, extras and labour together."""
-        return self.lumber + self.extras + self.labour
+        """Lumber, extras and labor together."""
+        return self.lumber + self.extras + self.labor
 
     @property
     def cost(self) -> Decimal:
@@ -128,7 +128,7 @@ class Estimate:
         extras = [
             MoneyLine(found.extra.item, found.cost) for found in self.extras_answers if found.cost is not None
         ]
-        labour = [
+        labor = [
             MoneyLine(found.operation.operation, found.cost)
             for found in self.operations
             if found.cost is not None
@@ -138,15 +138,15 @@ class Estimate:
             MoneyLine("Profit", self.profit),
             MoneyLine("Tax", self.tax),
         ]
-        return (*lumber, *extras, *labour, *last)
+        return (*lumber, *extras, *labor, *last)
 
     @property
     def unpriced(self) -> tuple[str, ...]:
         """What is left out of every sum because it has no price or rate."""
         lumber = [f"{line.species.name} {line.stock.name}" for line in self.lumber_lines if line.cost is None]
         extras = [found.extra.item for found in self.extras_answers if found.cost is None]
-        labour = [found.operation.operation for found in self.operations if found.cost is None]
-        return (*lumber, *extras, *labour)
+        labor = [found.operation.operation for found in self.operations if found.cost is None]
+        return (*lumber, *extras, *labor)
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,7 @@ def answers_beside(answers: Answers) -> Beside:
     if made.extras_answers:
         found["Extras"] = {each.extra.row: {"cost": _extra_cost(each, job)} for each in made.extras_answers}
     for each in made.operations:
-        found["Labour"][each.operation.row].update(_live_labour(each, job))
+        found["Labor"][each.operation.row].update(_live_labor(each, job))
     return found
 
 
@@ -72,12 +72,12 @@ def _extra_cost(found: ExtraAnswer, job: Job) -> Cell:
     return _cost(found.cost, formula)
 
 
-def _live_labour(found: OperationAnswer, job: Job) -> Cells:
+def _live_labor(found: OperationAnswer, job: Job) -> Cells:
     """Return the cells of an operation that are formulas over the maker's, and its count."""
     operation = found.operation
-    minutes = job.live("Labour", operation.row, "minutes") or f"{operation.minutes!r}"
+    minutes = job.live("Labor", operation.row, "minutes") or f"{operation.minutes!r}"
     hourly = job.live_label("hourly_rate") or f"{found.rate}"
-    rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly) or f"{found.rate}"
+    rate = live_number(job, "Labor", operation.row, "rate", operation.rate, hourly) or f"{found.rate}"
     hours = f"{found.count!r}*{minutes}/60"
     whole = operation.counted_by != "surface"
     return {

@@ -11,7 +11,7 @@ from sheetkit.records.wood import StockLayout
 from sheetkit.records.work import Caution
 from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.cautions import WORDS
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer, titled
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
@@ -39,7 +39,15 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
 def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     measure = Measure.of(answers.job.sheet)
     setup = PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet))
-    draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp, setup=setup, again=again)
+    draft = Draft(
+        "Board layout",
+        "layout",
+        (4, 5, 34, 26, 38),
+        stamp,
+        titled("Board layout", answers.job.sheet),
+        setup,
+        again,
+    )
     longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"
     for laid in answers.layouts:
@@ -47,7 +55,7 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     draft.row += 1
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
-        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
+        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and color are yours to judge.", CAUTION
     )  # fmt: skip
     return draft
 

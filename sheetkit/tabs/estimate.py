@@ -10,7 +10,7 @@ from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Alternative, Estimate
 from sheetkit.records.job import Job
-from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number, titled
 from sheetkit.tabs.live_money import (
     ESTIMATE,
     FIRST_LUMBER_ROW,
@@ -37,12 +37,12 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Estimate."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
-    draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp)
+    draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp, titled(ESTIMATE, sheet))
     draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
     sums = {
         "lumber": _lumber(draft, estimate, measure),
         "extras": _extras(draft, answers, estimate),
-        "labour": _labour(draft, answers, estimate),
+        "labor": _labor(draft, answers, estimate),
     }
     _supplies(draft, estimate)
     at = _way_to_the_price(draft, answers, estimate, sums)
@@ -52,7 +52,9 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     if alternatives:
         _other_species(draft, answers, alternatives, measure, at)
     draft.row += 1
-    draft.across("For the shop alone: the client's copy holds the tab Quote and nothing from here.", CAUTION)
+    draft.across(
+        "For the shop alone: the client's copy includes the tab Quote and nothing from here.", CAUTION
+    )
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
 
 
@@ -115,11 +117,11 @@ def _extras(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     return _sum(draft, "Hardware and other bought things", estimate.extras, top)
 
 
-def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
+def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.operations:
         return ""
     job, currency = answers.job, answers.job.sheet.currency
-    draft.section("Labour")
+    draft.section("Labor")
     draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", f"Rate ({currency})",
                    f"Cost ({currency})")  # fmt: skip
     top = draft.row
@@ -133,14 +135,14 @@ def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
         draft.put(2, operation.counted_by)
         whole = operation.counted_by != "surface"
         draft.put(3, found.count, number(FACT, Format.WHOLE if whole else Format.HUNDREDTH))
-        minutes = job.live("Labour", operation.row, "minutes")
+        minutes = job.live("Labor", operation.row, "minutes")
         draft.put(4, operation.minutes, number(FACT, Format.PLAIN), formula=minutes)
         draft.put(5, found.hours, number(FACT, Format.HUNDREDTH), formula=f"C{row}*D{row}/60")
-        rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly)
+        rate = live_number(job, "Labor", operation.row, "rate", operation.rate, hourly)
         draft.put(6, _money(found.rate), MONEY, formula=rate)
         _cost(draft, found.cost, f'IF(ISNUMBER(F{row}),ROUND(C{row}*D{row}*F{row}/60,2),"{UNPRICED}")')
         draft.row += 1
-    cell = _sum(draft, "Labour", estimate.labour, top)
+    cell = _sum(draft, "Labor", estimate.labor, top)
     row = draft.row - 1
     draft.cells[row, 5] = draft.cells[row, 5]._replace(
         value=estimate.hours, formula=f"SUM(E{top}:E{row - 1})", style=number(TOTAL, Format.HUNDREDTH)
@@ -169,7 +171,7 @@ def _way_to_the_price(
     """Write the lines from the direct costs to the balance; give the cell of each."""
     job, sheet = answers.job, answers.job.sheet
     draft.section("From cost to price")
-    at = {"rest": _added(sums["extras"], sums["labour"])}
+    at = {"rest": _added(sums["extras"], sums["labor"])}
 
     def line(name: str, label: str, amount: Decimal, formula: str, strong: bool = False) -> None:
         draft.put(1, label, STRONG if strong else FACT)
@@ -183,7 +185,7 @@ def _way_to_the_price(
         at[name] = f"F{draft.row}"
         return f"F{draft.row}"
 
-    line("direct", "Lumber, bought things and labour", estimate.direct, _added(*sums.values()))
+    line("direct", "Lumber, bought things and labor", estimate.direct, _added(*sums.values()))
     found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
     line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
     line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
@@ -255,7 +257,7 @@ def _other_species(
     sheet = answers.job.sheet
     draft.section("The same job in other species")
     draft.headings("Species", f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})",
-                   f"Least bearing ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
+                   f"Least in groove ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
                    f"Price before tax ({sheet.currency})")  # fmt: skip
     for found in alternatives:
         draft.put(
@@ -278,7 +280,7 @@ def _other_species(
     if lacking:
         draft.across(f"Unpriced until Prices lists them: {', '.join(lacking)}.", STRONG)
     draft.across(
-        "All rows are counted alike: lumber by waste and without the rack, labour and bought things as above. "
+        "All rows are counted alike: lumber by waste and without the rack, labor and bought things as above. "
         "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
     priced = [found for found in alternatives if found.price is not None]
     if len(priced) > 1:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import LumberLine
-from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number, titled
 
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Lumber."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
-    draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
+    draft = Draft(
+        "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
+    )
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
                    f"Least length ({measure.unit})", "From the rack")  # fmt: skip
@@ -41,7 +43,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
     if any(line.boards for line in answers.lumber):
         draft.across(
-            "A line with boards from the rack counts those boards whole: its waste holds the left-overs that go back.",
+            "A line with boards from the rack counts those boards whole: its waste includes the left-overs that go back.",
             CAUTION,
         )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)

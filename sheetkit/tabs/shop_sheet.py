@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 
 from sheetkit.page import Page, PrintSetup, Style
@@ -37,6 +37,7 @@ from sheetkit.tabs.draft import (
     Measure,
     drawn,
     footer,
+    titled,
 )
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
@@ -70,7 +71,7 @@ def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     facts = [text for text in (sheet.piece, sheet.number) if text]
     headings = 6 if facts else 5
     setup = PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet))
-    draft = Draft("Shop sheet", "shop", WIDTHS, stamp, sheet.job or "Shop sheet", setup, again)
+    draft = Draft("Shop sheet", "shop", WIDTHS, stamp, titled("Shop sheet", sheet), setup, again)
     if facts:
         draft.across(" · ".join(facts), STRONG)
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
@@ -233,9 +234,8 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
 def _ends(cut: JointCut) -> tuple[str, str]:
     """Give what the two sizes of a place are called."""
     if cut.cutting is Cutting.HOLE:
-        placed = any(place.begin is not None or place.across is not None for place in cut.places)
-        return ("Center" if placed else "Row wide"), ""
-    if cut.cutting is Cutting.TENON or cut.other_end:
+        return ("Row wide" if all(place.begin is None for place in cut.places) else "Center"), ""
+    if cut.cutting is Cutting.TENON:
         return "Wide", ""
     return "From", "To"
 
@@ -249,25 +249,32 @@ def _place(draft: Draft, place: Place, cut: JointCut, measure: Measure) -> None:
     first, last = _sizes(place, cut, measure.words)
     draft.put(5, first or None, MEASURED)
     draft.put(6, last or None, MEASURED)
-    shoulder = ", from the shoulder" if place.off_shoulder and place.begin is not None else ""
-    across = ""
-    if place.across is not None and not (cut.cutting is Cutting.HOLE and cut.other_end):
-        begin, end = map(measure.words, place.across)
-        across = f", across {begin} to {end}"
-    draft.put(NOTE, f"{place.joint}{shoulder}{across}", TEXT)
+    draft.put(NOTE, "; ".join((place.joint, *_place_notes(place, cut, measure))), TEXT)
     draft.heights[draft.row] = 18.0
     for column in (SETTING, 4, 5, 6, NOTE):
         draft.fit(column)
     draft.row += 1
 
 
+def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]:
+    if place.begin is None:
+        return
+    if place.off_shoulder:
+        yield "from the shoulder"
+    if place.surface in ("end", "far end"):
+        yield "from the edge"
+    if place.across is not None and not place.surface.endswith("end"):
+        begin, end = place.across
+        side = "edge" if place.surface in ("face", "back") else "face"
+        where = measure.words((begin + end) / 2 if cut.cutting is Cutting.HOLE else begin)
+        yield f"{where} in from the {side}"
+
+
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
     """Give the two sizes of a place, the second empty where one is enough."""
-    if cut.cutting is Cutting.HOLE:
-        begin, end = (place.across or (None, None)) if cut.other_end else (place.begin, place.end)
-        if begin is not None and end is not None:
-            return words((begin + end) / 2), ""
-    if cut.cutting is Cutting.TENON or cut.other_end:
+    if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
+        return words((place.begin + place.end) / 2), ""
+    if cut.cutting in (Cutting.TENON, Cutting.HOLE):
         return ("" if place.size is None else words(place.size)), ""
     if place.begin is None or place.end is None:
         if cut.cutting is Cutting.GROOVE:

@@ -64,7 +64,7 @@ def test_dowels_that_are_placed_stand_one_by_one_with_their_centers() -> None:
     found = answered({"Joints": JOINTS.replace("| 1          |\n", "| 1          | 4\n")})
     bored = next(line for line, words in cuts_of(found) if words.setting.startswith("bore"))
     answer = found.results.joints[-1]
-    assert [((place.begin or 0) + (place.end or 0)) / 2 for place in bored.places] == list(answer.centres)
+    assert [((place.begin or 0) + (place.end or 0)) / 2 for place in bored.places] == list(answer.centers)
     assert sum(place.count for place in bored.places) == answer.pieces
 
 

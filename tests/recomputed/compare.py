@@ -19,13 +19,13 @@ from tests.recomputed.shop import Impossible
 BESIDE = {
     "Parts": {"Blank thickness": "blank_thickness", "Blank width": "blank_width", "Blank length": "blank_length", "Blanks": "blanks",
               "Board feet": "volume"},
-    "Panels": {"Panel width": "width", "Panel height": "height", "Gap each side": "gap", "Bearing at driest": "bearing",
+    "Panels": {"Panel width": "width", "Panel height": "height", "Gap each side": "gap", "In groove at driest": "bearing",
                "Clearance at wettest": "clearance", "Leaf width": "leaf_width", "Leaf length": "leaf_length"},
     "Joints": {"Tenon length": "tenon_length", "Stock length": "stock_length"},
     "Spacing": {"Members used": "members_used", "Gap": "gap"},
     "Loads": {"Sag": "sag", "Sag allowed": "sag_allowed", "Stress": "stress"},
     "Extras": {"Cost": "cost"},
-    "Labour": {"Count": "count", "Hours": "hours", "Cost": "cost"},
+    "Labor": {"Count": "count", "Hours": "hours", "Cost": "cost"},
 }  # fmt: skip
 """Tab -> heading beside the maker's rows -> key of the answer."""
 

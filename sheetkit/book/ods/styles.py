@@ -229,9 +229,9 @@ def _cell_properties(style: Style) -> list[Element]:
     else:
         cell["fo:border"] = "0.5pt solid #000000" if style.line == "box" else "none"
     text = {
-        "fo:color": f"#{style.colour}",
-        # Black follows the screen's own text colour, so that a dark screen stays readable.
-        "style:use-window-font-color": "true" if style.colour == "000000" and not style.fill else "false",
+        "fo:color": f"#{style.color}",
+        # Black follows the screen's own text color, so that a dark screen stays readable.
+        "style:use-window-font-color": "true" if style.color == "000000" and not style.fill else "false",
         "fo:font-family": "Arial",
         "fo:font-size": f"{style.size:g}pt",
         "fo:font-style": "italic" if style.italic else "normal",

@@ -82,7 +82,7 @@ _WORDS = PARAGRAPH.rpartition("}")[0] + "}"
 
 
 def shown_number(value: float, look: Format) -> str:
-    """Return a number as the office program will show it.
+    """Return a number as the spreadsheet program will show it.
 
     >>> shown_number(3.25, Format.FRACTION), shown_number(0.2, Format.PERCENT)
     ('3 1/4', '20.0%')
