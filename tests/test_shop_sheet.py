@@ -489,4 +489,7 @@ def test_pieces_are_counted_in_the_column_and_in_brackets_alike() -> None:
             assert step in ("Joints", "Fit hardware, bought and loose parts") or sum(in_brackets) == (
                 pieces or 0
             ), (step, what)
-    assert steps["Joints"] == [(4, "Leg", None, "Top"), (4, "Rail", None, "Top")]
+    assert steps["Joints"] == [
+        (4, "Leg", "face", "Top; 15/16 in from the edge"),  # (2 1/4 - 3/8) / 2
+        (4, "Rail", None, "Top"),
+    ]

@@ -99,8 +99,8 @@ Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, center |
 step          | glues    | joints                          | goes | adhesive    | minutes | across | along
 Leg plies     | blanks   | 4                               | 2    | PVA         | 1       | 2 1/4  | 20
 Seat          | blanks   | 5                               |      | PVA         | 1       | 18     | 51
-End frames    | assembly | End rail to leg; End low to leg | 2    | PVA         | 1       | 18 3/4 |
-Whole frame   | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to top; Muntin to low | | liquid hide glue | 1 | 51 |
+End frames    | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    | PVA         | 1       | 18 3/4 |
+Whole frame   | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails | | liquid hide glue | 1 | 51 |
 """,
     "Finish": """
 step                | product    | coats | hours | grit | parts

@@ -94,8 +94,8 @@ Seat support | European ash | 22        | 75    | 420  | 110  | resting, center 
 step        | glues    | joints                          | goes | adhesive    | minutes | across | along
 Leg plies   | blanks   | 4                               | 2    | PVA         | 1       | 60     | 480
 Seat        | blanks   | 5                               |      | PVA         | 1       | 490    | 1320
-End frames  | assembly | End rail to leg; End low to leg | 2    | PVA         | 1       | 470    |
-Whole frame | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to top; Muntin to low | | liquid hide glue | 1 | 1300 |
+End frames  | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    | PVA         | 1       | 470    |
+Whole frame | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails | | liquid hide glue | 1 | 1300 |
 """,
     "Finish": """
 step                | product     | coats | hours | grit | parts

@@ -76,9 +76,7 @@ def coats_before(answers: Answers) -> tuple[Line, ...]:
         shown = pieces_of(Counter({name: panels[name] for name in on})) if apart else ()
         starts = answer.early_starts if answer.late else answer.starts
         every = apart and len(on) == len(panels)
-        lines += _coats(
-            answer, starts, Coat(answer, 0, panels=shown, every_panel=every, amount=not answer.late)
-        )
+        lines += _coats(answer, starts, Coat(answer, 0, panels=shown, every_panel=every))
     last = max((_early_ready(line.answer) for line in lines), default=0.0)
     return (*_by_day(lines), *([Ready(day_of(last), delivery=False)] if lines else []))
 

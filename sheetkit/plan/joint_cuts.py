@@ -81,7 +81,8 @@ def _which(cavity: Cavity) -> str:
 def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
     """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
 
-    The places of each stand in the order in which their parts are best fed, the long before the short.
+    The places of each stand in the order in which their parts are best fed: the long before the short, and one
+    surface and fence after another.
     """
     cuts = (
         *_settings(answers, _mortise),
@@ -93,8 +94,9 @@ def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> 
         *_settings(answers, _tenon, far=True),
     )
 
-    def order(place: Place) -> tuple[float, str, float]:
-        return -lengths.get(place.part, 0.0), place.part, place.begin or 0.0
+    def order(place: Place) -> tuple[float, str, str, float, float]:
+        fence = place.across[0] if place.across else 0.0
+        return -lengths.get(place.part, 0.0), place.part, place.surface, fence, place.begin or 0.0
 
     return tuple(replace(cut, places=tuple(sorted(cut.places, key=order))) for cut in cuts)
 

@@ -52,8 +52,10 @@ def test_mortises_of_one_width_and_depth_are_one_setting_with_a_table_of_places(
         (2, "Stile", 28.0, 29.5),
         (4, "Leg", 0.5, 2.25),
     ]
-    assert places_of(cuts[2][0]) == [(6, "Rail", None, None)]
-    assert [place.surface for place in cuts[2][0].places] == ["end"]
+    # in the middle of the end: (2 5/8 - 1 1/2) / 2 from the edge
+    assert places_of(cuts[2][0]) == [(6, "Rail", 0.5625, 2.0625)]
+    # a tenon takes the other end
+    assert [place.surface for place in cuts[2][0].places] == ["far end"]
     assert {place.depth for place in cuts[0][0].places} == {1.0625}
     # five to the groove's end at 25; no place of the dowels is told
     assert places_of(cuts[5][0]) == [(2, "Stile", 5.0, 25.0)]
@@ -112,11 +114,11 @@ def test_an_adhesive_is_told_once_with_its_minutes_spread_and_hours() -> None:
         Step  | Joints | Adhesive    | Minutes a joint
         One   | 4      | PVA         | 1
         Two   | 4      | PVA         | 1
-        Three | 4      | liquid hide | 1
+        Three | 4      | liquid hide glue | 1
     """})  # fmt: skip
     (step,) = (step for step in found.results.work if step.task is Task.ASSEMBLY)
     told = [line.answer for line in step.lines if isinstance(line, Spread)]
-    assert [answer.glue_up.adhesive for answer in told] == ["PVA", "liquid hide"]
+    assert [answer.glue_up.adhesive for answer in told] == ["PVA", "liquid hide glue"]
     measure = Measure.of(found.results.job.sheet)
     assert spread_words(told[0], measure) == (
         "PVA: together within 5 min, the last clamp within 10; spread 30 to 50 lb/1000 ft2; 1 h in clamps, "
