@@ -67,8 +67,8 @@ def ripped(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
     """Give how wide every part is ripped; what is milled end to end is still one strip."""
     settings: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts):
-        wide = any(blank.across > 1 for blank in blanks)
-        both = "round over both edges of the blank, rip one off, and again"
+        wide = is_narrow(part, blanks, answers.job.allowances.narrowest)
+        both = "round over one edge of the blank, rip a strip off, and again; the sawn edges by hand"
         notes = noted(
             (both if part.round_over else "from the wide blank") if wide else "",
             "strips, cut apart later" if any(blank.along > 1 for blank in blanks) else "",
@@ -98,7 +98,7 @@ def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Settin
     """Give the radius at the edges: of small pieces while they are still ``long``, or of all others."""
     settings: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts if found.part.round_over):
-        if any(blank.across > 1 for blank in blanks):
+        if is_narrow(part, blanks, answers.job.allowances.narrowest):
             continue  # while they are ripped off their wide blank
         small = is_small(part, blanks, answers.job.allowances.shortest)
         if small == long:
@@ -110,6 +110,11 @@ def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Settin
 def is_small(part: Part, blanks: Iterable[Blank], shortest: float) -> bool:
     """Whether a part is rounded over before it is cut from its blank: it would be too short for a machine after."""
     return part.length + sum(part.tenons) < shortest - 1e-9 or any(blank.along > 1 for blank in blanks)
+
+
+def is_narrow(part: Part, blanks: Iterable[Blank], narrowest: float) -> bool:
+    """Whether a part is ripped off a blank that is wider than it may be for a machine."""
+    return part.width + part.rise < narrowest - 1e-9 or any(blank.across > 1 for blank in blanks)
 
 
 def glued(pieces: Sequence[Milled], glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, ...]:

@@ -143,11 +143,10 @@ def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
     allowances, parts = answers.job.allowances, answers.parts
     if step.task is Task.PLANE and any(each.part.thickness < allowances.thinnest - 1e-9 for each in parts):
         yield Caution.THIN
-    if step.task is Task.WIDTH and any(
-        blank.across > 1 or each.part.width < allowances.narrowest for each in parts for blank in each.blanks
-    ):
+    slim = [each.part for each in parts if machining.is_narrow(each.part, each.blanks, allowances.narrowest)]
+    narrow = any(part.round_over for part in slim)
+    if step.task is Task.WIDTH and slim:
         yield Caution.NARROW
-    narrow = any(each.part.round_over and any(blank.across > 1 for blank in each.blanks) for each in parts)
     if step.task is Task.WIDTH and narrow:
         yield Caution.ROUTER
     if step.task is Task.ROUND_OVER_LONG or (step.task is Task.WIDTH and narrow):
