@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Page, PrintSetup
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
 
 BOX = "☐"
+CUT = replace(STRONG, wrap=True)
 PURPOSES = {
     "trim end": "trim the end",
     "section": "crosscut a section {size} long",
@@ -131,7 +133,7 @@ def _cut(
 ) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, cut.number, COUNT)
-    draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), STRONG)
+    draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), CUT)
     draft.put(4, where, TEXT)
     pieces = [cut.piece]
     if section and cut.purpose == "strip":
@@ -142,7 +144,8 @@ def _cut(
     if cut.section and cut.purpose != "section":
         names.append(f"section {cut.section}")
     draft.put(5, ", ".join(names), TEXT)
-    draft.fit(5)
+    for column in (3, 4, 5):
+        draft.fit(column)
     draft.row += 1
 
 

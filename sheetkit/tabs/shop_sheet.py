@@ -43,8 +43,10 @@ from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 
 BOX = "☐"
-WIDTHS = (3.6, 5.0, 26.0, 12.4, 9.6, 9.6, 22.8)
+WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
 """Of the columns: together they fit on either paper without being shrunk."""
+PICTURE = 485.0
+"""Width of a picture [pt], less than that of the table."""
 SETTING, WHAT, NOTE = 3, 4, 7
 """Columns in which a line's setting, what it is done to, and its note begin."""
 BOLD = replace(STRONG, wrap=True, size=12.0)
@@ -303,4 +305,7 @@ def _pictures(draft: Draft, answers: Answers) -> None:
     for found in answers.panels:
         alike.setdefault(section(found, sheet), []).append(found.panel.panel)
     for seen, names in alike.items():
-        draft.picture(panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row))
+        picture = panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row)
+        # a picture wider than the table would shrink the whole print
+        scale = PICTURE / picture.width
+        draft.picture(replace(picture, width=PICTURE, height=picture.height * scale))

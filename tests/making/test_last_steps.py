@@ -9,6 +9,7 @@ import pytest
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
+from sheetkit.records.joinery import RunAnswer
 from sheetkit.records.work import (
     Carried,
     Caution,
@@ -258,5 +259,5 @@ def test_a_run_named_like_a_loose_part_tells_where_its_pieces_are_laid() -> None
     # 40 less 5 x 3, over 6 gaps
     assert there(there(loose["Slat"]).gap) == pytest.approx(25 / 6)
     assert loose["Cleat"] is None
-    dry = [line.run.run for line in lines(found, Task.DRY_ASSEMBLY) if hasattr(line, "run")]
+    dry = [line.run.run for line in lines(found, Task.DRY_ASSEMBLY) if isinstance(line, RunAnswer)]
     assert dry == ["Pegs"]
