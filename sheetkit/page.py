@@ -26,6 +26,8 @@ class Format(StrEnum):
     HUNDREDTH = "0.00"
     THOUSANDTH = "0.000"
     TEN_THOUSANDTH = "0.0000"
+    HUNDRED_THOUSANDTH = "0.00000"
+    MILLIONTH = "0.000000"
     MONEY = "#,##0.00"
     PERCENT = "0.0%"
     DATE = "yyyy-mm-dd"

@@ -521,7 +521,7 @@ TOLD_AS = {
     "GlueUpAnswer.glues": "the Shop sheet", "Answers.work": "the Shop sheet", "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",
-    "StockLayout.in_money": "cost, or none", "StockLayout.staves": "pieces",
+    "Supply.rows": "the tab of each", "StockLayout.in_money": "cost, or none", "StockLayout.staves": "pieces",
     "Layout.missing": "to_buy", "Layout.staves": "pieces", "Layout.bound": "least_cost and least_volume",
     "Layout.work": "how hard the search worked, for its own tests",
     "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.piece": "of", "Stick.marks": "marks",

@@ -416,7 +416,9 @@ SUPPLIES = Table(
         Key("name", "text", "Its kind."),
         Key("amount", "amount", "How much."),
         Key("unit", "text", "Unit of the amount."),
-        Key("on_extras", "yes or no", "Whether Extras lists it; else it is not counted."),
+        Key("on_extras", "yes or no", "Whether Extras lists it, and its cost is there."),
+        Key("price", "money", "Of a quart, or of a liter in a mm job; none when none is given."),
+        Key("cost", "money", "What it costs; none without a price, or when Extras lists it."),
     ),
 )
 ESTIMATE = Table(
@@ -424,10 +426,11 @@ ESTIMATE = Table(
     "the money of the job; there is one",
     (
         Key("lumber", "money", "Lumber."),
-        Key("extras", "money", "Hardware and other bought things, supplies included."),
+        Key("extras", "money", "Hardware and other bought things."),
+        Key("glue_and_finish", "money", "Glue and finish that have a price beside them."),
         Key("labour", "money", "Labor.", of="labor"),
         Key("hours", "hours", "Hours of work."),
-        Key("direct", "money", "Lumber, extras and labor together."),
+        Key("direct", "money", "Lumber, extras, glue and finish, and labor together."),
         Key("overhead", "money", "Overhead."),
         Key("cost", "money", "All that the job costs the shop."),
         Key("profit", "money", "Profit."),
@@ -458,7 +461,11 @@ ALTERNATIVES = Table(
         Key("own", "yes or no", "Whether the job asks for it."),
         Key("hardness", "hardness", "Side hardness at 12 % moisture."),
         Key("weight", "weight", "The whole piece."),
-        Key("bearing", "length", "Least that any panel stands in its groove at the driest."),
+        Key(
+            "bearing",
+            "length",
+            "Least that a panel of this species stands in its groove at the driest; none without such panels.",
+        ),
         Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),

@@ -195,6 +195,12 @@ def _stock(
     return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
 
 
+def _price(what: str) -> Column:
+    """Ask for the price of glue or finish."""
+    return Column("price", "Price", Kind.MONEY, f"Price of a quart of {what}; in one row of each kind will do.", example="24",
+                  help_mm=f"Price of a liter of {what}; in one row of each kind will do.")  # fmt: skip
+
+
 _NOTE = _text(
     "note",
     "Note",
@@ -436,6 +442,7 @@ GLUE_UPS = Tab(
                example="2", synonyms=("Sessions",), zero=False, wide=7),
         Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
+        _price("the adhesive"),
         Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False, quantity='minutes'),
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
@@ -472,6 +479,7 @@ FINISH = Tab(
         Column("product", "Product", Kind.CHOICE, "Kind of product; empty for a step that uses none, such as sanding.", False, "", "hardwax oil",
                choices=PRODUCTS, wide=18),
         Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),
+        _price("the product"),
         Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a liter in a mm job) from the label.", example="400", zero=False, help_mm='Square meters a liter from the label.', quantity='coverage'),
         Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
@@ -545,13 +553,15 @@ EXTRAS = Tab(
     (Column("cost", "Cost", Kind.MONEY, "Quantity times price."),),
 )  # fmt: skip
 
+COUNTED = ("job", "part", "blank", "joint", "groove", "recess", "panel", "surface")
+
 LABOR = Tab(
     "Labor",
     "an operation",
     ("One row for each operation. Counted by says what the minutes are multiplied with; sheetkit counts it from the job itself.",),
     (
         _text("operation", "Operation", "Name of the operation.", required=True, example="Mill blanks", synonyms=("Name", "Task"), wide=26),
-        _choice("counted_by", "Counted by", "What is counted.", ("job", "part", "blank", "joint", "panel", "surface"), default="job"),
+        _choice("counted_by", "Counted by", "What is counted. A joint is one of tenons, loose tenons or dowels; a groove is counted with those of its kind, a recess is one for hardware.", COUNTED, default="job"),
         Column("minutes", "Minutes each", Kind.NUMBER, "Minutes for one (for surface: for each square foot, or m2 in a mm job).", True, "", "6", help_mm='Minutes for one (for surface: for each m2).', quantity='minutes'),
         Column("rate", "Rate", Kind.MONEY, "Rate an hour; empty: the hourly rate on Job.", default="hourly rate on Job", quantity='rate'),
         Column("actual_hours", "Actual hours", Kind.NUMBER, "Hours that it really took, for looking back.", synonyms=("Hours taken",), quantity='hours'),

@@ -147,6 +147,8 @@ class GlueUp:
     area: float | None = None
     """Square inches in an inch job, square centimeters in a mm job."""
     adhesive: str = "PVA"
+    price: Decimal | None = None
+    """Of a quart, or of a liter in a mm job."""
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
@@ -161,6 +163,8 @@ class FinishStep:
     """``before assembly`` or ``after assembly``; empty when the maker does not say."""
     product: str = ""
     coats: int = 1
+    price: Decimal | None = None
+    """Of a quart, or of a liter in a mm job."""
     coverage: float | None = None
     hours: float | None = None
     grit: str = ""

@@ -142,7 +142,7 @@ class Answers:
         }
         return {
             "extras": [{"cost": cost} for cost in extras],
-            "labor": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
+            "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
             "estimate": [made],
             "quote": [{"name": name, "amount": made[name], "share": Fraction(shares[name]) if name in shares else None}
                       for name in ("price", "tax", "total", "deposit", "balance")],

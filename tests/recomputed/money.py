@@ -36,7 +36,7 @@ def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[
     def share(label: str) -> Fraction:
         return Fraction(job.get(label) or 0)
 
-    found = {"lumber": summed(lumber), "extras": summed(extras), "labor": summed(labors)}
+    found = {"lumber": summed(lumber), "extras": summed(extras), "labour": summed(labors)}
     direct = sum(found.values(), Decimal(0))
     overhead = cents(Fraction(direct) * share("Overhead"))
     cost = direct + overhead

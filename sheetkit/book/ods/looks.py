@@ -22,6 +22,8 @@ _PLACES = {
     "2": Format.HUNDREDTH,
     "3": Format.THOUSANDTH,
     "4": Format.TEN_THOUSANDTH,
+    "5": Format.HUNDRED_THOUSANDTH,
+    "6": Format.MILLIONTH,
 }
 _NUMBER_STYLE, _PERCENT_STYLE = name("number:number-style"), name("number:percentage-style")
 _TEXT_STYLE, _DATE_STYLE = name("number:text-style"), name("number:date-style")

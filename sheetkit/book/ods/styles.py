@@ -20,6 +20,8 @@ _DECIMALS = {
     Format.HUNDREDTH: "2",
     Format.THOUSANDTH: "3",
     Format.TEN_THOUSANDTH: "4",
+    Format.HUNDRED_THOUSANDTH: "5",
+    Format.MILLIONTH: "6",
 }
 INSET = "0.08in"
 _ALIGNS = {"left": "start", "center": "center", "right": "end"}

@@ -29,6 +29,8 @@ _PLACES = {
     Format.HUNDREDTH: ".2f",
     Format.THOUSANDTH: ".3f",
     Format.TEN_THOUSANDTH: ".4f",
+    Format.HUNDRED_THOUSANDTH: ".5f",
+    Format.MILLIONTH: ".6f",
     Format.MONEY: ",.2f",
     Format.PERCENT: ".1%",
 }
