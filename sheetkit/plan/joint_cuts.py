@@ -12,6 +12,16 @@ from sheetkit.records.joinery import Cavity, JointAnswer
 from sheetkit.records.work import Cutting, JointCut, Place
 
 
+MACHINES = {
+    Cutting.MORTISE: "mortiser or router",
+    Cutting.HOLE: "drill press or doweling jig",
+    Cutting.GROOVE: "router or dado head",
+    Cutting.RECESS: "router",
+    Cutting.TENON: "saw with a tenoning jig, or router",
+}
+"""What each cut is made with."""
+
+
 class _Cut(NamedTuple):
     """What one joint has cut: how thick and deep."""
 
@@ -127,6 +137,7 @@ def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
             for cavity in answer.cavities
             for groove in cavity.runs
         ),
+        machine=MACHINES[cut.cutting],
     )
 
 

@@ -199,6 +199,8 @@ class JointCut:
     """Whether it is the far half of a loose tenon or dowel joint."""
     passes: tuple[float, ...] = ()
     stopped: bool = False
+    machine: str = ""
+    """The machines that do it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -217,7 +217,8 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
     """Write one setting, and below it a table of the places at which it cuts."""
     line = shop_line(cut, Task.JOINTS, measure)
     draft.kept.add(draft.row)
-    draft.across("; ".join(filter(None, (line.setting, line.note))), BOLD, SETTING)
+    machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
+    draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
     first, last = _ends(cut)
     held = draft.row
     for column, text in ((2, "Cuts"), (SETTING, "Part"), (4, "On"), (5, first), (6, last), (NOTE, "Joint")):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sheetkit.records.work import Caution, Coat, GlueSession, JointCut, Line, Ready, Spread, Task
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
+from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.making.making_jobs import Answered, answered
 
 UNTICKED = (Spread, Ready)
@@ -80,6 +81,26 @@ def test_recesses_are_told_with_their_passes() -> None:
     assert places_of(lock) == [(1, "Stile", 12.0, 16.0)]
     assert places_of(hinge) == [(2, "Leg", 2.0, 5.0)]
     assert "passes" in lock_words.note
+
+
+def test_a_place_names_its_pieces_and_surface_and_how_far_in_it_stands() -> None:
+    found = answered({"Joints": """
+        Joint | Qty | Kind     | Into  | On       | Pieces | Thickness | Width | Depth into | At | Across
+        Hinge |     | hardware | Leg   | far edge | 1; 3-4 | 1/2       | 3     | 1/8        | 2  | 1/4
+        Catch |     | hardware | Leg   | face     |        | 1/2       | 3     | 1/8        | 20 |
+    """})  # fmt: skip
+    ((cut, _),) = cuts_of(found)
+    hinge = next(place for place in cut.places if place.joint == "Hinge")
+    assert (hinge.part, hinge.pieces, hinge.surface, hinge.count) == ("Leg", "1, 3-4", "far edge", 3)
+    assert (hinge.begin, hinge.end, hinge.across, hinge.depth) == (2.0, 5.0, (0.25, 0.75), 0.125)
+    catch = next(place for place in cut.places if place.joint == "Catch")
+    assert (catch.pieces, catch.count, catch.across) == ("", 4, (0.625, 1.125))
+    page = shop_sheet_page(found.results, "")
+    row = next(
+        row for (row, column), cell in page.cells.items() if column == 3 and cell.value == "Leg, 1, 3-4"
+    )
+    shown = [page.cells[row, column].value for column in (2, 4, 5, 6, 7)]
+    assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 in from the face"]
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
