@@ -11,7 +11,6 @@ from sheetkit.records.job import Joint, Panel, Part
 from sheetkit.records.joinery import Cavity, JointAnswer
 from sheetkit.records.work import Cutting, JointCut, Place
 
-
 MACHINES = {
     Cutting.MORTISE: "mortiser or router",
     Cutting.HOLE: "drill press or doweling jig",

@@ -44,7 +44,7 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     draft = Draft(
         "Board layout",
         "layout",
-        (4, 5, 34, 26, 38),
+        (4, 5, 32, 30, 36),
         stamp,
         titled("Board layout", answers.job.sheet),
         setup,
@@ -105,7 +105,7 @@ def _board(
         f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long", STRONG
     )
     narrow = any(of.blanks[int(placed.piece)].across > 1 for placed in laid.placed)
-    for caution in (Caution.PINCH, Caution.CROSSCUT, *([Caution.NARROW] if narrow else [])):
+    for caution in (Caution.PINCH, Caution.CROSSCUT, Caution.RIP, *([Caution.NARROW] if narrow else [])):
         draft.caution(WORDS[caution])
     waiting = dict.fromkeys(
         blank.of for placed in laid.placed if (blank := of.blanks[int(placed.piece)]).provisional
@@ -140,7 +140,8 @@ def _cut(
         pieces = [
             placed.piece for strip in section.strips if strip.number == cut.strip for placed in strip.placed
         ]
-    names = list(dict.fromkeys(of.blanks[int(piece)].of for piece in pieces if piece.isdigit()))
+    cut_from = [of.blanks[int(piece)] for piece in pieces if piece.isdigit()]
+    names = list(dict.fromkeys(f"{each.of}{' (wait)' if each.provisional else ''}" for each in cut_from))
     if cut.section and cut.purpose != "section":
         names.append(f"section {cut.section}")
     draft.put(5, ", ".join(names), TEXT)
