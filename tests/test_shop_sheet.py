@@ -14,7 +14,7 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Range, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
-from sheetkit.records.work import Caution
+from sheetkit.records.tasks import Caution
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
 from sheetkit.tabs.template import template_pages

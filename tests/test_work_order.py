@@ -16,6 +16,7 @@ from sheetkit.book.formats import by_ending
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
+from sheetkit.records.tasks import Task
 from sheetkit.records.work import (
     Carried,
     Coat,
@@ -34,7 +35,6 @@ from sheetkit.records.work import (
     Sanding,
     Setting,
     Step,
-    Task,
     TopFixing,
 )
 from sheetkit.tabs.template import template_pages

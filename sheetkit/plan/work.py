@@ -13,9 +13,9 @@ from sheetkit.plan.milling import milled
 from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import GlueUpAnswer
+from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
     Carried,
-    Caution,
     Cutting,
     FromBoard,
     JointCut,
@@ -26,7 +26,6 @@ from sheetkit.records.work import (
     RoughCut,
     Setting,
     Step,
-    Task,
 )
 
 MACHINES = {

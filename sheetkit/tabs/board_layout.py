@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
+from sheetkit.records.tasks import Caution
 from sheetkit.records.wood import StockLayout
-from sheetkit.records.work import Caution
 from sheetkit.tabs.board_picture import board_picture
 from sheetkit.tabs.cautions import WORDS
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer, titled

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.plan.finishing import DUST
-from sheetkit.records.work import Caution
+from sheetkit.records.tasks import Caution
 
 WORDS = {
     Caution.PINCH: "Case-hardened or tense wood pinches the blade: keep clear of the line of the cut, support the free end of long "

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
-from sheetkit.records.work import Caution
+from sheetkit.records.tasks import Caution
 from sheetkit.tabs.cautions import WORDS
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, drawn, footer, number, titled
 from sheetkit.tabs.stick_picture import stick_picture

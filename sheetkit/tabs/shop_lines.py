@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetkit.records.joinery import GlueUpAnswer, LoadAnswer, RunAnswer, ShapeAnswer, TenonMilling
+from sheetkit.records.tasks import Task
 from sheetkit.records.work import (
     Carried,
     Coat,
@@ -27,7 +28,6 @@ from sheetkit.records.work import (
     RoughCut,
     Sanding,
     Setting,
-    Task,
     ToBuy,
     TopFixing,
 )

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from sheetkit.page import Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
+from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
-    Caution,
     Coat,
     Cutting,
     FromBoard,
@@ -22,7 +22,6 @@ from sheetkit.records.work import (
     RoughCut,
     Spread,
     Step,
-    Task,
 )
 from sheetkit.tabs.cautions import WORDS
 from sheetkit.tabs.draft import (

@@ -10,9 +10,9 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import RunAnswer
+from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
     Carried,
-    Caution,
     Fitting,
     FromBoard,
     InHand,
@@ -23,7 +23,6 @@ from sheetkit.records.work import (
     Sanding,
     Setting,
     Step,
-    Task,
     ToBuy,
     TopFixing,
 )

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from sheetkit.records.work import Caution, Coat, GlueSession, JointCut, Line, Ready, Spread, Task
+from sheetkit.records.tasks import Caution, Task
+from sheetkit.records.work import (
+    Coat,
+    GlueSession,
+    JointCut,
+    Line,
+    Ready,
+    Spread,
+)
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 from sheetkit.tabs.shop_sheet import shop_sheet_page
