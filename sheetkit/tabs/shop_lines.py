@@ -118,7 +118,7 @@ def _rough(line: RoughCut, measure: Measure) -> ShopLine:
 
 
 def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
-    kept = f"keep the wood for {', '.join(line.kept_back)} back" if line.kept_back else ""
+    kept = f"leave the wood for {', '.join(line.kept_back)} whole" if line.kept_back else ""
     return ShopLine(_count(line.pieces), f"board {line.board}", names(line.pieces), kept)
 
 
