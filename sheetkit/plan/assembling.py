@@ -57,7 +57,7 @@ def dry_assembly(answers: Answers) -> tuple[Line, ...]:
     """Give what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
     later = {id(run) for run in loose_runs(answers).values()}
-    runs = [each for each in answers.runs if each.gap is not None and id(each) not in later]
+    runs = [each for each in answers.runs if each.gaps and id(each) not in later]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
 
 
@@ -140,11 +140,13 @@ def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
 
 
 def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
-    """Give the runs that bear the name of a part that no joint holds, one or many of it, by that name."""
+    """Give the runs whose members are a part that no joint holds, or that bear its name, one or many of it."""
     held = held_by_joints(answers)
-    runs = {name_key(each.run.run): each for each in answers.runs if each.gap is not None}
+    laid = [each for each in answers.runs if each.gaps]
+    runs = {name_key(each.run.run): each for each in laid}
+    members = {name_key(each.part.part): each for each in laid if each.part is not None}
     keys = [key for each in answers.parts if (key := name_key(each.part.part)) not in held] if held else []
-    return {key: run for key in keys if (run := runs.get(key) or runs.get(f"{key}s"))}
+    return {key: run for key in keys if (run := members.get(key) or runs.get(key) or runs.get(f"{key}s"))}
 
 
 def held_by_joints(answers: Answers) -> set[str]:

@@ -32,7 +32,7 @@ def top_words(moves: TopMoves, shop: Shop) -> str:
     """Say how a wide part moves and what slots let it."""
     return (
         f"Moves {shop.words(moves.swing)} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(moves.out)} out and {shop.words(moves.back)} in from where it "
+        f"edge then moves up to {shop.words(moves.out)} outward and {shop.words(moves.back)} inward from where it "
         f"stands today. Slots for screws {shop.words(moves.screw)} thick: {shop.words(moves.slot)} long, the screw in the "
         f"middle of its slot today; fixed along one edge instead, {shop.words(moves.slot_far)} at the other."
     )

@@ -58,6 +58,8 @@ class Panel:
     thickness: float
     opening_width: float | None = None
     opening_height: float | None = None
+    run: str = ""
+    rails: str = ""
     measured_width: float | None = None
     measured_height: float | None = None
     groove_width: float | None = None
@@ -99,10 +101,13 @@ class Run:
     row: int
     run: str
     between: float
-    member_width: float
     members: int | None = None
     largest_gap: float | None = None
+    member_width: float | None = None
+    member: str = ""
     first_at: float | None = None
+    gaps: tuple[float | None, ...] = ()
+    """Unlike gaps in their order; None shares with others of it what is left."""
     note: str = ""
 
 
@@ -152,6 +157,8 @@ class GlueUp:
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -169,6 +176,8 @@ class FinishStep:
     hours: float | None = None
     grit: str = ""
     parts: str = ""
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -194,6 +203,8 @@ class Price:
     price: Decimal | None = None
     waste: float | None = None
     grade: str = ""
+    bought: float | None = None
+    """Really bought, in the measure that Job asks for."""
     note: str = ""
 
 
@@ -206,6 +217,8 @@ class Extra:
     fit_to: str = ""
     when: str = ""
     """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when the maker does not say."""
+    used: float | None = None
+    """Really used."""
     note: str = ""
 
 
@@ -247,6 +260,7 @@ class Allowances:
     edge_joint: float = 0.125
     panel_trim: float = 0.5
     panel_length: float = 2.0
+    rough_step: float = 0.125
     ply_clean_up: float = 0.125
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125
@@ -296,7 +310,9 @@ class JobSheet:
     tax: float = 0.0
     deposit: float = 0.0
     valid_days: int = 30
-    currency: str = "$"
+    currency: str = ""
+    decimal_sign: str = ""
+    """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
 
 

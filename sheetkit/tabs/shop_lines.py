@@ -193,7 +193,7 @@ def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:
-    gap = "" if answer.gap is None else f"gap {measure.words(answer.gap)}"
+    gap = "unlike gaps" if answer.gap is None else f"gap {measure.words(answer.gap)}"
     note = f"by the marks from one end{'; ' if answer.run.note else ''}{answer.run.note}"
     return ShopLine(answer.members, gap, answer.run.run, note)
 
@@ -304,11 +304,9 @@ def _fitting(line: Fitting, measure: Measure) -> ShopLine:
 
 
 def _loose(line: LoosePart, measure: Measure) -> ShopLine:
-    note = (
-        ""
-        if line.run is None or line.run.gap is None
-        else f"gap {measure.words(line.run.gap)}, by the marks from one end"
-    )
+    note = ""
+    if line.run is not None:
+        note = f"{_run(line.run, measure).setting}, by the marks from one end"
     return ShopLine(line.pieces.count, "put in place", line.pieces.name, note)
 
 
