@@ -189,7 +189,7 @@ def _sanding(line: Sanding, measure: Measure) -> ShopLine:
 def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
     joint = line.answer.joint
     what = f"{joint.joint}: {line.entering} in {line.taking}"
-    return ShopLine(None, "dry fit", what, f"{counted(line.answer.qty, 'joint')}; shoulders close by hand")
+    return ShopLine(None, "dry fit", what, counted(line.answer.qty, "joint"))
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 
-from sheetkit.page import Page, PrintSetup, Style
+from sheetkit.page import Page, Picture, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
     Coat,
     Cutting,
+    DryFit,
     FromBoard,
     JointCut,
     Line,
@@ -38,6 +39,7 @@ from sheetkit.tabs.draft import (
     footer,
     titled,
 )
+from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 
@@ -45,7 +47,7 @@ BOX = "☐"
 WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
 """Of the columns: together they fit on either paper without being shrunk."""
 PICTURE = 485.0
-"""Width of a picture [pt], less than that of the table."""
+"""Greatest width of a picture [pt], less than that of the table."""
 SETTING, WHAT, NOTE = 3, 4, 7
 """Columns in which a line's setting, what it is done to, and its note begin."""
 BOLD = replace(STRONG, wrap=True, size=12.0)
@@ -114,6 +116,11 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
             draft.across(waiting, CAUTION, SETTING)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
         draft.across(rest, CAUTION, SETTING)
+    if step.task is Task.DRY_ASSEMBLY:
+        for seen in answers.elevations:
+            alike = f" ({seen.count} alike)" if seen.count > 1 else ""
+            _shared(draft, f"{seen.name}{alike}: the numbers are told on Elevations", STRONG)
+            _picture(draft, elevation_picture(seen, answers.job.sheet, draft.row, small=True))
     if step.task is Task.PANELS:
         _pictures(draft, answers)
 
@@ -182,6 +189,8 @@ def _group(line: Line) -> str:
             return f"{line.species}, {line.stock}{', from boards to buy' if line.bought else ''}"
         case FromBoard():
             return f"{line.species}, {line.stock}: board by board, the cuts of each on Board layout"
+        case DryFit():
+            return "Each joint closes by hand, its shoulders tight."
         case Opening():
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
         case Coat():
@@ -305,7 +314,10 @@ def _pictures(draft: Draft, answers: Answers) -> None:
     for found in answers.panels:
         alike.setdefault(section(found, sheet), []).append(found.panel.panel)
     for seen, names in alike.items():
-        picture = panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row)
-        # a picture wider than the table would shrink the whole print
-        scale = PICTURE / picture.width
-        draft.picture(replace(picture, width=PICTURE, height=picture.height * scale))
+        _picture(draft, panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row))
+
+
+def _picture(draft: Draft, picture: Picture) -> None:
+    """Lay a picture over the sheet, no wider than the table: one that is would shrink the whole print."""
+    scale = min(1.0, PICTURE / picture.width)
+    draft.picture(replace(picture, width=picture.width * scale, height=picture.height * scale))

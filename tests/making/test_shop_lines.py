@@ -190,7 +190,7 @@ def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
     assert taper.setting == "taper 1.97°, 1 off at the end"
     dry = [words for _, words in lines_of(found, Task.DRY_ASSEMBLY)]
     assert dry[-2] == ShopLine(5, "gap 5 3/8", "Slats", "by the marks from one end")
-    assert [line.note.split(";")[0] for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
+    assert [line.note for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
     ((_, look),) = lines_of(found, Task.CHECK)
     assert look.setting == "Shelf"
     assert look.what.startswith("Shelf would sag")
