@@ -66,7 +66,7 @@ def elevation_picture(
     tall = TALL_SMALL if small else TALL
     dots = min((WIDTH - LEFT - RIGHT) / seen.width, tall / seen.height) * DOTS
     sides, across = _across(seen, sheet, dots)
-    below = (_rows(across) * ROW + 2 * ROW + 16) * DOTS
+    below = (_rows(across) * ROW + 33) * DOTS
     high = TOP * DOTS + seen.height * dots
     image = blank(LEFT + RIGHT + seen.width * dots / DOTS, (high + below) / DOTS)
     draw = pen(image)
