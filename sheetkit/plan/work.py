@@ -140,7 +140,9 @@ def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
 def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
     """Give what is to be minded of the lines that are there."""
     allowances, parts = answers.job.allowances, answers.parts
-    if step.task is Task.PLANE and any(each.part.thickness < allowances.thinnest - 1e-9 for each in parts):
+    thin = [each.part.thickness for each in parts]
+    thin += [each.panel.thickness for each in answers.panels if each.measured]
+    if step.task is Task.PLANE and any(size < allowances.thinnest - 1e-9 for size in thin):
         yield Caution.THIN
     slim = [each.part for each in parts if machining.is_narrow(each.part, each.blanks, allowances.narrowest)]
     narrow = any(part.round_over for part in slim)
