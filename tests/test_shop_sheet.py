@@ -490,6 +490,6 @@ def test_pieces_are_counted_in_the_column_and_in_brackets_alike() -> None:
                 pieces or 0
             ), (step, what)
     assert steps["Joints"] == [
-        (4, "Leg", "face", "Top; 15/16 in from the edge"),  # (2 1/4 - 3/8) / 2
+        (4, "Leg", "face", "Top; 15/16 from the edge"),  # (2 1/4 - 3/8) / 2
         (4, "Rail", None, "Top"),
     ]

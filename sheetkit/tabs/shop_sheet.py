@@ -171,7 +171,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
         found.append("The panels are finished already.")
     if step.task is Task.DELIVERY:
         found.append(
-            "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded."
+            "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded. "
+            "Lift it by its frame, never by its top; blankets at every edge."
         )
     return found
 
@@ -278,7 +279,7 @@ def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]
         begin, end = place.across
         side = "edge" if place.surface in ("face", "back") else "face"
         where = measure.words((begin + end) / 2 if cut.cutting is Cutting.HOLE else begin)
-        yield f"{where} in from the {side}"
+        yield f"{where} from the {side}"
 
 
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:

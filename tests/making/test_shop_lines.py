@@ -108,7 +108,7 @@ def test_a_place_names_its_pieces_and_surface_and_how_far_in_it_stands() -> None
         row for (row, column), cell in page.cells.items() if column == 3 and cell.value == "Leg, 1, 3-4"
     )
     shown = [page.cells[row, column].value for column in (2, 4, 5, 6, 7)]
-    assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 in from the face"]
+    assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 from the face"]
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
