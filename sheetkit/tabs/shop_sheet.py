@@ -172,7 +172,7 @@ def _before(step: Step, answers: Answers) -> list[str]:
     if step.task is Task.DELIVERY:
         found.append(
             "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded. "
-            "Lift it by its frame, never by its top; blankets at every edge."
+            "Lift it from below, never by its top; blankets at every edge."
         )
     return found
 
