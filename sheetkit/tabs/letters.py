@@ -123,6 +123,7 @@ def room(widths: Iterable[float]) -> float:
     return (sum(width * 7 + 5 for width in widths) - 5) * 0.75 * SPARE
 
 
+@lru_cache(maxsize=10_000)
 def line_count(text: str, room: float, size: float, bold: bool = False) -> int:
     """Give how many lines a text fills when it wraps at its spaces, and within a word that is wider than a line."""
     return sum(_lines(paragraph, room * 1000 / size, bold) for paragraph in text.split("\n"))
