@@ -159,7 +159,7 @@ class Bench:
             assert made[task][name] + each.count <= made[Task.GLUE_UP][name] + max(single, 0)
         elif task is Task.WIDTH:
             glued = made[Task.PLANE_GLUED][name]
-            assert each.count <= (glued or made[Task.PLANE][name] * self.across[name])
+            assert each.count <= (glued or made[Task.PLANE][name]) * self.across[name]
         elif task is Task.ROUND_OVER_LONG:
             assert each.count == made[Task.WIDTH][name]
             assert not made[Task.LENGTH][name]
@@ -175,7 +175,8 @@ class Bench:
         assert self.done[Task.MEASURE][name]
         if line.answer.measured:
             here[name] += line.answer.panel.qty
-            assert here[name] <= (self.done[Task.PLANE_GLUED][name] or self.done[Task.PLANE][name])
+            wholes = self.done[Task.PLANE_GLUED][name] or self.done[Task.PLANE][name]
+            assert here[name] <= wholes * self.along[name] * self.across[name]
         else:
             here[name] += 0
             assert not self.done[Task.ROUGH_CUT][name]

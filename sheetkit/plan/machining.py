@@ -11,7 +11,7 @@ from sheetkit.plan.rough_cut import noted, pieces_of
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import GlueUpAnswer
-from sheetkit.records.wood import Blank
+from sheetkit.records.wood import Blank, Small
 from sheetkit.records.work import Glued, GlueSession, Line, Pieces, Setting, Spread
 
 MOST_GOES = 12
@@ -37,11 +37,19 @@ def _settings(settings: _Settings, lengths: Lengths) -> tuple[Setting, ...]:
     )
 
 
-def planed(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, ...]:
+def _by_way(answers: Answers, way: Small) -> set[str]:
+    """Give the names of the parts and panels with which this is done, the machines not taking them as they are."""
+    found = {each.part.part for each in answers.parts if way in each.small}
+    return found | {each.panel.panel for each in answers.panels if way in each.small}
+
+
+def planed(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
     """Give how thick everything is planed first."""
     settings: _Settings = defaultdict(Counter)
+    thin = _by_way(answers, Small.CARRIER)
     for each in pieces:
-        notes = noted(each.species, each.glued and f"{each.glued} for gluing")
+        carried = Small.CARRIER.value if each.name in thin and not each.glued else ""
+        notes = noted(each.species, each.glued and f"{each.glued} for gluing", carried)
         settings[each.planed, notes][each.name] += each.pieces
     return _settings(settings, lengths)
 
@@ -55,11 +63,13 @@ def jointed(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, ...]:
     return _settings(settings, lengths)
 
 
-def planed_glued(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, ...]:
+def planed_glued(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
     """Give how thick what was glued is planed."""
     settings: _Settings = defaultdict(Counter)
+    thin = _by_way(answers, Small.CARRIER)
     for each in (each for each in pieces if each.glued):
-        settings[each.thickness, noted(each.species)][each.name] += each.qty
+        carried = Small.CARRIER.value if each.name in thin else ""
+        settings[each.thickness, noted(each.species, carried)][each.name] += each.qty
     return _settings(settings, lengths)
 
 
@@ -74,22 +84,26 @@ def ripped(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
             "strips, cut apart later" if any(blank.along > 1 for blank in blanks) else "",
             "with the curve's rise" if part.rise else "",
         )
-        settings[part.width + part.rise, notes][part.part] += strips(part, blanks)
+        settings[part.width + part.rise, notes][part.part] += strips(blanks)
     return _settings(settings, lengths)
 
 
-def strips(part: Part, blanks: Iterable[Blank]) -> int:
+def strips(blanks: Iterable[Blank]) -> int:
     """Give how many strips of a part there are before they are cut to length."""
-    single = [blank for blank in blanks if blank.role == "piece"]
-    return sum(blank.count * blank.across for blank in single) or part.qty
+    return sum((blank.wholes or blank.count) * blank.across for blank in blanks)
 
 
 def crosscut(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
     """Give how long every part is cut."""
     settings: _Settings = defaultdict(Counter)
+    short = _by_way(answers, Small.SLED)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts):
         long = any(blank.along > 1 for blank in blanks)
-        notes = noted("tenons included" if part.tenons else "", "from the long blank" if long else "")
+        notes = noted(
+            "tenons included" if part.tenons else "",
+            "from the long blank" if long else "",
+            Small.SLED.value if part.part in short else "",
+        )
         settings[part.length + sum(part.tenons), notes][part.part] += part.qty
     return _settings(settings, lengths)
 
@@ -103,7 +117,7 @@ def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Settin
         small = is_small(part, blanks, answers.job.allowances.shortest)
         if small == long:
             notes = noted("the long edges; the ends later, by hand" if long else "")
-            settings[part.round_over, notes][part.part] += strips(part, blanks) if long else part.qty
+            settings[part.round_over, notes][part.part] += strips(blanks) if long else part.qty
     return _settings(settings, lengths)
 
 

@@ -41,7 +41,7 @@ def rough_cut(answers: Answers) -> tuple[Line, ...]:
         for whole in answers.wholes
         for blank in whole.blanks
         if not blank.provisional and (blank.species.name, blank.stock.name) not in laid_out
-        for piece in as_cut(blank, whole)
+        for piece in as_cut(blank)
     ]
     short = [
         _missing(laid.blanks[int(each.piece.id)], each.count)
@@ -89,7 +89,7 @@ def blank_notes(blank: Blank) -> tuple[str, ...]:
     held = blank.along * blank.across
     matched = blank.together and blank.of != blank.together
     return noted(
-        f"holds {held}: mill long, then cut" if held > 1 else "",
+        f"makes {held}: {'mill' if blank.role == 'piece' else 'glue up'} long, then cut" if held > 1 else "",
         f"{blank.together}: {blank.how}" if matched else "",
     )
 

@@ -14,6 +14,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import GlueUpAnswer
 from sheetkit.records.tasks import Caution, Task
+from sheetkit.records.wood import Small
 from sheetkit.records.work import (
     Carried,
     Cutting,
@@ -85,10 +86,10 @@ def work(answers: Answers) -> tuple[Step, ...]:
         Step(Task.BUY, rough_cut.to_buy(answers)),
         Step(Task.ROUGH_CUT, rough_cut.rough_cut(answers), waiting=waiting),
         Step(Task.RESAW, rough_cut.resawn(answers)),
-        Step(Task.PLANE, machining.planed(pieces, lengths)),
+        Step(Task.PLANE, machining.planed(pieces, answers, lengths)),
         Step(Task.JOINT_EDGES, machining.jointed(pieces, lengths)),
         Step(Task.GLUE_UP, machining.glued(pieces, first)),
-        Step(Task.PLANE_GLUED, machining.planed_glued(pieces, lengths)),
+        Step(Task.PLANE_GLUED, machining.planed_glued(pieces, answers, lengths)),
         Step(Task.WIDTH, machining.ripped(answers, lengths)),
         Step(Task.ROUND_OVER_LONG, machining.rounded_over(answers, lengths, long=True)),
         Step(Task.LENGTH, machining.crosscut(answers, lengths)),
@@ -140,9 +141,8 @@ def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
 def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
     """Give what is to be minded of the lines that are there."""
     allowances, parts = answers.job.allowances, answers.parts
-    thin = [each.part.thickness for each in parts]
-    thin += [each.panel.thickness for each in answers.panels if each.measured]
-    if step.task is Task.PLANE and any(size < allowances.thinnest - 1e-9 for size in thin):
+    thin = any(Small.CARRIER in each.small for each in answers.wholes)
+    if step.task in (Task.PLANE, Task.PLANE_GLUED) and thin:
         yield Caution.THIN
     slim = [each.part for each in parts if machining.is_narrow(each.part, each.blanks, allowances.narrowest)]
     narrow = any(part.round_over for part in slim)

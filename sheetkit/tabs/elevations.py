@@ -8,7 +8,18 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.draft import (
+    AFTER_NUMBER,
+    CAUTION,
+    COUNT,
+    STRONG,
+    TEXT,
+    Draft,
+    Measure,
+    footer,
+    number,
+    titled,
+)
 from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.units import length_text, rounded
 
@@ -16,7 +27,7 @@ from sheetkit.units import length_text, rounded
 def elevations_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Elevations."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp)
+    draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(
         "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the joints stands upright, what enters it lies across. "
         "At the right stand the heights of the rails, lower edge above the foot.", CAUTION

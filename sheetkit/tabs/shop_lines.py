@@ -221,6 +221,8 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     setting = f"{measure.words(found.width)} wide, {measure.words(found.height)} high"
     gap = measure.words(rounded_down(found.gap, measure.finest))
     note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
+    if any(blank.along > 1 for blank in found.blanks):
+        note = f"{note}; rip to width, then cut apart what was glued up long"
     return ShopLine(panel.qty, setting, panel.panel, note)
 
 

@@ -72,12 +72,14 @@ def shop_sheet_page(answers: Answers, stamp: str) -> Page:
 def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     facts = [text for text in (sheet.piece, sheet.number) if text]
-    headings = 6 if facts else 5
+    headings = 5 + bool(facts) + len(answers.notices)
     setup = PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet))
     draft = Draft("Shop sheet", "shop", WIDTHS, stamp, titled("Shop sheet", sheet), setup, again)
     if facts:
         draft.across(" · ".join(facts), STRONG)
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
+    for notice in answers.notices:
+        draft.across(f"{notice.says} {notice.instead}", CAUTION)
     for column, text in ((1, "Done"), (2, "Pieces"), (SETTING, "Setting"), (WHAT, "What"), (NOTE, "Note")):
         draft.put(column, text, replace(LINE_HEADING, align="center" if column < SETTING else "left"))
     for column in (5, 6):
