@@ -23,8 +23,9 @@ from sheetkit.jobs.client import client_copy
 from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Value
 from sheetkit.records.answers import Answers
+from sheetkit.records.tasks import Task
 from sheetkit.records.wood import Blank, LumberLine, PanelAnswer, PartAnswer, Small, StockLayout
-from sheetkit.records.work import Setting, Task
+from sheetkit.records.work import Setting
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM, Unit
 from tests.jobs import NOW, read

@@ -381,7 +381,7 @@ def test_money_keeps_its_cents_and_volume_its_unit(tmp_path: Path) -> None:
         "EUR/h",
     ]
     assert data["tables"]["extras"][0] | {"row": 0, "note": ""} == {
-        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "used": None, "note": "", "cost": "0.11",
+        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "fit_to": "", "when": "", "used": None, "note": "", "cost": "0.11",
     }  # fmt: skip
     (blank,) = data["tables"]["rough_sizes"]
     feet = (27 / 25.4) * (blank["width"] / 25.4) * (blank["length"] / 25.4) / 144

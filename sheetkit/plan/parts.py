@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
+from sheetkit.plan.tops import top_moves, top_words
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.notes import Notes, Spot
 from sheetkit.records.wood import Blank, PartAnswer, Small
-
-WIDE = 8.0
-"""A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
-SCREW = 3 / 16
-"""Shank of the screws that hold a top, a No. 10; common practice [in]."""
 
 
 def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
@@ -28,12 +23,13 @@ def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
     blanks, worked_out, remarks, small = made
     rift = rift_remark(part.cut, notes.at(part.row, "cut"))
     volume = part.thickness * part.width * _finished_length(part) * part.qty
+    moves = top_moves(part, shop)
     return PartAnswer(
         part,
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, rift, *_movement_remarks(part, shop))),
+        joined((*remarks, rift, top_words(moves, shop) if moves else "")),
         small=small,
     )
 
@@ -212,20 +208,3 @@ def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tupl
         most -= 1
     limit = shop.words(allowances.narrowest_stave)
     return staves, [spot.tell("staves-too-narrow", staves, **words, limit=limit, most=most)]
-
-
-def _movement_remarks(part: Part, shop: Shop) -> list[str]:
-    movement = shop.movement(part.species, part.cut)
-    if part.width < WIDE or movement is None:
-        return []
-    now, driest, wettest = shop.moisture, shop.driest, shop.wettest
-    swing = seasonal_swing(part.width, movement, now, driest, wettest)
-    grows = part.width * (size_ratio(movement, now, wettest) - 1)
-    shrinks = part.width * (1 - size_ratio(movement, now, driest))
-    slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
-    return [
-        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(shop.up(grows / 2))} outward and {shop.words(shop.up(shrinks / 2))} inward from where it "
-        f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
-        f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
-    ]

@@ -128,6 +128,7 @@ OF_MAKING: dict[str, Message] = {
     # glue-ups
     "glue-late": Message("warning", "{step}: spreading and closing take {needed} minutes; {adhesive} allows {allowed}.", "{ways}"),
     "glue-not-one": Message("warning", "Not even one joint of {step} can be closed in the {allowed} minutes that {adhesive} allows.", "{ways}"),
+    "glue-joint-unknown": Message("warning", "{name} is neither a whole number of joints nor a row of Joints.", "Write a number such as 8, or names with ; between: {choices}."),
     "glues-what": Message("warning", "Nothing says what is glued here, so it stands with the assembly.", "Write blanks, panels or assembly in Glues."),
     "clamps-joined": Message("note", "{needed} is longer than the longest clamp ({longest}).", "Join two end to end, and try it dry first."),
     "clamps-too-short": Message("warning", "{needed} is longer than two of the longest clamps ({longest}) joined.", "Have longer clamps, or draw it up with straps or wedges."),

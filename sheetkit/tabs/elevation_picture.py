@@ -8,10 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.draft import STRONG, Draft
 from sheetkit.tabs.drawing import DOTS, MEDIUM, THIN, WIDTH, blank, finished, pen, text_width, write
 from sheetkit.units import length_text
 
@@ -86,14 +84,6 @@ def elevation_picture(
     _heights(draw, seen, scale, sheet)
     _widths(draw, seen, sides, across, scale, sheet)
     return finished(image, row, _alt(seen, sheet, small), column, grays=False)
-
-
-def small_elevations(draft: Draft, answers: Answers, column: int) -> None:
-    """Show every frame small, below what is written so far."""
-    for seen in answers.elevations:
-        draft.kept.add(draft.row)
-        draft.across(seen.name, STRONG, column)
-        draft.picture(elevation_picture(seen, answers.job.sheet, draft.row, column, small=True))
 
 
 def _alt(seen: Elevation, sheet: JobSheet, small: bool) -> str:
