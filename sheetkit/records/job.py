@@ -146,7 +146,9 @@ class GlueUp:
     step: str
     glues: str = ""
     """``blanks``, ``panels`` or ``assembly``; empty when the maker does not say."""
-    joints: int | None = None
+    joints: str = ""
+    """How many, or names of rows on Joints with semicolons between."""
+    goes: int | None = None
     area: float | None = None
     """Square inches in an inch job, square centimeters in a mm job."""
     adhesive: str = "PVA"
@@ -212,6 +214,9 @@ class Extra:
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
+    fit_to: str = ""
+    when: str = ""
+    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when the maker does not say."""
     used: float | None = None
     """Really used."""
     note: str = ""
