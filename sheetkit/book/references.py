@@ -13,7 +13,7 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 Names = Mapping[tuple[str, str], str]
 """Title of the tab for which a name holds (empty for all) and the name, case folded -> what it stands for."""
 _TITLE = r"'(?:[^']|'')++'|[^\W\d][\w.]*+(?::[^\W\d][\w.]*+)?"
-_ELSEWHERE = r"(?:'(?:[^']|'')*\[(?:[^']|'')*'|\[[^\[\]]+\](?:[^\W\d][\w.]*)?)![$\w.]+(?::[$\w.]+)?"
+_ELSEWHERE = r"(?:(?<!')'(?:[^'\[]|'')*+\[(?:[^']|'')*+'|\[[^\[\]]+\](?:[^\W\d][\w.]*)?)![$\w.]+(?::[$\w.]+)?"
 _REFERENCE = re.compile(
     rf"""
     "(?:[^"]|"")*"                                        # words in quotes hold no reference
