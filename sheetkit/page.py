@@ -168,6 +168,8 @@ class PrintSetup:
     """Rows after which a new page begins."""
     one_page: bool = False
     """Whether the whole tab is shrunk to one page, not to the width alone."""
+    with_book: bool = True
+    """Whether it prints with the whole workbook; an .xlsx has no way to say that it does not."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,7 +83,7 @@ def test_a_code_that_is_a_key_too_tells_both() -> None:
 
 
 def test_a_key_and_a_table_say_what_they_hold() -> None:
-    assert "Holds: length [in; mm in a mm job]." in told("lumber.least_width")
+    assert "Value: length [in; mm in a mm job]." in told("lumber.least_width")
     table = told("glue_ups")
     assert table.startswith("Glue-ups: a tab that you fill in. A row is a gluing session.")
     assert "glue_ups: a table in the JSON of sheetkit run." in table

@@ -162,6 +162,9 @@ CASES: dict[str, Case] = {
     "ganged": Case("Parts!F2", part("Stop | 4 | White oak | 3/4 | 2 | 5")),
     "wide-solid": Case("Parts!E2", part("Top | 1 | White oak | 3/4 | 12 | 30")),
     "regulated": Case("Job", {"Job": BENCH.replace("Bench", "Bunk bed"), "Parts": GOOD}),
+    "regulated-by-size": Case("Job", {"Job": BENCH + "Fits | US twin\nTop height | 40", "Parts": GOOD}),
+    "not-furniture": Case("Job", {"Job": BENCH.replace("Bench", "Loft floor"), "Parts": GOOD}),
+    "can-tip": Case("Job", {"Job": BENCH.replace("Bench", "Bookcase"), "Parts": GOOD.replace("20", "60")}),
 }  # fmt: skip
 NOTHING_STANDS = {
     "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
@@ -253,7 +256,8 @@ def test_a_message_names_its_cell_and_says_what_to_write(code: str) -> None:
     assert found[0].instead
     assert "{" not in found[0].says + found[0].instead
     assert bool(found[0].stands) == (
-        (bool(found[0].cell) and code not in NOTHING_STANDS) or code == "regulated"
+        (bool(found[0].cell) and code not in NOTHING_STANDS)
+        or code in ("regulated", "regulated-by-size", "not-furniture", "can-tip")
     )
 
 

@@ -88,12 +88,19 @@ def _of_column(column: Column) -> Key:
 
 _AREA = Key("glue_area", "glue_area", "Glued area of one joint.")
 _WEIGHT = Key("weight", "weight", "All pieces together at today's moisture.")
+_SMALL = Key(
+    "small",
+    "text",
+    "What is done because the machines do not take it, or its plies or staves, as it is.",
+    many=True,
+)
 MORE: dict[str, tuple[Key, ...]] = {
-    "Parts": (_WEIGHT,),
+    "Parts": (_WEIGHT, _SMALL),
     "Panels": (
         Key("measured", "yes or no", "Whether it is sized from a measured opening; else it is provisional: do not cut."),
         Key("worked_out", "text", "How the sizes came about."),
         _WEIGHT,
+        _SMALL,
     ),
     "Joints": (
         Key("count", "count", "How many there are, by their places where Qty is empty.", of="qty"),
@@ -205,7 +212,8 @@ ROUGH_SIZES = Table(
         Key("how", "text", "How it is kept together."),
         Key("provisional", "yes or no", "Whether the opening has not been measured: do not cut."),
         Key("glued_width", "length", "Width of the whole that these staves are glued to; 0 when they are not staves."),
-        Key("per_glue_up", "count", "Staves in one glue-up."),
+        Key("per_glue_up", "count", "Plies, staves or leaves in one glue-up."),
+        Key("wholes", "count", "Glue-ups that they make; 0 when nothing is glued."),
         Key("volume", "volume", "Wood in all of them."),
         Key("worked_out", "text", "How the sizes came about."),
     ),
@@ -327,7 +335,11 @@ TENON_STOCK = Table(
         Key("round", "yes or no", "Whether they are dowels."),
         Key("count", "count", "How many in all."),
         Key("cuts", "count", "Saw cuts."),
-        Key("length", "length", "Length of stock, kerfs included."),
+        Key(
+            "length",
+            "length",
+            "Length of stock, kerfs included, and no shorter than goes through the machines.",
+        ),
         Key(
             "lengths",
             "length",
@@ -345,6 +357,7 @@ TENON_STOCK = Table(
             "What it can be milled from: species, stock, board, whether a left-over, strips and their rough width; null when nothing in the rack serves, and for dowels.",
         ),
         Key("joints", "text", "Joints that they are for.", many=True),
+        _SMALL,
     ),
 )
 CAVITIES = Table(

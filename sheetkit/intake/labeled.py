@@ -264,10 +264,11 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
     found = model.Allowances(ordered, **{**default_allowances(unit), **values})
-    if not 2 * found.edge_joint < found.narrowest_stave <= found.widest_stave:
+    least = max(found.narrowest_stave, found.narrowest)
+    if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
         at = places.get("widest_stave", (page.title, 0, 0))
         narrowest, widest, joint = (
-            length_text(size, unit) for size in (found.narrowest_stave, found.widest_stave, found.edge_joint)
+            length_text(size, unit) for size in (least, found.widest_stave, found.edge_joint)
         )
         problems.append(problem("stave-limits", *at, widest, narrowest=narrowest, widest=widest, joint=joint))
     return found

@@ -72,27 +72,31 @@ def glue_up_answers(
 def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
     """Give the seams of every part and panel that is glued up, by the names a step may bear."""
     found: dict[str, _Seams] = {}
-    of_parts = [("blanks", part.part.part, part.part.qty, part.blanks) for part in parts]
-    of_panels = [("panels", panel.panel.panel, panel.panel.qty, panel.blanks) for panel in panels]
-    for glues, name, qty, blanks in of_parts + of_panels:
-        seams = _seams(glues, blanks, qty)
+    of_parts = [("blanks", part.part.part, part.blanks) for part in parts]
+    of_panels = [("panels", panel.panel.panel, panel.blanks) for panel in panels]
+    for glues, name, blanks in of_parts + of_panels:
+        seams = _seams(glues, blanks)
         if seams is not None:
             for after in WORDS_AFTER:
                 found.setdefault(name_key(name + after), seams)
     return found
 
 
-def _seams(glues: str, blanks: Sequence[Blank], qty: int) -> _Seams | None:
+def _seams(glues: str, blanks: Sequence[Blank]) -> _Seams | None:
     blank = blanks[0] if blanks else None
     if blank is None or blank.role == "piece":
         return None
-    pieces = max(blank.per_glue_up, blank.count * blank.layers // qty if blank.role == "ply" else 1)
-    if pieces < 2:
+    if blank.per_glue_up < 2:
         return None
     breadth = blank.width if blank.role == "ply" else blank.thickness
     hard = blank.species.group != "softwood"
     one = seam_area(blank.length, breadth, 2)
-    return _Seams(glues, seam_area(blank.length, breadth, pieces) * qty, one, blank.role != "ply", hard)
+    area = sum(
+        seam_area(each.length, each.width if each.role == "ply" else each.thickness, each.per_glue_up)
+        * each.wholes
+        for each in blanks
+    )
+    return _Seams(glues, area, one, blank.role != "ply", hard)
 
 
 def _times(row: dict[str, str]) -> AdhesiveTime:

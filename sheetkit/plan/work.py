@@ -84,7 +84,7 @@ def _rough_cut(answers: Answers) -> Step:
         for whole in answers.wholes
         for blank in whole.blanks
         if not blank.provisional
-        for piece in as_cut(blank, whole)
+        for piece in as_cut(blank)
     ]
     cut.sort(key=lambda blank: (blank.species.name, blank.stock.nominal, -blank.length, -blank.width))
     lines: list[Line] = []
@@ -109,7 +109,7 @@ def _blank_notes(blank: Blank) -> tuple[str, ...]:
     held = blank.along * blank.across
     matched = blank.together and blank.of != blank.together
     return _noted(
-        f"makes {held}: mill long, then cut" if held > 1 else "",
+        f"makes {held}: {'mill' if blank.role == 'piece' else 'glue up'} long, then cut" if held > 1 else "",
         f"flatten, then resaw into {blank.layers}" if blank.layers > 1 else "",
         f"{blank.together}: {blank.how}" if matched else "",
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.records.wood import Small
 from sheetkit.tables import Species
 
 Span = tuple[float, float]
@@ -110,12 +111,15 @@ class TenonMilling:
     count: int
     cuts: int
     length: float
-    """Length of stock, kerfs included [in]."""
+    """Length of stock, kerfs included, and no shorter than goes through the machines [in]."""
     lengths: tuple[tuple[int, float], ...]
     """How many of each length [in], longest first."""
     joints: tuple[str, ...]
     source: TenonSource | None = None
     """None for dowels, which are bought, and where no wood in the rack serves."""
+
+    small: tuple[Small, ...] = ()
+    """What is done with it because the machines do not take it as it is; dowels are bought."""
 
     @property
     def edge_radius(self) -> float:

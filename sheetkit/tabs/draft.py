@@ -105,7 +105,8 @@ class Draft:
         self.kept.update(range(first, last + 1))
 
     def picture(self, picture: Picture) -> None:
-        """Lay a picture made for the current row over it, and go to the next."""
+        """Lay a picture made for the current row over it, with what stands above it, and go to the next."""
+        self.kept.update({self.row - 1} - {0})
         self.pictures.append(picture)
         self.heights[self.row] = picture.height + 8
         self.row += 1
@@ -161,8 +162,11 @@ class Draft:
         self._align_headings()
         last = max((row for row, _ in self.cells), default=0)
         breaks = page_breaks(last, self.heights, self.kept, self.columns.values(), setup)
+        # a tab with a range prints alone, and with the other tabs that have one
+        bottom = max((last, *(picture.row for picture in self.pictures)))
+        area = Range(1, 1, max(bottom, 1), self.last)
         return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
-                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks))  # fmt: skip
+                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks, area=setup.area or area))  # fmt: skip
 
     def _align_headings(self) -> None:
         """Set each heading to the side on which what stands first below it is."""

@@ -185,9 +185,10 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
         return ShopLine(panel.qty, "do not cut yet", panel.panel, "measure the opening first")
     setting = f"{measure.words(found.width)} wide, {measure.words(found.height)} high"
     gap = measure.words(rounded_down(found.gap, measure.finest))
-    return ShopLine(
-        panel.qty, setting, panel.panel, f"{measure.words(panel.thickness)} thick; leave {gap} each side"
-    )
+    note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
+    if any(blank.along > 1 for blank in found.blanks):
+        note = f"{note}; rip to width, then cut apart what was glued up long"
+    return ShopLine(panel.qty, setting, panel.panel, note)
 
 
 def _glue(line: GlueSession, measure: Measure) -> ShopLine:

@@ -61,6 +61,8 @@ def shop_sheet_page(answers: Answers, stamp: str) -> Page:
     facts = [text for text in (sheet.piece, sheet.number) if text]
     if facts:
         draft.across(" · ".join(facts), STRONG)
+    for notice in answers.notices:
+        draft.across(f"{notice.says} {notice.instead}", CAUTION)
     headings = draft.row
     for column, text in enumerate(COLUMNS, 1):
         draft.put(column, text, replace(HEADING, size=8.0, align="center" if column < 3 else "left"))

@@ -106,6 +106,7 @@ class Answers:
                 "together",
                 "how",
                 "per_glue_up",
+                "wholes",
             )
         }
         return {
