@@ -19,6 +19,7 @@ from .pattern import Pattern
 from .prospect import Prospect, fill
 from .rebuild import Rebuilder, area_prices, scaled
 from .staves import fresh_units, give_back
+from .targets import Targets
 from .task import MONEY, Bin, Task
 from .tuning import USUAL, Tuning
 
@@ -82,6 +83,7 @@ class Search:
         self.cache: dict[tuple[int, int, int], Ints] = {}
         self.cost = {b.index: b.cost for b in task.bins}
         self.bounder = Bounder(task)
+        self.targets = Targets(task, self.bounder, tuning)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
         self.budget = effort * 1e6 * (tuning.work + tuning.work_each * blanks)
@@ -254,7 +256,7 @@ class Search:
 
     def spent(self) -> float:
         """Work done so far."""
-        return self.filler.work + self.bounder.filler.work + self.assembly.work
+        return self.filler.work + self.bounder.filler.work + self.assembly.work + self.targets.work
 
     def offer(self, s: Solution | None) -> bool:
         """Keep a solution if it is the best so far."""
@@ -312,6 +314,7 @@ class Search:
         for _ in range(self.tuning.starts):
             if self.best is None or self.spent() < self.budget:
                 self.offer(self.construct(self.limit(self.best, self.tuning.start_within)))
+        self._finish(self.tuning.tight[0])
         walk = Walk(self.best, self.best)
         until = self.budget
         while self.spent() < until:
@@ -323,7 +326,21 @@ class Search:
                 return "interrupted"
             self._assemble(walk)
             self._round(walk)
+        self._finish(self.tuning.tight[1])
         return ""
+
+    def _finish(self, share: float) -> None:
+        """See whether few and cheaper boards hold the whole job, with so much of the budget."""
+        until = self.spent() + share * self.budget
+        while self.spent() < until and not self.proven():
+            best = self.best
+            below = float("inf") if best is None or best.missing else best.cost
+            found = self.targets.layout(below, until - self.spent(), self.told_to_stop)
+            if found is None:
+                return
+            wanted = self.fresh()
+            wanted.kinds = [0] * len(wanted.kinds)
+            self.offer(self.solution(found, wanted))
 
     def _assemble(self, walk: Walk) -> None:
         """Put patterns together anew where the effort allows it and its share of the work is not used up."""
