@@ -22,7 +22,6 @@ class Targets:
         self.tried: list[set[int]] = []
         self.open: list[tuple[int, Tight]] = []
         self.more = not task.glues
-        self.turn = tuning.tight_turn
         self.work = 0.0
 
     def layout(
@@ -35,20 +34,19 @@ class Targets:
         until = self.work + work
         self.open = [(cost, t) for cost, t in self.open if cost < below]
         while self.work < until:
-            while self.more and len(self.open) < self.tuning.tight_sets and self.work < until:
+            if self.more and len(self.open) < self.tuning.tight_sets:
                 self._add(below)
-            if not self.open:
+            if not self.open and not self.more:
                 return None
             for cost, tight in self.open:
                 before = tight.work
-                found = tight.go_on(min(self.turn, until - self.work))
+                found = tight.go_on(until - self.work)
                 self.work += tight.work - before
                 if found:
                     return tight.patterns()
                 if self.work >= until or told():
                     return None
             self.open = [(cost, t) for cost, t in self.open if not t.impossible]
-            self.turn *= 2
         return None
 
     def _add(self, below: float) -> None:
@@ -63,14 +61,13 @@ class Targets:
         self.work += COVER * (1 + len(bins) / 100)
         boards = [bins[i] for i in answer.taken]
         cost = sum(b.cost for b in boards)
-        if not answer.found or cost >= below or len(boards) > self.tuning.tight_boards:
+        most = self.tuning.tight_boards
+        if not answer.found or cost >= below or len(boards) > 2 * most:
             self.more = False
             return
         self.tried.append({b.index for b in boards})
-        if all(self._plain(b) for b in boards):
-            tight = Tight(self.task, boards, self.tuning)
-            self.work += tight.work
-            self.open.append((cost, tight))
+        if len(boards) <= most and all(self._plain(b) for b in boards):
+            self.open.append((cost, Tight(self.task, boards, self.tuning)))
             self.open.sort(key=lambda o: o[0])
 
     def _plain(self, b: Bin) -> bool:

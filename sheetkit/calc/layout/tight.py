@@ -121,30 +121,39 @@ class Tight:
         self.size = tuning.tight_first
         total = sum(c.width * c.room for c in self.cells)
         self.loss = total - sum(a * n for a, n in zip(self.area, self.wanted, strict=True))
-        self.table, self.all_strips = self._listed()
+        self.turn = tuning.tight_turn
+        self._by_width = sorted(range(len(kinds)), key=lambda i: (-self.w[i], -self.l[i]))
+        self._strips: tuple[_Table, bool] | None = None
+
+    @property
+    def table(self) -> _Table:
+        """All strips considered."""
+        if self._strips is None:
+            self._strips = self._listed()
+        return self._strips[0]
 
     # -- strips
 
     def _listed(self) -> tuple[_Table, bool]:
         """Return the strips, and whether these are all: with too many, only those that lose less."""
-        lost = self.loss
-        while True:
-            found: list[tuple[int, int, int, Strip]] = []
+        found: list[tuple[int, int, int, Strip]] = []
+        whole = False
+        for part in self.tuning.tight_parts:
+            more: list[tuple[int, int, int, Strip]] = []
             try:
-                self._list(found, max(0, lost), 0, (0, 0, 0), ())
-                break
+                self._list(more, int(self.loss * part), 0, (0, 0, 0), ())
             except _Enough:
-                if not lost:
-                    break
-                lost //= 2
+                break
             finally:
-                self.work += len(found) * self.tuning.tight_strip
+                self.work += len(more) * self.tuning.tight_strip
+                found = more if len(more) <= self.tuning.tight_strips or not found else found
+        else:
+            whole = True
         counts = np.zeros((len(found), len(self.kinds)), dtype=np.int32)
         for row, (*_, contents) in enumerate(found):
             for i, n in contents:
                 counts[row, i] = n
         sizes = [np.array([f[c] for f in found], dtype=np.int64) for c in range(3)]
-        whole = lost == self.loss and len(found) <= self.tuning.tight_strips
         return _Table(sizes[0], sizes[1], sizes[2], counts, [f[3] for f in found]), whole
 
     def _list(
@@ -181,14 +190,11 @@ class Tight:
                     break
                 self._list(found, most, position + 1, (width, length, lost), more)
 
-    @property
-    def _by_width(self) -> list[int]:
-        return sorted(range(len(self.kinds)), key=lambda i: (-self.w[i], -self.l[i]))
-
     # -- the run
 
-    def go_on(self, work: float) -> bool:
-        """Search until so much more work is done; return whether a layout was found."""
+    def go_on(self, most: float) -> bool:
+        """Search for a turn, each twice as long as the one before; return whether a layout was found."""
+        work, self.turn = min(most, self.turn), 2 * self.turn
         if self.loss < 0:
             self.impossible = True
         until = self.work + work
@@ -212,7 +218,7 @@ class Tight:
                         return True
                 except _Spent:
                     continue
-                if attempt.whole and self.all_strips:
+                if attempt.whole and self._strips and self._strips[1]:
                     self.impossible = True
                     break
             self.size *= tuning.tight_growth
@@ -318,7 +324,7 @@ class Tight:
         if self.task.rip_first:
             lengths = [room]
         else:
-            lengths = [int(s) for s in np.unique(some.lengths) if some.lengths[r] <= s <= longest]
+            lengths = sorted({s for s in some.lengths.tolist() if some.lengths[r] <= s <= longest})
         total = sum(c.width * s for c, s in zip(self.cells, state.rooms, strict=True))
         allowed = self._allowed(some, state, c)
         for length in lengths:
