@@ -35,7 +35,7 @@ def beside(answers: Answers) -> Beside:
         "Glue-ups": {each.glue_up.row: _glue_up(each) for each in answers.glue_ups},
         "Finish": {each.step.row: _finish(each) for each in answers.finish},
         "Boards": {each.board.row: _board(each, units) for each in answers.boards},
-        "Labour": {
+        "Labor": {
             each.operation.row: {"count": each.count, "hours": each.hours}
             for each in answers.costs.estimate.operations
         },
