@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
+from sheetkit.plan.matching import kept
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.notes import Notes, Spot
@@ -70,11 +71,12 @@ def _curve_words(part: Part, shop: Shop) -> str:
 
 def _blank(
     part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, *, along: int = 1,
-    across: int = 1, role: str = "piece", per_glue_up: int = 1, glued_width: float = 0.0,
+    across: int = 1, role: str = "piece", per_glue_up: int = 1, glued_width: float = 0.0, each: int = 1,
 ) -> Blank:  # fmt: skip
+    how = kept(part.together, part.how, each)
     return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
                  along, across, role=role, per_glue_up=per_glue_up, glued_width=glued_width,
-                 together=part.together, how=part.how if part.together else "")  # fmt: skip
+                 together=how.together, how=how.how, each=how.each)  # fmt: skip
 
 
 def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
@@ -155,7 +157,7 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     extra = "" if offer.surfaced else f" + {shop.words(size.thickness)}"
     width = shop.up(part.width + part.rise + allowances.ply_width)
     length = shop.up(_finished_length(part) + size.length)
-    blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
+    blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply", each=plies)
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
         f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
@@ -179,7 +181,7 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     length = shop.up(_finished_length(part) + allowances.panel_length)
     glued = whole + allowances.panel_trim
     blank = _blank(part, offer, part.qty * staves, need, width, length, role="stave", per_glue_up=staves,
-                   glued_width=glued)  # fmt: skip
+                   glued_width=glued, each=staves)  # fmt: skip
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",

@@ -111,7 +111,7 @@ def _blank_notes(blank: Blank) -> tuple[str, ...]:
     return _noted(
         f"makes {held}: mill long, then cut" if held > 1 else "",
         f"flatten, then resaw into {blank.layers}" if blank.layers > 1 else "",
-        f"{blank.together}: {blank.how}" if matched else "",
+        f"{blank.together}: {blank.each or ''} {blank.how}".replace("  ", " ") if matched else "",
     )
 
 

@@ -65,6 +65,9 @@ class Panel:
     cut: str = "either"
     made_as: str = "edge-glued"
     leaves: int | None = None
+    together: str = ""
+    how: str = "same board"
+    stock: Stock | None = None
     note: str = ""
 
 

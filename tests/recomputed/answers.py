@@ -103,6 +103,7 @@ class Answers:
                 "layers",
                 "together",
                 "how",
+                "each",
                 "per_glue_up",
             )
         }

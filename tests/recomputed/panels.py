@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed.parts import Blank, staves
+from tests.recomputed.parts import Blank, staves, matching
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
 
@@ -83,22 +83,32 @@ def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) 
     usual, length = shop.extras(along).thickness, shop.up(along + allow["Panel length extra"])
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
-        offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True))
+        offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True), row.get("Stock"))
         count, each = staves(shop, across, asked)
         return [Blank(name, "Panels", species, offer, qty * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave",
-                      glued_width=across + allow["Panel trim"], per_glue_up=count)]  # fmt: skip
+                      glued_width=across + allow["Panel trim"], per_glue_up=count, **matching(row, count))]  # fmt: skip
     book = made == "bookmatched"
     count, each = staves(shop, across, asked or (2 if book else None))
     lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
+    able = []
     for offer in shop.offers(species):
         flat = offer.measures - offer.takes(usual, glued=True)
-        leaves = math.floor((flat + lost) / (thick + lost))
-        if flat > 0 and leaves >= min(2, qty * count):
-            break
+        if flat > 0:
+            able.append((offer, math.floor((flat + lost) / (thick + lost))))
+    if row.get("Stock") is not None:
+        able = [(offer, max(1, n)) for offer, n in able if offer.stock == row["Stock"]]
+        wanted = [1]
     else:
+        wanted = [count if book else 2, 2]
+    # a book opens one blank where a stock is thick enough for it; else, as with other leaves, two come from each
+    fits = [(offer, n) for least in wanted for offer, n in able if n >= min(least, qty * count)]
+    if not fits:
         raise Impossible("no leaf")
-    # leaves that open like a book come out of one blank, and a panel's out of its own
-    blanks = qty * -(-count // leaves) if book else -(-qty * count // leaves)
+    offer, leaves = fits[0]
+    of_one = -(-count // leaves)
+    label = row.get("Keep together") or ("each piece" if book else "")
+    own = book or label == "each piece"
+    blanks = qty * of_one if own else -(-qty * count // leaves)
     need = shop.up(leaves * thick + (leaves - 1) * lost + offer.takes(usual, glued=True))
     return [Blank(name, "Panels", species, offer, blanks, min(need, offer.measures), each, length, "leaf", layers=leaves,
-                  per_glue_up=count, together=name if book else "", how="same board" if book else "")]  # fmt: skip
+                  per_glue_up=count, **matching({**row, "Keep together": label}, of_one))]  # fmt: skip

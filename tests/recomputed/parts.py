@@ -28,6 +28,7 @@ class Blank:
     across: int = 1
     layers: int = 1
     together: str = ""
+    each: int = 0
     how: str = ""
     glued_width: Fraction = ZERO
     per_glue_up: int = 1
@@ -64,16 +65,24 @@ def staves(shop: Shop, width: Fraction, asked: int | None) -> tuple[int, Fractio
     return count, shop.up(each(count))
 
 
+def matching(row: dict[str, Any], of_one: int) -> dict[str, Any]:
+    """Label, way and, when every piece is a group of its own, how many blanks one takes."""
+    label = row.get("Keep together") or ""
+    if label == "each piece":
+        alone = of_one < 2
+        return {
+            "together": "" if alone else label,
+            "how": "" if alone else "side by side",
+            "each": 0 if alone else of_one,
+        }
+    return {"together": label, "how": (row.get("How") or "same board") if label else "", "each": 0}
+
+
 def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
     name, species, qty, stock = part["Part"], part["Species"], part["Qty"], part.get("Stock")
     finished, thick = finished_length(part), Fraction(part["Thickness"])
     extra, allow = shop.extras(finished), shop.allow
     width = part["Width"] + (part.get("Rise") or 0)
-    together = part.get("Keep together") or ""
-    kept: dict[str, Any] = {
-        "together": together,
-        "how": (part.get("How") or "same board") if together else "",
-    }
     if part["Made as"] == "face-glued":
         plies = part.get("Plies")
         if not plies or plies < 2:
@@ -89,13 +98,14 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
 
         offer = shop.thinnest(species, ply, stock)
         return [Blank(name, "Parts", species, offer, qty * plies, shop.up(ply(offer)), shop.up(width + allow["Ply width extra"]),
-                      shop.up(finished + extra.length), "ply", **kept)]  # fmt: skip
+                      shop.up(finished + extra.length), "ply", **matching(part, plies))]  # fmt: skip
     if part["Made as"] == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness, glued=True), stock)
         count, each = staves(shop, width, part.get("Plies"))
         return [Blank(name, "Parts", species, offer, qty * count, shop.up(thick + offer.takes(extra.thickness, glued=True)), each,
                       shop.up(finished + allow["Panel length extra"]), "stave", glued_width=width + allow["Panel trim"],
-                      per_glue_up=count, **kept)]  # fmt: skip
+                      per_glue_up=count, **matching(part, count))]  # fmt: skip
+    kept = matching(part, 1)
     offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness), stock)
     need = shop.up(thick + offer.takes(extra.thickness))
     found = []

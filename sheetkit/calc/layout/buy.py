@@ -76,10 +76,7 @@ def to_buy(
 
 def missing_pieces(missing: Sequence[Missing]) -> list[Piece]:
     """Return the blanks without a place as pieces of their own, ready for `to_buy`."""
-    return [
-        Piece(m.piece.id, m.piece.width, m.piece.length, m.count, m.piece.group, m.piece.how, m.piece.glue_up)
-        for m in missing
-    ]
+    return [replace(m.piece, count=m.count) for m in missing]
 
 
 def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
@@ -108,7 +105,9 @@ def _large_enough(
     needs: list[tuple[float, float]] = []
     groups: dict[tuple[str, str], list[Piece]] = {}
     for p in pieces:
-        if p.group:
+        if p.each:
+            groups[p.id, p.how] = [replace(p, count=p.each)]
+        elif p.group:
             groups.setdefault((p.group, p.how), []).append(p)
         else:
             needs.append((p.glue_up.narrowest if p.glue_up else p.width, p.length))

@@ -28,7 +28,8 @@ class GlueUp:
 class Piece:
     """A blank to be cut; `count` equal ones.
 
-    With `glue_up`, `width` is the net width after jointing the edges.
+    With `glue_up`, `width` is the net width after jointing the edges. With `each`, so many of the blanks, in
+    order, are a group of their own; else all that share group and `how` are one.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Piece:
     group: str = ""
     how: str = ""
     glue_up: GlueUp | None = None
+    each: int = 0
 
 
 @dataclass(frozen=True, slots=True)
