@@ -28,7 +28,7 @@ ARROWS = {
     "book": ("form", "records", "page", "units"),
     "plan": BELOW,
     "intake": ("form", *BELOW),
-    "form": ("units",),
+    "form": ("tables", "units"),
     "records": ("calc", "tables", "page", "units"),
     "calc": (),
     "tables": ("units",),
@@ -40,6 +40,7 @@ ARROWS = {
 SHARED = {
     "tabs": {
         "draft",
+        "decimals",
         "page_breaks",
         "drawing",
         "fit",

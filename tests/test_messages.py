@@ -112,6 +112,7 @@ CASES: dict[str, Case] = {
     "boards-short": Case("Boards", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 15"}),
     "layout-too-large": Case("Boards", {"Parts": f"{PART}\nPeg | 5001 | White oak | 3/4 | 2 | 20", "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96"}),
     "unpriced": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 |"}),
+    "waste-assumed": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Waste | Grade | Price\nWhite oak | 4/4 | | Q-F 1b | 9\nWhite oak | 8/4 | | FAS | 9"}),
     "assumed-stock": Case("Prices", {"Parts": GOOD, "Prices": ""}),
     "assumed-climate": Case("Job!B4", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("Driest wood moisture   | 6", "Driest wood moisture |"))),
     "wetter-than-use": Case("Job!B3", {"Job": BENCH.replace("| 7", "| 14"), "Parts": GOOD}),
@@ -122,7 +123,7 @@ CASES: dict[str, Case] = {
     "regulated": Case("Job", {"Job": BENCH.replace("Bench", "Bunk bed"), "Parts": GOOD}),
 }  # fmt: skip
 NOTHING_STANDS = {
-    "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "assumed-climate", "ganged",
+    "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
 }  # fmt: skip
 """Messages at a cell that is empty, or about more than what it holds."""
 IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}

@@ -500,7 +500,7 @@ TABLES_OF_REVIEW = (
             Key("net", "volume", "Lumber in the blanks."),
             Key("estimated_lumber", "volume", "Lumber to buy by the waste on Prices."),
             Key("estimated_of_cut", "volume", "The same, of the stocks whose boards were all on Boards."),
-            Key("cut", "volume", "Boards that were cut."),
+            Key("cut", "volume", "Lumber that was really bought, or in the boards that were cut."),
             Key("yield", "share", "What became blanks of the boards that were cut."),
             Key("hours", "hours", "Hours estimated."),
             Key(
@@ -543,6 +543,8 @@ TABLES_OF_REVIEW = (
             Key("actual_hours", "hours", "Hours that it took."),
             Key("estimated_minutes", "minutes", "Minutes for one, estimated."),
             Key("actual_minutes", "minutes", "Minutes that one took."),
+            Key("least_minutes", "minutes", "Of the job in which one took least."),
+            Key("most_minutes", "minutes", "Of the job in which one took most."),
         ),
     ),
     Table("skipped", "a file that was passed over", (_FILE, Key("why", "text", "Why."))),

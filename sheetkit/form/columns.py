@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sheetkit.tables import other_names
 from sheetkit.units import Unit
 
 
@@ -74,6 +75,8 @@ class Column:
     """What a number is, where its kind does not tell."""
     unlisted: tuple[str, ...] = ()
     """Choices that are understood when typed, but not offered."""
+    only: Unit | None = None
+    """The unit of the jobs whose template asks it; all when none."""
 
     @property
     def holds(self) -> str:
@@ -100,8 +103,6 @@ class Tab:
     answered: tuple[Column, ...] = ()
     help_mm: tuple[str, ...] = ()
     """The help in a mm job, where it is another."""
-    synonyms: tuple[str, ...] = ()
-    """Other titles by which it is known."""
     lasting: str = ""
     """What the marks in a workbook and the JSON call it, where its title has changed."""
 
@@ -127,13 +128,13 @@ def heading_key(text: str) -> str:
 def headings_of(column: Column) -> Iterator[str]:
     """Give all headings by which a column is known, as compared."""
     yield heading_key(column.heading)
-    for synonym in column.synonyms:
+    for synonym in (*column.synonyms, *other_names("heading").get(column.heading, ())):
         yield heading_key(synonym)
 
 
-def title_keys(tab: Tab) -> tuple[str, ...]:
+def title_keys(title: str) -> tuple[str, ...]:
     """Give all titles by which a tab is known, its own first, as compared."""
-    return tuple(title.casefold() for title in (tab.title, *tab.synonyms))
+    return tuple(each.casefold() for each in (title, *other_names("tab").get(title, ())))
 
 
 def _length(
@@ -215,6 +216,12 @@ def _matching(what: str, of_one: str) -> tuple[Column, Column]:
             wide=12,
         ),
     )
+
+
+def _used(what: str) -> Column:
+    """Ask for the glue or finish that was really used."""
+    return Column("used", "Really used", Kind.NUMBER, f"Quarts of {what} really used in this step, for looking back.", quantity="finish",
+                  help_mm=f"Liters of {what} really used in this step, for looking back.")  # fmt: skip
 
 
 def _price(what: str) -> Column:
@@ -466,6 +473,7 @@ GLUE_UPS = Tab(
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
         _length("along", "Along", "Length along which the clamps stand.", example="36"),
+        _used("glue"),
         _NOTE,
     ),
     (
@@ -503,6 +511,7 @@ FINISH = Tab(
         Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
         _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
+        _used("the product"),
         _NOTE,
     ),
     (
@@ -550,7 +559,9 @@ PRICES = Tab(
         Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic meter.", example="9.50", synonyms=("Cost", "Price per bf"), help_mm='Price of a cubic meter.'),
         Column("waste", "Waste", Kind.SHARE, "Share of what is bought that is lost, as 20 or 20 %.", default="by grade, else 20 %",
                example="20 %", wide=8),
-        _text("grade", "Grade", "Grade bought.", example="FAS", wide=14),
+        _text("grade", "Grade", "Grade bought, by the rules of the trade: NHLA, or EN 975-1 and EN 1611-1.", example="FAS", wide=14),
+        Column("bought", "Really bought", Kind.NUMBER, "Board feet of it that were really bought for this job, for looking back (m3 when Board measure says so).",
+               example="42", quantity="volume", help_mm="m3 of it that were really bought for this job, for looking back."),
         _NOTE,
     ), help_mm=('One row for each species and stock that can be had. Price is for a cubic meter; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
@@ -563,6 +574,7 @@ EXTRAS = Tab(
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
         Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7, quantity='count'),
         Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
+        Column("used", "Really used", Kind.NUMBER, "How many were really used, for looking back.", quantity="count"),
         _NOTE,
     ),
     (Column("cost", "Cost", Kind.MONEY, "Quantity times price."),),
@@ -587,7 +599,6 @@ LABOR = Tab(
         Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8, quantity='hours'),
         Column("cost", "Cost", Kind.MONEY, "Hours times rate."),
     ),
-    synonyms=("Labour",),
     lasting="labour",
 )  # fmt: skip
 

@@ -126,7 +126,7 @@ def length(cell: Cell, column: Column, unit: Unit) -> float:
         except NotANumber:
             raise Wrong("not-a-length") from None
     if inches > LONGEST or (column.least is None and inches < -LONGEST):
-        raise Wrong("too-large", heading=column.heading, limit="50 ft (15 m)")
+        raise Wrong("too-large", heading=column.heading, limit="15 m" if unit == "mm" else "50 ft (15 m)")
     return _bounded(inches, column)
 
 

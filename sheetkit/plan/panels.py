@@ -162,15 +162,16 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         return None
     need = shop.up(panel.thickness + shop.flattening(offer, size, glued=True))
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
-    width = shop.up(stave_width(across, allowances.panel_trim, staves, allowances.edge_joint))
-    length = shop.up(along + allowances.panel_length)
+    width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
+    length = along + allowances.panel_length
     how = kept(panel.together, panel.how, staves)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need, width, length,
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need,
+                  shop.taped(width), shop.taped(length),
                   role="stave", provisional=not frame.measured, per_glue_up=staves, together=how.together, how=how.how,
                   each=how.each, glued_width=across + allowances.panel_trim)  # fmt: skip
     words = (
         f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
+        f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
     return (blank,), words, [remark, *more]
 
@@ -191,18 +192,19 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     how = kept(panel.together or (EACH_PIECE if matched else ""), panel.how, each)
     own = matched or panel.together.casefold() == EACH_PIECE
     count = panel.qty * each if own else math.ceil(panel.qty * leaves / in_one)
-    width = shop.up(stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint))
-    length = shop.up(along + allowances.panel_length)
+    width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
+    length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures), width, length,
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
+                  shop.taped(width), shop.taped(length),
                   layers=in_one, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
                   together=how.together, how=how.how, each=how.each)  # fmt: skip
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
         f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
         f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.words(length)} long"
+        f" = {shop.taped_words(length)} long"
     )
     more = ["Mark the blank's face before resawing; keep the leaves in order."] if matched else []
     return (blank,), words, more

@@ -76,6 +76,15 @@ class Shop:
         """Round a blank's size up to the job's step."""
         return rounded_up(size, self.sheet.step)
 
+    def taped(self, size: float) -> float:
+        """Round a rough width or length up to the step of the tape by which it is cut."""
+        return self.up(rounded_up(size, self.allowances.rough_step))
+
+    def taped_words(self, size: float) -> str:
+        """Write a rough width or length for a person, and what it is cut to when that is more."""
+        need, cut = self.words(self.up(size)), self.words(self.taped(size))
+        return need if need == cut else f"{need}, cut {cut}"
+
     def down(self, size: float) -> float:
         """Round a panel's size down to the job's step."""
         return rounded_down(size, self.sheet.step)

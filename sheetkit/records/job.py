@@ -153,6 +153,8 @@ class GlueUp:
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -170,6 +172,8 @@ class FinishStep:
     hours: float | None = None
     grit: str = ""
     parts: str = ""
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -195,6 +199,8 @@ class Price:
     price: Decimal | None = None
     waste: float | None = None
     grade: str = ""
+    bought: float | None = None
+    """Really bought, in the measure that Job asks for."""
     note: str = ""
 
 
@@ -204,6 +210,8 @@ class Extra:
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
+    used: float | None = None
+    """Really used."""
     note: str = ""
 
 
@@ -245,6 +253,7 @@ class Allowances:
     edge_joint: float = 0.125
     panel_trim: float = 0.5
     panel_length: float = 2.0
+    rough_step: float = 0.125
     ply_clean_up: float = 0.125
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125
@@ -294,7 +303,9 @@ class JobSheet:
     tax: float = 0.0
     deposit: float = 0.0
     valid_days: int = 30
-    currency: str = "$"
+    currency: str = ""
+    decimal_sign: str = ""
+    """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
 
 

@@ -22,6 +22,9 @@ class Message:
     weight: Weight
     says: str
     instead: str
+    says_mm: str = ""
+    """What it says in a mm job, where that is something else: without braces."""
+    instead_mm: str = ""
 
 
 OF_MAKING: dict[str, Message] = {
@@ -100,7 +103,7 @@ OF_MAKING: dict[str, Message] = {
     "no-strength": Message("warning", "No stiffness or strength is known for {species}, so nothing is said about this member.",
                     "Choose a species that has them: see sheetkit species."),
     "creep-below-one": Message("warning", "Creep factor is {factor}; sag never shrinks with the years, so 1 is taken.", "Write 1 or more on Allowances; 2 is usual."),
-    "sag-allowed-zero": Message("error", "Sag allowed on Allowances is 0, which no wood can keep to.", "Write the sag allowed for each foot of span, such as {usual}."),
+    "sag-allowed-zero": Message("error", "{label} on Allowances is 0, which no wood can keep to.", "Write {label}, such as {usual}."),
     "load-sags": Message("warning", "{member} would sag {sag} when new, more than the {allowed} that the shop allows over this span.", "{ways}"),
     "load-weak": Message("warning", "{member} would take {share} of its wood's strength; under a sixth is usual for clear wood.", "{ways}"),
     "load-regulated": Message("warning", "{member} sounds like part of a regulated piece: {rule}. Nothing is worked out for it.",
@@ -131,11 +134,14 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "nothing-to-do": Message("error", "The tab Parts has no row with a part.", "Fill in at least one part."),
     # a cell
     "empty": Message("error", "{heading} is not filled in.", "Write {expected}."),
-    "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25."),
+    "not-a-length": Message("error", "This cannot be read as a length.", "Write it as 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25.",
+                            instead_mm="Write it in mm, as 82.5 or 1250; in another unit with its name, as 8 cm."),
     "date-in-length": Message("error", "The spreadsheet program turned this entry into a date ({reading}).",
-                              "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4."),
+                              "Set the cell's format to a fraction or to text and write the size again, or write it as 0 3/4.",
+                              instead_mm="Set the cell's format to a number or to text and write the size again."),
     "date-number": Message("error", "{stands} is far too large here: the spreadsheet program probably turned a fraction into a date ({reading}).",
-                           "Set the cell's format to a fraction or to text and write it again."),
+                           "Set the cell's format to a fraction or to text and write it again.",
+                           instead_mm="Set the cell's format to a number or to text and write it again."),
     "date-in-number": Message("error", "The spreadsheet program turned this entry into a date ({reading}).", "Write {expected} again."),
     "time-in-number": Message("error", "The spreadsheet program turned this entry into a time of day ({reading}).",
                               "Set the cell's format to a number and write it as one: for {reading} hours, {hours}."),
@@ -151,7 +157,7 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "unit-slip": Message("error", "Units is {unit}, but sizes on {on} look like {other}: {such} in row {first} ({count} such rows).",
                          "Write {other} in Units. If they are right as they are, write the unit in their cells, as {one}."),
     "size-in-words": Message("error", "Formulas use this cell, and to a formula {stands} is words, not a number.", "Write the number alone, as {number}."),
-    "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, or the unit: 3/4 in."),
+    "fraction-in-mm": Message("error", "A fraction without a unit stands in a job in mm.", "Write the size in mm, as 19 or 19.5; or write its unit."),
     "not-a-number": Message("error", "This cannot be read as {expected}.", "Write {expected}."),
     "thousands": Message("error", "{stands} may be {thousands}, or {decimals}: no other amount tells whether its sign sets off thousands or decimals.",
                          "Write {thousands} or {decimals}, whichever is meant."),
@@ -161,14 +167,16 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "not-in-list": Message("error", "This is not one of the words known here.", "Write one of: {choices}."),
     "species-unknown": Message("error", "No species of this name is in the table.", "Write one of: {choices}; or any name from the Lists tab."),
     "stock-unknown": Message("error", "This is not a stock that the tab Prices lists for {species}.", "Write one of: {choices}; or add it on Prices."),
-    "stock-text": Message("error", "This cannot be read as a stock.", "Write quarters such as 4/4 or 8/4, or a thickness such as 27 mm or 1 1/2."),
+    "stock-text": Message("error", "This cannot be read as a stock.", "Write quarters such as 4/4 or 8/4, or a thickness such as 27 mm or 1 1/2.",
+                          instead_mm="Write a thickness such as 27 mm."),
     "cell-error": Message("error", "The cell shows the error {stands}.", "Mend the formula, or type the value."),
     "no-stored-result": Message("error", "The formula here has no stored result.",
                                 "Open the workbook once in your spreadsheet program and save it, or run with --recalc."),
     "merged": Message("error", "Merged cells cover this row's {heading}.", "Split the merged cells: each row needs a cell of its own."),
     "bad-moisture": Message("error", "Wood moisture must lie between {low} and {high} percent.", "Write the reading of the meter, such as 7."),
     "bad-humidity": Message("error", "Relative humidity must lie between 5 and 95 percent.", "Write it as 45."),
-    "bad-temperature": Message("error", "The temperature must lie between 30 and 200 °F (-1 and 93 °C).", "Write it as 70 or 21 C."),
+    "bad-temperature": Message("error", "The temperature must lie between 30 and 200 °F (-1 and 93 °C).", "Write it as 70 or 21 C.",
+                               "The temperature must lie between -1 and 93 °C.", "Write it as 21."),
     "drier-than-wettest": Message("error", "The driest moisture ({driest} %) is not below the wettest ({wettest} %).", "Exchange the two, or correct one."),
     "fits-unknown": Message("error", "No size of this name is on the Lists tab.", "Write one of: {choices}; or own size, with Own width and Own length."),
     "bad-pieces": Message("error", "This cannot be read as numbers of pieces.", "Write them as 1-2, or 3; 4, counted from 1."),
@@ -202,6 +210,8 @@ MESSAGES: dict[str, Message] = OF_MAKING | {
     "unpriced": Message("warning", "No price is listed for {species} {stock}.", "Add the price on Prices; until then the cost leaves it out."),
     "stave-limits": Message("error", "Staves cannot be {narrowest} wide at least, {widest} at most, and lose {joint} at each jointed edge.",
                             "Write a Widest stave that is not below Narrowest stave, and a Narrowest stave wider than both joints."),
+    "waste-assumed": Message("note", "No standard says how much of the grade {grade} can be used: a waste of {share} is assumed.",
+                             "Write your own Waste on Prices, from what the last jobs took."),
     "assumed-stock": Message("note", "Prices lists no {species}: the usual thicknesses are assumed.", "List what your yard has on Prices."),
     "wetter-than-use": Message("warning", "The wood is wetter now ({now} %) than it will ever be in use ({limit} %): {now} % counts as the wettest, and it will shrink from there.",
                                "Let the wood come to rest where the piece will live, measure again, then cut."),
@@ -242,6 +252,7 @@ REFUSALS: dict[str, str] = {
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
+    "no past jobs": "No past job was found in this folder. Give the folder in which the workbooks of your past jobs are.",
     "no such file": "There is no such file or folder. Look at its name and where it is, then write both as they stand there.",
     "cannot write": "The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, and whether another program has it open.",
     "wrong ending": "The new file must have the ending of the format that the workbook is in. Give --out that ending.",

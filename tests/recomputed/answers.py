@@ -124,7 +124,10 @@ class Answers:
             "job": Fraction(1),
             "part": Fraction(sum(row["Qty"] for row in rows("Parts", ()))),
             "blank": Fraction(sum(blank.count for blank in self.blanks)),
-            "joint": Fraction(sum(row["Qty"] for row in rows("Joints", ()))),
+            **{
+                name: Fraction(sum(row["Qty"] for row in rows("Joints", ()) if row["Kind"] in kinds))
+                for name, kinds in money.COUNTED_AS.items()
+            },
             "panel": Fraction(sum(row["Qty"] for row in rows("Panels", ()))),
             "surface": surface * Fraction("0.0254") ** 2 if self.shop.metric else surface / 144,
         }

@@ -48,6 +48,9 @@ CHANGES = (
     Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
     Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
     Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
+    Change("the tape's step for the job's", SHOP, "self.up(rounded_up(size, self.allowances.rough_step))", "self.up(size)"),
+    Change("staves cut to the job's step", PARTS, "need, shop.taped(width), shop.taped(length), role=\"stave\"", "need, shop.up(width), shop.up(length), role=\"stave\""),
+    Change("panels' staves cut to the job's step", PANELS, "shop.taped(width), shop.taped(length)", "shop.up(width), shop.up(length)"),
     # others
     Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
            "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),

@@ -80,7 +80,7 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
 
 def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) -> list[Blank]:
     name, species, qty, thick, allow = row["Panel"], row["Species"], row["Qty"], row["Thickness"], shop.allow
-    usual, length = shop.extras(along).thickness, shop.up(along + allow["Panel length extra"])
+    usual, length = shop.extras(along).thickness, shop.tape(along + allow["Panel length extra"])
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True), row.get("Stock"))
