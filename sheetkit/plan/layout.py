@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from sheetkit.calc.layout import END_TO_END, BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
+from sheetkit.calc.layout import (
+    END_TO_END,
+    BadSpot,
+    GlueUp,
+    Layout,
+    Piece,
+    Saw,
+    ToBuy,
+    lay_out,
+    missing_pieces,
+    to_buy,
+)
 from sheetkit.calc.layout import Board as RackBoard
 from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet

@@ -13,7 +13,7 @@ from sheetkit.calc.movement import (
     panel_size_today,
     size_ratio,
 )
-from sheetkit.calc.rough import leaves_from, least_staves, stave_width
+from sheetkit.calc.rough import least_staves, leaves_from, stave_width
 from sheetkit.plan.matching import EACH_PIECE, kept
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark

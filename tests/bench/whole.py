@@ -62,9 +62,7 @@ def whole_job(seed: int, boards: int) -> tuple[list[Piece], list[Board], list[st
                 blanks[w - less[0], n - less[1]] += blanks.pop((w, n))
     for _ in range(rng.randint(3, 8)):
         rack.append((rng.randint(5 * 4, 10 * 4) * 2, rng.randint(60 * 2, 132 * 2) * 4))
-    pieces = [
-        Piece(f"p{i}", w / 8, n / 8, count) for i, ((w, n), count) in enumerate(sorted(blanks.items()))
-    ]
+    pieces = [Piece(f"p{i}", w / 8, n / 8, count) for i, ((w, n), count) in enumerate(sorted(blanks.items()))]
     stock = [Board(f"b{i}", w / 8, n / 8, w * n / 9216, w * n / 9216) for i, (w, n) in enumerate(rack)]
     names = [b.id for b in stock[:boards]]
     rng.shuffle(stock)

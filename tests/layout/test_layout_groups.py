@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from sheetkit.calc.layout import SAME_BOARD, Board, Layout, Piece, Saw, lay_out
+from sheetkit.calc.layout import SAME_BOARD, SIDE_BY_SIDE, Board, Layout, Piece, Saw, lay_out
 from tests.layout.test_layout_bound import optimum
 
 SAW = Saw(0.125, 0.125, False, 12.0)
@@ -80,3 +80,25 @@ def test_a_board_more_or_a_label_less_never_makes_it_worse(checked: Any, seed: i
     answer = lay_out(loose, boards, SAW, effort=0.3)
     checked(loose, boards, SAW, answer)
     assert rank(loose, answer) <= before
+
+
+def test_sets_of_one_piece_are_placed_by_the_independent_checker(checked: Any) -> None:
+    pieces = [
+        Piece("leg", 3.0, 30.0, 6, "each piece", SIDE_BY_SIDE, each=2),
+        Piece("arm", 2.0, 18.0, 6, "each piece", SIDE_BY_SIDE, each=3),
+        Piece("slat", 1.5, 20.0, 5),
+    ]
+    boards = [Board(f"b{n}", 7.0, 66.0, 3.2) for n in range(6)]
+    for rip_first in (False, True):
+        saw = Saw(rip_first=rip_first)
+        found = lay_out(pieces, boards, saw, effort=0.1)
+        checked(pieces, boards, saw, found)
+        assert found.complete
+
+
+@pytest.mark.parametrize(
+    "piece", [Piece("a", 1, 9, 3, "g", SIDE_BY_SIDE, each=2), Piece("a", 1, 9, 4, each=2)]
+)
+def test_sets_that_do_not_come_out_are_a_bad_call(piece: Piece) -> None:
+    with pytest.raises(ValueError, match="do not make groups of 2"):
+        lay_out([piece], [Board("b", 5, 50, 1)], Saw())

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed.parts import Blank, staves, matching
+from tests.recomputed.parts import Blank, matching, staves
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
 

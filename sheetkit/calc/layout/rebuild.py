@@ -333,9 +333,7 @@ class Rebuilder:
                 alone = n >= BOARDS_TRIED or n >= len(order) // 2 > 0
                 attempt = wanted.copy()
                 attempt.held = wanted.held - open_kinds
-                kinds = [
-                    v * 3 if k in open_kinds else 0 if alone else v for k, v in enumerate(prices.kinds)
-                ]
+                kinds = [v * 3 if k in open_kinds else 0 if alone else v for k, v in enumerate(prices.kinds)]
                 worth = Prices(kinds, [0.0] * len(prices.staves) if alone else prices.staves)
                 look = Prospect(self.filler, attempt, worth, [b], coarse)
                 pattern = fill(self.filler, attempt, worth, b, look)
@@ -346,7 +344,9 @@ class Rebuilder:
                     return pattern
                 if not beside:
                     break
-                beside = [g for g in beside if g not in torn] if torn and whole else beside[: len(beside) // 2]
+                beside = (
+                    [g for g in beside if g not in torn] if torn and whole else beside[: len(beside) // 2]
+                )
         return None
 
 

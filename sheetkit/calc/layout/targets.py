@@ -1,4 +1,4 @@
-"""Cheaper sets of boards than the best layout uses, and the search whether one of them holds the whole job."""
+"""Cheaper sets of boards than the best layout uses, and whether one of them holds the whole job."""
 
 from __future__ import annotations
 
@@ -24,9 +24,7 @@ class Targets:
         self.more = not task.glues
         self.work = 0.0
 
-    def layout(
-        self, below: float, work: float, told: Callable[[], bool]
-    ) -> dict[int, Pattern] | None:
+    def layout(self, below: float, work: float, told: Callable[[], bool]) -> dict[int, Pattern] | None:
         """Return the boards of a layout of all that is wanted for less than a cost.
 
         None when so much work finds none; `told` is asked now and then whether to stop.
@@ -38,7 +36,7 @@ class Targets:
                 self._add(below)
             if not self.open and not self.more:
                 return None
-            for cost, tight in self.open:
+            for _, tight in self.open:
                 before = tight.work
                 found = tight.go_on(until - self.work)
                 self.work += tight.work - before

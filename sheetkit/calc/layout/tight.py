@@ -1,12 +1,12 @@
 """Tight boards: all that is wanted on given boards, whose whole area is hardly more than that of the blanks.
 
-What is wanted nearly fills these boards, so the area that may be lost is known to the square tick. A strip, a
-section and a board may lose no more than that, and few do. First all strips are listed that lose little by
-blanks narrower than the strip. Then the blank that lies in the fewest of them gets its section: those that can
-be ripped from the strips within the loss that is allowed are listed, some with little loss are tried, and so on
-with the next blank until all lie, or nothing fits. Counts hold across all boards, so what is found can be cut.
-It starts again and again in another order, with more work each time. Where nothing was left untried, it says
-that these boards do not hold the job.
+What is wanted nearly fills these boards, so the area that may be lost is known to the square tick. A strip,
+a section and a board may lose no more than that, and few do. First all strips are listed that lose little by
+blanks narrower than the strip. Then the blank that lies in the fewest of them gets its section: those that
+can be ripped from the strips within the loss that is allowed are listed, some with little loss are tried, and
+so on with the next blank until all lie, or nothing fits. Counts hold across all boards, so what is found can
+be cut. It starts again and again in another order, with more work each time. Where nothing was left untried,
+these boards do not hold the job.
 """
 
 from __future__ import annotations
@@ -16,12 +16,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
+import numpy.typing as npt
 
 from .knapsacks import Ints
 from .pattern import Pattern, SectionCut, StripCut
 from .task import Bin, Task
 from .tuning import Tuning
 
+Sizes = npt.NDArray[np.int64]
 Strip = tuple[tuple[int, int], ...]
 """(position of the kind, how many) of what a strip yields."""
 FREE = -1
@@ -49,9 +51,9 @@ class _Cell:
 class _Table:
     """All strips considered: width, length, what is lost beside narrower blanks, contents by kind."""
 
-    widths: Ints
-    lengths: Ints
-    lost: Ints
+    widths: Sizes
+    lengths: Sizes
+    lost: Sizes
     counts: Ints
     contents: list[Strip]
 
@@ -68,7 +70,7 @@ class _State:
 
 @dataclass(frozen=True, slots=True)
 class _Rips:
-    """The strips that a section can be ripped from, widest first, and which widths can be made up from each on."""
+    """The strips for a section, widest first, and the widths that those from each on make up."""
 
     strips: list[tuple[int, int, Strip]]
     reach: list[int]
@@ -298,13 +300,11 @@ class Tight:
         shares = [f.lost / (f.length * widths[f.cell]) * (1 + noise * self.rng.random()) for f in found]
         return [found[n] for n in sorted(range(len(found)), key=lambda n: (shares[n], n))]
 
-    def _allowed(self, some: _Table, state: _State, c: int) -> np.typing.NDArray[np.bool_]:
+    def _allowed(self, some: _Table, state: _State, c: int) -> npt.NDArray[np.bool_]:
         """Return which strips a cell has room for, on a board where their groups may lie."""
         cell = self.cells[c]
         fits = (some.widths <= cell.width) & (some.lengths <= state.rooms[c])
-        away = [
-            i for i, g in enumerate(self.group) if g >= 0 and state.homes[g] not in (FREE, cell.bin)
-        ]
+        away = [i for i, g in enumerate(self.group) if g >= 0 and state.homes[g] not in (FREE, cell.bin)]
         return fits & ~some.counts[:, away].any(axis=1) if away else fits
 
     def _sections_with(
@@ -348,7 +348,7 @@ class Tight:
     def _rips(
         self,
         some: _Table,
-        allowed: np.typing.NDArray[np.bool_],
+        allowed: npt.NDArray[np.bool_],
         left: list[int],
         length: int,
         rest: int,
