@@ -35,12 +35,13 @@ class Kind(StrEnum):
     NUMBERS = "numbers of pieces"
     SURFACES = "surfaces"
     PLACES = "places"
+    GAPS = "list of gaps"
     VOLUME = "volume of wood"
 
 
 HOLDS = {
     Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.PLACES: "length",
-    Kind.NUMBERS: "count", Kind.SHARE: "share",
+    Kind.GAPS: "length", Kind.NUMBERS: "count", Kind.SHARE: "share",
     Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date", Kind.TEMPERATURE: "temperature",
 }  # fmt: skip
 """What a column of each kind holds; text where none is named, and in a column of numbers what the column says."""
@@ -301,8 +302,11 @@ PANELS = Tab(
         _text("panel", "Panel", "Name of the panel.", required=True, example="Door panel", synonyms=("Name", "Panel name")),
         _qty(),
         _species(),
-        _length("opening_width", "Opening width", "Planned width between the stiles.", example="14 1/4"),
-        _length("opening_height", "Opening height", "Planned height between the rails.", example="20"),
+        _length("opening_width", "Opening width", "Planned width between the stiles; empty: by Run or Rails.", example="14 1/4"),
+        _length("opening_height", "Opening height", "Planned height between the rails; empty: by Rails.", example="20"),
+        _text("run", "Run", "The run on Spacing in whose gap it stands: gives Opening width.", example="Muntins", wide=14),
+        _text("rails", "Rails", "The two rails above and below it, with ; between: where they enter the same leg or stile on Joints gives Opening height, "
+              "and without a Run their length gives Opening width.", example="Top rail; Low rail", wide=22),
         _length("measured_width", "Measured width", "Width measured in the dry assembly.", example="14 1/4"),
         _length("measured_height", "Measured height", "Height measured in the dry assembly.", example="20"),
         _length("groove_sides", "Groove depth sides", "Depth of the groove in the stiles.", required=True, example="1/2",
@@ -383,15 +387,24 @@ JOINTS = Tab(
 SPACING = Tab(
     "Spacing",
     "a run of equal members",
-    ("One row for each run of equally spaced members. Give how many members, or the largest gap allowed.",),
+    (
+        "One row for each run of members. Name their part in Member: its width and Qty are taken from Parts. Or give Member width, and Members or the Largest gap.",
+        "Gaps are equal unless Gaps lists them. A panel that names the run on Panels takes its opening from the gap; a joint that names it in At stands on every member.",
+    ),
     (
         _text("run", "Run", "Name of the run.", required=True, example="Seat slats", synonyms=("Name",)),
         _length("between", "Between", "Clear distance that the run fills.", required=True, example="36"),
-        Column("members", "Members", Kind.WHOLE, "How many members.", example="5", zero=False, wide=9),
+        Column("members", "Members", Kind.WHOLE, "How many members; empty: by Largest gap, by Gaps, else Qty of the part in Member.", example="5", zero=False,
+               wide=9),
         _length("largest_gap", "Largest gap", "Largest gap allowed, when the number is free.", example="3", zero=False),
-        _length("member_width", "Member width", "Width of one member.", required=True, example="3/4"),
+        _length("member_width", "Member width", "Width of one member; empty: that of the part in Member. For members that stand on edge write their thickness.",
+                example="3/4"),
+        _text("member", "Member", "The part that the members are, as named on Parts.", example="Slat"),
         _length("first_at", "First at", "Where the near side of the first member stands; empty: one gap from the end; 0: flush with the end.",
                 example="0", zero=True),
+        Column("gaps", "Gaps", Kind.GAPS,
+               "For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 6; rest; 8.", example="6; rest; 8",
+               wide=16, help_mm="For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 150; rest; 200."),
         _NOTE,
     ),
     (

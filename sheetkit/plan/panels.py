@@ -45,7 +45,8 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     ):
         size = planned if measured is None else measured
         if size is None:
-            notes.tell("no-opening", panel.row, f"opening_{which}", which=which)
+            notes.tell("no-opening", panel.row, f"opening_{which}", which=which,
+                       by="in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints")  # fmt: skip
             continue
         if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
             off = shop.words(abs(measured - planned))
@@ -85,7 +86,7 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
     clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
-    remarks = [rift_remark(panel.cut, notes.at(panel.row, "cut"))]
+    remarks = [*notes.of(panel.row), rift_remark(panel.cut, notes.at(panel.row, "cut"))]
     if now > shop.sheet.moisture_wettest:
         remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
     elif now < shop.sheet.moisture_driest:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
@@ -95,6 +95,10 @@ class Shop:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
 
+    def in_steps(self, size: float) -> str:
+        """Write a size for a person, to the nearest whole step of the job."""
+        return length_text(size, self.sheet.unit, self.sheet.step)
+
     def fine(self, size: float) -> str:
         """Write a small size for a person: thousandths of an inch, or tenths of a millimeter."""
         return self.units.fine(size)
@@ -185,6 +189,14 @@ class Shop:
             )
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
+
+
+def without_bench(job: Job) -> Job:
+    """Give a job free of all that no size and no price hangs on; its openings are planned before."""
+    panels = tuple(replace(panel, run="", rails="") for panel in job.panels)
+    return replace(
+        job, panels=panels, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=()
+    )
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:

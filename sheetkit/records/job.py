@@ -58,6 +58,8 @@ class Panel:
     thickness: float
     opening_width: float | None = None
     opening_height: float | None = None
+    run: str = ""
+    rails: str = ""
     measured_width: float | None = None
     measured_height: float | None = None
     groove_width: float | None = None
@@ -102,10 +104,13 @@ class Run:
     row: int
     run: str
     between: float
-    member_width: float
     members: int | None = None
     largest_gap: float | None = None
+    member_width: float | None = None
+    member: str = ""
     first_at: float | None = None
+    gaps: tuple[float | None, ...] = ()
+    """Unlike gaps in their order; None shares with others of it what is left."""
     note: str = ""
 
 

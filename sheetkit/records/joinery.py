@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.tables import Species
 
 Span = tuple[float, float]
 
@@ -85,6 +86,19 @@ class JointAnswer:
         return self.joint.at_run
 
 
+class TenonSource(NamedTuple):
+    """What loose tenons can be milled from: a left-over of the board layout, or a board that it does not touch."""
+
+    species: Species
+    stock: str
+    board: str
+    left_over: bool
+    strips: int
+    """Ripped side by side from it."""
+    strip_width: float
+    """Rough [in]."""
+
+
 @dataclass(frozen=True, slots=True)
 class TenonMilling:
     """Loose tenons or dowels of one section, milled or bought as one length."""
@@ -100,6 +114,21 @@ class TenonMilling:
     lengths: tuple[tuple[int, float], ...]
     """How many of each length [in], longest first."""
     joints: tuple[str, ...]
+    source: TenonSource | None = None
+    """None for dowels, which are bought, and where no wood in the rack serves."""
+
+    @property
+    def edge_radius(self) -> float:
+        """Of the rounded edges of a loose tenon, as the cutter leaves the ends of its mortise [in]."""
+        return self.thickness / 2
+
+
+class Member(NamedTuple):
+    """Where one member of a run stands, from the run's reference end [in]."""
+
+    begin: float
+    center: float
+    end: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +136,34 @@ class RunAnswer:
     run: Run
     members: int
     gap: float | None
-    """None when the members do not fit."""
+    """Of gaps that are alike, or the one that rest stands for; None when they are not alike or the members do not fit."""
     end_gap: float
     centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
+    width: float = 0.0
+    """Of each member [in]."""
+    part: Part | None = None
+    """The part that the members are."""
+    gaps: tuple[float, ...] = ()
+    """Every gap in its order from the reference end, those at the ends too [in]; empty when the members do not fit."""
     remarks: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What the maker calls it."""
+        return self.run.run
+
+    @property
+    def between(self) -> float:
+        """Clear distance that it fills [in]."""
+        return self.run.between
+
+    @property
+    def placed(self) -> tuple[Member, ...]:
+        """Each member in its place; none when they do not fit."""
+        return tuple(
+            Member(begin, center, end) for center, (begin, end) in zip(self.centers, self.sides, strict=True)
+        )
 
 
 class Station(NamedTuple):

@@ -24,7 +24,7 @@ ALWAYS = {
     "quote": "Quote",
     "shop": "Shop sheet",
 }
-SOMETIMES = {"layout": "Board layout", "marks": "Marks"}
+SOMETIMES = {"layout": "Board layout", "marks": "Marks", "elevations": "Elevations"}
 """Key of each result tab -> its title, but for Messages."""
 
 
@@ -36,6 +36,7 @@ def result_pages(answers: Answers, problems: Sequence[Problem], stamp: str) -> l
         lumber_page(answers, stamp),
         board_layout(answers, stamp),
         marks(answers, stamp),
+        elevations(answers, stamp),
         estimate_page(answers, stamp),
         quote_page(answers),
         shop_sheet_page(answers, stamp),
@@ -60,6 +61,15 @@ def marks(answers: Answers, stamp: str) -> Page | None:
     from sheetkit.tabs.marks import marks_page
 
     return marks_page(answers, stamp)
+
+
+def elevations(answers: Answers, stamp: str) -> Page | None:
+    """Give the tab Elevations when Joints tells a frame."""
+    if not answers.elevations:
+        return None
+    from sheetkit.tabs.elevations import elevations_page
+
+    return elevations_page(answers, stamp)
 
 
 def not_calculated_pages(

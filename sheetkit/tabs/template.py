@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab
+from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -102,9 +102,9 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
         if listed == column:
             source = _lists_range(column_letters(number), len(words))
             return Choice(where, source=source, hint=column.help_in(unit))
-    if column.name in ("into", "from_part"):
-        first = len(PARTS.help) + 6
-        return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help_in(unit))
+    if (names := _names_of(column)) is not None:
+        source = f"{names.title}!$A${len(names.help) + 6}:$A${LAST_ROW}"
+        return Choice(where, source=source, hint=column.help_in(unit))
     if column.choices:
         return Choice(where, column.choices, hint=column.help_in(unit))
     if column.kind is Kind.SPECIES:
@@ -116,6 +116,13 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
             hint=column.help_in(unit),
         )
     return None
+
+
+def _names_of(column: Column) -> Tab | None:
+    """Give the tab whose names a column asks for."""
+    if column.name in ("into", "from_part") or (column.name == "member" and column in SPACING.asked):
+        return PARTS
+    return SPACING if column.name == "run" and column in PANELS.asked else None
 
 
 def _words(column: Column, unit: Unit) -> tuple[str, ...]:

@@ -71,7 +71,9 @@ class Answers:
             for line in self.lines
         ]  # fmt: skip
         found["joints"] = [self._sized(joints.answered(self.shop, row)) for row in self.shop.rows("Joints")]
-        found["spacing"] = [self._sized(joints.spaced(row)) for row in self.shop.rows("Spacing")]
+        found["spacing"] = [
+            self._sized(joints.spaced(row, self.job["Parts"])) for row in self.shop.rows("Spacing")
+        ]
         found["loads"] = [
             {**self._sized(beam), "stress": beam["stress"]} if beam else {}
             for beam in (loads.answered(self.shop, row) for row in self.shop.rows("Loads"))
