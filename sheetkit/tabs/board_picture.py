@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import groupby
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,7 +16,6 @@ from sheetkit.tabs.drawing import (
     SMALL,
     THICK,
     THIN,
-    WIDTH,
     Box,
     blank,
     finished,
@@ -33,6 +31,8 @@ if TYPE_CHECKING:
 
     from sheetkit.calc.layout import BoardLaid, Cut
 
+WIDTH = 590.0
+"""Width of the columns of the tab, and so of the page [pt]."""
 SIZES = (LETTERS, 7.5, 6.7, SMALL)
 """Sizes of lettering tried in a piece [pt]."""
 TALL = (64.0, 190.0)
@@ -119,11 +119,12 @@ def board_picture(
     pieces = [(scale.box(piece.x, piece.y, piece.length, piece.width),
                [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"])
               for piece in laid.placed]  # fmt: skip
-    slender = [
-        Slender(", ".join(lines), (box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-        for box, lines in pieces
-        if (fits := _fitting(_inner(box), lines)) is None or lines[1] not in " ".join(fits[0])
-    ]
+    slender = []
+    for box, lines in pieces:
+        fits = _fitting(_inner(box), lines)
+        if fits is None or lines[1] not in " ".join(fits[0]):
+            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
+            slender.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
     names = rows_below(slender)
     positions = _positions(laid.cuts, scale, words)
     end = scale.y(board.width)
@@ -224,14 +225,14 @@ def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
 
 
 def names_below(slender: Sequence[Slender]) -> list[Below]:
-    """Give where the names of slender pieces stand in one row, from the left; neighbors of one name share it.
+    """Give where the names of slender pieces stand in one row, from the left; near ones alike share a name.
 
     What finds no room near its piece is left out.
     """
     names: list[Below] = []
     end = 0.0
-    for name, group in groupby(sorted(slender, key=lambda piece: piece.x), key=lambda piece: piece.name):
-        alike = tuple(group)
+    for alike in _neighbors(slender):
+        name = alike[0].name
         text = shortened(name, LONGEST_NAME)
         wide = text_width(text)
         left = max(sum(piece.x for piece in alike) / len(alike) - wide / 2, 0.0)
@@ -243,6 +244,17 @@ def names_below(slender: Sequence[Slender]) -> list[Below]:
         names.append(Below(text, left, left + wide, alike))
         end = left + wide + 20
     return names
+
+
+def _neighbors(slender: Sequence[Slender]) -> list[tuple[Slender, ...]]:
+    """Give the pieces from the left, those of one name together while they are near."""
+    found: list[list[Slender]] = []
+    for piece in sorted(slender, key=lambda piece: piece.x):
+        if found and found[-1][-1].name == piece.name and piece.x - found[-1][0].x < LONGEST_NAME:
+            found[-1].append(piece)
+        else:
+            found.append([piece])
+    return [tuple(alike) for alike in found]
 
 
 def _point_out(draw: ImageDraw, name: Below, top: float) -> None:

@@ -44,7 +44,7 @@ class Targets:
                     return tight.patterns()
                 if self.work >= until or told():
                     return None
-            self.open = [(cost, t) for cost, t in self.open if not t.impossible]
+            self.open = [(cost, t) for cost, t in self.open if not t.exhausted]
         return None
 
     def _add(self, below: float) -> None:

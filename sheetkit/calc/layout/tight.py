@@ -6,7 +6,7 @@ blanks narrower than the strip. Then the blank that lies in the fewest of them g
 can be ripped from the strips within the loss that is allowed are listed, some with little loss are tried, and
 so on with the next blank until all lie, or nothing fits. Counts hold across all boards, so what is found can
 be cut. It starts again and again in another order, with more work each time. Where nothing was left untried,
-these boards do not hold the job.
+it is not gone on with.
 """
 
 from __future__ import annotations
@@ -118,28 +118,27 @@ class Tight:
         ]
         self.wanted = tuple(k.count for k in kinds)
         self.work = 0.0
-        self.impossible = False
+        self.exhausted = False
         self.sections: list[_Planned] = []
         self.size = tuning.tight_first
         total = sum(c.width * c.room for c in self.cells)
         self.loss = total - sum(a * n for a, n in zip(self.area, self.wanted, strict=True))
         self.turn = tuning.tight_turn
         self._by_width = sorted(range(len(kinds)), key=lambda i: (-self.w[i], -self.l[i]))
-        self._strips: tuple[_Table, bool] | None = None
+        self._strips: _Table | None = None
 
     @property
     def table(self) -> _Table:
         """All strips considered."""
         if self._strips is None:
             self._strips = self._listed()
-        return self._strips[0]
+        return self._strips
 
     # -- strips
 
-    def _listed(self) -> tuple[_Table, bool]:
-        """Return the strips, and whether these are all: with too many, only those that lose less."""
+    def _listed(self) -> _Table:
+        """Return the strips; with too many, only those that lose less."""
         found: list[tuple[int, int, int, Strip]] = []
-        whole = False
         for part in self.tuning.tight_parts:
             more: list[tuple[int, int, int, Strip]] = []
             try:
@@ -149,14 +148,12 @@ class Tight:
             finally:
                 self.work += len(more) * self.tuning.tight_strip
                 found = more if len(more) <= self.tuning.tight_strips or not found else found
-        else:
-            whole = True
         counts = np.zeros((len(found), len(self.kinds)), dtype=np.int32)
         for row, (*_, contents) in enumerate(found):
             for i, n in contents:
                 counts[row, i] = n
         sizes = [np.array([f[c] for f in found], dtype=np.int64) for c in range(3)]
-        return _Table(sizes[0], sizes[1], sizes[2], counts, [f[3] for f in found]), whole
+        return _Table(sizes[0], sizes[1], sizes[2], counts, [f[3] for f in found])
 
     def _list(
         self,
@@ -198,11 +195,11 @@ class Tight:
         """Search for a turn, each twice as long as the one before; return whether a layout was found."""
         work, self.turn = min(most, self.turn), 2 * self.turn
         if self.loss < 0:
-            self.impossible = True
+            self.exhausted = True
         until = self.work + work
         tuning = self.tuning
         uneven = tuning.tight_uneven
-        while self.work < until and not self.impossible:
+        while self.work < until and not self.exhausted:
             for limit in uneven:
                 listed = max(15, int(self.size / tuning.tight_share))
                 few = limit < uneven[-1]
@@ -220,8 +217,8 @@ class Tight:
                         return True
                 except _Spent:
                     continue
-                if attempt.whole and self._strips and self._strips[1]:
-                    self.impossible = True
+                if attempt.whole:
+                    self.exhausted = True
                     break
             self.size *= tuning.tight_growth
         return False
