@@ -105,6 +105,7 @@ def _stock_layout(
         allowances.crosscut_kerf,
         rip_first=allowances.first_cut == "rip",
         least_offcut=allowances.least_offcut,
+        longest_rip=allowances.longest_rip,
     )
     name = f"{first.species.name}, {first.stock.name}"
     layout = lay_out(pieces, rack, saw, effort=effort, progress=_told(progress, name))

@@ -275,6 +275,7 @@ class Allowances:
     sag_allowed: float = 0.02
     first_cut: str = "crosscut"
     least_offcut: float = 18.0
+    longest_rip: float = 96.0
 
 
 @dataclass(frozen=True, slots=True)

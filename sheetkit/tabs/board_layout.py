@@ -91,7 +91,7 @@ def _board(
     draft.row += 1
     title = draft.row
     sections = len(laid.sections)
-    whole = rip_first or sections == 1 and not any(cut.purpose == "section" for cut in laid.cuts)
+    whole = rip_first or (sections == 1 and not any(cut.purpose == "section" for cut in laid.cuts))
     draft.across(
         f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long; {_order(whole)}", STRONG
     )  # fmt: skip

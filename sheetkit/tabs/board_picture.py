@@ -178,15 +178,12 @@ def _positions(
         x, text = scale.x(place), words(place)
         wide = text_width(text)
         left = min(max(x - wide / 2, 0), WIDTH * DOTS - wide - 2)
-        for n, taken in enumerate(ends):
-            if left >= taken:
-                break
-        else:
-            if len(ends) >= MOST_ROWS:
-                continue  # the list of cuts tells it
+        n = next((n for n, taken in enumerate(ends) if left >= taken), len(ends))
+        if n == MOST_ROWS:
+            continue  # the list of cuts tells it
+        if n == len(ends):
             ends.append(0.0)
             rows.append([])
-            n = len(ends) - 1
         rows[n].append((x, left, text))
         ends[n] = left + wide + 10
     return rows

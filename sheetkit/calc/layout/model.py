@@ -69,12 +69,15 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Saw:
-    """Kerfs, the habit (rip first or crosscut first) and the shortest left-over worth keeping."""
+    """Kerfs, the habit (rip first or crosscut first), the shortest left-over worth keeping, and the longest
+    section that one person rips loose (0: any).
+    """
 
     rip_kerf: float = 0.125
     crosscut_kerf: float = 0.125
     rip_first: bool = False
     least_offcut: float = 18.0
+    longest_rip: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from .assembly import Assembly
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
+from .handling import long_rips
 from .knapsacks import Ints
 from .pattern import Pattern
 from .prospect import Prospect, fill
@@ -34,7 +35,7 @@ class Solution:
     wanted: Wanted
     cost: int
     missing: int
-    key: tuple[int, int, int, int] = (0, 0, 0, 0)
+    key: tuple[int, int, int, int, int] = (0, 0, 0, 0, 0)
 
 
 @dataclass(slots=True)
@@ -99,15 +100,16 @@ class Search:
         return Wanted([k.count for k in self.task.kinds], fresh_units(self.task), cache=self.cache)
 
     def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
-        """Return a solution with its key: missing, cost, then left-overs (more is better), rip settings."""
+        """Return a solution with its key: missing, cost, long rips, rip settings, left-overs."""
         missing = wanted.worth(self.area)
         cost = sum(self.cost[i] for i in patterns)
         s = Solution(patterns, wanted, cost, missing)
         s.key = (
             missing,
             cost,
-            -self.left_over(patterns),
+            long_rips(self.task, patterns.values()),
             len({t.width for p in patterns.values() for t in p.strips()}),
+            -self.left_over(patterns),
         )
         return s
 

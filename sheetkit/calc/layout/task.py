@@ -9,6 +9,7 @@ from math import ceil
 from .model import END_TO_END, HOWS, SAME_BOARD, SIDE_BY_SIDE, Board, Piece, Saw
 from .ticks import down, ticks_per_inch, up
 
+FAR = 1 << 40  # longer than any board
 MONEY = 1_000_000  # whole units of cost in one unit of Board.cost, so that equal costs compare equal
 
 
@@ -122,6 +123,7 @@ class Task:
     cross: int
     rip_first: bool
     least_offcut: int
+    longest_rip: int
     kinds: list[Kind]
     glues: list[Glue]
     groups: list[list[int]]  # same-board groups: the kinds of each
@@ -144,7 +146,8 @@ def task_of(pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw) -> Task:
         default=1,
     )
     bins = [_bin_of(i, b, scale, (rip, cross), shortest, narrowest) for i, b in enumerate(boards)]
-    task = Task(scale, rip, cross, saw.rip_first, up(saw.least_offcut, scale), [], [], [], bins, [])
+    longest = down(saw.longest_rip, scale) if saw.longest_rip else FAR
+    task = Task(scale, rip, cross, saw.rip_first, up(saw.least_offcut, scale), longest, [], [], [], bins, [])
     _add_pieces(task, pieces)
     return task
 
