@@ -69,9 +69,7 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Saw:
-    """Kerfs, the habit (rip first or crosscut first), the shortest left-over worth keeping, and the longest
-    section that one person rips loose (0: any).
-    """
+    """Kerfs, habit (rip or crosscut first), the least left-over worth keeping, the longest loose rip (0: any)."""
 
     rip_kerf: float = 0.125
     crosscut_kerf: float = 0.125
