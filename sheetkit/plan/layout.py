@@ -114,6 +114,7 @@ def _stock_layout(
         buy = to_buy(
             missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
             effort=LEAST_EFFORT if layout.stopped == "interrupted" else effort * BUYING,
+            progress=_told(progress, f"{name}, boards to buy"),
         )  # fmt: skip
         wanted = (
             "; ".join(

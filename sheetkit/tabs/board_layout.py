@@ -84,9 +84,7 @@ def _percent_up(gap: float) -> str:
     return f"{tenths / 10:.1f} %"
 
 
-def _board(
-    draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, measure: Measure
-) -> None:
+def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, measure: Measure) -> None:
     board = laid.board
     draft.row += 1
     title = draft.row

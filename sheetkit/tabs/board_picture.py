@@ -152,15 +152,15 @@ def board_picture(
         middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
         write(draw, middle - 4 * DOTS, 2, section_letter(section.number), 11)
     _tape(draw, scale, board.length, tape, FOOT if not metric else TEN)
-    for n, line in enumerate(positions):
-        for x, left, text in line:
+    for n, told in enumerate(positions):
+        for x, start, text in told:
             top = tape + (TICKS + ROW * (1 + n)) * DOTS
             draw.line((x, end, x, top + 2), fill=0, width=THIN)
             draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
-            write(draw, left, top, text)
+            write(draw, start, top, text)
     _numbers(draw, laid, scale)
-    told = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
-    alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {told}"
+    yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
+    alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
 
 
@@ -289,7 +289,9 @@ def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
                     for piece in strip.placed
                     if piece.piece == cut.piece and abs(piece.y + piece.width - cut.at) < 1e-6
                 ]
-                low, high = next((end for end in ends if _free(end[0], end[1], cut, scale, taken)), (low, high))
+                low, high = next(
+                    (end for end in ends if _free(end[0], end[1], cut, scale, taken)), (low, high)
+                )
             y = scale.y(cut.at)
             steps = max(2, int((high - low) / (2 * radius + 2)))
             places = [(low + (high - low) * n / steps, y) for n in range(1, steps)]

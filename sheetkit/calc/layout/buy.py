@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from .laying import lay_out
+from .laying import Progress, lay_out
 from .model import Board, BoardLaid, Missing, Piece, Saw, ToBuy
 
 # Sizes a yard usually has, in inches. Common practice, no source.
@@ -26,6 +26,7 @@ def to_buy(
     edge: float = 0.25,
     step: float = 0.125,
     effort: float = 0.5,
+    progress: Progress | None = None,
 ) -> tuple[ToBuy, ...]:
     """Return the boards that pieces without a place need: how many, and the least width and length of each.
 
@@ -42,7 +43,7 @@ def to_buy(
         Lost at each end and along one edge of a new board.
     step
         Least sizes are rounded up to this.
-    effort
+    effort, progress
         As in `lay_out`.
 
     Returns
@@ -64,7 +65,7 @@ def to_buy(
     counts: dict[tuple[float, float, tuple[str, ...]], int] = {}
     while wanted:
         now, later = _some(wanted)
-        layout = lay_out(now, _offer(now, choice, trim, edge), saw, effort=effort)
+        layout = lay_out(now, _offer(now, choice, trim, edge), saw, effort=effort, progress=progress)
         for laid in layout.boards:
             names = tuple(dict.fromkeys(p.piece for p in laid.placed))
             key = (*_least_size(laid, step), names)

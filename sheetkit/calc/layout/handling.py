@@ -1,4 +1,4 @@
-"""What one person handles: sections too long to rip loose, and boards that can as well be crosscut first."""
+"""What one person handles: long loose rips, boards that can as well be crosscut first, left-overs to keep."""
 
 from __future__ import annotations
 
@@ -18,6 +18,19 @@ MOST_IN_STRIP = 10
 def long_rips(task: Task, patterns: Iterable[Pattern]) -> int:
     """Return how many sections are longer than one person rips loose."""
     return sum(section.length > task.longest_rip for p in patterns for section in p.sections)
+
+
+def left_over(task: Task, patterns: Iterable[Pattern]) -> int:
+    """Return the score of the reusable left-overs: full width, long ones count more."""
+    total = 0
+    for p in patterns:
+        b = task.bins[p.bin]
+        for x, end in b.cells:
+            ends = [s.x + s.length + task.cross for s in p.sections if x <= s.x < end]
+            clear = end - max(ends, default=x)
+            if clear >= task.least_offcut:
+                total += b.width * clear * clear
+    return total // (task.scale**3)
 
 
 def crosscut_first(task: Task, p: Pattern) -> Pattern:

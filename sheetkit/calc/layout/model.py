@@ -69,7 +69,7 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Saw:
-    """Kerfs, habit (rip or crosscut first), the least left-over worth keeping, the longest loose rip (0: any)."""
+    """Kerfs, habit (rip or crosscut first), least left-over worth keeping, longest loose rip (0: any)."""
 
     rip_kerf: float = 0.125
     crosscut_kerf: float = 0.125

@@ -14,7 +14,7 @@ from .assembly import Assembly
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
-from .handling import long_rips
+from .handling import left_over, long_rips
 from .knapsacks import Ints
 from .pattern import Pattern
 from .prospect import Prospect, fill
@@ -109,21 +109,9 @@ class Search:
             cost,
             long_rips(self.task, patterns.values()),
             len({t.width for p in patterns.values() for t in p.strips()}),
-            -self.left_over(patterns),
+            -left_over(self.task, patterns.values()),
         )
         return s
-
-    def left_over(self, patterns: dict[int, Pattern]) -> int:
-        """Return the score of the reusable left-overs: full width, long ones count more."""
-        total = 0
-        for i, p in patterns.items():
-            b = self.task.bins[i]
-            for x, end in b.cells:
-                ends = [s.x + s.length + self.task.cross for s in p.sections if x <= s.x < end]
-                clear = end - max(ends, default=x)
-                if clear >= self.task.least_offcut:
-                    total += b.width * clear * clear
-        return total // (self.task.scale**3)
 
     def prices(self) -> Prices:
         """Return prices between area and the duals of the bound, with noise and a leaning to large pieces."""

@@ -18,23 +18,16 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from .knapsacks import Ints
 from .pattern import Pattern, SectionCut, StripCut
+from .strip_list import Enough, Strip, StripList, Wood, strip_list
 from .task import Bin, Task
 from .tuning import Tuning
 
-Sizes = npt.NDArray[np.int64]
-Strip = tuple[tuple[int, int], ...]
-"""(position of the kind, how many) of what a strip yields."""
 FREE = -1
 
 
 class _Spent(Exception):
     """The work allowed is done."""
-
-
-class _Enough(Exception):
-    """Sections enough are listed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +38,6 @@ class _Cell:
     width: int
     room: int
     x: int
-
-
-@dataclass(slots=True)
-class _Table:
-    """All strips considered: width, length, what is lost beside narrower blanks, contents by kind."""
-
-    widths: Sizes
-    lengths: Sizes
-    lost: Sizes
-    counts: Ints
-    contents: list[Strip]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,70 +106,17 @@ class Tight:
         total = sum(c.width * c.room for c in self.cells)
         self.loss = total - sum(a * n for a, n in zip(self.area, self.wanted, strict=True))
         self.turn = tuning.tight_turn
-        self._by_width = sorted(range(len(kinds)), key=lambda i: (-self.w[i], -self.l[i]))
-        self._strips: _Table | None = None
+        self._strips: StripList | None = None
 
     @property
-    def table(self) -> _Table:
+    def table(self) -> StripList:
         """All strips considered."""
         if self._strips is None:
-            self._strips = self._listed()
+            longest = max((c.room for c in self.cells), default=0)
+            source = Wood(self.w, self.l, self.wanted, self.alone, longest)
+            self._strips, work = strip_list(source, self.loss, self.tuning)
+            self.work += work
         return self._strips
-
-    # -- strips
-
-    def _listed(self) -> _Table:
-        """Return the strips; with too many, only those that lose less."""
-        found: list[tuple[int, int, int, Strip]] = []
-        for part in self.tuning.tight_parts:
-            more: list[tuple[int, int, int, Strip]] = []
-            try:
-                self._list(more, int(self.loss * part), 0, (0, 0, 0), ())
-            except _Enough:
-                break
-            finally:
-                self.work += len(more) * self.tuning.tight_strip
-                found = more if len(more) <= self.tuning.tight_strips or not found else found
-        counts = np.zeros((len(found), len(self.kinds)), dtype=np.int32)
-        for row, (*_, contents) in enumerate(found):
-            for i, n in contents:
-                counts[row, i] = n
-        sizes = [np.array([f[c] for f in found], dtype=np.int64) for c in range(3)]
-        return _Table(sizes[0], sizes[1], sizes[2], counts, [f[3] for f in found])
-
-    def _list(
-        self,
-        found: list[tuple[int, int, int, Strip]],
-        most: int,
-        first: int,
-        sizes: tuple[int, int, int],
-        contents: Strip,
-    ) -> None:
-        """List strips that begin with `contents`, of (width, length, lost) so far; the widest kinds first."""
-        order = self._by_width
-        longest = max((c.room for c in self.cells), default=0)
-        shortest = min(self.l)
-        for position in range(first, len(order)):
-            i = order[position]
-            width = sizes[0] or self.w[i]
-            beside = width - self.w[i]
-            if sizes[2] + beside * shortest > most:
-                return
-            if self.alone[i] and contents:
-                continue
-            length, lost = sizes[1], sizes[2]
-            for n in range(1, self.wanted[i] + 1):
-                length += self.l[i]
-                lost += beside * self.l[i]
-                if length > longest or lost > most:
-                    break
-                if len(found) > self.tuning.tight_strips:
-                    raise _Enough
-                more = (*contents, (i, n))
-                found.append((width, length, lost, more))
-                if self.alone[i]:
-                    break
-                self._list(found, most, position + 1, (width, length, lost), more)
 
     # -- the run
 
@@ -224,7 +153,7 @@ class Tight:
         return False
 
     def _lay(self, attempt: _Try, state: _State) -> bool:
-        """Give the next blank its section, and so on; return whether all that is wanted lies."""
+        """Return whether all that is wanted lies, once the next blank has its section, and so on."""
         if not any(state.wanted):
             return True
         key = (state.wanted, state.rooms, state.homes)
@@ -264,7 +193,7 @@ class Tight:
         table = self.table
         rows = np.flatnonzero((table.counts <= wanted).all(axis=1) & (table.lost <= state.loss))
         self.work += 7 + len(table.contents) / 15
-        some = _Table(
+        some = StripList(
             table.widths[rows],
             table.lengths[rows],
             table.lost[rows],
@@ -290,14 +219,14 @@ class Tight:
         try:
             for c, r in places:
                 self._sections_with(attempt, state, some, c, r, found, enough)
-        except _Enough:
+        except Enough:
             attempt.whole = False
         widths = [c.width for c in self.cells]
         noise = self.tuning.tight_noise
         shares = [f.lost / (f.length * widths[f.cell]) * (1 + noise * self.rng.random()) for f in found]
         return [found[n] for n in sorted(range(len(found)), key=lambda n: (shares[n], n))]
 
-    def _allowed(self, some: _Table, state: _State, c: int) -> npt.NDArray[np.bool_]:
+    def _allowed(self, some: StripList, state: _State, c: int) -> npt.NDArray[np.bool_]:
         """Return which strips a cell has room for, on a board where their groups may lie."""
         cell = self.cells[c]
         fits = (some.widths <= cell.width) & (some.lengths <= state.rooms[c])
@@ -308,7 +237,7 @@ class Tight:
         self,
         attempt: _Try,
         state: _State,
-        some: _Table,
+        some: StripList,
         c: int,
         r: int,
         found: list[_Planned],
@@ -327,7 +256,7 @@ class Tight:
         for length in lengths:
             self.work += 7
             if self.work > enough:
-                raise _Enough
+                raise Enough
             most = min(state.loss, int(attempt.uneven * state.loss * cell.width * length / max(1, total)) + 1)
             if most < state.loss:
                 attempt.whole = False
@@ -340,11 +269,11 @@ class Tight:
             for made, lost in self._ripped(rips, 0, rest, spare, length, left, enough):
                 found.append(_Planned(c, length, most - spare + lost, (some.contents[r], *made)))
                 if len(found) >= attempt.listed:
-                    raise _Enough
+                    raise Enough
 
     def _rips(
         self,
-        some: _Table,
+        some: StripList,
         allowed: npt.NDArray[np.bool_],
         left: list[int],
         length: int,
@@ -382,7 +311,7 @@ class Tight:
         """Yield ways to rip what is left of a section's width, and what each loses."""
         self.work += 7
         if self.work > enough:
-            raise _Enough
+            raise Enough
         for q in range(first, len(rips.strips)):
             width, lost, strip = rips.strips[q]
             room, spared = rest - width, spare - lost
