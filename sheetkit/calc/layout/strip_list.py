@@ -22,7 +22,7 @@ class Enough(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Wood:
-    """What is cut, by kind (sizes with a kerf, how many, whether alone in its strip), and the longest room."""
+    """What is cut, by kind (sizes with a kerf, how many, if alone in its strip), and the longest room."""
 
     widths: Sequence[int]
     lengths: Sequence[int]
