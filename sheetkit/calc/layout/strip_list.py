@@ -43,7 +43,7 @@ class StripList:
 
 
 def strip_list(wood: Wood, loss: int, tuning: Tuning) -> tuple[StripList, float]:
-    """Return the strips that lose no more than `loss`, or a part of it if these are too many; and the work."""
+    """Return the strips that lose no more than `loss`, or a part of it if too many do; and the work."""
     order = sorted(range(len(wood.widths)), key=lambda i: (-wood.widths[i], -wood.lengths[i]))
     found: list[tuple[int, int, int, Strip]] = []
     work = 0.0
