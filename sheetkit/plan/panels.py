@@ -13,13 +13,14 @@ from sheetkit.calc.movement import (
     panel_size_today,
     size_ratio,
 )
-from sheetkit.calc.rough import least_staves, leaves_from, stave_width
+from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
 from sheetkit.plan.matching import EACH_PIECE, kept
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
+from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.records.job import Panel, SizeClass
 from sheetkit.records.notes import Notes
-from sheetkit.records.wood import Blank, PanelAnswer
+from sheetkit.records.wood import Blank, PanelAnswer, Small
 from sheetkit.units import rounded_up
 
 FAR_OFF = 3 / 8
@@ -105,11 +106,11 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     )
     if made is None:
         return None
-    blanks, worked_out, more = made
+    blanks, worked_out, more, small = made
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)))  # fmt: skip
+                       joined((*remarks, *more)), small=small)  # fmt: skip
 
 
 def _bearing_remark(
@@ -145,7 +146,7 @@ def _bearing_remark(
     return f"{found.says} {found.instead}"
 
 
-Made = tuple[tuple[Blank, ...], str, list[str]]
+Made = tuple[tuple[Blank, ...], str, list[str], tuple[Small, ...]]
 
 
 def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
@@ -166,15 +167,25 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
     length = along + allowances.panel_length
     how = kept(panel.together, panel.how, staves)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need,
-                  shop.taped(width), shop.taped(length),
-                  role="stave", provisional=not frame.measured, per_glue_up=staves, together=how.together, how=how.how,
-                  each=how.each, glued_width=across + allowances.panel_trim)  # fmt: skip
+    blanks = tuple(
+        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, row.blanks * staves, need,
+              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, role="stave",
+              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks,
+              together=how.together, how=how.how, each=how.each, glued_width=across + allowances.panel_trim)
+        for row in _lengths(panel, along, shop)
+    )  # fmt: skip
+    small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
         f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
-    return (blank,), words, [remark, *more]
+    return blanks, words, [remark, *more, *small_remarks(small, blanks, notes, panel.row, shop)], small
+
+
+def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
+    """Give the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    allowances = shop.allowances
+    return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
 
 def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
@@ -182,9 +193,11 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     allowances = shop.allowances
     size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
+    lengths = _lengths(panel, along, shop)
+    wholes = sum(row.blanks for row in lengths)
     least = least_staves(across, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
     leaves = panel.leaves or (2 if matched else least)
-    offer, in_one = _resawn_stock(panel, size, leaves if matched else 2, leaves * panel.qty, shop, notes)
+    offer, in_one = _resawn_stock(panel, size, leaves if matched else 2, leaves * wholes, shop, notes)
     if offer is None:
         return None
     flatten = shop.flattening(offer, size, glued=True)
@@ -192,15 +205,19 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     each = math.ceil(leaves / in_one)
     how = kept(panel.together or (EACH_PIECE if matched else ""), panel.how, each)
     own = matched or panel.together.casefold() == EACH_PIECE
-    count = panel.qty * each if own else math.ceil(panel.qty * leaves / in_one)
+    counts = [row.blanks * each if own else math.ceil(row.blanks * leaves / in_one) for row in lengths]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
-                  shop.taped(width), shop.taped(length),
-                  layers=in_one, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
-                  together=how.together, how=how.how, each=how.each)  # fmt: skip
+    blanks = tuple(
+        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
+              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, layers=in_one, role="leaf",
+              provisional=not frame.measured, per_glue_up=leaves, wholes=row.blanks,
+              together=how.together, how=how.how, each=how.each)
+        for row, count in zip(lengths, counts, strict=True)
+    )  # fmt: skip
+    small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
         f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
@@ -208,7 +225,7 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         f" = {shop.taped_words(length)} long"
     )
     more = ["Mark the blank's face before resawing; keep the leaves in order."] if matched else []
-    return (blank,), words, more
+    return blanks, words, [*more, *small_remarks(small, blanks, notes, panel.row, shop)], small
 
 
 def _resawn_stock(

@@ -107,6 +107,7 @@ class Answers:
                 "how",
                 "each",
                 "per_glue_up",
+                "wholes",
             )
         }
         return {
@@ -151,5 +152,5 @@ class Answers:
             "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
             "estimate": [made],
             "quote": [{"name": name, "amount": made[name], "share": Fraction(shares[name]) if name in shares else None}
-                      for name in ("price", "tax", "total", "deposit", "balance")],
+                      for name in ("price", "delivery", "tax", "total", "deposit", "balance")],
         }  # fmt: skip

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from tests.recomputed.joints import spaced
-from tests.recomputed.parts import Blank, matching, staves
+from tests.recomputed.parts import Blank, ganged, matching, staves
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
 
@@ -104,13 +104,15 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
 
 def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) -> list[Blank]:
     name, species, qty, thick, allow = row["Panel"], row["Species"], row["Qty"], row["Thickness"], shop.allow
-    usual, length = shop.extras(along).thickness, shop.tape(along + allow["Panel length extra"])
+    usual = shop.extras(along).thickness
+    glued = [(wholes, in_one, shop.tape(length)) for wholes, in_one, length in
+             ganged(along, qty, allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"])]  # fmt: skip
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True), row.get("Stock"))
         count, each = staves(shop, across, asked)
-        return [Blank(name, "Panels", species, offer, qty * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave",
-                      glued_width=across + allow["Panel trim"], per_glue_up=count, **matching(row, count))]  # fmt: skip
+        return [Blank(name, "Panels", species, offer, wholes * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave", in_one,
+                      glued_width=across + allow["Panel trim"], per_glue_up=count, wholes=wholes, **matching(row, count)) for wholes, in_one, length in glued]  # fmt: skip
     book = made == "bookmatched"
     count, each = staves(shop, across, asked or (2 if book else None))
     lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
@@ -125,14 +127,19 @@ def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) 
     else:
         wanted = [count if book else 2, 2]
     # a book opens one blank where a stock is thick enough for it; else, as with other leaves, two come from each
-    fits = [(offer, n) for least in wanted for offer, n in able if n >= min(least, qty * count)]
+    fits = [
+        (offer, n)
+        for least in wanted
+        for offer, n in able
+        if n >= min(least, sum(wholes for wholes, _, _ in glued) * count)
+    ]
     if not fits:
         raise Impossible("no leaf")
     offer, leaves = fits[0]
     of_one = -(-count // leaves)
     label = row.get("Keep together") or ("each piece" if book else "")
     own = book or label == "each piece"
-    blanks = qty * of_one if own else -(-qty * count // leaves)
     need = shop.up(leaves * thick + (leaves - 1) * lost + offer.takes(usual, glued=True))
-    return [Blank(name, "Panels", species, offer, blanks, min(need, offer.measures), each, length, "leaf", layers=leaves,
-                  per_glue_up=count, **matching({**row, "Keep together": label}, of_one))]  # fmt: skip
+    return [Blank(name, "Panels", species, offer, wholes * of_one if own else -(-wholes * count // leaves), min(need, offer.measures),
+                  each, length, "leaf", in_one, layers=leaves, per_glue_up=count, wholes=wholes,
+                  **matching({**row, "Keep together": label}, of_one)) for wholes, in_one, length in glued]  # fmt: skip
