@@ -159,6 +159,20 @@ def test_what_finds_no_board_is_said_with_the_boards_to_buy() -> None:
     assert found.lumber[0].buy > 7 * 50 / 144
 
 
+def test_the_search_for_boards_to_buy_tells_its_progress() -> None:
+    job = take_in(
+        pages(
+            {
+                "Parts": PARTS,
+                "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 7 | 50",
+            }
+        )
+    ).job
+    told: list[str] = []
+    answer(job, 0.2, lambda name, share: told.append(name))
+    assert "White oak, 4/4, boards to buy" in told
+
+
 def test_less_effort_also_shortens_the_search_for_boards_to_buy(monkeypatch: pytest.MonkeyPatch) -> None:
     work: list[int] = []
 

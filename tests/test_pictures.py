@@ -20,6 +20,7 @@ from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below
+from sheetkit.tabs.board_picture import WIDTH as BOARD_WIDTH
 from sheetkit.tabs.drawing import DOTS, WIDTH, Box, font, one_line, shortened, text_width
 from sheetkit.tabs.panel_picture import (
     BOTTOM,
@@ -325,7 +326,7 @@ def test_a_shortened_text_fits(text: str, room: float) -> None:
 def test_names_below_a_board_never_touch_and_stay_inside(pieces: list[tuple[str, float]]) -> None:
     below = names_below([Slender(name, x, 40.0) for name, x in pieces])
     for name in below:
-        assert 0 <= name.left < name.right <= WIDTH * DOTS
+        assert 0 <= name.left < name.right <= BOARD_WIDTH * DOTS
         assert name.right - name.left <= LONGEST_NAME + 1
     for one, other in pairwise(below):
         assert other.left - one.right >= 19.9

@@ -220,6 +220,7 @@ ROUGH_SIZES = Table(
         Key("role", "text", "Piece, ply, stave or leaf."),
         Key("together", "text", "Label of what is kept together."),
         Key("how", "text", "How it is kept together."),
+        Key("each", "count", "So many, those of one piece, are a group of their own; 0 when all with the label are one."),
         Key("provisional", "yes or no", "Whether the opening has not been measured: do not cut."),
         Key("glued_width", "length", "Width of the whole that these staves are glued to; 0 when they are not staves."),
         Key("per_glue_up", "count", "Plies, staves or leaves in one glue-up."),

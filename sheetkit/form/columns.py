@@ -197,6 +197,28 @@ def _stock(
     return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
 
 
+def _matching(what: str, of_one: str) -> tuple[Column, Column]:
+    return (
+        _text(
+            "together",
+            "Keep together",
+            f"A label shared by the {what} that must match in grain and color; each piece: the {of_one} of every "
+            "single piece beside one another.",
+            example="front",
+            synonyms=("Match", "Group"),
+            wide=13,
+        ),
+        _choice(
+            "how",
+            "How",
+            f"How the {what} with that label lie in the wood.",
+            ("same board", "side by side", "end to end"),
+            default="same board",
+            wide=12,
+        ),
+    )
+
+
 def _used(what: str) -> Column:
     """Ask for the glue or finish that was really used."""
     return Column("used", "Really used", Kind.NUMBER, f"Quarts of {what} really used in this step, for looking back.", quantity="finish",
@@ -249,10 +271,7 @@ PARTS = Tab(
         Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
                example="2", synonyms=("Staves", "Layers"), zero=False, wide=7),
         _CUT,
-        _text("together", "Keep together", "A label shared by the parts that must match in grain and color.", example="front",
-              synonyms=("Match", "Group"), wide=13),
-        _choice("how", "How", "How the parts with that label lie in the wood.", ("same board", "side by side", "end to end"),
-                default="same board", wide=12),
+        *_matching("parts", "plies or staves"),
         _stock(),
         _length("rise", "Rise", "Rise of a curve cut into an edge; the blank is that much wider.", example="1/2", zero=True,
                 synonyms=("Curve", "Bow")),
@@ -303,6 +322,8 @@ PANELS = Tab(
                 ("edge-glued", "resawn", "bookmatched"), default="edge-glued", synonyms=("Make", "Construction")),
         Column("leaves", "Leaves", Kind.WHOLE, "How many leaves or staves in one panel; empty: as few as will do.", example="2",
                synonyms=("Staves",), zero=False, wide=8),
+        *_matching("parts and panels", "staves or leaves"),
+        _stock(),
         _NOTE,
     ),
     (

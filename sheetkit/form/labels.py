@@ -175,6 +175,9 @@ ALLOWANCES = (
            default="crosscut", choices=("crosscut", "rip")),
     _label("least_offcut", "Shortest offcut kept", Kind.LENGTH, "A left-over at least this long goes back to the rack.",
            default="18", metric="450", zero=False),
+    _label("longest_rip", "Longest to rip", Kind.LENGTH,
+           "The longest piece that one person rips loose; where it costs no more wood, longer ones are crosscut first.",
+           default="96", metric="2400", zero=False),
 )  # fmt: skip
 
 INPUT_ORDER = ("Job", "Parts", "Panels", "Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish", "Boards",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from sheetkit.calc.lumber import pile_share
@@ -31,11 +32,16 @@ def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
 def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWanted, ...]:
     """Give the boards that the wide, long and matched blanks of one species and stock need, widest first."""
     alike = Counter[str]()
+    of_one = [blank for blank in blanks if blank.each]
+    blanks = [blank for blank in blanks if not blank.each]
     for blank in blanks:
         alike[blank.together] += blank.count
     matched = [blank for blank in blanks if blank.together and alike[blank.together] > 1]
     alone = [blank for blank in blanks if not blank.together or alike[blank.together] == 1]
     found = [wanted for blank in alone if (wanted := _for_one(blank, shop))]
+    for blank in of_one:
+        one = _for_group([replace(blank, count=blank.each)], blank.how, shop)
+        found.append(replace(one, count=blank.count // blank.each))
     matched.sort(key=lambda blank: (blank.together, blank.how))
     for (_, how), members in groupby(matched, key=lambda b: (b.together, b.how)):
         found.append(_for_group(list(members), how, shop))

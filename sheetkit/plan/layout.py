@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
+from sheetkit.calc.layout import (
+    END_TO_END,
+    BadSpot,
+    GlueUp,
+    Layout,
+    Piece,
+    Saw,
+    ToBuy,
+    lay_out,
+    missing_pieces,
+    to_buy,
+)
 from sheetkit.calc.layout import Board as RackBoard
 from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet
@@ -79,7 +90,6 @@ def _stock_layout(
 ) -> StockLayout:
     allowances = shop.allowances
     first = blanks[0]
-    pieces = _pieces(blanks, shop)
     feet = rack_feet(shop.job)
     price = _price(first, shop)
     in_money = price is not None or all(board.price is not None for board in boards)
@@ -89,11 +99,13 @@ def _stock_layout(
                   allowances.end_trim, allowances.end_trim, allowances.edge_trim)
         for board in boards
     ]  # fmt: skip
+    pieces = _pieces(blanks, rack, shop)
     saw = Saw(
         allowances.rip_kerf,
         allowances.crosscut_kerf,
         rip_first=allowances.first_cut == "rip",
         least_offcut=allowances.least_offcut,
+        longest_rip=allowances.longest_rip,
     )
     name = f"{first.species.name}, {first.stock.name}"
     layout = lay_out(pieces, rack, saw, effort=effort, progress=_told(progress, name))
@@ -102,6 +114,7 @@ def _stock_layout(
         buy = to_buy(
             missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
             effort=LEAST_EFFORT if layout.stopped == "interrupted" else effort * BUYING,
+            progress=_told(progress, f"{name}, boards to buy"),
         )  # fmt: skip
         wanted = (
             "; ".join(
@@ -117,16 +130,16 @@ def _stock_layout(
                        _staves(layout, blanks))  # fmt: skip
 
 
-def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
+def _pieces(blanks: Sequence[Blank], rack: Sequence[RackBoard], shop: Shop) -> list[Piece]:
     """Give the blanks as pieces; a glued-up width leaves number and width of its staves to the search."""
     allowances = shop.allowances
     groups: dict[str, int] = {}
     for blank in blanks:
-        if blank.together:
+        if blank.together and not blank.each:
             groups[blank.together] = groups.get(blank.together, 0) + blank.count
     pieces = []
     for number, blank in enumerate(blanks):
-        grouped = bool(blank.together) and groups[blank.together] > 1
+        grouped = bool(blank.together) and (blank.each > 1 or groups[blank.together] > 1)
         if blank.role == "stave" and not grouped:
             least = least_staves(blank.glued_width, 0.0, allowances.edge_joint, allowances.widest_stave)
             glue = GlueUp(max(allowances.narrowest_stave, allowances.narrowest), allowances.widest_stave, 2 * allowances.edge_joint,
@@ -142,8 +155,17 @@ def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
             )
         else:
             group, how = (blank.together, blank.how) if grouped else ("", "")
-            pieces.append(Piece(str(number), blank.width, blank.length, blank.count, group, how))
+            if blank.each and not any(_beside(blank, board, allowances.rip_kerf) for board in rack):
+                how = END_TO_END
+            pieces.append(
+                Piece(str(number), blank.width, blank.length, blank.count, group, how, each=blank.each)
+            )
     return pieces
+
+
+def _beside(blank: Blank, board: RackBoard, kerf: float) -> bool:
+    """Tell whether a board is wide enough for the blanks of one piece beside one another."""
+    return blank.each * (blank.width + kerf) - kerf <= board.width - board.edge + 1e-9
 
 
 def _price(blank: Blank, shop: Shop) -> float | None:

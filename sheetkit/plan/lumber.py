@@ -33,7 +33,9 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
     length = max(blank.length for blank in blanks)
     groups: dict[tuple[str, str], list[Blank]] = {}
     for blank in blanks:
-        if blank.together and blank.how in ("side by side", "end to end"):
+        if blank.each:
+            width = max(width, blank.each * (blank.width + kerfs[0]) - kerfs[0])
+        elif blank.together and blank.how in ("side by side", "end to end"):
             groups.setdefault((blank.together, blank.how), []).append(blank)
     for (_, how), members in groups.items():
         count = sum(blank.count for blank in members)

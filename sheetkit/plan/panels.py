@@ -13,11 +13,12 @@ from sheetkit.calc.movement import (
     panel_size_today,
     size_ratio,
 )
-from sheetkit.calc.rough import Gang, gangs, leaves_from, stave_width
+from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
+from sheetkit.plan.matching import EACH_PIECE, kept
 from sheetkit.plan.parts import stave_count, stave_words
-from sheetkit.plan.shop import Shop, chosen_stock, joined, rift_remark
+from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
-from sheetkit.records.job import Panel
+from sheetkit.records.job import Panel, SizeClass
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, PanelAnswer, Small
 from sheetkit.units import rounded_up
@@ -154,10 +155,10 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     offer, remark = chosen_stock(
         panel.species,
         lambda offer: panel.thickness + shop.flattening(offer, size, glued=True),
-        None,
+        panel.stock,
         2,
         shop,
-        notes.at(panel.row, "thickness"),
+        notes.at(panel.row, "stock" if panel.stock else "thickness"),
     )
     if offer is None:
         return None
@@ -165,10 +166,12 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
     width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
     length = along + allowances.panel_length
+    how = kept(panel.together, panel.how, staves)
     blanks = tuple(
         Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, row.blanks * staves, need,
               shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, role="stave",
-              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks, glued_width=across + allowances.panel_trim)
+              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks,
+              together=how.together, how=how.how, each=how.each, glued_width=across + allowances.panel_trim)
         for row in _lengths(panel, along, shop)
     )  # fmt: skip
     small = small_ways(Alone(panel.thickness, width, length), shop)
@@ -186,33 +189,23 @@ def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
 
 
 def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
-    """Give the blanks to resaw, from the thinnest stock that yields two leaves."""
+    """Give the blanks to resaw: a matched panel from one blank, others from one that yields two leaves."""
     allowances = shop.allowances
     size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
-    leaves, more = stave_count(
-        across, panel.leaves or (2 if matched else None), shop, notes.at(panel.row, "leaves")
-    )
     lengths = _lengths(panel, along, shop)
-    wanted = min(2, sum(row.blanks for row in lengths) * leaves)
-    for offer in shop.offers(panel.species):
-        flatten = shop.flattening(offer, size, glued=True)
-        if offer.measures <= flatten:
-            continue
-        in_one = leaves_from(
-            offer.measures - flatten, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up
-        )
-        if in_one >= wanted:
-            break
-    else:
-        leaf = shop.words(panel.thickness)
-        notes.tell("no-leaf", panel.row, "thickness", leaf, species=panel.species.name, leaf=leaf)
+    wholes = sum(row.blanks for row in lengths)
+    least = least_staves(across, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
+    leaves = panel.leaves or (2 if matched else least)
+    offer, in_one = _resawn_stock(panel, size, leaves if matched else 2, leaves * wholes, shop, notes)
+    if offer is None:
         return None
-    # a matched panel's leaves come from blanks of its own, so that they open like a book
-    counts = [
-        row.blanks * math.ceil(leaves / in_one) if matched else math.ceil(row.blanks * leaves / in_one)
-        for row in lengths
-    ]
+    flatten = shop.flattening(offer, size, glued=True)
+    # the leaves of a panel that is matched come from blanks of its own, so that they open like a book
+    each = math.ceil(leaves / in_one)
+    how = kept(panel.together or (EACH_PIECE if matched else ""), panel.how, each)
+    own = matched or panel.together.casefold() == EACH_PIECE
+    counts = [row.blanks * each if own else math.ceil(row.blanks * leaves / in_one) for row in lengths]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
@@ -221,7 +214,7 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
               shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, layers=in_one, role="leaf",
               provisional=not frame.measured, per_glue_up=leaves, wholes=row.blanks,
-              together=panel.panel if matched else "", how="same board" if matched else "")
+              together=how.together, how=how.how, each=how.each)
         for row, count in zip(lengths, counts, strict=True)
     )  # fmt: skip
     small = small_ways(Alone(panel.thickness, width, length), shop)
@@ -231,6 +224,36 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
         f" = {shop.taped_words(length)} long"
     )
-    if matched:
-        more = [*more, "Mark the blank's face before resawing; keep the leaves in order."]
+    more = ["Mark the blank's face before resawing; keep the leaves in order."] if matched else []
     return blanks, words, [*more, *small_remarks(small, blanks, notes, panel.row, shop)], small
+
+
+def _resawn_stock(
+    panel: Panel, size: SizeClass, at_best: int, all_leaves: int, shop: Shop, notes: Notes
+) -> tuple[Offer | None, int]:
+    """Give the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
+    allowances = shop.allowances
+
+    def leaves(offer: Offer) -> int:
+        flat = offer.measures - shop.flattening(offer, size, glued=True)
+        if flat <= 0:
+            return 0
+        return leaves_from(flat, panel.thickness, allowances.resaw_kerf, allowances.resaw_clean_up)
+
+    if panel.stock is not None:
+        offer, _ = chosen_stock(
+            panel.species,
+            lambda offer: panel.thickness + shop.flattening(offer, size, glued=True),
+            panel.stock,
+            2,
+            shop,
+            notes.at(panel.row, "stock"),
+        )
+        return offer, max(1, leaves(offer)) if offer else 0
+    for wanted in (at_best, min(2, all_leaves)):
+        for offer in shop.offers(panel.species):
+            if leaves(offer) >= min(wanted, all_leaves):
+                return offer, leaves(offer)
+    leaf = shop.words(panel.thickness)
+    notes.tell("no-leaf", panel.row, "thickness", leaf, species=panel.species.name, leaf=leaf)
+    return None, 0

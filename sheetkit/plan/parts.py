@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
+from sheetkit.plan.matching import kept
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.plan.tops import top_moves, top_words
@@ -68,11 +69,12 @@ def _curve_words(part: Part, shop: Shop) -> str:
 
 def _blank(
     part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, *, along: int = 1,
-    across: int = 1, role: str = "piece", per_glue_up: int = 1, wholes: int = 0, glued_width: float = 0.0,
+    across: int = 1, role: str = "piece", per_glue_up: int = 1, wholes: int = 0, glued_width: float = 0.0, each: int = 1,
 ) -> Blank:  # fmt: skip
+    how = kept(part.together, part.how, each)
     return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
                  along, across, role=role, per_glue_up=per_glue_up, wholes=wholes, glued_width=glued_width,
-                 together=part.together, how=part.how if part.together else "")  # fmt: skip
+                 together=how.together, how=how.how, each=how.each)  # fmt: skip
 
 
 def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
@@ -128,7 +130,7 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     for row in gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest):
         for rip in gangs(whole, row.blanks, allowances.ply_width, allowances.rip_kerf, allowances.narrowest):
             blanks.append(_blank(part, offer, rip.blanks * plies, need, shop.taped(rip.size), shop.taped(row.size),
-                                 along=row.pieces, across=rip.pieces, role="ply", per_glue_up=plies, wholes=rip.blanks))  # fmt: skip
+                                 along=row.pieces, across=rip.pieces, role="ply", per_glue_up=plies, wholes=rip.blanks, each=plies))  # fmt: skip
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
         f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
@@ -160,7 +162,7 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     length = finished + allowances.panel_length
     blanks = [
         _blank(part, offer, row.blanks * staves, need, shop.taped(max(width, allowances.narrowest)), shop.taped(row.size),
-               along=row.pieces, role="stave", per_glue_up=staves, wholes=row.blanks, glued_width=glued)
+               along=row.pieces, role="stave", per_glue_up=staves, wholes=row.blanks, glued_width=glued, each=staves)
         for row in gangs(finished, part.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
     ]  # fmt: skip
     words = [

@@ -90,7 +90,7 @@ def blank_notes(blank: Blank) -> tuple[str, ...]:
     matched = blank.together and blank.of != blank.together
     return noted(
         f"makes {held}: {'mill' if blank.role == 'piece' else 'glue up'} long, then cut" if held > 1 else "",
-        f"{blank.together}: {blank.how}" if matched else "",
+        f"{blank.together}: {blank.each or ''} {blank.how}".replace("  ", " ") if matched else "",
     )
 
 

@@ -67,6 +67,9 @@ class Panel:
     cut: str = "either"
     made_as: str = "edge-glued"
     leaves: int | None = None
+    together: str = ""
+    how: str = "same board"
+    stock: Stock | None = None
     note: str = ""
 
 
@@ -277,6 +280,7 @@ class Allowances:
     sag_allowed: float = 0.02
     first_cut: str = "crosscut"
     least_offcut: float = 18.0
+    longest_rip: float = 96.0
 
 
 @dataclass(frozen=True, slots=True)

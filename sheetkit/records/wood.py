@@ -56,6 +56,8 @@ class Blank:
     """``piece``, ``ply``, ``stave`` or ``leaf``."""
     together: str = ""
     how: str = ""
+    each: int = 0
+    """So many of them, those of one piece, are a group of their own; 0: all with the label are one group."""
     provisional: bool = False
     glued_width: float = 0.0
     """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""

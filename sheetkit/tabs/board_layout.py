@@ -10,7 +10,7 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.tasks import Caution
 from sheetkit.records.wood import StockLayout
-from sheetkit.tabs.board_picture import board_picture
+from sheetkit.tabs.board_picture import board_picture, section_letter
 from sheetkit.tabs.cautions import WORDS
 from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer, titled
 
@@ -50,19 +50,19 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         setup,
         again,
     )
-    longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"
     for laid in answers.layouts:
-        _stock(draft, laid, longest, rip_first, measure)
+        _stock(draft, laid, rip_first, measure)
     draft.row += 1
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
-        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and color are yours to judge.", CAUTION
+        "Numbers in circles are the numbers of the cuts, letters the sections, and below the board stands a tape with every crosscut. Hatched is waste, "
+        "crossed is bad; lengths are to scale, widths to a scale of their own. Look at each board before cutting: grain and color are yours to judge.", CAUTION
     )  # fmt: skip
     return draft
 
 
-def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, measure: Measure) -> None:
+def _stock(draft: Draft, laid: StockLayout, rip_first: bool, measure: Measure) -> None:
     layout = laid.layout
     draft.section(f"{laid.species.name}, {laid.stock.name}")
     boards = ", ".join(board.board.id for board in layout.boards) or "none"
@@ -76,7 +76,7 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, mea
             if layout.gap < 5e-4
             else f"at most {_percent_up(layout.gap)} more than the least possible"
         )
-        draft.across(f"This is {at_most} with these boards, saw and cuts (crosscut, rip, crosscut).", TEXT)
+        draft.across(f"This is {at_most} with these boards, saw and cuts ({_order(rip_first)}).", TEXT)
     for buy in laid.to_buy:
         names = ", ".join(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
         draft.across(
@@ -86,7 +86,12 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, mea
     if layout.boards:
         draft.keep(title, draft.row)
     for board in layout.boards:
-        _board(draft, board, laid, longest, rip_first, measure)
+        _board(draft, board, laid, rip_first, measure)
+
+
+def _order(rip_first: bool) -> str:
+    """Say in which order a board is cut."""
+    return "rip, crosscut" if rip_first else "crosscut, rip, crosscut"
 
 
 def _percent_up(gap: float) -> str:
@@ -95,15 +100,15 @@ def _percent_up(gap: float) -> str:
     return f"{tenths / 10:.1f} %"
 
 
-def _board(
-    draft: Draft, laid: BoardLaid, of: StockLayout, longest: float, rip_first: bool, measure: Measure
-) -> None:
+def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, measure: Measure) -> None:
     board = laid.board
     draft.row += 1
     title = draft.row
+    sections = len(laid.sections)
+    whole = rip_first or (sections == 1 and not any(cut.purpose == "section" for cut in laid.cuts))
     draft.across(
-        f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long", STRONG
-    )
+        f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long; {_order(whole)}", STRONG
+    )  # fmt: skip
     narrow = any(of.blanks[int(placed.piece)].across > 1 for placed in laid.placed)
     for caution in (Caution.PINCH, Caution.CROSSCUT, Caution.RIP, *([Caution.NARROW] if narrow else [])):
         draft.caution(WORDS[caution])
@@ -114,7 +119,7 @@ def _board(
         draft.across(
             f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
         )
-    picture = board_picture(laid, of, longest, draft.row, lambda size: measure.words(size))
+    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.unit == "mm")
     draft.picture(picture)
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
@@ -143,7 +148,7 @@ def _cut(
     cut_from = [of.blanks[int(piece)] for piece in pieces if piece.isdigit()]
     names = list(dict.fromkeys(f"{each.of}{' (wait)' if each.provisional else ''}" for each in cut_from))
     if cut.section and cut.purpose != "section":
-        names.append(f"section {cut.section}")
+        names.append(f"section {section_letter(cut.section)}")
     draft.put(5, ", ".join(names), TEXT)
     for column in (3, 4, 5):
         draft.fit(column)

@@ -1,9 +1,9 @@
-"""A board drawn to scale: pieces named, waste hatched, bad lengths crossed, left-overs blank. Legible in black and white."""
+"""A board drawn as wide as the page: what is cut from it, the numbers of the cuts, a tape below. Legible in gray."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import groupby
+from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
@@ -16,7 +16,6 @@ from sheetkit.tabs.drawing import (
     SMALL,
     THICK,
     THIN,
-    WIDTH,
     Box,
     blank,
     finished,
@@ -30,16 +29,32 @@ from sheetkit.tabs.drawing import (
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
 
-    from sheetkit.calc.layout import BoardLaid
+    from sheetkit.calc.layout import BoardLaid, Cut
 
+WIDTH = 590.0
+"""Width of the columns of the tab, and so of the page [pt]."""
 SIZES = (LETTERS, 7.5, 6.7, SMALL)
 """Sizes of lettering tried in a piece [pt]."""
-BELOW = 50
-"""Room for the names of slender pieces below the board [dots]."""
+TALL = (64.0, 190.0)
+"""Height of the drawn board, at least and at most [pt]."""
+ABOVE = 20.0
+"""Room for section letters and the numbers of their cuts above the board [pt]."""
+ROW = 10.5
+"""Height of a row of positions or names below the board [pt]."""
+MOST_ROWS = 4
+"""Rows of positions, and of names, at most."""
+TICKS = 6.0
+"""Length of the tape's longer marks [pt]."""
 LONGEST_NAME = 330
 """Most room for one of those names [dots]."""
 LEAST_NAME = 110
 """Room in which a long name cut short can still be told from others [dots]."""
+ROUND = 5.2
+"""Radius of the circle around the number of a cut [pt]."""
+MARGIN = 7 * DOTS
+"""Blank at both ends of the board, for the numbers there [dots]."""
+FOOT, TEN = 12.0, 100 / 25.4
+"""What the tape counts in: feet, or lengths of 100 mm [in]."""
 
 
 class Slender(NamedTuple):
@@ -59,81 +74,252 @@ class Below(NamedTuple):
     pieces: tuple[Slender, ...]
 
 
+class Scale(NamedTuple):
+    """Where a place on the board lies on the picture: lengths to one scale, widths to another [dots an inch]."""
+
+    along: float
+    across: float
+
+    def box(self, x: float, y: float, length: float, width: float) -> Box:
+        """Give the box of a piece."""
+        return self.x(x), self.y(y), self.x(x + length), self.y(y + width)
+
+    def x(self, at: float) -> float:
+        """Give where a position along the board lies."""
+        return MARGIN + at * self.along
+
+    def y(self, at: float) -> float:
+        """Give where a position across the board lies."""
+        return ABOVE * DOTS + at * self.across
+
+
+def section_letter(number: int) -> str:
+    """Give the letter of a section, from A on.
+
+    Examples
+    --------
+    >>> section_letter(1), section_letter(26), section_letter(27)
+    ('A', 'Z', 'AA')
+    """
+    letters = ""
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
 def board_picture(
-    laid: BoardLaid, of: StockLayout, longest: float, row: int, words: Callable[[float], str]
+    laid: BoardLaid, of: StockLayout, row: int, words: Callable[[float], str], metric: bool
 ) -> Picture:
-    """Give the picture of a board, to the scale at which the longest board fills the page."""
+    """Give the picture of a board; it fills the width of the page."""
     board = laid.board
-    scale = WIDTH * DOTS / longest
-    width, height = round(board.length * scale) + 2, round(board.width * scale) + 2
-    pieces = [(_box(piece.x, piece.y, piece.length, piece.width, scale),
+    along = (WIDTH * DOTS - 2 * MARGIN) / board.length
+    tall = min(max(board.width * along, TALL[0] * DOTS), TALL[1] * DOTS)
+    scale = Scale(along, tall / board.width)
+    pieces = [(scale.box(piece.x, piece.y, piece.length, piece.width),
                [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"])
               for piece in laid.placed]  # fmt: skip
-    below = names_below(
-        [
-            Slender(lines[0], (box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-            for box, lines in pieces
-            if _fitting(box, lines) is None
-        ]
-    )
-    image = blank(
-        max(width, *(name.right for name in below), 0) / DOTS, (height + (BELOW if below else 0)) / DOTS
-    )
+    slender = []
+    for box, lines in pieces:
+        fits = _fitting(_inner(box), lines)
+        if fits is None or lines[1] not in " ".join(fits[0]):
+            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
+            slender.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
+    names = rows_below(slender)
+    positions = _positions(laid.cuts, scale, words)
+    end = scale.y(board.width)
+    tape = end + 4 * DOTS
+    below = tape + (TICKS + ROW * (1 + len(positions))) * DOTS
+    image = blank(WIDTH, (below + (ROW * len(names) + 2) * DOTS) / DOTS)
     draw = pen(image)
-    whole = (0, 0, width - 1, height - 1)
+    whole = scale.box(0, 0, board.length, board.width)
     hatch(draw, whole)
     for left in laid.left_overs:
-        box = (left.x * scale, 0.0, (left.x + left.length) * scale, height - 1.0)
+        box = scale.box(left.x, 0, left.length, board.width)
         draw.rectangle(box, fill=255, outline=0, width=THIN)
-        _label(draw, box, ["left over"])
+        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
     for spot in board.bad:
-        _cross(draw, (spot.x0 * scale, 0, spot.x1 * scale, height - 1))
+        _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
     for box, _ in pieces:
         draw.rectangle(box, fill=SHADE, outline=0, width=MEDIUM)
-    for name in below:
-        _point_out(draw, name, height)
+    for n, line in enumerate(names):
+        for name in line:
+            _point_out(draw, name, below + n * ROW * DOTS)
     for box, lines in pieces:
-        _label(draw, box, lines)
+        _label(draw, _inner(box), lines)
     draw.rectangle(whole, outline=0, width=THICK)
-    names = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
-    alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {names}"
+    for section in laid.sections:
+        middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
+        write(draw, middle - 4 * DOTS, 2, section_letter(section.number), 11)
+    _tape(draw, scale, board.length, tape, FOOT if not metric else TEN)
+    for n, told in enumerate(positions):
+        for x, start, text in told:
+            top = tape + (TICKS + ROW * (1 + n)) * DOTS
+            draw.line((x, end, x, top + 2), fill=0, width=THIN)
+            draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
+            write(draw, start, top, text)
+    _numbers(draw, laid, scale)
+    yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
+    alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
 
 
-def names_below(slender: Sequence[Slender]) -> list[Below]:
-    """Give where the names of slender pieces stand below the board, from the left; neighbors of one name share it.
+# -- below the board
 
-    What finds no room is left to the list of cuts.
+
+def _positions(
+    cuts: Sequence[Cut], scale: Scale, words: Callable[[float], str]
+) -> list[list[tuple[float, float, str]]]:
+    """Give the rows of positions of all crosscuts: where each points, where it stands, and its words."""
+    rows: list[list[tuple[float, float, str]]] = []
+    ends: list[float] = []
+    at = dict.fromkeys(sorted(round(cut.at, 6) for cut in cuts if cut.kind == "crosscut"))
+    for place in at:
+        x, text = scale.x(place), words(place)
+        wide = text_width(text)
+        left = min(max(x - wide / 2, 0), WIDTH * DOTS - wide - 2)
+        n = next((n for n, taken in enumerate(ends) if left >= taken), len(ends))
+        if n == MOST_ROWS:
+            continue  # the list of cuts tells it
+        if n == len(ends):
+            ends.append(0.0)
+            rows.append([])
+        rows[n].append((x, left, text))
+        ends[n] = left + wide + 10
+    return rows
+
+
+def _tape(draw: ImageDraw, scale: Scale, length: float, top: float, step: float) -> None:
+    """Draw a tape from the end that is trimmed first: a mark and a number at every foot or 100 mm."""
+    draw.line((scale.x(0), top, scale.x(length), top), fill=0, width=THIN)
+    parts = 12 if step == FOOT else 10
+    finer = 1 if scale.along * step / parts > 4 * DOTS else parts // 2
+    count = int(length / step * parts + 1e-6)
+    each = ceil(22 * DOTS / (scale.along * step))
+    for n in range(0, count + 1, finer):
+        x = scale.x(n * step / parts)
+        tall = TICKS if n % parts == 0 else TICKS / 2
+        draw.line((x, top, x, top + tall * DOTS), fill=0, width=THIN)
+        if n and n % (parts * each) == 0:
+            text = f"{n // parts} ft" if step == FOOT else f"{n // parts * 100}"
+            left = min(x - text_width(text, 6.7) / 2, WIDTH * DOTS - text_width(text, 6.7))
+            write(draw, left, top + TICKS * DOTS, text, 6.7, 110)
+
+
+def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
+    """Give the rows of names below the board; what finds no room at last is left to the list of cuts."""
+    rows: list[list[Below]] = []
+    left = list(slender)
+    while left and len(rows) < MOST_ROWS:
+        row = names_below(left)
+        told = {piece for name in row for piece in name.pieces}
+        rows.append(row)
+        rest = [piece for piece in left if piece not in told]
+        if len(rest) == len(left):
+            break
+        left = rest
+    return rows
+
+
+def names_below(slender: Sequence[Slender]) -> list[Below]:
+    """Give where the names of slender pieces stand in one row, from the left; near ones alike share a name.
+
+    What finds no room near its piece is left out.
     """
     names: list[Below] = []
     end = 0.0
-    for name, group in groupby(sorted(slender, key=lambda piece: piece.x), key=lambda piece: piece.name):
-        alike = tuple(group)
+    for alike in _neighbors(slender):
+        name = alike[0].name
         text = shortened(name, LONGEST_NAME)
         wide = text_width(text)
-        left = max(sum(piece.x for piece in alike) / len(alike) - wide / 2, end)
+        left = max(sum(piece.x for piece in alike) / len(alike) - wide / 2, 0.0)
+        if left < end and names:
+            continue
+        left = min(left, WIDTH * DOTS - 2 - wide)
+        if left < end:
+            continue
         names.append(Below(text, left, left + wide, alike))
         end = left + wide + 20
-    end = WIDTH * DOTS - 2
-    for place in range(len(names) - 1, -1, -1):
-        over = max(names[place].right - end, 0)
-        names[place] = names[place]._replace(left=names[place].left - over, right=names[place].right - over)
-        end = names[place].left - 20
-    return [name for name in names if name.left >= 0]
+    return names
 
 
-def _box(x: float, y: float, length: float, width: float, scale: float) -> Box:
-    return x * scale, y * scale, (x + length) * scale, (y + width) * scale
+def _neighbors(slender: Sequence[Slender]) -> list[tuple[Slender, ...]]:
+    """Give the pieces from the left, those of one name together while they are near."""
+    found: list[list[Slender]] = []
+    for piece in sorted(slender, key=lambda piece: piece.x):
+        if found and found[-1][-1].name == piece.name and piece.x - found[-1][0].x < LONGEST_NAME:
+            found[-1].append(piece)
+        else:
+            found.append([piece])
+    return [tuple(alike) for alike in found]
 
 
-def _point_out(draw: ImageDraw, name: Below, height: float) -> None:
+def _point_out(draw: ImageDraw, name: Below, top: float) -> None:
     """Write a name below the board, with a line to each of its pieces."""
-    top = height + 14
     for piece in name.pieces:
         foot = min(max(piece.x, name.left + 4), name.right - 4)
-        draw.line((piece.x, piece.y, foot, top), fill=0, width=THIN)
+        draw.line((piece.x, piece.y, foot, top + 4), fill=0, width=THIN)
         draw.ellipse((piece.x - 4, piece.y - 4, piece.x + 4, piece.y + 4), fill=0)
+    draw.rectangle((name.left - 4, top, name.right + 4, top + ROW * DOTS), fill=255)
     write(draw, name.left, top, name.name)
+
+
+# -- on the board
+
+
+def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
+    """Set the number of every cut in a circle on its line."""
+    taken: list[tuple[float, float]] = []
+    top, radius = scale.y(0), ROUND * DOTS
+    for cut in laid.cuts:
+        section = next((each for each in laid.sections if each.number == cut.section), None)
+        strip = next((each for each in section.strips if each.number == cut.strip), None) if section else None
+        if cut.kind == "crosscut" and strip is None:
+            x = scale.x(cut.at)
+            draw.line((x, top - radius, x, scale.y(laid.board.width)), fill=0, width=THICK)
+            places = [(x, top - radius - 2)]
+        elif cut.kind == "crosscut" and strip is not None:
+            y0, y1 = scale.y(strip.y), scale.y(strip.y + strip.width)
+            places = [(scale.x(cut.at), y0 + (y1 - y0) * share) for share in (0.5, 0.25, 0.75, 0.0, 1.0)]
+        elif section is not None:
+            low, high = scale.x(section.x), scale.x(section.x + section.length)
+            if cut.purpose == "trim to width" and strip is not None:
+                ends = [
+                    (scale.x(piece.x), scale.x(piece.x + piece.length))
+                    for piece in strip.placed
+                    if piece.piece == cut.piece and abs(piece.y + piece.width - cut.at) < 1e-6
+                ]
+                low, high = next(
+                    (end for end in ends if _free(end[0], end[1], cut, scale, taken)), (low, high)
+                )
+            y = scale.y(cut.at)
+            steps = max(2, int((high - low) / (2 * radius + 2)))
+            places = [(low + (high - low) * n / steps, y) for n in range(1, steps)]
+        else:
+            continue
+        free = [place for place in places if all(_apart(place, other) for other in taken)]
+        x, y = (free or places)[0]
+        taken.append((x, y))
+        draw.ellipse((x - radius, y - radius, x + radius, y + radius), fill=255, outline=0, width=THIN)
+        text = str(cut.number)
+        points = 7.5 if len(text) < 3 else SMALL
+        write(draw, x - text_width(text, points) / 2, y - 0.66 * points * DOTS, text, points)
+
+
+def _free(low: float, high: float, cut: Cut, scale: Scale, taken: Sequence[tuple[float, float]]) -> bool:
+    """Tell whether no number stands yet on the line below a piece."""
+    return not any(low < x < high and abs(y - scale.y(cut.at)) < 1 for x, y in taken)
+
+
+def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Tell whether two circles do not touch."""
+    return bool((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2 > (2 * ROUND * DOTS) ** 2)
+
+
+def _inner(box: Box) -> Box:
+    """Give the room for lettering in a piece, between the numbers at its ends."""
+    free = ROUND * DOTS
+    return box[0] + free, box[1], box[2] - free, box[3]
 
 
 def _cross(draw: ImageDraw, box: Box) -> None:

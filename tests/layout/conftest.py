@@ -106,16 +106,22 @@ def _check_piece(piece: Any, placed: list[Any], missing: int, layout: Any) -> No
 
 def _check_groups(pieces: Any, seen: Any, saw: Any, missing: Any) -> None:
     groups: dict[tuple[str, str], list[Any]] = {}
+    sets: list[tuple[str, str, list[Any], list[Any]]] = []
     for p in pieces:
-        if p.group and p.count:
+        if p.each:
+            for n in range(0, p.count, p.each):
+                own = [s for s in seen.get(p.id, []) if n < s[0].number <= n + p.each]
+                assert len(own) in (0, p.each), f"{p.id} {n} is torn"
+                sets.append((f"{p.id} {n}", p.how, [p], own))
+        elif p.group and p.count:
             groups.setdefault((p.group, p.how), []).append(p)
     for (name, how), members in groups.items():
-        placed = [
-            (p, board, section, strip) for m in members for p, board, section, strip in seen.get(m.id, [])
-        ]
+        placed = [s for m in members for s in seen.get(m.id, [])]
+        assert not placed or not any(missing[m.id] for m in members), f"group {name} is torn"
+        sets.append((name, how, members, placed))
+    for name, how, members, placed in sets:
         if not placed:
             continue
-        assert not any(missing[m.id] for m in members), f"group {name} is torn"
         assert len({b for _, b, *_ in placed}) == 1, f"group {name} from several boards"
         if how == "end to end":
             assert len({(s, strip.number) for _, _, s, strip in placed}) == 1, "not in one strip"

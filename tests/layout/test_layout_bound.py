@@ -16,17 +16,19 @@ EIGHTH = 8
 def optimum(pieces: list[Piece], boards: list[Board], saw: Saw) -> float | None:
     """Least cost of any layout by sections, strips and pieces, sizes in eighths; None when nothing fits.
 
-    Blank i lies in strip j <= i, strip j in section k <= j, section k on a board: the lowest number opens a strip or
+    Blanks of a same-board group lie on one board. Blank i lies in strip j <= i, strip j in section k <= j, section k on a board: the lowest number opens a strip or
     section, so every layout has one numbering. Staves are optional blanks with a width of their own.
     """
     model = cp_model.CpModel()
     rip, cross = round(saw.rip_kerf * EIGHTH), round(saw.crosscut_kerf * EIGHTH)
     blanks: list[tuple[Any, int, Any]] = []  # (width, length, present)
+    labels: list[str] = []
     for p in pieces:
         length = round(p.length * EIGHTH)
         for _ in range(p.count):
             if p.glue_up is None:
                 blanks.append((round(p.width * EIGHTH), length, 1))
+                labels.append(p.group)
                 continue
             g = p.glue_up
             adds = []
@@ -37,6 +39,7 @@ def optimum(pieces: list[Piece], boards: list[Board], saw: Saw) -> float | None:
                 model.add(net <= stave - round(g.joint * EIGHTH)).only_enforce_if(there)
                 model.add(net == 0).only_enforce_if(there.negated())
                 blanks.append((stave, length, there))
+                labels.append("")
                 adds.append(net)
             model.add(sum(adds) >= round(p.width * EIGHTH))
     n = len(blanks)
@@ -78,6 +81,13 @@ def optimum(pieces: list[Piece], boards: list[Board], saw: Saw) -> float | None:
             model.add(part >= section_length[k]).only_enforce_if(z[k, b])
             parts.append(part)
         model.add(sum(parts) <= length)
+    for label in set(labels) - {""}:
+        on = [model.new_bool_var("") for _ in boards]
+        model.add_exactly_one(on)
+        for i in (i for i in range(n) if labels[i] == label):
+            for j, k in ((j, k) for j, k in y if j <= i):
+                for b in range(len(boards)):
+                    model.add_bool_or(x[i, j].negated(), y[j, k].negated(), z[k, b].negated(), on[b])
     costs = [round(b.cost * 1000) for b in boards]
     model.minimize(sum(c * u for c, u in zip(costs, used, strict=True)))
     solver = cp_model.CpSolver()

@@ -34,13 +34,16 @@ def jobs(draw: Any) -> tuple[list[Piece], list[Board], Saw]:
         width = draw(st.one_of(eighths(1, 6), millimeters))
         length = draw(st.one_of(eighths(6, 40), st.integers(150, 1000).map(lambda n: n / 25.4)))
         count = draw(st.integers(1, 4))
-        what = draw(st.sampled_from(["", "", "glue", "group"]))
+        what = draw(st.sampled_from(["", "", "glue", "group", "each"]))
         if what == "glue":
             glue = GlueUp(2.0, draw(eighths(3, 6)), draw(st.sampled_from([0.0, 0.125])), 8)
             pieces.append(Piece(f"p{i}", draw(eighths(5, 15)), length, min(count, 2), glue_up=glue))
         elif what == "group":
             how = draw(st.sampled_from([SIDE_BY_SIDE, END_TO_END, SAME_BOARD]))
             pieces.append(Piece(f"p{i}", width / 2 + 0.5, length, min(count, 3), f"g{i % 2}{how}", how))
+        elif what == "each":
+            how = draw(st.sampled_from([SIDE_BY_SIDE, END_TO_END, SAME_BOARD]))
+            pieces.append(Piece(f"p{i}", width / 2 + 0.5, length, 2 * count, "each piece", how, each=2))
         else:
             pieces.append(Piece(f"p{i}", width, length, count))
     boards = []

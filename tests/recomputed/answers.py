@@ -105,6 +105,7 @@ class Answers:
                 "layers",
                 "together",
                 "how",
+                "each",
                 "per_glue_up",
                 "wholes",
             )

@@ -89,19 +89,19 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
                       Length=st.one_of(length(2, 12), length(12, 80), lengths),
                       Tenons=one(None, None, *((Fraction(each), Fraction(other)) for each, other in ((("25", "25"), ("20", "0")) if metric else (("1", "1"), ("3/4", "0"))))),
                       Made_as=one("solid", "solid", "face-glued", "edge-glued"), Plies=one(None, None, None, 2, 3), Cut=one(None, "flat", "quarter"),
-                      Keep_together=one(None, None, "a", "b"), Stock=one(*(None,) * 5, stocks[-1]),
+                      Keep_together=one(None, None, "a", "b", "each piece"), Stock=one(*(None,) * 5, stocks[-1]),
                       Rise=one(None, None, Fraction(12) if metric else Fraction(1, 2))))  # fmt: skip
     ways = {label: draw(one("same board", "side by side", "end to end")) for label in "ab"}
     for name, row in zip(PART_NAMES, parts, strict=False):
         row["Part"] = name
         if row.get("Keep together"):
-            row["How"] = ways[row["Keep together"]]
+            row["How"] = ways.get(row["Keep together"])
     job["Parts"] = parts
     maybe = st.one_of(st.none(), length(5, 26))
     job["Panels"] = draw(rows("Panel", 0, 3, Qty=st.integers(1, 4), Species=wood, Opening_width=length(5, 26), Opening_height=length(5, 30), Measured_width=maybe,
                               Measured_height=maybe, Groove_depth_sides=length(0.5, 0.75), Groove_depth_ends=st.one_of(st.none(), length(0.5, 0.75)), Thickness=length(0.25, 0.75),
                               Grain=one("up", "across"), Cut=one(None, "flat", "quarter"), Made_as=one("edge-glued", "resawn", "bookmatched"),
-                              Leaves=one(None, None, 2, 4)))  # fmt: skip
+                              Leaves=one(None, None, 2, 4), Keep_together=one(None, None, "each piece"), Stock=one(*(None,) * 5, stocks[-1])))  # fmt: skip
     job["Joints"] = draw(rows("Joint", 0, 2, Qty=qty, Kind=one("tenon", "loose tenon", "dowel"), Thickness=length(0.25, 0.5), Width=length(0.5, 6), Depth_into=length(0.5, 1.5),
                               Depth_from=st.one_of(st.none(), length(0.5, 1.5))))  # fmt: skip
     job["Spacing"] = draw(rows("Run", 0, 2, Between=length(20, 60), Members=one(None, 3, 8), Largest_gap=length(4, 9), Member_width=length(0.5, 1.5),

@@ -91,7 +91,10 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
 def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
     """The widest and the longest blank, or whole groups of them; both ends of a board are trimmed."""
     widths, lengths = [blank.width for blank in blanks], [blank.length for blank in blanks]
-    for label in {blank.together for blank in blanks if blank.together}:
+    for blank in blanks:
+        if blank.each:
+            widths.append(blank.each * blank.width + (blank.each - 1) * shop.allow["Rip kerf"])
+    for label in {blank.together for blank in blanks if blank.together and not blank.each}:
         for how, sizes in (("side by side", widths), ("end to end", lengths)):
             kerf = shop.allow["Rip kerf" if sizes is widths else "Crosscut kerf"]
             group = [blank for blank in blanks if (blank.together, blank.how) == (label, how)]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from tests.recomputed.joints import spaced
-from tests.recomputed.parts import Blank, ganged, staves
+from tests.recomputed.parts import Blank, ganged, matching, staves
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
 
@@ -109,22 +109,37 @@ def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) 
              ganged(along, qty, allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"])]  # fmt: skip
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
-        offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True))
+        offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True), row.get("Stock"))
         count, each = staves(shop, across, asked)
         return [Blank(name, "Panels", species, offer, wholes * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave", in_one,
-                      glued_width=across + allow["Panel trim"], per_glue_up=count, wholes=wholes) for wholes, in_one, length in glued]  # fmt: skip
+                      glued_width=across + allow["Panel trim"], per_glue_up=count, wholes=wholes, **matching(row, count)) for wholes, in_one, length in glued]  # fmt: skip
     book = made == "bookmatched"
     count, each = staves(shop, across, asked or (2 if book else None))
     lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
+    able = []
     for offer in shop.offers(species):
         flat = offer.measures - offer.takes(usual, glued=True)
-        leaves = math.floor((flat + lost) / (thick + lost))
-        if flat > 0 and leaves >= min(2, sum(wholes for wholes, _, _ in glued) * count):
-            break
+        if flat > 0:
+            able.append((offer, math.floor((flat + lost) / (thick + lost))))
+    if row.get("Stock") is not None:
+        able = [(offer, max(1, n)) for offer, n in able if offer.stock == row["Stock"]]
+        wanted = [1]
     else:
+        wanted = [count if book else 2, 2]
+    # a book opens one blank where a stock is thick enough for it; else, as with other leaves, two come from each
+    fits = [
+        (offer, n)
+        for least in wanted
+        for offer, n in able
+        if n >= min(least, sum(wholes for wholes, _, _ in glued) * count)
+    ]
+    if not fits:
         raise Impossible("no leaf")
-    # leaves that open like a book come out of one blank, and a panel's out of its own
+    offer, leaves = fits[0]
+    of_one = -(-count // leaves)
+    label = row.get("Keep together") or ("each piece" if book else "")
+    own = book or label == "each piece"
     need = shop.up(leaves * thick + (leaves - 1) * lost + offer.takes(usual, glued=True))
-    return [Blank(name, "Panels", species, offer, wholes * -(-count // leaves) if book else -(-wholes * count // leaves), min(need, offer.measures),
+    return [Blank(name, "Panels", species, offer, wholes * of_one if own else -(-wholes * count // leaves), min(need, offer.measures),
                   each, length, "leaf", in_one, layers=leaves, per_glue_up=count, wholes=wholes,
-                  together=name if book else "", how="same board" if book else "") for wholes, in_one, length in glued]  # fmt: skip
+                  **matching({**row, "Keep together": label}, of_one)) for wholes, in_one, length in glued]  # fmt: skip

@@ -28,6 +28,7 @@ class Blank:
     across: int = 1
     layers: int = 1
     together: str = ""
+    each: int = 0
     how: str = ""
     glued_width: Fraction = ZERO
     per_glue_up: int = 1
@@ -65,16 +66,24 @@ def staves(shop: Shop, width: Fraction, asked: int | None) -> tuple[int, Fractio
     return count, shop.tape(max(each(count), shop.allow["Narrowest through machines"]))
 
 
+def matching(row: dict[str, Any], of_one: int) -> dict[str, Any]:
+    """Label, way and, when every piece is a group of its own, how many blanks one takes."""
+    label = row.get("Keep together") or ""
+    if label == "each piece":
+        alone = of_one < 2
+        return {
+            "together": "" if alone else label,
+            "how": "" if alone else "side by side",
+            "each": 0 if alone else of_one,
+        }
+    return {"together": label, "how": (row.get("How") or "same board") if label else "", "each": 0}
+
+
 def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
     name, species, qty, stock = part["Part"], part["Species"], part["Qty"], part.get("Stock")
     finished, thick = finished_length(part), Fraction(part["Thickness"])
     extra, allow = shop.extras(finished), shop.allow
     width = part["Width"] + (part.get("Rise") or 0)
-    together = part.get("Keep together") or ""
-    kept: dict[str, Any] = {
-        "together": together,
-        "how": (part.get("How") or "same board") if together else "",
-    }
     if part["Made as"] == "face-glued":
         plies = part.get("Plies")
         if not plies or plies < 2:
@@ -91,7 +100,7 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
         offer = shop.thinnest(species, ply, stock)
         return [
             Blank(name, "Parts", species, offer, wholes * plies, shop.up(ply(offer)), shop.tape(wide), shop.tape(length), "ply",
-                  along, across, per_glue_up=plies, wholes=wholes, **kept)
+                  along, across, per_glue_up=plies, wholes=wholes, **matching(part, plies))
             for rows, along, length in ganged(finished, qty, extra.length, allow["Crosscut kerf"], allow["Shortest through machines"])
             for wholes, across, wide in ganged(width, rows, allow["Ply width extra"], allow["Rip kerf"], allow["Narrowest through machines"])
         ]  # fmt: skip
@@ -100,9 +109,10 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
         count, each = staves(shop, width, part.get("Plies"))
         return [
             Blank(name, "Parts", species, offer, wholes * count, shop.up(thick + offer.takes(extra.thickness, glued=True)), each, shop.tape(length),
-                  "stave", along, glued_width=width + allow["Panel trim"], per_glue_up=count, wholes=wholes, **kept)
+                  "stave", along, glued_width=width + allow["Panel trim"], per_glue_up=count, wholes=wholes, **matching(part, count))
             for wholes, along, length in ganged(finished, qty, allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"])
         ]  # fmt: skip
+    kept = matching(part, 1)
     offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness), stock)
     need = shop.up(thick + offer.takes(extra.thickness))
     found = []

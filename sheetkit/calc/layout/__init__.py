@@ -31,7 +31,10 @@ The search. ``fill.py`` and ``prospect.py`` cut one board greedily by the tables
 preference, and lays out again what they held, keeping the result when it is not worse, or hardly worse, than
 the best since the last start; after 200 rounds in vain it starts elsewhere. The prices lie between area and
 the bound's own, and vary. From effort 3 on, ``assembly.py`` also puts columns found so far together anew by a
-0/1 program. Ties go to the longer left-overs, then to fewer rip settings. ``realize.py`` turns columns into
+0/1 program. Few boards that are cheaper and might hold all are filled to the last tick (``targets.py``,
+``tight.py``: counts hold across all of them, and what may be lost is known). Ties go to nothing too long to
+rip loose, to fewer rip settings, then to longer left-overs; boards are crosscut first where that costs
+nothing (``handling.py``). ``realize.py`` turns columns into
 places and cuts in inches; ``shortage.py`` and ``buy.py`` decide what to give up and what to buy.
 
 Chance and time. What varies (prices, which boards are freed, when to start again) is drawn from one

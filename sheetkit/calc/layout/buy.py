@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from .laying import lay_out
+from .laying import Progress, lay_out
 from .model import Board, BoardLaid, Missing, Piece, Saw, ToBuy
 
 # Sizes a yard usually has, in inches. Common practice, no source.
@@ -26,6 +26,7 @@ def to_buy(
     edge: float = 0.25,
     step: float = 0.125,
     effort: float = 0.5,
+    progress: Progress | None = None,
 ) -> tuple[ToBuy, ...]:
     """Return the boards that pieces without a place need: how many, and the least width and length of each.
 
@@ -42,7 +43,7 @@ def to_buy(
         Lost at each end and along one edge of a new board.
     step
         Least sizes are rounded up to this.
-    effort
+    effort, progress
         As in `lay_out`.
 
     Returns
@@ -64,7 +65,7 @@ def to_buy(
     counts: dict[tuple[float, float, tuple[str, ...]], int] = {}
     while wanted:
         now, later = _some(wanted)
-        layout = lay_out(now, _offer(now, choice, trim, edge), saw, effort=effort)
+        layout = lay_out(now, _offer(now, choice, trim, edge), saw, effort=effort, progress=progress)
         for laid in layout.boards:
             names = tuple(dict.fromkeys(p.piece for p in laid.placed))
             key = (*_least_size(laid, step), names)
@@ -76,10 +77,7 @@ def to_buy(
 
 def missing_pieces(missing: Sequence[Missing]) -> list[Piece]:
     """Return the blanks without a place as pieces of their own, ready for `to_buy`."""
-    return [
-        Piece(m.piece.id, m.piece.width, m.piece.length, m.count, m.piece.group, m.piece.how, m.piece.glue_up)
-        for m in missing
-    ]
+    return [replace(m.piece, count=m.count) for m in missing]
 
 
 def _some(pieces: Sequence[Piece]) -> tuple[list[Piece], list[Piece]]:
@@ -108,7 +106,9 @@ def _large_enough(
     needs: list[tuple[float, float]] = []
     groups: dict[tuple[str, str], list[Piece]] = {}
     for p in pieces:
-        if p.group:
+        if p.each:
+            groups[p.id, p.how] = [replace(p, count=p.each)]
+        elif p.group:
             groups.setdefault((p.group, p.how), []).append(p)
         else:
             needs.append((p.glue_up.narrowest if p.glue_up else p.width, p.length))

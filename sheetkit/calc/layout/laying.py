@@ -27,9 +27,9 @@ def lay_out(
 ) -> Layout:
     """Return which board yields which piece, and how each board is cut.
 
-    All pieces placed comes first, then the least cost of the boards touched, then the largest reusable
-    left-overs, then the fewest different rip widths. The work is counted, not timed: the same call gives the
-    same layout.
+    All pieces placed comes first, then the least cost of the boards touched, then nothing ripped loose that
+    is too long for one person, then the fewest different rip widths, then the largest reusable left-overs.
+    The work is counted, not timed: the same call gives the same layout.
 
     Parameters
     ----------
@@ -65,11 +65,12 @@ def lay_out(
     missing = [Missing(pieces[i], n, why) for i, n, why in task.too_big]
     if not task.kinds and not task.glues:
         return Layout((), tuple(boards), tuple(missing), (), 0.0, 0.0, 0.0)
+    from .handling import crosscut_first
     from .realize import realize
     from .shortage import search_whole
 
     task, answer, given_up = search_whole(task, effort, progress)
-    patterns = _whole_glue_ups(answer.solution)
+    patterns = [crosscut_first(task, p) for p in _whole_glue_ups(answer.solution)]
     laid, staves = realize(task, pieces, boards, saw, patterns)
     missing += _left(task, pieces, answer.solution.wanted, given_up)
     used = {p.bin for p in patterns}

@@ -28,7 +28,8 @@ class GlueUp:
 class Piece:
     """A blank to be cut; `count` equal ones.
 
-    With `glue_up`, `width` is the net width after jointing the edges.
+    With `glue_up`, `width` is the net width after jointing the edges. With `each`, so many of the blanks, in
+    order, are a group of their own; else all that share group and `how` are one.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Piece:
     group: str = ""
     how: str = ""
     glue_up: GlueUp | None = None
+    each: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +69,13 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Saw:
-    """Kerfs, the habit (rip first or crosscut first) and the shortest left-over worth keeping."""
+    """Kerfs, habit (rip or crosscut first), least left-over worth keeping, longest loose rip (0: any)."""
 
     rip_kerf: float = 0.125
     crosscut_kerf: float = 0.125
     rip_first: bool = False
     least_offcut: float = 18.0
+    longest_rip: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

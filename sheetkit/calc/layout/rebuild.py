@@ -18,6 +18,9 @@ _NEVER = 1 << 60
 # in a rack of more boards, what is done for each is no longer small beside the tables:
 # work for each further one
 MANY, EACH = 200, 40.0
+# boards tried for a same-board group, and once more for it alone; how often others may share its board
+BOARDS_TRIED, SHARED = 4, 0.8
+ODD_BOARDS = (0.3, 1.0, 5.0)
 
 
 def area_prices(task: Task) -> Prices:
@@ -220,17 +223,18 @@ class Rebuilder:
         return state.made
 
     def _groups(self, state: _State, prices: Prices, coarse: int, partial: bool) -> bool:
-        """Place the same-board groups first."""
-        for group in self.rng.sample(self.task.groups, len(self.task.groups)):
-            if not any(state.wanted.kinds[k] for k in group):
-                continue
-            pattern = self._place_group(state.wanted, group, list(state.avail.values()), prices, coarse)
+        """Place the same-board groups first, each whole on one board, several on one where they fit."""
+        waiting = [g for g in self.task.groups if any(state.wanted.kinds[k] for k in g)]
+        self.rng.shuffle(waiting)
+        while waiting:
+            pattern = self._place_groups(state.wanted, waiting, list(state.avail.values()), prices, coarse)
             if pattern is not None:
                 self.note(pattern)
                 state.made.append(pattern)
                 state.cost += state.avail.pop(pattern.bin).cost
             elif not partial:
                 return False
+            waiting = [g for g in waiting[1:] if any(state.wanted.kinds[k] for k in g)]
         return True
 
     def _next_board(
@@ -307,32 +311,46 @@ class Rebuilder:
             values[i] = need - trial.worth(prices)
         return False
 
-    def _place_group(
-        self, wanted: Wanted, group: Sequence[int], free: list[Bin], prices: Prices, coarse: int
+    def _place_groups(
+        self, wanted: Wanted, waiting: list[list[int]], free: list[Bin], prices: Prices, coarse: int
     ) -> Pattern | None:
-        """Cut one board that holds a whole same-board group."""
-        raised = Prices(list(prices.kinds), prices.staves)
-        for k in group:
-            raised.kinds[k] *= 3
+        """Cut one board that holds the first group whole, and of the others what fits whole beside it."""
+        first = waiting[0]
+        odd = self.rng.choice(ODD_BOARDS)
+        raised = Prices([v * 3 if k in first else v for k, v in enumerate(prices.kinds)], prices.staves)
         trial = wanted.copy()
-        trial.held = wanted.held - set(group)
+        trial.held = wanted.held - set(first)
         prospect = Prospect(self.filler, trial, raised, free, coarse)
         order = sorted(
             (b for b in free if prospect.value[b.index] > 0),
-            key=lambda b: -prospect.value[b.index] / max(1, b.cost) * (1 + 0.3 * self.rng.random()),
+            key=lambda b: -prospect.value[b.index] / max(1, b.cost) * (1 + odd * self.rng.random()),
         )
-        alone = [k for k in range(len(wanted.kinds)) if k not in group]
-        for n, b in enumerate(order[:8]):
-            attempt = wanted.copy()
-            attempt.held = wanted.held - set(group)
-            worth = raised
-            if n >= 4:  # nothing but the group itself
-                worth = Prices(
-                    [0 if k in alone else v for k, v in enumerate(raised.kinds)], [0.0] * len(prices.staves)
+        for n, b in enumerate(order[: 2 * BOARDS_TRIED]):
+            beside = waiting[1:] if self.rng.random() < SHARED else []
+            while True:
+                open_kinds = {k for g in (first, *beside) for k in g}
+                # at last nothing but the groups themselves
+                alone = n >= BOARDS_TRIED or n >= len(order) // 2 > 0
+                attempt = wanted.copy()
+                attempt.held = wanted.held - open_kinds
+                kinds = [v * 3 if k in open_kinds else 0 if alone else v for k, v in enumerate(prices.kinds)]
+                worth = Prices(kinds, [0.0] * len(prices.staves) if alone else prices.staves)
+                look = Prospect(self.filler, attempt, worth, [b], coarse)
+                pattern = fill(self.filler, attempt, worth, b, look)
+                torn = [g for g in (first, *beside) if _torn(g, wanted, attempt)]
+                whole = not any(attempt.kinds[k] for k in first)
+                if whole and not torn:
+                    wanted.kinds, wanted.units = attempt.kinds, attempt.units
+                    return pattern
+                if not beside:
+                    break
+                beside = (
+                    [g for g in beside if g not in torn] if torn and whole else beside[: len(beside) // 2]
                 )
-            look = Prospect(self.filler, attempt, worth, [b], coarse) if n >= 4 else prospect
-            pattern = fill(self.filler, attempt, worth, b, look)
-            if not any(attempt.kinds[k] for k in group):
-                wanted.kinds, wanted.units = attempt.kinds, attempt.units
-                return pattern
         return None
+
+
+def _torn(group: Sequence[int], before: Wanted, after: Wanted) -> bool:
+    """Return whether a part of a group is cut and a part is not."""
+    left = sum(after.kinds[k] for k in group)
+    return 0 < left < sum(before.kinds[k] for k in group)

@@ -14,11 +14,13 @@ from .assembly import Assembly
 from .bound import Bounder, Proof
 from .fill import Filler, Prices, Wanted
 from .grid import grid_of
+from .handling import left_over, long_rips
 from .knapsacks import Ints
 from .pattern import Pattern
 from .prospect import Prospect, fill
 from .rebuild import Rebuilder, area_prices, scaled
 from .staves import fresh_units, give_back
+from .targets import Targets
 from .task import MONEY, Bin, Task
 from .tuning import USUAL, Tuning
 
@@ -33,7 +35,7 @@ class Solution:
     wanted: Wanted
     cost: int
     missing: int
-    key: tuple[int, int, int, int] = (0, 0, 0, 0)
+    key: tuple[int, int, int, int, int] = (0, 0, 0, 0, 0)
 
 
 @dataclass(slots=True)
@@ -82,6 +84,7 @@ class Search:
         self.cache: dict[tuple[int, int, int], Ints] = {}
         self.cost = {b.index: b.cost for b in task.bins}
         self.bounder = Bounder(task)
+        self.targets = Targets(task, self.bounder, tuning)
         blanks = sum(k.count for k in task.kinds) + sum(2 * g.count for g in task.glues)
         self.effort = effort
         self.budget = effort * 1e6 * (tuning.work + tuning.work_each * blanks)
@@ -97,29 +100,18 @@ class Search:
         return Wanted([k.count for k in self.task.kinds], fresh_units(self.task), cache=self.cache)
 
     def solution(self, patterns: dict[int, Pattern], wanted: Wanted) -> Solution:
-        """Return a solution with its key: missing, cost, then left-overs (more is better), rip settings."""
+        """Return a solution with its key: missing, cost, long rips, rip settings, left-overs."""
         missing = wanted.worth(self.area)
         cost = sum(self.cost[i] for i in patterns)
         s = Solution(patterns, wanted, cost, missing)
         s.key = (
             missing,
             cost,
-            -self.left_over(patterns),
+            long_rips(self.task, patterns.values()),
             len({t.width for p in patterns.values() for t in p.strips()}),
+            -left_over(self.task, patterns.values()),
         )
         return s
-
-    def left_over(self, patterns: dict[int, Pattern]) -> int:
-        """Return the score of the reusable left-overs: full width, long ones count more."""
-        total = 0
-        for i, p in patterns.items():
-            b = self.task.bins[i]
-            for x, end in b.cells:
-                ends = [s.x + s.length + self.task.cross for s in p.sections if x <= s.x < end]
-                clear = end - max(ends, default=x)
-                if clear >= self.task.least_offcut:
-                    total += b.width * clear * clear
-        return total // (self.task.scale**3)
 
     def prices(self) -> Prices:
         """Return prices between area and the duals of the bound, with noise and a leaning to large pieces."""
@@ -254,7 +246,7 @@ class Search:
 
     def spent(self) -> float:
         """Work done so far."""
-        return self.filler.work + self.bounder.filler.work + self.assembly.work
+        return self.filler.work + self.bounder.filler.work + self.assembly.work + self.targets.work
 
     def offer(self, s: Solution | None) -> bool:
         """Keep a solution if it is the best so far."""
@@ -312,6 +304,7 @@ class Search:
         for _ in range(self.tuning.starts):
             if self.best is None or self.spent() < self.budget:
                 self.offer(self.construct(self.limit(self.best, self.tuning.start_within)))
+        self._finish(self.tuning.tight[0])
         walk = Walk(self.best, self.best)
         until = self.budget
         while self.spent() < until:
@@ -323,7 +316,21 @@ class Search:
                 return "interrupted"
             self._assemble(walk)
             self._round(walk)
+        self._finish(self.tuning.tight[1])
         return ""
+
+    def _finish(self, share: float) -> None:
+        """See whether few and cheaper boards hold the whole job, with so much of the budget."""
+        until = self.spent() + share * self.budget
+        while self.spent() < until and not self.proven():
+            best = self.best
+            below = float("inf") if best is None or best.missing else best.cost
+            found = self.targets.layout(below, until - self.spent(), self.told_to_stop)
+            if found is None:
+                return
+            wanted = self.fresh()
+            wanted.kinds = [0] * len(wanted.kinds)
+            self.offer(self.solution(found, wanted))
 
     def _assemble(self, walk: Walk) -> None:
         """Put patterns together anew where the effort allows it and its share of the work is not used up."""

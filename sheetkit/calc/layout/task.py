@@ -9,6 +9,7 @@ from math import ceil
 from .model import END_TO_END, HOWS, SAME_BOARD, SIDE_BY_SIDE, Board, Piece, Saw
 from .ticks import down, ticks_per_inch, up
 
+FAR = 1 << 40  # longer than any board
 MONEY = 1_000_000  # whole units of cost in one unit of Board.cost, so that equal costs compare equal
 
 
@@ -122,6 +123,7 @@ class Task:
     cross: int
     rip_first: bool
     least_offcut: int
+    longest_rip: int
     kinds: list[Kind]
     glues: list[Glue]
     groups: list[list[int]]  # same-board groups: the kinds of each
@@ -144,7 +146,8 @@ def task_of(pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw) -> Task:
         default=1,
     )
     bins = [_bin_of(i, b, scale, (rip, cross), shortest, narrowest) for i, b in enumerate(boards)]
-    task = Task(scale, rip, cross, saw.rip_first, up(saw.least_offcut, scale), [], [], [], bins, [])
+    longest = down(saw.longest_rip, scale) if saw.longest_rip else FAR
+    task = Task(scale, rip, cross, saw.rip_first, up(saw.least_offcut, scale), longest, [], [], [], bins, [])
     _add_pieces(task, pieces)
     return task
 
@@ -153,6 +156,8 @@ def _check(pieces: Sequence[Piece], boards: Sequence[Board]) -> None:
     for p in pieces:
         if p.width <= 0 or p.length <= 0 or p.count < 0:
             raise ValueError(f"piece {p.id!r}: width and length must be above 0 and the count not below 0")
+        if p.each and (not p.group or p.glue_up or p.count % p.each):
+            raise ValueError(f"piece {p.id!r}: {p.count} blanks do not make groups of {p.each}")
         if p.how not in HOWS or bool(p.how) != bool(p.group):
             raise ValueError(
                 f"piece {p.id!r}: a group needs one of {HOWS[1:]}, got {p.how!r} for {p.group!r}"
@@ -198,11 +203,11 @@ def _bin_of(index: int, b: Board, scale: int, kerfs: tuple[int, int], shortest: 
 
 def _add_pieces(task: Task, pieces: Sequence[Piece]) -> None:
     scale = task.scale
-    grouped: dict[tuple[str, str], list[int]] = {}
+    grouped: dict[tuple[str, str, int], list[int]] = {}
     plain: dict[tuple[int, int], Kind] = {}
     for i, p in enumerate(pieces):
         if p.count and p.group:
-            grouped.setdefault((p.group, p.how), []).append(i)
+            grouped.setdefault((p.group, p.how, i if p.each else -1), []).append(i)
         elif p.count and p.glue_up:
             _add_glue(task, i, p)
         elif p.count:
@@ -211,12 +216,18 @@ def _add_pieces(task: Task, pieces: Sequence[Piece]) -> None:
             kind.instances += [(Ref(i, n + 1, 0, *ref),) for n in range(p.count)]
     for kind in plain.values():
         _add_kinds(task, [kind])
-    for (_, how), members in grouped.items():
-        _add_kinds(task, _group_kinds(task, pieces, members, how))
+    for (_, how, _), members in grouped.items():
+        refs = [r for i in members for r in _refs(task, i, pieces[i])]
+        each = pieces[members[0]].each or len(refs)
+        sets = [_group_kinds(task, refs[n : n + each], how) for n in range(0, len(refs), each)]
+        if how != SAME_BOARD:  # alike, so that any of them may lie in any place
+            sets[0][0].instances = [kinds[0].instances[0] for kinds in sets]
+            del sets[1:]
+        for kinds in sets:
+            _add_kinds(task, kinds)
 
 
-def _group_kinds(task: Task, pieces: Sequence[Piece], members: Sequence[int], how: str) -> list[Kind]:
-    refs = [r for i in members for r in _refs(task, i, pieces[i])]
+def _group_kinds(task: Task, refs: Sequence[Ref], how: str) -> list[Kind]:
     if how == SAME_BOARD:
         sizes: dict[tuple[int, int], Kind] = {}
         for r in refs:

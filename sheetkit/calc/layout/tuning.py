@@ -84,6 +84,30 @@ class Tuning:
     """
     targets: tuple[float, ...] = (0.5, 0.75, 0.97, 0.4)
     """Costs asked for in turn, from the proven least (0) to the best so far (1)."""
+    tight: tuple[float, float] = (0.25, 0.25)
+    """Work on tight boards, as shares of the budget: before the layout is changed, and on top of it."""
+    tight_boards: int = 5
+    """Boards that are looked at together, at most."""
+    tight_sets: int = 12
+    """Cheaper sets of boards that are looked at in turn."""
+    tight_turn: float = 2e4
+    """Work on each in its first turn; every turn it doubles."""
+    tight_first: float = 7000.0
+    tight_growth: float = 1.3
+    """Work of the first attempt, and how it grows."""
+    tight_uneven: tuple[float, ...] = (3.0, 30.0, 1e9)
+    """How many times its share of the loss a section may lose, in turn; at last whatever there is."""
+    tight_tried: int = 4
+    """Sections tried for a blank."""
+    tight_share: float = 840.0
+    """One section is listed for so much work of an attempt."""
+    tight_noise: float = 3.0
+    """Spread of the losses by which sections are sorted."""
+    tight_parts: tuple[float, ...] = (0.0, 0.03, 0.06, 0.12, 0.25, 0.5, 1.0)
+    """Parts of the loss that a strip may lose, the last that does not give too many strips."""
+    tight_strips: int = 10_000
+    tight_strip: float = 4.0
+    """Strips that are listed at most, and the work of listing one."""
     polish: float = 0.15
     """Share of the budget for second thoughts once the cost is proven least, and for drawing together."""
     halvings: int = 6
