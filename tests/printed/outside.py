@@ -22,6 +22,12 @@ EXACT, CUTTING, TRIED = "exact rationals", "the cutting, done in exact rationals
 
 OUTSIDE: tuple[Outside, ...] = (
     Outside(
+        "enclosed.drawer_volume",
+        PINT,
+        "test_enclosed.py::test_a_drawer_encloses_its_room_less_an_eighth_of_its_height",
+    ),
+    Outside("enclosed.door_volume", PINT, "test_enclosed.py::test_half_the_room_behind_a_door_counts"),
+    Outside(
         "joints.tenon_strips",
         CUTTING,
         "test_joinery.py::test_strips_for_tenons_are_those_that_cutting_one_after_another_takes",

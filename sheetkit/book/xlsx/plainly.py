@@ -114,7 +114,7 @@ def unquoted(text: str) -> str:
     r"""Return a text whose signs are themselves.
 
     >>> unquoted("a &lt; b &amp;amp; c&#13;")
-    'a < b &amp; c\\r'
+    'a < b &amp; c\r'
     """
     return _ENTITY.sub(_sign, text) if "&" in text else text
 
