@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
     from sheetkit.calc.layout import BoardLaid, Cut
 
-WIDTH = 590.0
-"""Width of the columns of the tab, and so of the page [pt]."""
+WIDTH = 556.0
+"""Width of the columns of the tab, in the narrower of the two formats, and so of the page [pt]."""
 SIZES = (LETTERS, 7.5, 6.7, SMALL)
 """Sizes of lettering tried in a piece [pt]."""
 TALL = (64.0, 190.0)
