@@ -36,7 +36,7 @@ FILLED = {
 }  # fmt: skip
 ALL = [(tab.title, column.name) for tab in TABLES for column in tab.asked] + [
     ("Job", label.name) for label in settings.JOB if label.name not in settings.LIVE
-] + [("Allowances", label.name) for label in settings.ALLOWANCES]  # fmt: skip
+] + [("Allowances", label.name) for label in settings.ALLOWANCES if label.name != "sag_per_meter"]  # fmt: skip
 WORDS = [(tab.title, column.name) for tab in TABLES for column in tab.asked if column.kind is Kind.TEXT]
 WORDS += [("Job", label.name) for label in settings.JOB if label.kind is Kind.TEXT]
 LISTED = [("Job", "alternatives"), ("Job", "fits")]

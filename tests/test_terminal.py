@@ -123,7 +123,7 @@ def test_on_no_width_is_a_word_lost_or_a_line_too_long(monkeypatch: pytest.Monke
     found = [
         problem("not-a-length", "Parts", 12, 4, "three quarters of an inch"),
         problem("species-unknown", "Parts", 13, 3, "Wite oke", choices="White oak, Water oak"),
-        problem("ganged", "Parts", 14, 6, 5, count=4, why="shorter than 12"),
+        problem("ganged", "Parts", 14, 6, 5, count=4, how="milled in one blank", why="shorter than 12"),
     ]
     seen = bare(drawn(monkeypatch, problem_table(tuple(found)), width))
     assert max(map(len, seen.splitlines())) <= width
@@ -317,7 +317,7 @@ def test_work_that_fails_leaves_no_line_behind(monkeypatch: pytest.MonkeyPatch) 
     assert f"{ESCAPE}[?25h" in screen.text()  # the cursor is shown again
 
 
-TO_DO = {"Add", "Allow", "Choose", "Clear", "Close", "Copy", "Correct", "Delete", "Exchange", "Fill", "Give", "Install", "Leave", "Look", "Make",
+TO_DO = {"Add", "Empty", "List", "Allow", "Choose", "Clear", "Close", "Copy", "Correct", "Delete", "Exchange", "Fill", "Give", "Install", "Leave", "Look", "Make",
          "Measure", "Mend", "Move", "Open", "Remove", "Rename", "Run", "Save", "Set", "Split", "Stop", "Widen",
          "Write"}  # fmt: skip
 

@@ -1,7 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal.
-``row`` is the row on the maker's tab, so that an answer finds its way back.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is that of the maker's tab.
 """
 
 from __future__ import annotations

@@ -59,9 +59,10 @@ def live_delivery(job: Job) -> str:
     cell = job.live_label("delivery")
     place = job.labels.get("delivery")
     typed_as_text = job.sheet.delivery is not None and cell is None
-    return cell or (
-        f"N({reference(*place)})" if place and not typed_as_text else f"{job.sheet.delivery or 0}"
-    )
+    if cell or not place or typed_as_text:
+        return cell or f"{job.sheet.delivery or 0}"
+    where = reference(*place)
+    return f"IF(ISNUMBER({where}),{where},0)"  # N() of an empty cell is an error in gnumeric
 
 
 def live_number(

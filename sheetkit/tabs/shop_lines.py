@@ -330,7 +330,7 @@ def _top(line: TopFixing, measure: Measure) -> ShopLine:
         f"in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
     )
     note = (
-        f"edges move {words(moves.out)} out, {words(moves.back)} in; held along one edge instead: "
+        f"edges move out by {words(moves.out)}, back by {words(moves.back)}; held along one edge instead: "
         f"slots {words(moves.slot_far)} at the other"
     )
     return ShopLine(None, f"slots {words(moves.slot)} long", what, note)

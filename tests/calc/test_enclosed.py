@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sheetkit.calc.enclosed import door_volume, drawer_volume
 
 SIZE = st.integers(4, 640).map(lambda count: count / 16)
-FOOT = pint.UnitRegistry()("1 foot ** 3").to("inch ** 3").magnitude
+FOOT: float = pint.UnitRegistry()("1 foot ** 3").to("inch ** 3").magnitude
 
 
 @given(SIZE, SIZE, SIZE)
