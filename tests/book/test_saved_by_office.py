@@ -215,7 +215,9 @@ def test_nothing_but_our_tabs_and_our_cells_differs_from_what_libreoffice_saved(
     ours = set(every.theirs.owned.values())
     answered = {tab.title for tab in TABLES if tab.answered}
     check = _same_tables if every.path.suffix == ".ods" else _same_parts
-    sums = {"My sums"} & {page.title for page in every.theirs.pages}  # what follows from our cells is to be computed anew
+    sums = {"My sums"} & {
+        page.title for page in every.theirs.pages
+    }  # what follows from our cells is to be computed anew
     check(every.saved, every.again, ours, answered | sums)
     for page in every.theirs.pages:
         now = every.now.page(page.title)

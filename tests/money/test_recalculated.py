@@ -123,8 +123,18 @@ def _asked(path: Path) -> tuple[Unit, Mapping[str, str], Filled]:
     labels, filled = example_job(unit)
     if path.stem.startswith("chance"):
         chance = random.Random(path.stem)
+        frame = {
+            word
+            for row in filled["Joints"]
+            for name in ("into", "from_part")
+            for word in row[name].split("; ")
+        }
         parts = [
-            {**row, "qty": f"{chance.randint(1, 6)}", "species": chance.choice(WOODS[unit])}
+            {
+                **row,
+                "qty": row["qty"] if row["part"] in frame else f"{chance.randint(1, 6)}",
+                "species": chance.choice(WOODS[unit]),
+            }
             for row in filled["Parts"]
         ]
         filled = {**filled, "Parts": parts}
