@@ -54,7 +54,7 @@ JOBS: dict[str, tuple[Row, list[Row], list[Row], tuple[str, ...], list[Row]]] = 
             _part("End", "2", ASH, "3", "14"),
             _part("Slat", "5", ASH, "2", "34"),
         ],
-        [_board("F1", ASH, "7", "84"), _board("F2", ASH, "6", "60")],
+        [_board("F1", ASH, "7", "96"), _board("F2", ASH, "6", "84")],
         ("F1", "F2"),
         _labor("1.25", "1.75"),
     ),

@@ -137,7 +137,7 @@ European beech | 41 mm | 39,5     | 950   | 20 %
 item          | qty | unit_price | fit_to                   | when            | note
 Drawer pull   | 2   | 14,50      | Drawer front             |                 |
 Table clip    | 8   | 0,65       | Seat                     |                 |
-Drawer bottom | 2   | 6,50       | Drawer side, Drawer back | before assembly | birch plywood, cut to fit
+Drawer bottom | 2   | 6,50       | Drawer side, Drawer back |                 | birch plywood, cut to fit
 Felt pad      | 4   | 0,40       | Leg                      |                 |
 """,
     "Labor": """
