@@ -197,8 +197,12 @@ def test_what_does_not_close_is_said(code: str, says: str, tables: dict[str, str
     assert told.says.startswith(says)
     assert told.cell
     assert any(told.says in remark for seen in found.elevations for remark in seen.remarks)
-    beside = {"Joints": found.joints, "Spacing": found.runs, "Panels": found.panels}[told.tab]
-    assert any(told.says in remark for each in beside for remark in each.remarks)  # type: ignore[attr-defined]
+    beside = {
+        "Joints": [each.remarks for each in found.joints],
+        "Spacing": [each.remarks for each in found.runs],
+        "Panels": [each.remarks for each in found.panels],
+    }[told.tab]
+    assert any(told.says in remark for remarks in beside for remark in remarks)
 
 
 def test_a_rail_without_a_place_stands_on_no_elevation() -> None:

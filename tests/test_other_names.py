@@ -10,7 +10,7 @@ import pytest
 import sheetkit
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import ASKED
-from sheetkit.form.columns import TABLES
+from sheetkit.form.columns import TABLES, Tab
 from sheetkit.form.labels import ALLOWANCES, CLASS_COLUMNS, INPUT_ORDER, JOB
 from sheetkit.intake.workbook import take_in
 from sheetkit.tables import find_species, other_names, rows
@@ -66,8 +66,8 @@ def test_every_other_name_is_for_something_that_is_there() -> None:
 
 
 @pytest.mark.parametrize("tab", TABLES, ids=lambda tab: tab.title)
-def test_no_name_means_two_columns_of_a_tab(tab: object) -> None:
-    columns = (*tab.asked, *tab.answered)  # type: ignore[attr-defined]
+def test_no_name_means_two_columns_of_a_tab(tab: Tab) -> None:
+    columns = (*tab.asked, *tab.answered)
     called = [
         name.casefold() for column in columns for name in other_names("heading").get(column.heading, ())
     ]
