@@ -193,13 +193,8 @@ def _surfaces(cell: Cell, column: Column) -> tuple[str, ...]:
 
 def _pieces(cell: Cell, column: Column) -> tuple[int, ...]:
     """Give the numbers of pieces; ``1-2`` that became a date is asked about."""
-    value = cell.value
-    if isinstance(value, date) or is_time(value):
-        return (*map(int, _text(cell, column)),)
-    if not isinstance(value, str):
-        return (_whole(cell, column),)
     found: list[int] = []
-    for piece in re.split(r"[;,]", value):
+    for piece in re.split(r"[;,]", _text(cell, column)):
         span = re.fullmatch(r"\s*(\d{1,4})(?:\s*(?:-|–|to)\s*(\d{1,4}))?\s*", piece)
         first, last = (int(span[1]), int(span[2] or span[1])) if span else (0, 0)
         if not 1 <= first <= last:

@@ -99,18 +99,19 @@ def _met(answer: JointAnswer, groove: Cavity, found: Sequence[Found]) -> list[Me
     side = SIDES[groove.surface]
     crosswise = answer.joint.lies == "across"
     line = side.across if crosswise else side.along
-    met: list[Met] = []
+    met: dict[tuple[int, Span], Met] = {}
     for other, cavity in found:
         if cavity.what in ("groove", "tenon") or not set(cavity.pieces) & set(groove.pieces):
             continue
         if crosswise or cavity.in_end_grain or groove.in_end_grain or not (groove.assumed or cavity.assumed):
             if shared(groove.box, cavity.box):
-                met.append((other, cavity.box[line]))
+                met[other.joint.row, cavity.box[line]] = other, cavity.box[line]
         elif cavity.what == "hole" and other.into is not None and other.into.row == cavity.part.row:
-            met += [(other, span) for span in other.spans]  # a row of dowels counts as one
+            for span in other.spans:  # a row of dowels counts as one
+                met[other.joint.row, span] = other, span
         else:
-            met.append((other, cavity.box[line]))
-    return list(dict.fromkeys(met)) if len({id(other) for other, _ in met}) < len(met) else met
+            met[other.joint.row, cavity.box[line]] = other, cavity.box[line]
+    return list(met.values())
 
 
 def _tenon_thinned(

@@ -10,7 +10,6 @@ from sheetkit.calc.tapers import taper, taper_offsets
 from sheetkit.plan.meeting import pieces_of, whereabouts
 from sheetkit.plan.places import size_of
 from sheetkit.plan.shop import Shop
-from sheetkit.records.job import Shape
 from sheetkit.records.joinery import Cavity, JointAnswer, ShapeAnswer
 from sheetkit.records.notes import Notes
 
@@ -38,7 +37,7 @@ def taken_away(
                 ):
                     continue
                 says = _tapered if "taper" in shape.shape.kind else _curved
-                if says(answer, cavity, shape.shape, shape.faces, shop, notes):
+                if says(answer, cavity, shape, shop, notes):
                     told.add(("shape", shape.shape.row))
 
 
@@ -54,12 +53,13 @@ def _rounded(answer: JointAnswer, cavity: Cavity, shop: Shop, notes: Notes) -> b
     return True
 
 
-def _tapered(answer: JointAnswer, cavity: Cavity, shape: Shape, faces: int, shop: Shop, notes: Notes) -> bool:
+def _tapered(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Shop, notes: Notes) -> bool:
     """Say how much a taper, counted from the large end, takes where something is cut."""
+    shape = shaped.shape
     start, end = shape.start or 0.0, cavity.box[0][1]
     if end <= start + SLACK:
         return False
-    cut = taper(shape.length, shape.rise or 0.0, shape.small_end or 0.0, start, faces)
+    cut = taper(shape.length, shape.rise or 0.0, shape.small_end or 0.0, start, shaped.faces)
     takes = taper_offsets(cut, [min(end, shape.length)])[0]
     behind = walls(cavity.surface, size_of(cavity.part), cavity.box)[2]
     words = {"where": whereabouts(answer, cavity, shop), "shape": shape.shape, "part": cavity.part.part,
@@ -69,9 +69,9 @@ def _tapered(answer: JointAnswer, cavity: Cavity, shape: Shape, faces: int, shop
     return True
 
 
-def _curved(answer: JointAnswer, cavity: Cavity, shape: Shape, faces: int, shop: Shop, notes: Notes) -> bool:
+def _curved(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Shop, notes: Notes) -> bool:
     """Say so when a curve sawn into an edge comes near what is cut there; a part with Rise has wood for its own."""
-    part = cavity.part
+    part, shape = cavity.part, shaped.shape
     inset = (part.length - shape.length) / 2
     places = list(_on_chord(cavity, inset, shape.length))
     if not shape.rise or part.rise or not places:
