@@ -1,4 +1,4 @@
-"""The extension for LibreOffice Calc, packed from the files in ``calc_menu/``, and LibreOffice's own manager of extensions."""
+"""The extension for LibreOffice Calc, packed from ``calc_menu/``, and the manager that takes it in."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ def extension_manager() -> str | None:
 
 
 def _beside(name: str, windows_ending: str) -> str | None:
-    """Return a program from where LibreOffice puts itself without being on the path, or beside what is on it."""
+    """Return a program beside the one that is on the path, or from where LibreOffice puts itself."""
     found = shutil.which("soffice") or shutil.which("libreoffice")
     places = [Path(found).resolve().parent] if found else []
     places += [Path("/Applications/LibreOffice.app/Contents/MacOS"), Path("/opt/libreoffice/program")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 import time
 
@@ -88,6 +89,12 @@ def main(pipe, steps):
             settings.IsDocumentShared = True
         elif step == "choose":
             came.append({**chosen(ctx, frame, words[0]), **standing(frame)})
+        elif step == "touch":
+            os.utime(words[0], (words[1], words[1]))
+        elif step == "store":
+            frame.Controller.Model.store()
+        elif step == "link":
+            os.link(*words)
         elif step == "close":
             frame.Controller.Model.close(True)
         elif step == "leave":

@@ -1,6 +1,7 @@
-"""The menu in LibreOffice Calc: runs in that program's own Python, and starts sheetkit in a process of its own.
+"""The menu in LibreOffice Calc, in one file because that program loads it as one, in its own Python.
 
-It imports nothing but uno and the standard library, and keeps to Python 3.8, which older versions bring.
+It starts sheetkit in a process of its own, imports nothing but uno and the standard library, and keeps to
+Python 3.8, which older versions bring.
 """
 
 from __future__ import annotations
@@ -23,12 +24,17 @@ from com.sun.star.lang import XInitialization, XServiceInfo
 
 NAME = "sheetkit.menu.Menu"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
-ENDINGS = {"calc8": ".ods", "Calc MS Excel 2007 XML": ".xlsx", "Calc Office Open XML": ".xlsx", "Calc MS Excel 2007 VBA XML": ".xlsm"}  # fmt: skip
+ENDINGS = {
+    "calc8": ".ods",
+    "Calc MS Excel 2007 XML": ".xlsx",
+    "Calc Office Open XML": ".xlsx",
+    "Calc MS Excel 2007 VBA XML": ".xlsm",
+}
 """The formats that sheetkit works on, by the office program's name for each."""
 KINDS = {"error": "to put right", "warning": "worth a look", "note": "to know"}
 HEADINGS = ("Kind", "Where", "In the cell", "What is wrong", "What to do")
 """Above the lines of the tab Messages."""
-NOT_ITS_OWN = ("PYTHONPATH", "PYTHONHOME", "LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH", "URE_BOOTSTRAP", "PYTHONSTARTUP")  # fmt: skip
+NOT_ITS_OWN = ("PYTHONPATH", "PYTHONHOME", "LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH", "URE_BOOTSTRAP")
 """What the office program sets for its own Python, and would mislead another."""
 SECONDS_TO_SAVE = 3
 """How much later than its lock file a file saved by the office program may be."""
@@ -84,7 +90,8 @@ class Engine:
         hidden = 0x08000000 if os.name == "nt" else 0  # no console window on Windows
         try:
             return subprocess.Popen(
-                [*self.how["command"], *map(str, words)], cwd=self.how["folder"], env={**own, "PYTHONUTF8": "1"},
+                [*self.how["command"], *map(str, words)], cwd=self.how["folder"],
+                env={**own, "PYTHONUTF8": "1"},
                 stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
                 errors="replace", creationflags=hidden,
             )  # fmt: skip
@@ -116,7 +123,7 @@ class Document:
         url = self.doc.getURL()
         if not url.startswith("file:"):
             raise Unfit(
-                "This workbook is not on this computer. Save a copy in a folder of your own, and work on that."
+                "This workbook is not on this computer. Save a copy in a folder of your own, and use that."
             )
         if self.about.get("FilterName") not in ENDINGS:
             raise Unfit(
@@ -124,7 +131,8 @@ class Document:
             )
         if self.doc.isReadonly():
             raise Unfit(
-                "This workbook is open to read only: it is set so, or it is open elsewhere. Close it there, or save a copy."
+                "This workbook is open to read only: it is set so, or it is open elsewhere. "
+                "Close it there, or save a copy."
             )
         if self.doc.createInstance("com.sun.star.sheet.DocumentSettings").IsDocumentShared:
             raise Unfit(
@@ -133,7 +141,7 @@ class Document:
         return Path(uno.fileUrlToSystemPath(url))
 
     def stored(self):
-        """Save what is new in the document, unless another program wrote the file meanwhile, and give its path."""
+        """Save what is new, unless another program wrote the file meanwhile, and give its path."""
         path = self.path()
         here = mark_of(path)
         if here is None:
@@ -143,18 +151,19 @@ class Document:
             late = lock is not None and here[0] > lock[0] + SECONDS_TO_SAVE * 10**9
             if late and SEEN.get(path) != here:
                 raise Unfit(
-                    f"Another program changed {path.name} after it was opened here. Save it yourself (Ctrl+S asks which one to keep), then try again."
+                    f"Another program changed {path.name} after it was opened here. "
+                    "Save it yourself (Ctrl+S asks which one to keep), then try again."
                 )
             try:
                 self.doc.store()
             except Exception as fault:
                 raise Unfit(
-                    f"{path.name} could not be saved, and is as it was. {getattr(fault, 'Message', fault)}".strip()
+                    f"{path.name} could not be saved. {getattr(fault, 'Message', '') or fault}".strip()
                 ) from None
         return path
 
     def copied(self, folder):
-        """Write the document as it is now into a folder, and give the path; the document itself is not saved."""
+        """Write a copy of the document into a folder, and give the path; the document is not saved."""
         name = self.about.get("FilterName")
         name = name if name in ENDINGS else "calc8"
         path = Path(folder) / f"copy{ENDINGS[name]}"
@@ -480,5 +489,5 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
 DEEDS = {"work-out": Menu.work_out, "check": Menu.check, "client": Menu.client, "messages": Menu.messages}
 """What each entry of the menu does."""
 
-g_ImplementationHelper = unohelper.ImplementationHelper()  # noqa: N816 (the office program's own name)
+g_ImplementationHelper = unohelper.ImplementationHelper()
 g_ImplementationHelper.addImplementation(Menu, NAME, (SERVICE,))
