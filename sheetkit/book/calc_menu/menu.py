@@ -116,6 +116,17 @@ class Document:
                 "This workbook is locked with a password. Remove the password, then save it and try again."
             )
 
+        self._ordered(
+            ".uno:AcceptFormula"
+        )  # what is being typed counts, and would be lost when it is loaded again
+
+    def _ordered(self, order):
+        """Have the office program carry out one of its own orders."""
+        helper = self.ctx.ServiceManager.createInstanceWithContext(
+            "com.sun.star.frame.DispatchHelper", self.ctx
+        )
+        helper.executeDispatch(self.frame, order, "", 0, ())
+
     def path(self):
         """Give where the document stands on the disk, once it is seen to be the maker's own to write."""
         if not self.doc.hasLocation():
@@ -174,10 +185,7 @@ class Document:
         """Load the document from the disk again, with tab, cell and zoom as they were."""
         view = self.frame.Controller.ViewData
         self.doc.setModified(False)  # stored a moment ago: else it asks
-        helper = self.ctx.ServiceManager.createInstanceWithContext(
-            "com.sun.star.frame.DispatchHelper", self.ctx
-        )
-        helper.executeDispatch(self.frame, ".uno:Reload", "", 0, ())
+        self._ordered(".uno:Reload")
         self.frame.Controller.restoreViewData(view)
 
     def messages(self):
