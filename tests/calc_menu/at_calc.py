@@ -75,6 +75,10 @@ def main(pipe, steps):
             hidden = tuple(PropertyValue(name, 0, value, 0) for name, value in words[1].items())
             doc = desktop.loadComponentFromURL(words[0], "_blank", 0, hidden)
             frame = doc.CurrentController.Frame
+        elif step == "join":
+            frame = desktop.CurrentComponent.CurrentController.Frame
+        elif step == "look":
+            came.append(standing(frame))
         elif step == "type":
             tab, cell, text = words
             frame.Controller.Model.Sheets.getByName(tab).getCellRangeByName(cell).setFormula(text)

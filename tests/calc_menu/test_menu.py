@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import time
 import zipfile
 from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -80,29 +82,40 @@ class Calc:
         assert done.returncode == 0, done.stdout + done.stderr
         return " ".join(done.stdout.split())
 
-    def does(self, *steps: tuple[Any, ...]) -> Came:
-        """Start the program, take some steps, and give how each entry of the menu came out."""
+    @contextmanager
+    def running(self, pipe: str, *words: str, **env: str) -> Iterator[None]:
+        """Have the program run."""
         program = office_of.office_program()
         assert program is not None
-        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
         running = subprocess.Popen(
-            [program, f"-env:UserInstallation={self.profile.as_uri()}", "--headless", "--norestore", "--nologo",
-             f"--accept=pipe,name={pipe};urp;"],
-            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            [program, f"-env:UserInstallation={self.profile.as_uri()}", "--norestore", "--nologo",
+             f"--accept=pipe,name={pipe};urp;", *words],
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
         )  # fmt: skip
         try:
-            # judged by what it says: a client may fall when the program that it is joined to has left
-            done = subprocess.run(
-                [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
-                capture_output=True, text=True, timeout=120, check=False,
-            )  # fmt: skip
-            assert done.stdout, done.stderr
+            yield
             running.wait(30)
         finally:
-            running.kill()
+            with suppress(ProcessLookupError):
+                os.killpg(running.pid, signal.SIGKILL)
             running.wait()
+
+    def client(self, pipe: str, *steps: tuple[Any, ...]) -> Came:
+        """Take some steps at a running program, leave it, and give how each entry of the menu came out."""
+        # judged by what it says: a client may fall when the program that it is joined to has left
+        done = subprocess.run(
+            [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
+            capture_output=True, text=True, timeout=120, check=False,
+        )  # fmt: skip
+        assert done.stdout, done.stderr
         came: Came = json.loads(done.stdout)
         return came
+
+    def does(self, *steps: tuple[Any, ...]) -> Came:
+        """Start the program without a window, and take some steps."""
+        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+        with self.running(pipe, "--headless"):
+            return self.client(pipe, *steps)
 
 
 @pytest.fixture(scope="module")
@@ -154,6 +167,60 @@ def test_a_job_is_saved_worked_out_and_loaded_again_with_tab_cell_and_zoom_kept(
     found = sheetkit.run(path, check=True)
     assert found.answers is not None
     assert [part.qty for part in found.answers.job.parts] == [8]
+
+
+@pytest.fixture
+def screen() -> Iterator[str]:
+    """A screen that nobody sees, with a window manager."""
+    if missing := [each for each in ("Xvfb", "openbox", "xdotool") if shutil.which(each) is None]:
+        if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
+            pytest.fail(f"not installed, and this test must not be skipped here: {missing}")
+        pytest.skip(f"not installed: {missing}")
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
+        stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    os.close(writer)
+    with os.fdopen(reader) as told:
+        display = f":{told.readline().strip()}"
+    manager = subprocess.Popen(["openbox"], env=os.environ | {"DISPLAY": display}, stderr=subprocess.DEVNULL)
+    yield display
+    for each in (manager, server):
+        each.terminate()
+        each.wait(10)
+
+
+@FORMATS
+def test_in_a_window_the_menu_is_used_by_keys_alone_and_a_line_leads_to_its_cell(
+    calc: Calc, screen: str, tmp_path: Path, ending: str
+) -> None:
+    path = write(tmp_path / f"job{ending}", {"Parts": PLAIN["Parts"].replace("| 30", "| long")})
+    pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+
+    def keys(*words: str) -> None:
+        subprocess.run(["xdotool", *words], env=os.environ | {"DISPLAY": screen}, timeout=60, check=True)
+        time.sleep(1)
+
+    with calc.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
+        keys("search", "--sync", "--onlyvisible", "--name", f"job{ending}")
+        time.sleep(3)
+        rows = read(path).page("Parts")
+        assert rows is not None
+        row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
+        keys("key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home")
+        keys("key", *["Right"] * (column - 1), *["Down"] * row)
+        keys("type", "many")  # and no Enter: what is being typed counts too
+        keys("key", "alt+k")
+        keys("key", "w")
+        keys("search", "--sync", "--onlyvisible", "--name", "sheetkit: messages")
+        keys("key", "Down", "Down")  # the second line is that of Length
+        (found,) = calc.client(pipe, ("join",), ("look",))
+    assert "Messages" in found["tabs"]
+    assert (found["tab"], found["cell"]) == ("Parts", f"$Parts.$F${row + 1}")
+    after = read(path).page("Parts")
+    assert after is not None
+    assert after.cells[row + 1, column].value == "many"
 
 
 def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_path: Path) -> None:
