@@ -31,7 +31,11 @@ class Format(StrEnum):
     MILLIONTH = "0.000000"
     MONEY = "#,##0.00"
     PERCENT = "0.0%"
+    AS_PERCENT = 'General"%"'
+    """A number of hundredths with as many decimals as it has."""
     DATE = "yyyy-mm-dd"
+    READERS_DATE = "mm-dd-yy"
+    """A date in the order of the reader's country: the code is that of the standard's number 14."""
 
 
 class CellError(NamedTuple):
@@ -73,7 +77,8 @@ class Cell(NamedTuple):
     """One cell.
 
     ``value`` of a formula is its stored result; ``stale`` says that a formula stands here
-    without one. ``link`` names a place in the same workbook, as ``Parts!B7``.
+    without one. ``link`` names a place in the same workbook, as ``Parts!B7``. ``array`` says
+    that the formula goes through blocks cell by cell; only written.
     """
 
     value: Value = None
@@ -81,6 +86,7 @@ class Cell(NamedTuple):
     style: Style = PLAIN
     link: str | None = None
     stale: bool = False
+    array: bool = False
 
 
 LONGEST_TEXT = 32_767
@@ -168,6 +174,8 @@ class PrintSetup:
     """Rows after which a new page begins."""
     one_page: bool = False
     """Whether the whole tab is shrunk to one page, not to the width alone."""
+    with_book: bool = True
+    """Whether it prints with the whole workbook; an .xlsx has no way to say that it does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +200,8 @@ class Page:
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     """Rows and columns that the maker hid, as far as cells stand in them; only read."""
+    blocks: Mapping[Address, Range] = field(default_factory=dict)
+    """Where a formula stands that fills several cells -> those cells; only read."""
 
     @property
     def last_row(self) -> int:

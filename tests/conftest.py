@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import shutil
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -37,6 +39,25 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
     """Leave modules unread that hold nothing of the quick set when only that is asked for."""
     only_quick = config.option.markexpr == "quick" and collection_path.suffix == ".py"
     return True if only_quick and not _quick(collection_path) else None
+
+
+@pytest.fixture
+def gnumeric(tmp_path: Path) -> Callable[..., Path]:
+    """Give a function that has gnumeric open a workbook and save it again, computed ``anew`` or not; needed like LibreOffice."""
+    program = shutil.which("ssconvert")
+    if program is None:
+        if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
+            pytest.fail("gnumeric is not installed, and these tests must not be skipped here")
+        pytest.skip("gnumeric is not installed")
+    kinds = {".xlsx": "Gnumeric_Excel:xlsx2", ".ods": "Gnumeric_OpenCalc:odf"}
+
+    def computed(path: Path, anew: bool = True) -> Path:
+        out = tmp_path / f"computed-{path.name}"
+        command = [program, *(["--recalc"] if anew else []), "-T", kinds[path.suffix], str(path), str(out)]
+        subprocess.run(command, check=True, capture_output=True, timeout=300)
+        return out
+
+    return computed
 
 
 @pytest.fixture(scope="session")

@@ -20,6 +20,7 @@ FOLDER = TOP / "examples" / "pictures"
 WANTED = {
     "board": "Board D1,",
     "board-with-bad-length": "Board C4,",
+    "elevation": "Elevation of Back rail, top",
     "panel-in-groove": "Panel End panel in",
     "price-by-species": "Bars of the price before tax by species:",
     "story-stick": "Story stick of Leg, pieces 1 and 4, edge",

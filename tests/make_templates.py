@@ -6,6 +6,7 @@ from pathlib import Path
 
 from sheetkit.book.formats import by_ending
 from sheetkit.form.example import example_job
+from sheetkit.jobs.new import new_file
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 from tests.past_jobs import JOBS, past_job_pages
@@ -20,10 +21,11 @@ def generated() -> dict[Path, bytes]:
     for word, unit in UNITS.items():
         labels, filled = example_job(unit)
         for ending in (".xlsx", ".ods"):
-            render = by_ending(ending).render
-            files[TOP / "templates" / f"blank-{word}{ending}"] = render(template_pages(unit))
+            kind = by_ending(ending)
+            files[TOP / "templates" / f"blank-{word}{ending}"] = new_file(kind, template_pages(unit))
             name = "entry-bench" if unit == "in" else "entry-bench-mm"
-            files[TOP / "examples" / f"{name}{ending}"] = render(template_pages(unit, labels, filled))
+            filled_in = template_pages(unit, labels, filled)
+            files[TOP / "examples" / f"{name}{ending}"] = new_file(kind, filled_in)
     for name in JOBS:
         pages = past_job_pages(name)
         files[TOP / "examples" / "past-jobs" / name] = by_ending(Path(name).suffix).render(pages)

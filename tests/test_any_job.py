@@ -9,7 +9,7 @@ import json
 import os
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from itertools import combinations
+from itertools import chain, combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -23,7 +23,9 @@ from sheetkit.jobs.client import client_copy
 from sheetkit.jobs.run import Outcome, run
 from sheetkit.page import Value
 from sheetkit.records.answers import Answers
-from sheetkit.records.wood import Blank, LumberLine, StockLayout
+from sheetkit.records.tasks import Task
+from sheetkit.records.wood import Blank, LumberLine, PanelAnswer, PartAnswer, Small, StockLayout
+from sheetkit.records.work import Setting
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import MM, Unit
 from tests.jobs import NOW, read
@@ -81,8 +83,8 @@ def jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]:
         "overhead": draw(one("", "15 %")), "tax": draw(one("", "7.5 %")), "deposit": draw(one("", "50 %")), "alternatives": draw(one("", "White ash")),
         "measure": draw(one("exact", "NHLA tally") if unit == "in" else one("m3")),
     }  # fmt: skip
-    parts = draw(rows(1, 8, "part", qty=count(1, 9), species=wood, thickness=length(0.5, 2.5), width=length(0.75, 14), length=length(2, 70),
-                      tenons=one("", "1", "3/4 + 0") if unit == "in" else one("", "25", "20 + 0"), made_as=one("solid", "solid", "face-glued", "edge-glued"),
+    parts = draw(rows(1, 8, "part", qty=count(1, 9), species=wood, thickness=length(0.125, 2.5), width=length(0.375, 14), length=length(2, 70),
+                      tenons=one("", "1", "3/4 + 0") if unit == "in" else one("", "25", "20 + 0"), made_as=one("solid", "solid", "face-glued", "edge-glued"), plies=one("", "", "", "2", "7"),
                       cut=one("flat", "quarter", "either"), together=one("", "", "", "a", "b"), how=one("same board", "side by side", "end to end"),
                       rise=one("", "", "1/2" if unit == "in" else "12")))  # fmt: skip
     parts = [
@@ -94,7 +96,7 @@ def jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]:
     filled: dict[str, Sequence[Row]] = {
         "Parts": parts,
         "Panels": draw(rows(0, 4, "panel", qty=count(1, 4), species=wood, opening_width=length(5, 26), opening_height=length(5, 30),
-                            measured_width=one("", ""), groove_sides=length(0.375, 0.625), groove_width=length(0.25, 0.5), thickness=length(0.25, 0.5),
+                            measured_width=one("", ""), groove_sides=length(0.375, 0.625), groove_width=length(0.25, 0.5), thickness=length(0.125, 0.5), leaves=one("", "", "9"),
                             grain=one("up", "across"), cut=one("flat", "quarter"), made_as=one("edge-glued", "resawn", "bookmatched"))),
         "Joints": draw(rows(0, 4, "joint", qty=count(1, 8), kind=one("tenon", "loose tenon", "dowel", "groove"), into=part, from_part=part,
                             thickness=length(0.25, 0.5), width=length(0.5, 3), depth_into=length(0.5, 1.5), at=length(0.5, 12))),
@@ -145,6 +147,70 @@ def hold_blanks(results: Answers) -> None:
         assert not any(blank.role == "piece" for blank in found.blanks) or pieces >= part.qty
         glued = [blank for blank in found.blanks if blank.role == "stave"]
         assert all(blank.width * blank.per_glue_up >= part.width - EPS for blank in glued)
+
+
+def hold_minima(results: Answers) -> None:
+    """Nothing shorter or narrower than the machines take reaches one; what is thinner lies on a carrier board."""
+    least = results.job.allowances
+    planed, glued = Counter[str](), Counter[str]()
+    for whole in results.wholes:
+        row = whole.part if isinstance(whole, PartAnswer) else whole.panel
+        for blank in whole.blanks:
+            assert blank.length >= least.shortest - EPS, blank
+            assert min((blank.width, *chain(*blank.laid))) >= least.narrowest - EPS, blank
+            thick = row.thickness
+            if blank.role == "ply":
+                thick = (thick + least.ply_clean_up) / blank.per_glue_up
+            assert (thick < least.thinnest - EPS) == (Small.CARRIER in whole.small), whole
+        held = sum((blank.wholes or blank.count) * blank.along * blank.across for blank in whole.blanks)
+        assert held == row.qty
+        if not isinstance(whole, PanelAnswer) or whole.measured:
+            planed[whole.blanks[0].of] += sum(
+                (blank.count - len(blank.laid) * blank.per_glue_up) * blank.layers
+                + len([*chain(*blank.laid)])
+                for blank in whole.blanks
+            )
+            glued[whole.blanks[0].of] += sum(
+                blank.wholes for blank in whole.blanks if blank.per_glue_up > 1 or blank.laid
+            )
+    hold_machine_steps(results, planed, glued)
+    for stock in results.tenon_stock:
+        assert stock.round or stock.length >= least.shortest - EPS
+        assert stock.round or (stock.width >= least.narrowest - EPS) != (Small.WIDE in stock.small)
+        assert stock.round or (stock.thickness >= least.thinnest - EPS) != (Small.CARRIER in stock.small)
+
+
+def hold_machine_steps(results: Answers, planed: Counter[str], glued: Counter[str]) -> None:
+    """At the planer are whole blanks and what is glued from them: none is cut apart before."""
+    least = results.job.allowances
+    at = {
+        step.task: sum(
+            (
+                Counter({piece.name: piece.count})
+                for line in step.lines
+                if isinstance(line, Setting)
+                for piece in line.pieces
+            ),
+            Counter[str](),
+        )
+        for step in results.work
+    }
+    assert at.get(Task.PLANE, Counter()) <= planed
+    assert at.get(Task.PLANE_GLUED, Counter()) <= glued
+    order = [step.task for step in results.work]
+    for first, then in pairwise((Task.PLANE, Task.PLANE_GLUED, Task.WIDTH, Task.LENGTH)):
+        assert not {first, then} <= set(order) or order.index(first) < order.index(then)
+    for laid in results.layouts:
+        for board in laid.layout.boards:
+            for section in board.sections:
+                assert section.length >= least.shortest - EPS
+                for strip in section.strips:
+                    assert strip.width >= least.narrowest - EPS
+            for cut in board.cuts:
+                assert (
+                    not cut.size
+                    or cut.size >= (least.narrowest if cut.kind == "rip" else least.shortest) - EPS
+                )
 
 
 def hold_panels(results: Answers) -> None:
@@ -207,10 +273,18 @@ def hold_sums(workbook: Workbook, results: Answers) -> None:
     assert sum(line.net for line in results.lumber) == pytest.approx(net)
     assert sum(line.blanks for line in results.lumber) == sum(blank.count for blank in results.blanks)
     assert value_beside(workbook, "Rough sizes", "All") == sum(blank.count for blank in results.blanks)
+    # what no board that is sold would hold is not bought either
+    not_sold = {
+        (laid.species, laid.stock)
+        for laid in results.layouts
+        if {each.piece.id for each in laid.layout.missing}
+        - {piece for wanted in laid.to_buy for piece in wanted.pieces}
+    }
     assert all(
         line.buy >= line.net - tallied_away(line, results) - EPS
         for line in results.lumber
-        if not any(blank.role == "stave" for blank in results.blanks)
+        if (line.species, line.stock) not in not_sold
+        and not any(blank.role == "stave" for blank in results.blanks)
     )
 
 
@@ -252,6 +326,7 @@ def test_what_must_hold_of_any_job_holds_of_jobs_by_chance(
         else:
             worked += 1
             hold_blanks(outcome.answers)
+            hold_minima(outcome.answers)
             hold_panels(outcome.answers)
             hold_money(outcome)
             for laid in outcome.answers.layouts:

@@ -17,11 +17,11 @@ from typing import NamedTuple
 
 import pytest
 
-from sheetkit.book.dependents import _looked_at
 from sheetkit.book.formats import by_ending
 from sheetkit.book.markup import bounded, plain
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.package import Package
+from sheetkit.book.references import Surroundings, looked_at, shifted
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.looks import shown_as
 from sheetkit.book.xlsx.names import block, retitled
@@ -287,7 +287,8 @@ ODD = [
 @pytest.mark.parametrize(
     "understood",
     [
-        lambda text: list(_looked_at(text, "Parts", {})),
+        lambda text: looked_at(text, "Parts", Surroundings((), {})),
+        lambda text: shifted(text, 1, 1),
         lambda text: retitled(f"{text}!", {"quote": "Quote (2)"}),
         lambda text: block(f"Parts!$A${text}"),
         block,

@@ -49,12 +49,13 @@ def test_a_new_example_is_worked_out_with_exit_code_0(tmp_path: Path, ending: st
     assert "Entry bench: 49 parts" in result.output
     after = read(path)
     titles = [page.title for page in after.pages]
-    assert titles[-9:] == [
+    assert titles[-10:] == [
         "Summary",
         "Rough sizes",
         "Lumber",
         "Board layout",
         "Marks",
+        "Elevations",
         "Estimate",
         "Quote",
         "Shop sheet",

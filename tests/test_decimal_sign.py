@@ -25,7 +25,7 @@ def job(path: Path, sign: str) -> Path:
     labels, filled = example_job("mm")
     labels = {**labels, "decimal_sign": sign} if sign else labels
     rows = [dict(row) for row in filled["Parts"]]
-    rows[0]["part"] = "Leg 1.5"
+    rows[-1]["part"] = "Peg 1.5"
     path.write_bytes(by_ending(path.suffix).render(template_pages("mm", labels, {**filled, "Parts": rows})))
     return path
 
@@ -53,10 +53,10 @@ def ours(path: Path) -> list[str]:
 def test_a_comma_asked_for_stands_in_every_text(tmp_path: Path, ending: str) -> None:
     path = job(tmp_path / f"bench{ending}", "comma")
     assert sheetkit.run(path, effort=0.05).ok
-    texts = [text.replace("Leg 1.5", "") for text in ours(path)]
+    texts = [text.replace("Peg 1.5", "") for text in ours(path)]
     assert [text for text in texts if POINT.search(text)] == []
     assert any(re.search(r"\d,5 mm", text) for text in texts)
-    assert any("Leg 1.5" in text for text in ours(path)), "a name of the maker's stays as it is"
+    assert any("Peg 1.5" in text for text in ours(path)), "a name of the maker's stays as it is"
 
 
 def test_a_point_stands_where_nothing_says_otherwise(tmp_path: Path) -> None:
@@ -79,7 +79,7 @@ def test_the_language_of_an_ods_is_followed(tmp_path: Path) -> None:
     path.write_bytes(german.getvalue())
     assert language_of(path.read_bytes()) == "de-DE"
     assert sheetkit.run(path, effort=0.05).ok
-    assert not [text for text in ours(path) if POINT.search(text.replace("Leg 1.5", ""))]
+    assert not [text for text in ours(path) if POINT.search(text.replace("Peg 1.5", ""))]
 
 
 def test_a_file_that_tells_no_language_has_none() -> None:

@@ -6,7 +6,10 @@ import io
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
+from shapely import box, unary_union
 
 import sheetkit
 from sheetkit.book.formats import by_ending
@@ -120,7 +123,7 @@ def test_legs_of_two_names_stand_left_and_right_at_their_own_heights() -> None:
     leaning = answered(Parts=parts, Joints=rows.format(at="8"), Spacing="", Panels="")
     told = [problem for problem in leaning.problems if problem.code == "frame-heights"]
     assert [problem.says for problem in told] == [
-        "Side rail stands 24 above the foot of Leg, but 23 1/2 above that of Back leg: it is not level."
+        "Side rail stands 24 above the bottom of Leg, but 23 1/2 above that of Back leg: it is not level."
     ]
     assert told[0].cell == "J3"
     assert told[0].says in leaning.elevations[0].remarks
@@ -214,7 +217,7 @@ def text_of(page: Page) -> list[list[object]]:
 def test_the_tab_lists_every_piece_with_its_place() -> None:
     found = answered()
     rows = text_of(elevations_page(found, "stamp"))
-    assert ["No.", "Piece", "Width (in)", "Height (in)", "Above the foot (in)", "From the left (in)"] in rows
+    assert ["No.", "Piece", "Width (in)", "Height (in)", "From the bottom (in)", "From the left (in)"] in rows
     assert [1, "Leg", 3, 30, 0, "0; 63"] in rows
     assert [2, "Top rail", 60, 5, 24, "3"] in rows
     assert [4, "Partition", 2.5, 12, 12, "13; 25 1/2; 38; 50 1/2"] in rows
@@ -429,10 +432,10 @@ def test_a_partition_on_several_rails_in_one_row_stands_where_its_run_puts_it() 
 def test_the_shop_sheet_shows_every_frame_small_where_it_is_assembled_dry() -> None:
     found = answered()
     page = shop_sheet_page(found, "stamp")
-    shown = [picture for picture in page.pictures if picture.alt.startswith("Elevation")]
+    shown = [picture for picture in page.pictures if picture.alt.startswith("Small")]
     assert [picture.alt.split(",")[0] for picture in shown] == [
-        "Elevation of Top rail · Low rail",
-        "Elevation of Side rail",
+        "Small elevation of Top rail · Low rail",
+        "Small elevation of Side rail",
     ]
     titles = {
         row: str(cell.value) for (row, column), cell in page.cells.items() if column == 1 and cell.value
@@ -441,3 +444,26 @@ def test_the_shop_sheet_shows_every_frame_small_where_it_is_assembled_dry() -> N
     after = min(row for row in titles if row > dry and titles[row][0].isdigit())
     assert all(dry < picture.row < after for picture in shown)
     assert shown[0].width < elevation_picture(found.elevations[0], found.job.sheet, 1).width
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(1, 9), st.integers(8, 40), st.integers(0, 64), st.integers(320, 384), st.booleans())
+def test_partitions_and_openings_fill_the_room_between_the_rails_and_nothing_overlaps(
+    members: int, wide: int, first: int, low: int, listed: bool
+) -> None:
+    """Against shapely: whatever a run holds, in sixteenths of an inch, the pieces of a frame cover the room once."""
+    gaps = f"{first}/16; rest" if listed else ""
+    spacing = f"Run | Between | Member | Members | Member width | Gaps\nHead | 60 | Partition | {members} | {wide}/16 | {gaps}"
+    joints = PLACED.replace("18 1/2", f"{low}/16")
+    seen = frame("Top rail", Spacing=spacing, Joints=joints, Panels="")
+    lower, upper = sorted((piece.bottom, piece.top) for piece in seen.pieces if piece.what is Seen.RAIL)
+    boxes = [box(piece.left, piece.bottom, piece.right, piece.top) for piece in seen.pieces]
+    room = box(3, lower[1], 63, upper[0])
+    within = [
+        each
+        for each, piece in zip(boxes, seen.pieces, strict=True)
+        if piece.what in (Seen.PARTITION, Seen.OPENING)
+    ]
+    assert unary_union(within).symmetric_difference(room).area == pytest.approx(0, abs=1e-6)
+    assert sum(each.area for each in boxes) == pytest.approx(unary_union(boxes).area)
+    assert sum(piece.what is Seen.PARTITION for piece in seen.pieces) == members

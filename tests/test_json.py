@@ -381,7 +381,7 @@ def test_money_keeps_its_cents_and_volume_its_unit(tmp_path: Path) -> None:
         "EUR/h",
     ]
     assert data["tables"]["extras"][0] | {"row": 0, "note": ""} == {
-        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "used": None, "note": "", "cost": "0.11",
+        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "fit_to": "", "when": "", "used": None, "note": "", "cost": "0.11",
     }  # fmt: skip
     (blank,) = data["tables"]["rough_sizes"]
     feet = (27 / 25.4) * (blank["width"] / 25.4) * (blank["length"] / 25.4) / 144
@@ -511,7 +511,7 @@ INSIDE = {bench.Groove, bench.TenonSource, bench.Station, bench.Member, money.Mo
 """Records told whole within a row (a member by centers and sides); lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
-    "LumberLine.look_for": "to_buy",
+    "LumberLine.look_for": "to_buy", "JobSheet.words": "the tab Quote words",
     "PartAnswer.part": ROW, "PanelAnswer.panel": ROW, "JointAnswer.joint": ROW, "RunAnswer.run": ROW,
     "ShapeAnswer.shape": ROW, "LoadAnswer.load": ROW, "GlueUpAnswer.glue_up": ROW, "FinishAnswer.step": ROW,
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,
@@ -522,6 +522,7 @@ TOLD_AS = {
     "GlueUpAnswer.glues": "the Shop sheet", "Answers.work": "the Shop sheet", "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",
+    "Blank.laid": "pieces",
     "Supply.rows": "the tab of each", "StockLayout.in_money": "cost, or none", "StockLayout.staves": "pieces",
     "Layout.missing": "to_buy", "Layout.staves": "pieces", "Layout.bound": "least_cost and least_volume",
     "Layout.work": "how hard the search worked, for its own tests",
@@ -530,9 +531,9 @@ TOLD_AS = {
     "Estimate.operations": "labour", "Alternative.lumber_lines": "buy, lumber and unpriced",
     "Answers.job": "the columns of each tab", "Answers.parts": "parts", "Answers.panels": "panels",
     "Answers.lumber": "lumber", "Answers.layouts": "layouts", "Answers.boards": "boards", "PartAnswer.boards": "from_stock",
-    "PartAnswer.staves": "pieces", "PanelAnswer.boards": "from_stock", "PanelAnswer.staves": "pieces",
+    "PanelAnswer.boards": "from_stock",
     "BoardAnswer.board": ROW, "BoardAnswer.board_feet": "volume", "BoardAnswer.left_overs": "left_over",
-    "Answers.problems": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
+    "Answers.problems": "problems", "Answers.notices": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
     "Answers.loads": "loads", "Answers.glue_ups": "glue_ups", "Answers.finish": "finish",
     "Answers.tenon_stock": "tenon_stock", "Answers.sticks": "marks", "Answers.unanswered": "remarks of the row", "Answers.costs": "estimate, quote and alternatives",
     "Elevation.name": "frame_name", "Elevation.width": "frame_width", "Elevation.height": "frame_height", "Elevation.pieces": "elevations",

@@ -25,7 +25,7 @@ from tests.jobs import column, read
 from tests.there import there
 
 INCHES = re.compile(
-    r"\binch|\bboard f|\d/\d|\d\"|\d in\b|\b(?:feet|foot|lb|pounds?|gallon|quarts?|ounces)\b|°F"
+    r"\binch|\bboard f|\d/\d|\d\"|\d in\b|\b(?:feet|(?:a|each|per|board|square) foot|lb|pounds?|gallon|quarts?|ounces)\b|°F"
 )
 MEANT = (
     "8 cm or 3 1/4 in.",
@@ -86,7 +86,7 @@ def test_a_metric_job_is_answered_in_millimeters_and_cubic_meters(tmp_path: Path
     assert outcome.ok
     after = read(path)
     ours = tuple(page for page in after.pages if page.title in after.owned.values())
-    assert len(ours) == 9
+    assert len(ours) == 10
     assert words_of_inches(ours) == []
     # the legs: eight plies, 66 x 484 mm, counted at the 41 mm of their stock
     blanks = [column(after, "Parts", f"Blank {size}")[0] for size in ("thickness", "width", "length")]
@@ -106,7 +106,7 @@ def test_the_metric_example_is_no_conversion() -> None:
     job = take_in(template_pages("mm", labels, filled)).job
     sizes = [round(size * MM, 6) for part in job.parts for size in (part.width, part.length)]
     assert sum(size % 5 == 0 for size in sizes) > 0.9 * len(sizes)
-    assert there(job.panels[1].opening_width) * MM == pytest.approx(562.5), "typed as 562,5"
+    assert there(job.panels[1].measured_width) * MM == pytest.approx(562.5), "typed as 562,5"
     offered = set(offered_metric_stocks())
     assert {price.stock.name for price in job.prices} | {board.stock.name for board in job.boards} <= offered
     assert {"27 mm", "41 mm", "52 mm"} <= {price.stock.name for price in job.prices}

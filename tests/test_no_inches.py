@@ -21,7 +21,7 @@ from tests.jobs import BENCH, read
 from tests.test_messages import CASES, problems_of
 
 INCHES = re.compile(
-    r"\binch|\bboard f|\bbf\b|\d/\d|\d[\"″]|\d' ?\d|\d in\b|\bin2\b|\d ?ft\b|\b(?:feet|foot|lb|pounds?|gallons?|quarts?|ounces|fl oz)\b|°F|\$"
+    r"\binch|\bboard f|\bbf\b|\d/\d|\d[\"″]|\d' ?\d|\d in\b|\bin2\b|\d ?ft\b|\b(?:feet|(?:a|each|per|board|square) foot|lb|pounds?|gallons?|quarts?|ounces|fl oz)\b|°F|\$"
 )
 MEANT = (
     "for a board foot when Board measure on Job says so",

@@ -100,10 +100,23 @@ def test_a_typed_opening_stays_and_is_compared() -> None:
 def test_a_measured_opening_far_from_the_run_is_said() -> None:
     found = planned_of("Head panel | 5 | White oak | | | Head | Top rail; Low rail | 9 1/2 | 12 | 1/2 | 1/2",
                        Spacing="Run | Between | Members | Member width\nHead | 60 | 4 | 2 1/2")  # fmt: skip
-    assert codes(found) == ["measured-far-off"]
+    assert codes(found) == ["run-measured", "measured-far-off"]
     assert "differs from the planned one by 1/2" in next(
         problem.says for problem in found.problems if problem.code == "measured-far-off"
     )
+
+
+def test_measured_openings_that_do_not_make_the_run_are_said_though_each_is_near() -> None:
+    """5 x 10 1/4 + 4 x 2 1/2 = 61 1/4 in a run of 60; each is only 1/4 off."""
+    spacing = "Run | Between | Members | Member width\nHead | 60 | 4 | 2 1/2"
+    rows = "Head panel | {} | White oak | | | Head | Top rail; Low rail | {} | 12 | 1/2 | 1/2"
+    found = planned_of(rows.format(5, "10 1/4"), Spacing=spacing)
+    assert codes(found) == ["run-measured"]
+    assert any(
+        "as measured and its 4 members make 61 1/4, but it fills 60." in each
+        for each in found.panels[0].remarks
+    )
+    assert codes(planned_of(rows.format(10, "10 1/16"), Spacing=spacing)) == []  # two such frames, 5/16 over
 
 
 UNLIKE = "Run | Between | Members | Member width | Gaps\nHead | 60 | 4 | 2 1/2 | 6; rest; 8"
@@ -146,8 +159,8 @@ def test_what_does_not_agree_is_said_beside_the_panel(rows: str, code: str, says
 
 def test_unlike_gaps_that_no_row_fits_leave_the_width_to_the_maker() -> None:
     found = planned_of("P | 5 | White oak | | 12 | Head | | 6 | 12 | 1/2 | 1/2", Spacing=UNLIKE)
-    assert codes(found) == ["run-which-gap"]
-    assert "(6, 12, 12, 12, 8)" in found.panels[0].remarks[0]
+    assert codes(found) == ["run-measured", "run-which-gap"]
+    assert any("(6, 12, 12, 12, 8)" in remark for remark in found.panels[0].remarks)
     unmeasured = planned_of("P | 5 | White oak | | 12 | Head | | | | 1/2 | 1/2", Spacing=UNLIKE)
     assert codes(unmeasured) == ["run-which-gap", "no-opening"]
 
@@ -211,3 +224,17 @@ def test_in_mm_the_opening_follows_as_well() -> None:
         "Planned opening 220 wide, the gap of Muntins; 300 high, between Top rail and Low rail."
         in found.panels[0].remarks
     )
+
+
+def test_rails_on_other_numbers_of_one_part_meet_where_they_share_a_piece() -> None:
+    """The upper rail is on all four legs, the lower on the two in front: between them are 12 there."""
+    joints = """
+        Joint      | Qty | Kind        | Into | Pieces | From     | Thickness | Width | Depth into | Depth from | At
+        Top to leg |     | loose tenon | Leg  | 1-4    | Top rail | 1/2       | 4     | 1          | 1          | 1 1/2
+        Low to leg |     | loose tenon | Leg  | 1-2    | Low rail | 1/2       | 3     | 1          | 1          | 18 1/2
+    """
+    found = planned_of("End | 2 | White oak | | | | Top rail; Low rail | | | 1/2 | 1/2", Joints=joints)
+    assert found.panels[0].panel.opening_height == 12
+    apart = planned_of("End | 2 | White oak | 10 | 12 | | Top rail; Low rail | | | 1/2 | 1/2",
+                       Joints=joints.replace("1-4 ", "3-4 "))  # fmt: skip
+    assert codes(apart)[0] == "rails-no-place"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.page import Column, Page, PrintSetup
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
-from sheetkit.tabs.draft import SECTION
+from sheetkit.tabs.draft import SECTION, Draft, drawn
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.tabs.pages import board_layout, marks
 from sheetkit.tabs.shop_sheet import shop_sheet_page
@@ -110,3 +110,41 @@ def test_the_office_program_ends_pages_where_we_say(
         path.write_bytes(by_ending(ending).render([replace(page, pictures=())]))
         printed = office(path, "pdf", tmp_path).read_bytes()
         assert len(re.findall(rb"/Type\s*/Page\b", printed)) == len(page.print.breaks) + 1, page.title
+
+
+@settings(deadline=None, max_examples=150)
+@given(
+    st.lists(
+        st.tuples(st.sets(st.sampled_from("ABC"), max_size=3), st.integers(1, 30)), min_size=1, max_size=25
+    )
+)
+def test_a_caution_stands_before_its_lines_on_their_page_and_only_once_there(
+    steps: list[tuple[set[str], int]],
+) -> None:
+    begins: list[tuple[int, str]] = []
+
+    def draw(again: Collection[int]) -> Draft:
+        begins.clear()
+        draft = Draft("Sheet", "sheet", (50,), "", again=again)
+        for number, (cautions, lines) in enumerate(steps, 1):
+            draft.section(f"Step {number}")
+            for caution in sorted(cautions):
+                draft.caution(caution * 60)
+            begins.extend((draft.row, caution * 60) for caution in sorted(cautions))
+            for _ in range(lines):
+                draft.line("cut")
+        return draft
+
+    page = drawn(draw)
+    pages = [0, *page.print.breaks, page.last_row]
+
+    def page_of(row: int) -> int:
+        return next(number for number, last in enumerate(pages) if row <= last)
+
+    said: dict[tuple[int, str], list[int]] = {}
+    for (row, _), cell in page.cells.items():
+        if str(cell.value)[:2] in ("AA", "BB", "CC"):
+            said.setdefault((page_of(row), str(cell.value)), []).append(row)
+    for row, caution in begins:
+        assert any(at < row for at in said[page_of(row), caution])
+    assert max(map(len, said.values()), default=1) == 1

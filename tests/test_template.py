@@ -35,14 +35,14 @@ Joints: Joint · Qty · Kind · Into · On · Pieces · From · Thickness · Wid
 Spacing: Run · Between · Members · Largest gap · Member width · Member · First at · Gaps · Note ‖ Members used · Gap · Remarks
 Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Part · Note ‖ Radius · Angle · Remarks
 Loads: Member · Species · Thickness · Width · Span · Load · Held as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
-Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Price · Minutes a joint · Across clamps · Along · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
+Glue-ups: Step · Glues · Joints · Goes · Glue area · Adhesive · Price · Minutes a joint · Across clamps · Along · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
 Finish: Step · When · Product · Coats · Price · Coverage · Hours to next · Grit · Parts · Really used · Note ‖ Surface · Needed · Remarks
 Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Price · Note ‖ Board feet · Used · Left over
 Prices: Species · Stock · Measures · Price · Waste · Grade · Really bought · Note
-Extras: Item · Qty · Unit price · Really used · Note ‖ Cost
+Extras: Item · Qty · Unit price · Fit to · When · Really used · Note ‖ Cost
 Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
-JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
+JOB = """Job · Job number · Client · Piece · Outside size · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Delivery · Deposit · Ready in weeks · Valid for days · Currency · Alternatives · Offer alternatives · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
 ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 

@@ -243,7 +243,7 @@ def test_a_run_on_a_narrow_terminal_wraps_at_words_and_loses_none(tmp_path: Path
     seen = bare(at_a_terminal(40, "run", path, "--check"))
     assert max(map(len, seen.splitlines())) <= 40
     flat = " ".join(seen.split())
-    assert "Where Parts!C2 What stands there three What it says This cannot be read as a length." in flat
+    assert "Where Parts!C2 In the cell three What is wrong This cannot be read as a length." in flat
     assert "Nothing was calculated: put right what is marked above, then run again." in flat
 
 

@@ -1,55 +1,97 @@
-"""Which formulas of the maker's look at cells that a run writes, so that their stored results grow old."""
+"""Which stored results a run makes old: those of formulas that look at a cell that changes, all the way."""
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from math import isclose
+from typing import NamedTuple
 
+from sheetkit.book.references import Surroundings, looked_at
 from sheetkit.book.workbook import Change, Workbook
-from sheetkit.page import Address, Range, column_number
+from sheetkit.page import Address, Cell, Page, Range, Value
 
-_REFERENCE = re.compile(
-    r"""
-    "(?:[^"]|"")*"                                        # words in quotes hold no reference
-    | (?:(?:(?<!')'(?P<quoted>(?:[^']|'')++)'|(?<![\w.])(?P<bare>[^\W\d][\w.]*+))!)?
-      (?:
-        (?<![\w.])\$?(?P<left>[A-Za-z]{1,3})\$?(?P<top>\d{1,7})
-          (?::\$?(?P<right>[A-Za-z]{1,3})\$?(?P<bottom>\d{1,7}))?(?![\w(.!])
-        | (?<![\w.])\$?(?P<from>[A-Za-z]{1,3}):\$?(?P<to>[A-Za-z]{1,3})(?![\w(.!])
-        | (?<![\w.])\$?(?P<first>\d{1,7}):\$?(?P<last>\d{1,7})(?![\w(.!])
-      )
-    | (?<![\w.])(?P<name>[^\W\d][\w.]*+)(?![(!'])
-    """,
-    re.VERBOSE,
-)
-_LAST_ROW, _LAST_COLUMN = 1_048_576, 16_384
+MOST_FILLED = 10_000
+"""How many cells of a formula's block are gone through whether they hold something or not."""
 
 
-class _Written:
-    """The cells that get other values, by tab and column."""
+class Place(NamedTuple):
+    """A cell, by the title of its tab, case folded."""
 
-    def __init__(self) -> None:
-        self._rows: dict[str, dict[int, list[int]]] = {}
-
-    def add(self, title: str, addresses: Iterable[Address]) -> None:
-        columns = self._rows.setdefault(title.casefold(), {})
-        for row, column in addresses:
-            columns.setdefault(column, []).append(row)
-        for rows in columns.values():
-            rows.sort()
-
-    def meets(self, title: str, cells: Range) -> bool:
-        for column, rows in self._rows.get(title.casefold(), {}).items():
-            if cells.first_column <= column <= cells.last_column:
-                at = bisect_left(rows, cells.first_row)
-                if at < len(rows) and rows[at] <= cells.last_row:
-                    return True
-        return False
+    title: str
+    at: Address
 
 
-def dependents(workbook: Workbook, change: Change) -> tuple[tuple[str, Address], ...]:
-    """Return the maker's cells whose formulas look at what a change writes, at first hand or further.
+@dataclass(slots=True)
+class _Formula:
+    """A formula, and the cells that it fills."""
+
+    place: Place
+    fills: Range
+    page: Page
+    ours: bool
+
+
+@dataclass(slots=True)
+class _Web:
+    """Formulas by what they look at."""
+
+    single: dict[Place, list[_Formula]] = field(default_factory=dict)
+    blocks: dict[str, dict[Range, list[_Formula]]] = field(default_factory=dict)
+    anywhere: list[_Formula] = field(default_factory=list)
+
+    def add(self, formula: _Formula, text: str, home: str, around: Surroundings) -> None:
+        """Take in a formula."""
+        looks = looked_at(text, home, around)
+        if looks.anywhere:
+            self.anywhere.append(formula)
+        for title, cells in looks.blocks:
+            key = title.casefold()
+            if cells[:2] == cells[2:]:
+                self.single.setdefault(Place(key, (cells.first_row, cells.first_column)), []).append(formula)
+            else:
+                self.blocks.setdefault(key, {}).setdefault(cells, []).append(formula)
+
+    def looking(self, cells: Mapping[str, set[Address]]) -> list[_Formula]:
+        """Return the formulas that look at one of these cells."""
+        found: list[_Formula] = list(self.anywhere) if any(cells.values()) else []
+        for title, addresses in cells.items():
+            for at in addresses:
+                found += self.single.get(Place(title, at), ())
+            columns = _by_column(addresses)
+            for block, formulas in self.blocks.get(title, {}).items():
+                if _meets(block, columns):
+                    found += formulas
+        return found
+
+    def naming(self, titles: Collection[str]) -> list[_Formula]:
+        """Return the formulas that look at anything on these tabs."""
+        found = [formula for place, some in self.single.items() if place.title in titles for formula in some]
+        for title in titles:
+            for some in self.blocks.get(title, {}).values():
+                found += some
+        return found
+
+
+def _by_column(addresses: Iterable[Address]) -> dict[int, list[int]]:
+    columns: dict[int, list[int]] = {}
+    for row, column in sorted(addresses):
+        columns.setdefault(column, []).append(row)
+    return columns
+
+
+def _meets(block: Range, columns: Mapping[int, list[int]]) -> bool:
+    for column, rows in columns.items():
+        if block.first_column <= column <= block.last_column:
+            at = bisect_left(rows, block.first_row)
+            if at < len(rows) and rows[at] <= block.last_row:
+                return True
+    return False
+
+
+def without_old_results(workbook: Workbook, change: Change) -> Change:
+    """Return a change that also takes away every stored result that it makes old.
 
     Parameters
     ----------
@@ -60,59 +102,157 @@ def dependents(workbook: Workbook, change: Change) -> tuple[tuple[str, Address],
 
     Returns
     -------
-    tuple
-        Tab title and address of each such cell, in the order of the file. A reference that is only
-        worked out at run time (``INDIRECT``) cannot be followed.
+    Change
+        With the cells of the maker's whose stored results go, and with formulas of ours without a result
+        where they were worked out from one of those.
     """
-    ours = {title.casefold() for title in workbook.owned.values()} | {
-        page.title.casefold() for page in change.tabs
+    changed = changed_cells(workbook, change)
+    if not any(changed.values()):
+        return change
+    titles = {page.title.casefold() for page in workbook.pages}
+    gone = {workbook.owned.get(key, "").casefold() for key in change.dropped}
+    old = _depending(workbook, change, changed, gone | (changed.keys() - titles))
+    makers = {
+        page.title: frozenset(
+            at for at in old.get(page.title.casefold(), ()) if _has_result(page.cells.get(at))
+        )
+        for page in _makers_pages(workbook, change)
     }
-    written = _Written()
-    patched = {title.casefold(): frozenset(cells) for title, cells in change.patches.items()}
-    for title, addresses in patched.items():
-        written.add(title, addresses)
-    names = {
-        name.casefold(): (page.title, Range(*address, *address))
-        for page in workbook.pages
-        for name, address in page.names.items()
+    tabs = tuple(
+        replace(page, cells=_unknown(page.cells, old.get(_title(page, workbook).casefold(), set())))
+        for page in change.tabs
+    )
+    patches = {
+        title: _unknown(cells, old.get(title.casefold(), set())) for title, cells in change.patches.items()
     }
-    waiting = [
-        (page.title, address, list(_looked_at(cell.formula or "", page.title, names)))
-        for page in workbook.pages
-        if page.title.casefold() not in ours
-        for address, cell in sorted((at, cell) for at, cell in page.cells.items() if cell.formula)
-        if address not in patched.get(page.title.casefold(), ())
-    ]
-    order = {(title, address): number for number, (title, address, _) in enumerate(waiting)}
-    found: list[tuple[str, Address]] = []
-    while True:
-        hit = [
-            (title, address)
-            for title, address, places in waiting
-            if any(place.casefold() in ours or written.meets(place, cells) for place, cells in places)
-        ]
-        if not hit:
-            return tuple(sorted(found, key=order.__getitem__))
-        found += hit
-        gone = set(hit)
-        waiting = [each for each in waiting if (each[0], each[1]) not in gone]
-        for title in dict.fromkeys(title for title, _ in hit):
-            written.add(title, [address for tab, address in hit if tab == title])
+    makers = {title: cells - change.patches.get(title, {}).keys() for title, cells in makers.items()}
+    old_results = {title: cells for title, cells in makers.items() if cells}
+    return replace(change, tabs=tabs, patches=patches, old_results=old_results)
 
 
-def _looked_at(formula: str, home: str, names: dict[str, tuple[str, Range]]) -> Iterator[tuple[str, Range]]:
-    """Yield the tabs and blocks of cells that a formula names."""
-    for found in _REFERENCE.finditer(formula):
-        part = found.groupdict()
-        title = part["bare"] or (part["quoted"] or home).replace("''", "'")
-        if part["left"]:
-            row, column = int(part["top"]), column_number(part["left"])
-            last_row = int(part["bottom"]) if part["bottom"] else row
-            last_column = column_number(part["right"]) if part["right"] else column
-            yield title, Range(row, column, last_row, last_column)
-        elif part["from"]:
-            yield title, Range(1, column_number(part["from"]), _LAST_ROW, column_number(part["to"]))
-        elif part["first"]:
-            yield title, Range(int(part["first"]), 1, int(part["last"]), _LAST_COLUMN)
-        elif part["name"] and part["name"].casefold() in names:
-            yield names[part["name"].casefold()]
+def looking_at_answers(workbook: Workbook, change: Change) -> dict[str, set[Address]]:
+    """Return the maker's cells that follow from anything that a run fills in, at first hand or further."""
+    ours = {_title(page, workbook).casefold(): set(page.cells) for page in change.tabs}
+    cells = {**{title.casefold(): set(cells) for title, cells in change.patches.items()}, **ours}
+    return _depending(workbook, change, cells)
+
+
+def changed_cells(workbook: Workbook, change: Change) -> dict[str, set[Address]]:
+    """Return the cells that hold something else after a change, by title, case folded."""
+    found: dict[str, set[Address]] = {}
+    for page in change.tabs:
+        title = _title(page, workbook)
+        before = workbook.page(title)
+        if before is not None and page.key not in workbook.owned:
+            continue  # a tab of the maker's bears this title; ours will bear one that no formula knows
+        found[title.casefold()] = _unlike(before.cells if before else {}, page.cells)
+    for key in change.dropped:
+        gone = workbook.page(workbook.owned.get(key, ""))
+        if gone is not None:
+            found[gone.title.casefold()] = set(gone.cells)
+    for title, cells in change.patches.items():
+        there = workbook.page(title)
+        stands = {at: there.cells[at] for at in cells if at in there.cells} if there else {}
+        found.setdefault(title.casefold(), set()).update(_unlike(stands, cells))
+    return found
+
+
+def _depending(
+    workbook: Workbook,
+    change: Change,
+    cells: Mapping[str, set[Address]],
+    tabs: Collection[str] = (),
+) -> dict[str, set[Address]]:
+    """Return the cells that follow from others, or from all of some tabs.
+
+    They are the maker's, and ours that follow from the maker's.
+    """
+    web = _web(workbook, change)
+    found: dict[str, set[Address]] = {}
+    looking, makers_only = web.looking(cells) + web.naming(tabs), True
+    while looking:
+        fresh: dict[str, set[Address]] = {}
+        for formula in looking:
+            title, at = formula.place
+            if (formula.ours and makers_only) or at in found.setdefault(title, set()):
+                continue
+            filled = _filled(formula)
+            found[title] |= filled
+            fresh.setdefault(title, set()).update(filled)
+        looking, makers_only = web.looking(fresh), False
+    return found
+
+
+def _filled(formula: _Formula) -> set[Address]:
+    """Return the cells that a formula fills; of a large block, those that hold something."""
+    top, left, bottom, right = formula.fills
+    if (bottom - top + 1) * (right - left + 1) > MOST_FILLED:
+        return {at for at in formula.page.cells if formula.fills.__contains__(at)}
+    return {(row, column) for row in range(top, bottom + 1) for column in range(left, right + 1)}
+
+
+def _web(workbook: Workbook, change: Change) -> _Web:
+    makers = _makers_pages(workbook, change)
+    tabs = [replace(page, title=_title(page, workbook)) for page in change.tabs]
+    titles = [page.title for page in workbook.pages]
+    around = Surroundings(
+        [*titles, *(page.title for page in tabs if page.title not in titles)], workbook.names
+    )
+    web = _Web()
+    for page in makers:
+        patched = change.patches.get(page.title, {})
+        for at, cell in page.cells.items():
+            if cell.formula and at not in patched:
+                fills = page.blocks.get(at, Range(*at, *at))
+                formula = _Formula(Place(page.title.casefold(), at), fills, page, False)
+                web.add(formula, cell.formula, page.title, around)
+    for page in [*tabs, *(Page(title, cells) for title, cells in change.patches.items())]:
+        for at, cell in page.cells.items():
+            if cell.formula:
+                formula = _Formula(Place(page.title.casefold(), at), Range(*at, *at), page, True)
+                web.add(formula, cell.formula, page.title, around)
+    return web
+
+
+def _makers_pages(workbook: Workbook, change: Change) -> list[Page]:
+    """Return the tabs that are the maker's after the change."""
+    keys = {title.casefold(): key for key, title in workbook.owned.items()}
+    written = {page.key for page in change.tabs} | change.dropped
+    found = []
+    for page in workbook.pages:
+        key = keys.get(page.title.casefold(), "")
+        if key in change.kept:
+            found.append(replace(page, title=change.kept[key], key=""))
+        elif key not in written or not key:
+            found.append(page)
+    return found
+
+
+def _title(page: Page, workbook: Workbook) -> str:
+    return workbook.owned.get(page.key, page.title)
+
+
+def _unlike(before: Mapping[Address, Cell], after: Mapping[Address, Cell]) -> set[Address]:
+    nothing = Cell()
+    return {
+        at
+        for at in before.keys() | after.keys()
+        if not _same(before.get(at, nothing).value, after.get(at, nothing).value)
+    }
+
+
+def _same(one: Value, other: Value) -> bool:
+    if isinstance(one, float | int) and isinstance(other, float | int):
+        return isclose(one, other, rel_tol=1e-12, abs_tol=1e-12)
+    return (one is None or one == "") if other is None or other == "" else one == other
+
+
+def _has_result(cell: Cell | None) -> bool:
+    return cell is not None and not cell.stale
+
+
+def _unknown(cells: Mapping[Address, Cell], old: set[Address]) -> dict[Address, Cell]:
+    return {
+        at: cell._replace(value=None, stale=True) if at in old and cell.formula else cell
+        for at, cell in cells.items()
+    }

@@ -7,9 +7,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from sheetkit.book.answer_columns import copied_marks, left_over_answers, mark_key
 from sheetkit.book.workbook import Workbook
-from sheetkit.form.columns import TABLES, Column, Tab, heading_key
-from sheetkit.form.labels import JOB_TITLE
+from sheetkit.form.columns import TABLES, Column, Tab
 from sheetkit.page import Address, Cell, Format, Page, Range, Style, Value, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
@@ -23,15 +23,16 @@ HEADING = Style(bold=True)
 def fingerprint(page: Page) -> str:
     """Return a short print of a page's constants and of where its formulas stand, not of their results."""
     cells = page.cells
-    said = ((at, "=" if cells[at].formula is not None else _said(cells[at].value)) for at in sorted(cells))
-    return _print([f"({row}, {column}){text}\n" for (row, column), text in said if text])
+    words = ((at, "=" if cells[at].formula is not None else said(cells[at].value)) for at in sorted(cells))
+    return _print([f"({row}, {column}){text}\n" for (row, column), text in words if text])
 
 
 def _print(lines: Sequence[str]) -> str:
     return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
 
 
-def _said(value: Value) -> str:
+def said(value: Value) -> str:
+    """Return what a cell says, as text."""
     if isinstance(value, str):
         return value
     if value is None:
@@ -50,18 +51,22 @@ class Said:
         self.page = page
         cells = page.cells
         self._lines = [
-            (address, f"({address[0]}, {address[1]})", cells[address].formula, _said(cells[address].value))
+            (address, f"({address[0]}, {address[1]})", cells[address].formula, said(cells[address].value))
             for address in sorted(cells)
         ]
 
     def fingerprint(self, changed: Mapping[Address, Cell] | None = None) -> str:
         """Return the short print, as it is once these cells say something else."""
-        other = {address: _said(cell.value) for address, cell in (changed or {}).items()}
-        said = (
-            (place, "=" if formula is not None else other.get(address, text))
-            for address, place, formula, text in self._lines
-        )
-        return _print([f"{place}{text}\n" for place, text in said if text])
+        other = {
+            at: "=" if cell.formula is not None else said(cell.value) for at, cell in (changed or {}).items()
+        }
+        words = [
+            (at, place, other.pop(at, text if formula is None else "="))
+            for at, place, formula, text in self._lines
+        ]
+        if other:
+            words = sorted([*words, *((at, f"({at[0]}, {at[1]})", text) for at, text in other.items())])
+        return _print([f"{place}{text}\n" for _, place, text in words if text])
 
     def everything(self) -> bytes:
         """Return all that the page says, formulas too."""
@@ -71,44 +76,18 @@ class Said:
 def print_of_answers(pages: Sequence[Said], answers: Beside) -> str:
     """Return a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
-    for said in pages:
-        digest.update(said.page.key.encode())
-        digest.update(said.everything())
-        for picture in said.page.pictures:
+    for page in pages:
+        digest.update(page.page.key.encode())
+        digest.update(page.everything())
+        for picture in page.page.pictures:
             digest.update(picture.png)
     for title, rows in sorted(answers.items()):
         for row, cells in sorted(rows.items()):
             start = f"{title}{row}"
             lines = [
-                f"{start}{name}{cells[name].formula}{_said(cells[name].value)}\n" for name in sorted(cells)
+                f"{start}{name}{cells[name].formula}{said(cells[name].value)}\n" for name in sorted(cells)
             ]
             digest.update("".join(lines).encode())
-    return digest.hexdigest()
-
-
-def print_of_inputs(job: Job, workbook: Workbook) -> str:
-    """Return a print of all that the maker asks.
-
-    The tab Job, and the columns read on the other input tabs.
-    """
-    digest = hashlib.blake2s(digest_size=10)
-    sheet = workbook.page(JOB_TITLE)
-    asked = []
-    if sheet is not None:
-        asked.append((JOB_TITLE, sheet.cells, {column for _, column in sheet.cells}, 0))
-    for tab in TABLES:
-        place = job.places.get(tab.title)
-        page = workbook.page(place.title) if place else None
-        if page is not None and place is not None:
-            columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
-            asked.append((tab.title, page.cells, columns, place.heading_row))
-    for title, cells, columns, first in asked:
-        said = [
-            f"({row}, {at}){_said(cell.value)}\n"
-            for (row, at), cell in cells.items()
-            if at in columns and row > first and cell.value is not None
-        ]
-        digest.update(f"{title}\n{''.join(said)}".encode())
     return digest.hexdigest()
 
 
@@ -121,16 +100,11 @@ class Placed:
     problems: list[Problem] = field(default_factory=list)
 
 
-def mark_key(tab: Tab, column: Column) -> str:
-    """Return the lasting key of a result column."""
-    return f"{tab.lasting or heading_key(tab.title)}.{column.name}"
-
-
 def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
     """Return where every answer goes: under its own heading, or in a new column beside the rows.
 
-    A column that already bears our mark is ours; one under the heading is ours when nothing of the maker's
-    stands in it. Beside of an earlier run that no row claims now are emptied.
+    A column that already bears our mark is ours; so is one of a whole set of our headings, and one under
+    a heading in which nothing of the maker's stands. What an earlier run or a copied row left is emptied.
     """
     placed = Placed()
     for tab in TABLES:
@@ -140,14 +114,34 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
         if page is None or place is None:
             continue
         edge = _free_edge(page, place, workbook)
+        copied = copied_marks(tab, place, page)
+        left_over = left_over_answers(tab, place, page, workbook)
         top, last_row = place.heading_row, page.last_row
         filled = {at for (row, at), cell in page.cells.items() if row > top and cell.value is not None}
         for column in tab.answered:
-            marked = workbook.columns.get(mark_key(tab, column))
+            marked = workbook.columns.get(mark_key(tab, column)) or copied.get(column.name)
             number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed, filled)
             if number:
                 _fill(tab, column, number, heading, place, page, marked, rows, placed, last_row)
+                patches = placed.patches[page.title]
+                for at in left_over.get(number, ()) if marked else ():
+                    patches.setdefault(at, Cell())
+        _leave_covered(page, placed)
     return placed
+
+
+def _leave_covered(page: Page, placed: Placed) -> None:
+    """Leave out what would be written under merged cells, and say so once for each block."""
+    patches = placed.patches.get(page.title, {})
+    for block in page.merged:
+        corner = (block.first_row, block.first_column)
+        covered = [at for at in patches if at != corner and block.__contains__(at)]
+        hidden = sorted(at for at in covered if patches[at].value not in (None, ""))
+        for at in covered:
+            del patches[at]
+        if hidden:
+            (row, column), count = hidden[0], len(hidden)
+            placed.problems.append(problem("answers-covered", page.title, row, column, "", count=count))
 
 
 def _free_edge(page: Page, place: Place, workbook: Workbook) -> int:

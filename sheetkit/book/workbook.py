@@ -46,6 +46,11 @@ class Workbook:
     """Short texts (under 200 characters) kept in hidden names from one run to the next."""
     locked: bool = False
     """Whether the workbook's structure, or a tab, is protected."""
+    names: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """Title of the tab for which a defined name holds (empty for all) and the name, case folded -> what it
+    stands for, as a formula."""
+    date1904: bool = False
+    """Whether days are counted from 1904 on."""
 
     def page(self, title: str) -> Page | None:
         """Return the tab with this title, or one of its other names, upper and lower case alike; or None."""
@@ -73,3 +78,7 @@ class Change:
     """All marks of result columns after this run (they replace the earlier ones)."""
     notes: Mapping[str, str] = field(default_factory=dict)
     """All notes after this run (they replace the earlier ones)."""
+    old_results: Mapping[str, frozenset[Address]] = field(default_factory=dict)
+    """Tab title -> the maker's formulas whose stored results go, so that they are computed anew."""
+    computed: bool = False
+    """Whether fresh results are put there at once, so that no program needs to be asked for them."""

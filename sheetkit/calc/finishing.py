@@ -277,6 +277,45 @@ def finish_calendar(steps: Sequence[FinishStep], shop_hours: float | None = None
     return tuple(calendar)
 
 
+def next_opening(hour: float, shop_hours: float) -> float:
+    """Return when work can go on that may go on from an hour: that hour, or the next opening of the shop.
+
+    Parameters
+    ----------
+    hour : float
+        Hours after the first opening [h]
+    shop_hours : float
+        Hours the shop is open each day, from hour 0 [h]
+
+    Returns
+    -------
+    float
+        Hours after the first opening [h].
+
+    Raises
+    ------
+    ValueError
+        If the hour is below 0, or the shop is not open between 0 and 24 hours.
+
+    Notes
+    -----
+    Not rounded.
+
+    Examples
+    --------
+    >>> next_opening(26, 8), next_opening(37, 8)
+    (26, 48.0)
+
+    References
+    ----------
+    Arithmetic.
+    """
+    if hour < 0 or not 0 < shop_hours <= 24:
+        raise ValueError("an hour after the first opening, and a shop open between 0 and 24 hours a day")
+    day, into = divmod(hour, 24)
+    return hour if into < shop_hours else (day + 1) * 24.0
+
+
 def _next_start(hour: float, work: float, shop_hours: float | None) -> float:
     if shop_hours is None:
         return hour

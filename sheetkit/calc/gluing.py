@@ -43,6 +43,45 @@ class GlueUpTime:
     steps: tuple[int, ...]
 
 
+def shared_out(count: int, goes: int) -> tuple[int, ...]:
+    """Return how many are done in each go, the larger first; no go is empty.
+
+    Parameters
+    ----------
+    count : int
+        Joints, or wholes, in all [-]
+    goes : int
+        Goes wanted; fewer when there are fewer to share out [-]
+
+    Returns
+    -------
+    tuple of int
+        As even as can be.
+
+    Raises
+    ------
+    ValueError
+        If there is nothing to share out, or no go.
+
+    Notes
+    -----
+    Whole numbers; nothing is rounded.
+
+    Examples
+    --------
+    >>> shared_out(10, 3), shared_out(2, 4)
+    ((4, 3, 3), (1, 1))
+
+    References
+    ----------
+    Arithmetic.
+    """
+    if count < 1 or goes < 1:
+        raise ValueError("there must be something to share out, and at least one go")
+    goes = min(goes, count)
+    return tuple(count // goes + (place < count % goes) for place in range(goes))
+
+
 def glue_up_time(joints: int, minutes_a_joint: float, closing: float, adhesive: AdhesiveTime) -> GlueUpTime:
     """Compare the minutes a glue-up needs with the adhesive's times, and split it if it must be.
 
@@ -93,7 +132,7 @@ def glue_up_time(joints: int, minutes_a_joint: float, closing: float, adhesive: 
     steps: tuple[int, ...] = ()
     if a_step >= 1:
         count = math.ceil(joints / a_step)
-        steps = tuple(joints // count + (place < joints % count) for place in range(count))
+        steps = shared_out(joints, count)
         over_open = spread > adhesive.open_time + _SLACK
         reason = Time.OK if count == 1 else Time.OVER_OPEN if over_open else Time.OVER_ASSEMBLY
     return GlueUpTime(reason, spread, spread + closing, adhesive.open_time, adhesive.assembly_time, steps)

@@ -88,12 +88,19 @@ def _of_column(column: Column) -> Key:
 
 _AREA = Key("glue_area", "glue_area", "Glued area of one joint.")
 _WEIGHT = Key("weight", "weight", "All pieces together at today's moisture.")
+_SMALL = Key(
+    "small",
+    "text",
+    "What is done because the machines do not take it, or its plies or staves, as it is.",
+    many=True,
+)
 MORE: dict[str, tuple[Key, ...]] = {
-    "Parts": (_WEIGHT,),
+    "Parts": (_WEIGHT, _SMALL),
     "Panels": (
         Key("measured", "yes or no", "Whether it is sized from a measured opening; else it is provisional: do not cut."),
         Key("worked_out", "text", "How the sizes came about."),
         _WEIGHT,
+        _SMALL,
     ),
     "Joints": (
         Key("count", "count", "How many there are, by their places where Qty is empty.", of="qty"),
@@ -127,7 +134,12 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("longest_span", "length", "Longest span that would pass."),
     ),
     "Glue-ups": (
-        Key("steps", "count", "Joints in each step; one when all fit, none when not even one joint does or none is given.", many=True),
+        Key("steps", "count", "Joints in each go; one when all fit, none when not even one joint does or none is given.", many=True),
+        Key("joints_counted", "count", "Joints in all its goes, as typed or of the rows of Joints that are named.", of="joints"),
+        Key("goes_taken", "count", "In how many goes it is glued.", of="goes"),
+        Key("glued_part", "text", "The part or panel whose plies, staves or leaves it glues.", of="of"),
+        Key("assembly_time", "minutes", "Minutes from the first glue to the last clamp that the adhesive allows."),
+        Key("spread", "spread", "Least and most adhesive to spread.", many=True),
         Key("would_do", "text", "Other adhesives that leave time for all in one go.", many=True),
         Key("clamp_spacing", "length", "From clamp to clamp.", of="spacing"),
         Key("clamp_places", "length", "Place of each clamp from the end.", many=True),
@@ -139,7 +151,11 @@ MORE: dict[str, tuple[Key, ...]] = {
     ),
     "Finish": (
         Key("goes_on", "text", "Parts and panels that it goes on.", of="names", many=True),
-        Key("starts", "hours", "When each coat starts, from the opening of the first day.", many=True),
+        Key("goes_on_before", "text", "Parts and panels that it goes on before the assembly.", of="early", many=True),
+        Key("goes_on_after", "yes or no", "Whether it goes on anything after the assembly.", of="late"),
+        Key("starts_before", "hours", "When each coat before the assembly starts, when some of it comes before and some after.", of="early_starts", many=True),
+        Key("ready_before", "hours", "When those have dried.", of="early_ready"),
+        Key("starts", "hours", "When each coat starts, from the opening of the first day; after the assembly, when any of it comes then.", many=True),
         Key("ready", "hours", "When the next step may begin, from the opening of the first day."),
         Key("first_day", "count", "Day of the first coat, counted from 1."),
         Key("ready_day", "count", "Day on which the next step may begin."),
@@ -175,6 +191,7 @@ JOB_TABLE = Table(
     "the job; there is one",
     (
         *(_of_column(label) for label in JOB if label.name in JobSheet.__dataclass_fields__),
+        Key("collected", "yes or no", "Whether the client fetches the piece."),
         Key("step", "length", "Step to which blanks are rounded up and panels down."),
         Key(
             "climate_assumed",
@@ -205,7 +222,8 @@ ROUGH_SIZES = Table(
         Key("how", "text", "How it is kept together."),
         Key("provisional", "yes or no", "Whether the opening has not been measured: do not cut."),
         Key("glued_width", "length", "Width of the whole that these staves are glued to; 0 when they are not staves."),
-        Key("per_glue_up", "count", "Staves in one glue-up."),
+        Key("per_glue_up", "count", "Plies, staves or leaves in one glue-up."),
+        Key("wholes", "count", "Glue-ups that they make; 0 when nothing is glued."),
         Key("volume", "volume", "Wood in all of them."),
         Key("worked_out", "text", "How the sizes came about."),
     ),
@@ -327,7 +345,11 @@ TENON_STOCK = Table(
         Key("round", "yes or no", "Whether they are dowels."),
         Key("count", "count", "How many in all."),
         Key("cuts", "count", "Saw cuts."),
-        Key("length", "length", "Length of stock, kerfs included."),
+        Key(
+            "length",
+            "length",
+            "Length of stock, kerfs included, and no shorter than goes through the machines.",
+        ),
         Key(
             "lengths",
             "length",
@@ -345,6 +367,7 @@ TENON_STOCK = Table(
             "What it can be milled from: species, stock, board, whether a left-over, strips and their rough width; null when nothing in the rack serves, and for dowels.",
         ),
         Key("joints", "text", "Joints that they are for.", many=True),
+        _SMALL,
     ),
 )
 CAVITIES = Table(
@@ -425,13 +448,13 @@ ELEVATIONS = Table(
         Key(
             "from_top",
             "yes or no",
-            "Whether the reference end of its uprights is at the top; else at the foot.",
+            "Whether the reference end of its uprights is at the top; else at the bottom.",
         ),
         Key("number", "count", "Number of the piece in the drawing, from 1; pieces alike share theirs."),
         Key("what", "text", "Upright, rail, partition, panel, or opening that stays open."),
         Key("name", "text", "The part or panel; empty for an opening."),
         Key("left", "length", "From the left side of the frame to its left side."),
-        Key("bottom", "length", "From the foot of the frame to its lower side."),
+        Key("bottom", "length", "From the bottom of the frame to its lower side."),
         Key("width", "length", "Its width in the drawing."),
         Key("height", "length", "Its height in the drawing."),
         Key("grain", "text", "Up or across; empty for an opening."),
@@ -466,7 +489,8 @@ ESTIMATE = Table(
         Key("markup", "share", "Profit as a share of the cost."),
         Key("margin", "share", "The same profit as a share of the price."),
         Key("price", "money", "Price before tax."),
-        Key("tax", "money", "Tax."),
+        Key("delivery", "money", "Delivery."),
+        Key("tax", "money", "Tax, on price and delivery."),
         Key("total", "money", "What the client pays."),
         Key("deposit", "money", "Deposit with the order."),
         Key("balance", "money", "Balance on delivery."),
@@ -477,9 +501,9 @@ QUOTE = Table(
     "quote",
     "an amount of the quote, 0 where there is none",
     (
-        Key("name", "text", "Price, tax, total, deposit or balance."),
+        Key("name", "text", "Price, delivery, tax, total, deposit or balance."),
         Key("amount", "money", "How much."),
-        Key("share", "share", "Tax as a share of the price, deposit of the total."),
+        Key("share", "share", "Tax as a share of price and delivery, deposit of the total."),
     ),
 )
 ALTERNATIVES = Table(
@@ -498,6 +522,8 @@ ALTERNATIVES = Table(
         Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),
+        Key("tax", "money", "Tax on it and on delivery."),
+        Key("total", "money", "What the client would pay, delivery included."),
         Key("unpriced", "text", "Lumber without a price.", many=True),
         Key("hindrance", "text", "Why the job cannot be made of it; empty when it can."),
     ),

@@ -184,7 +184,7 @@ def _money(costs: Costs, sheet: JobSheet, units: Units) -> Tables:
         "estimate": [_row(keys.ESTIMATE, made, units)],
         "quote": [
             _row(keys.QUOTE, None, units, name=name, amount=getattr(made, name), share=shares.get(name))
-            for name in ("price", "tax", "total", "deposit", "balance")
+            for name in ("price", "delivery", "tax", "total", "deposit", "balance")
         ],
         "alternatives": [
             _row(keys.ALTERNATIVES, each, units, hardness=each.species.hardness_lbf)

@@ -68,7 +68,7 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
     "elevations.what": tuple(elevations.Seen),
     "elevations.grain": ("", "up", "across"),
     "marks.kind": ("member", "run", "curve", "taper"),
-    "quote.name": ("price", "tax", "total", "deposit", "balance"),
+    "quote.name": ("price", "delivery", "tax", "total", "deposit", "balance"),
     "problems.weight": tuple(KINDS),
     "climate.season": ("driest", "wettest"),
     "movement.unit": ("in", "mm"),

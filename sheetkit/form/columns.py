@@ -453,11 +453,13 @@ GLUED = ("blanks", "panels", "assembly")
 GLUE_UPS = Tab(
     "Glue-ups",
     "a gluing session",
-    ("One row for each time that glue is spread and clamps go on. Give the joints, or the area glued.",),
+    ("One row for each kind of glue-up; Goes says how often glue is spread and clamps go on. Give the joints, or the area glued.",),
     (
         _text("step", "Step", "Name of the step.", required=True, example="End frames", synonyms=("Name", "Glue-up")),
         _choice("glues", "Glues", "What is glued. Empty: the assembly when Joints is given, else what Step names.", GLUED, wide=11),
-        Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
+        _text("joints", "Joints", "How many joints are glued in this step; or which, by their names on Joints with ; between.", example="8", wide=14),
+        Column("goes", "Goes", Kind.WHOLE, "In how many goes: times that glue is spread and clamps go on. Empty: one, or as many as the adhesive's time asks for.",
+               example="2", synonyms=("Sessions",), zero=False, wide=7),
         Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
         _price("the adhesive"),
@@ -469,9 +471,9 @@ GLUE_UPS = Tab(
         _NOTE,
     ),
     (
-        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint: from the first glue to the last clamp.", quantity='minutes'),
+        Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint in one go: from the first glue to the last clamp.", quantity='minutes'),
         Column("open_time", "Open time", Kind.NUMBER, "Minutes that the adhesive allows.", quantity='minutes'),
-        Column("clamps", "Clamps", Kind.WHOLE, "How many clamps.", wide=8),
+        Column("clamps", "Clamps", Kind.WHOLE, "How many clamps for one go.", wide=8),
         _length("clamp_length", "Clamp length", "Least opening of the clamps."),
         Column("adhesive_needed", "Adhesive needed", Kind.NUMBER, "Amount in fluid ounces (ml in a mm job), waste included.", help_mm='Amount in ml, waste included.', quantity='adhesive'),
         _REMARKS,
@@ -558,6 +560,8 @@ PRICES = Tab(
     ), help_mm=('One row for each species and stock that can be had. Price is for a cubic meter; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
 
+FITTED_WHEN = ("before assembly", "after assembly", "after finish", "at delivery")
+
 EXTRAS = Tab(
     "Extras",
     "hardware and bought parts",
@@ -566,6 +570,8 @@ EXTRAS = Tab(
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
         Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7, quantity='count'),
         Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
+        _text("fit_to", "Fit to", "What it is fitted to: parts as named on Parts with commas between, or your own words.", example="Seat", synonyms=("For",), wide=18),
+        _choice("when", "When", "When it is fitted, or at delivery for what goes along loose. Empty: after the finish.", FITTED_WHEN, wide=17),
         Column("used", "Really used", Kind.NUMBER, "How many were really used, for looking back.", quantity="count"),
         _NOTE,
     ),

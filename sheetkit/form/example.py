@@ -97,11 +97,11 @@ Seat, across | White oak | 7/8       | 51    | 15 1/2 | 500  | resting, spread |
 Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, center | 3
 """,
     "Glue-ups": """
-step          | glues    | joints | adhesive    | minutes | across | along
-Leg plies     | blanks   | 4      | PVA         | 1       | 2 1/4  | 20
-Seat          | blanks   | 5      | PVA         | 1       | 18     | 51
-End frames    | assembly | 8      | PVA         | 1       | 18 3/4 | 14
-Whole frame   | assembly | 10     | liquid hide glue | 1       | 51     | 18 3/4
+step          | glues    | joints                          | goes | adhesive    | minutes | across | along
+Leg plies     | blanks   | 4                               | 2    | PVA         | 1       | 2 1/4  | 20
+Seat          | blanks   | 5                               |      | PVA         | 1       | 18     | 51
+End frames    | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    | PVA         | 1       | 18 3/4 |
+Whole frame   | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails | | liquid hide glue | 1 | 51 |
 """,
     "Finish": """
 step                | product    | coats | hours | grit | parts
@@ -136,11 +136,11 @@ White ash | 4/4   |          | 5.80  | 20 %  | FAS
 White ash | 8/4   |          | 7.20  |       | FAS
 """,
     "Extras": """
-item                  | qty | unit_price | note
-Drawer pull           | 2   | 14.50      |
-Figure-eight fastener | 8   | 0.65       | for the seat
-Drawer bottom         | 2   | 6.50       | birch plywood, cut to fit
-Felt pad              | 4   | 0.40       |
+item                  | qty | unit_price | fit_to                   | when            | note
+Drawer pull           | 2   | 14.50      | Drawer front             |                 |
+Figure-eight fastener | 8   | 0.65       | Seat                     |                 |
+Drawer bottom         | 2   | 6.50       | Drawer side, Drawer back | before assembly | birch plywood, cut to fit
+Felt pad              | 4   | 0.40       | Leg                      |                 |
 """,
     "Labor": """
 operation      | counted_by | minutes | rate | actual_hours

@@ -92,11 +92,11 @@ Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread 
 Seat support | European ash | 22        | 75    | 420  | 110  | resting, center | 3
 """,
     "Glue-ups": """
-step        | glues    | joints | adhesive    | minutes | across | along
-Leg plies   | blanks   | 4      | PVA         | 1       | 60     | 480
-Seat        | blanks   | 5      | PVA         | 1       | 490    | 1320
-End frames  | assembly | 8      | PVA         | 1       | 470    | 350
-Whole frame | assembly | 10     | liquid hide glue | 1       | 1300   | 470
+step        | glues    | joints                          | goes | adhesive    | minutes | across | along
+Leg plies   | blanks   | 4                               | 2    | PVA         | 1       | 60     | 480
+Seat        | blanks   | 5                               |      | PVA         | 1       | 490    | 1320
+End frames  | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    | PVA         | 1       | 470    |
+Whole frame | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails | | liquid hide glue | 1 | 1300 |
 """,
     "Finish": """
 step                | product     | coats | hours | grit | parts
@@ -134,11 +134,11 @@ European beech | 34 mm | 33       | 900   | 20 %
 European beech | 41 mm | 39,5     | 950   | 20 %
 """,
     "Extras": """
-item                       | qty | unit_price | note
-Drawer pull                | 2   | 14,50      |
-Table clip                 | 8   | 0,65       | for the seat
-Drawer bottom              | 2   | 6,50       | birch plywood, cut to fit
-Felt pad                   | 4   | 0,40       |
+item          | qty | unit_price | fit_to                   | when            | note
+Drawer pull   | 2   | 14,50      | Drawer front             |                 |
+Table clip    | 8   | 0,65       | Seat                     |                 |
+Drawer bottom | 2   | 6,50       | Drawer side, Drawer back | before assembly | birch plywood, cut to fit
+Felt pad      | 4   | 0,40       | Leg                      |                 |
 """,
     "Labor": """
 operation      | counted_by | minutes | rate | actual_hours

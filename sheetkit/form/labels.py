@@ -39,6 +39,8 @@ JOB = (
     _label("number", "Job number", Kind.TEXT, "The shop's own number.", example="2026-14", synonyms=("Number",)),
     _label("client", "Client", Kind.TEXT, "For whom it is made.", example="A. Client", synonyms=("Customer",)),
     _label("piece", "Piece", Kind.TEXT, "What is made, in the words of the quote.", example="Bench with drawers"),
+    _label("outside_size", "Outside size", Kind.TEXT, "The whole piece as the client knows it, on the quote: width x depth x height.", example="48 x 18 x 19",
+           synonyms=("Overall size",)),
     _label("prepared_by", "Prepared by", Kind.TEXT, "Name of the maker or the shop, as it stands on the quote."),
     _label("date", "Date", Kind.DATE, "Date of the job; it stands on the quote.", example="2026-11-02"),
     _label("unit", "Units", Kind.CHOICE, "Unit of every length without one of its own.", default="inch",
@@ -68,10 +70,14 @@ JOB = (
     _label("profit_as", "Profit as", Kind.CHOICE, "Whether that share is of the cost (markup) or of the price (margin).",
            default="markup", choices=("markup", "margin")),
     _label("tax", "Tax", Kind.SHARE, "Tax on the price, as a share.", default="0", example="7 %"),
+    _label("delivery", "Delivery", Kind.MONEY, "Price of delivery, taxed like the piece; 0 when it is included, or the word collected.", example="60"),
     _label("deposit", "Deposit", Kind.SHARE, "Share of the whole price due with the order.", default="0", example="50 %"),
+    _label("ready_weeks", "Ready in weeks", Kind.WHOLE, "How many weeks after the order it is ready; it stands on the quote.", example="8"),
     _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
     _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount, as € or $: none is assumed.", example="$"),
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
+    _label("offer_alternatives", "Offer alternatives", Kind.CHOICE, "Whether the quote offers the same piece in those other species, each with its price.", default="no",
+           choices=("yes", "no")),
     # what it must fit
     _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
            example="own size", synonyms=("Mattress",)),
@@ -91,6 +97,8 @@ FIT_TITLE = "What it must fit"
 """Above the labels of what a piece must fit, which most pieces do without."""
 FIRST_OF_FIT = "fits"
 """The label below that line."""
+COLLECTED = "collected"
+"""Written in Delivery when the client fetches the piece."""
 LIVE = ("inside_width", "inside_length", "support_height")
 """Labels whose value is a formula of the template, not typed."""
 
@@ -170,6 +178,6 @@ ALLOWANCES = (
 )  # fmt: skip
 
 INPUT_ORDER = ("Job", "Parts", "Panels", "Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish", "Boards",
-               "Prices", "Extras", "Labor", "Allowances")  # fmt: skip
+               "Prices", "Extras", "Labor", "Allowances", "Quote words")  # fmt: skip
 """Order of the input tabs in the template: the order of the work, then what the shop seldom changes."""
 LISTS_TITLE = "Lists"

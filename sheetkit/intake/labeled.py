@@ -76,6 +76,9 @@ def _label_values(
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
         ):
             continue  # the fit is computed from the typed cells
+        if column.name == "delivery" and key_of(cell) == settings.COLLECTED:
+            values["collected"] = True
+            continue
         value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
         if wrong:
             problems.append(wrong)
@@ -264,10 +267,11 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
     found = model.Allowances(ordered, **{**default_allowances(unit), **values})
-    if not 2 * found.edge_joint < found.narrowest_stave <= found.widest_stave:
+    least = max(found.narrowest_stave, found.narrowest)
+    if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
         at = places.get("widest_stave", (page.title, 0, 0))
         narrowest, widest, joint = (
-            length_text(size, unit) for size in (found.narrowest_stave, found.widest_stave, found.edge_joint)
+            length_text(size, unit) for size in (least, found.widest_stave, found.edge_joint)
         )
         problems.append(problem("stave-limits", *at, widest, narrowest=narrowest, widest=widest, joint=joint))
     return found

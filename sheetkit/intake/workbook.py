@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab, title_keys
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
 from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.words import quote_words
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
 from sheetkit.records.problems import Problem, in_words_of, problem
@@ -33,11 +35,17 @@ class Intake:
 
 
 def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: int) -> list[Problem]:
-    names = {number: column.heading for column in tab.asked if (number := placed.get(column.name))}
+    asked = [column for column in tab.asked if column.name in placed]
+    filled = {
+        row for (row, number), cell in page.cells.items() if not is_empty(cell) and number in placed.values()
+    }
+    names = {placed[column.name]: column.heading for column in asked if column.name != "note"}
     problems = []
     for block in page.merged:
         covered = [number for number in range(block.first_column, block.last_column + 1) if number in names]
         many = block.last_row > block.first_row or len(covered) > 1
+        if filled.isdisjoint(range(block.first_row, block.last_row + 1)):
+            continue  # in empty rows, which nothing is read from
         if covered and many and block.last_row > heading and block.first_row > heading:
             problems.append(problem("merged", tab.title, block.first_row, block.first_column, "merged cells",
                                     heading=names[covered[0]]))  # fmt: skip
@@ -154,6 +162,8 @@ def take_in(pages: Iterable[Page]) -> Intake:
         unit = job_unit(sheet_page, labels)
         amounts = Amounts(job_currency(sheet_page, labels), by_title, labels)
         sheet = job_sheet(sheet_page, labels, unit, amounts, problems)
+    words = quote_words(by_title.get(QUOTE_WORDS_TITLE.casefold()), problems)
+    sheet = replace(sheet, words=words)
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:

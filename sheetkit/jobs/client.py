@@ -6,12 +6,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from sheetkit.book.asked import print_of_inputs
 from sheetkit.book.formats import by_content
-from sheetkit.book.places import fingerprint, print_of_inputs
+from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labeled import job_unit, label_places
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
+from sheetkit.records.job import JobSheet
+from sheetkit.tabs.since import SINCE_AT, with_notice
 
 QUOTE = "quote"
 """Key of the tab Quote."""
@@ -26,6 +29,8 @@ class ClientCopy(NamedTuple):
 
     data: bytes
     left_out: tuple[str, ...]
+    sheet: JobSheet
+    """The job, for the message that goes with it."""
 
 
 def client_copy(data: bytes) -> ClientCopy:
@@ -46,26 +51,30 @@ def client_copy(data: bytes) -> ClientCopy:
     file_format = by_content(data, "")
     workbook = file_format.read(data)
     quote = _quote(workbook)
-    block = _block(_up_to_date(workbook, quote))
+    fresh, sheet = _up_to_date(data, workbook, quote)
+    block = _block(fresh)
     shown, left_out = _shown(quote, block)
     copy = file_format.render([_bare(shown, block, _paper(workbook))])
     if file_format.ending == ".xlsx":
         from sheetkit.book.xlsx.properties import without_properties
 
         copy = without_properties(copy)
-    return ClientCopy(copy, left_out)
+    return ClientCopy(copy, left_out, sheet)
 
 
-def _up_to_date(workbook: Workbook, quote: Page) -> Page:
-    """Give the quote as a run would make it now, when the one that stands there is as new as what the maker asks.
+def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
+    """Give the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
 
     Notes
     -----
     It is when the inputs are those of the last run, whatever work that run put into its boards. Other inputs (or a
     file without notes) may still give the same quote.
     """
+    from sheetkit.book.language import decimal_comma, language_of
     from sheetkit.intake.workbook import take_in
+    from sheetkit.jobs.run import own_words
     from sheetkit.plan import answer
+    from sheetkit.tabs.decimals import decimal_sign, worded_page
     from sheetkit.tabs.quote import quote_page
 
     intake = take_in(workbook.pages)
@@ -76,9 +85,12 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
     answers = answer(intake.job, EFFORT if same else 1.0, None)
     if any(found.weight == "error" for found in answers.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
-    fresh = quote_page(answers)
+    typed = intake.job.sheet.decimal_sign
+    comma = typed == "comma" if typed else decimal_comma(language_of(data))
+    with decimal_sign(comma, own_words(workbook) if comma else ()):
+        fresh = with_notice(worded_page(quote_page(answers)))
     if same:
-        return fresh
+        return fresh, intake.job.sheet
     if workbook.notes.get(f"print.{QUOTE}") not in (None, fingerprint(fresh)):
         raise Refused("quote is old")
     for address, cell in fresh.cells.items():  # a print says nothing of the results of live formulas
@@ -89,7 +101,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
             same = (now or "") == (cell.value or "")
         if not same:
             raise Refused("quote is old")
-    return fresh
+    return fresh, intake.job.sheet
 
 
 def _block(fresh: Page) -> Range:
@@ -139,6 +151,7 @@ def _quote(workbook: Workbook) -> Page:
     page = workbook.page(workbook.owned.get(QUOTE, ""))
     if page is None:
         raise Refused("no quote")
+    page = replace(page, cells={at: cell for at, cell in page.cells.items() if at != SINCE_AT})
     cells = page.cells.values()
     if any(cell.stale or isinstance(cell.value, CellError) for cell in cells):
         raise Refused("no quote", f"a figure on {page.title} has no result")

@@ -11,6 +11,7 @@ from sheetkit.book.workbook import Refused
 from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form import labels
+from sheetkit.form import quote_words as words
 from sheetkit.form.columns import TABLES, Column, Tab, heading_key
 from sheetkit.records.messages import MESSAGES, REFUSALS, Message
 
@@ -123,6 +124,9 @@ def tabs() -> tuple[TabMeant, ...]:
         labels.ALLOWANCES_TITLE,
         labels.ALLOWANCES_HELP,
         (*labels.CLASS_COLUMNS, *labels.ALLOWANCES),
+    )
+    found[words.QUOTE_WORDS_TITLE] = _tab(
+        Tab(words.QUOTE_WORDS_TITLE, "a word of the quote", words.QUOTE_WORDS_HELP, words.COLUMNS), None
     )
     return tuple(found[title] for title in labels.INPUT_ORDER)
 

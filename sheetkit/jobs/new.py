@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from sheetkit.book import save
-from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.answer_columns import marks_of_new
+from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.package import Held
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
@@ -55,8 +56,13 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
-    save.create(path, file_format.render(template_pages(unit, labels, filled)))
+    save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
     return said
+
+
+def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
+    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 
 def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
@@ -88,7 +94,8 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     if not missing:
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
-    after = file_format.graft(data, Change(added=missing, columns=workbook.columns, notes=notes))
+    change = Change(added=missing, columns={**workbook.columns, **marks_of_new(missing)}, notes=notes)
+    after = file_format.graft(data, change)
 
     def verify(written: Held) -> None:
         titles = {page.title for page in file_format.read(written).pages}
@@ -100,13 +107,17 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
 
 
-def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> list[str]:
+def client_file(
+    path: Path, *, out: Path | None = None, pdf: bool = False, mail: str | None = None
+) -> list[str]:
     """Write the client's copy of a workbook beside it, and say where.
+
+    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is empty.
 
     Raises
     ------
     Refused
-        When there is no quote or it is old, or the files cannot be read or written.
+        When there is no quote or it is old, what was given is no address, or the files cannot be read or written.
     """
     from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
@@ -120,17 +131,30 @@ def client_file(path: Path, *, out: Path | None = None, pdf: bool = False) -> li
         raise Refused("exists", str(target))
     save.refuse_if_open(target)
     copy = client_copy(data)
+    if mail is not None:
+        from sheetkit.jobs.mail import Attached, draft
+
+        draft(copy.sheet, mail, Attached(target.name, ending, b""))  # refused before anything is written
     kept = _put(target, sealed(copy.data))
     said = [f"Written to {target}: the quote alone. {path} is as it was.{kept}", *copy.left_out]
+    sent = target
     if pdf:
         import tempfile
 
         from sheetkit.book.office import convert
 
-        beside = save.actual(target).with_suffix(".pdf")
+        sent = save.actual(target).with_suffix(".pdf")
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            kept = _put(beside, convert(target, "pdf", Path(folder)).read_bytes())
-        said.append(f"Written to {beside.name}.{kept}")
+            kept = _put(sent, convert(target, "pdf", Path(folder)).read_bytes())
+        said.append(f"Written to {sent.name}.{kept}")
+    if mail is not None:
+        letter = save.actual(target).with_suffix(".eml")
+        kept = _put(
+            letter, draft(copy.sheet, mail, Attached(sent.name, sent.suffix.lower(), sent.read_bytes()))
+        )
+        said.append(
+            f"Written to {letter.name}: a draft to open in your mail program; nothing was sent.{kept}"
+        )
     return said
 
 

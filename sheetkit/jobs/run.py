@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
-from sheetkit.book.dependents import dependents
+from sheetkit.book.asked import asked_among, print_of_inputs, sums_of_inputs
+from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.package import Held, Pieces
@@ -20,7 +21,6 @@ from sheetkit.book.places import (
     fingerprint,
     place_answers,
     print_of_answers,
-    print_of_inputs,
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
 from sheetkit.data.figures import kept_figures
@@ -32,13 +32,18 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
-from sheetkit.tabs.draft import STAMP_AT, stamped
+from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages
+from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+
+MOST_ROUNDS = 5
+"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked for them."""
 
 
 class Standing(NamedTuple):
@@ -105,7 +110,8 @@ def run(
     out
         Write the result to this file, and leave ``path`` as it is.
     recalc
-        Have LibreOffice compute formulas that have no stored result (on a copy), and store what it computed.
+        Have LibreOffice compute formulas that have no stored result, or look at something that this run changes (on
+        a copy), and store what it computed.
     force
         Go on although a spreadsheet program's lock file stands.
     effort
@@ -138,10 +144,19 @@ def run(
     workbook = replace(workbook, pages=pages)
     typed = intake.job.sheet.decimal_sign
     comma = typed == "comma" if typed else decimal_comma(language_of(data))
-    with decimal_sign(comma, _words(workbook) if comma else ()):
-        after, answers, problems = _worked_out(
-            computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
-        )
+    when = now or datetime.now()
+    with decimal_sign(comma, own_words(workbook) if comma else ()):
+        for _ in range(MOST_ROUNDS):
+            after, answers, problems = _worked_out(
+                computed, workbook, intake, file_format, there, when, effort, progress, recalc
+            )
+            if not recalc or answers is None:
+                break
+            computed = bytes(after)
+            workbook = file_format.read(computed)
+            intake = take_in(workbook.pages)
+            if print_of_inputs(intake.job, workbook) == workbook.notes.get(ASKED):
+                break
     written = not check and not after.is_same(standing)
     backup: Path | None = None
     if written:
@@ -158,7 +173,7 @@ def run(
     return Outcome(target, written, problems, answers, backup)
 
 
-def _words(workbook: Workbook) -> frozenset[str]:
+def own_words(workbook: Workbook) -> frozenset[str]:
     """Give all words of the maker's own tabs."""
     own = set(workbook.owned.values())
     filled = [(title.casefold(), block) for title, block in workbook.columns.values()]
@@ -184,7 +199,8 @@ def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
 
 def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
     """Give the pages with the missing results of formulas taken from LibreOffice, and the file with them stored."""
-    if not any(cell.stale for page in workbook.pages for cell in page.cells.values()):
+    makers = [page for page in workbook.pages if not page.key]
+    if not any(cell.stale for page in makers for cell in page.cells.values()):
         return workbook.pages, data
     from sheetkit.book.office import recalculated
 
@@ -192,17 +208,18 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
     pages = []
     results: dict[str, dict[Address, Value]] = {}
     for page in workbook.pages:
-        other = computed.page(page.title)
+        other = computed.page(page.title) or Page(page.title)
         cells = {
-            address: replace_stale(cell, other.cells.get(address)) if cell.stale and other else cell
+            address: replace_stale(cell, other.cells.get(address)) if cell.stale else cell
             for address, cell in page.cells.items()
         }
+        fresh = {at for at, cell in cells.items() if not cell.stale and page.cells[at].stale}
+        for block in [page.blocks[at] for at in fresh & page.blocks.keys()]:
+            filled = {at: Cell(cell.value) for at, cell in other.cells.items() if block.__contains__(at)}
+            cells = {**filled, **cells}
+            fresh |= filled.keys()
         pages.append(replace(page, cells=cells))
-        results[page.title] = {
-            address: cell.value
-            for address, cell in cells.items()
-            if not cell.stale and page.cells[address].stale
-        }
+        results[page.title] = {at: cells[at].value for at in fresh}
     return tuple(pages), file_format.with_results(data, results)
 
 
@@ -220,6 +237,7 @@ def _worked_out(
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
+    recalc: bool,
 ) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
     """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
@@ -238,6 +256,9 @@ def _worked_out(
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
 
     def pages() -> list[Page]:
         if answers:
@@ -247,8 +268,9 @@ def _worked_out(
         return [worded_page(page) for page in found]
 
     made = pages()
-    if looking := dependents(workbook, Change(tuple(made), patches=placed.patches)):
-        title, (row, column) = looking[0]
+    looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
+    if answers and (round_about := asked_among(intake.job, workbook, looking)):
+        title, (row, column) = round_about[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
     spoken = [Said(page) for page in made]
@@ -256,9 +278,11 @@ def _worked_out(
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
+    if answers:
+        tabs = with_since(tabs, sums_of_inputs(intake.job, workbook))
     asked = print_of_inputs(intake.job, workbook)
     prints = {
-        f"print.{page.key}": each.fingerprint({STAMP_AT: page.cells.get(STAMP_AT, Cell())})
+        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
         for page, each in zip(tabs, spoken, strict=True)
     }
     del made, spoken  # the words of every cell are not kept while the file is written
@@ -271,10 +295,14 @@ def _worked_out(
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    lasting = without_old_results(workbook, change)
+    results = _computed(data, lasting, change, file_format) if recalc else {}
+    lasting = replace(lasting, computed=bool(results))
 
     def grafted(backup: str) -> Pieces:
         noted = {**notes, BACKUP: backup} if backup else notes
-        return file_format.grafted(data, replace(change, notes=noted))
+        put_in = file_format.grafted(data, replace(lasting, notes=noted))
+        return Pieces([file_format.with_results(bytes(put_in), results)]) if results else put_in
 
     after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else None
     if after is None or not after.is_same(there.data):
@@ -282,6 +310,34 @@ def _worked_out(
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
     return after, answers, tuple(problems)
+
+
+def _computed(
+    data: bytes, lasting: Change, change: Change, file_format: FileFormat
+) -> dict[str, dict[Address, Value]]:
+    """Give the results that LibreOffice computes where a change takes old ones away, by tab title."""
+    wanted = {title: set(cells) for title, cells in lasting.old_results.items()}
+    before: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in change.tabs}
+    after: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in lasting.tabs}
+    for title, cells in {**after, **lasting.patches}.items():
+        known = before.get(title) or change.patches.get(title, {})
+        fresh = {at for at, cell in cells.items() if cell.stale and not known[at].stale}
+        wanted.setdefault(title, set()).update(fresh)
+    if not any(wanted.values()):
+        return {}
+    from sheetkit.book.office import recalculated
+
+    computed = file_format.read(recalculated(file_format.graft(data, lasting), file_format.ending))
+    pages = {title: page for title in wanted if (page := computed.page(title)) is not None}
+    return {
+        title: {at: cell.value for at in wanted[title] if (cell := page.cells.get(at)) and not cell.stale}
+        for title, page in pages.items()
+    }
+
+
+def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
+    """Give the cells of a page that were put in after its words were told."""
+    return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:

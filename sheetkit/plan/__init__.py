@@ -36,7 +36,7 @@ def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> A
 def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything but the money and the order of the work."""
     shop = Shop(job)
-    told: list[Problem] = list(regulated_notices(job))
+    told: list[Problem] = []
     tell_of_climate(job, told)
     on_parts, on_panels = notes_of("Parts", job, told), notes_of("Panels", job, told)
     parts = tuple(cut for part in job.parts if (cut := part_answer(part, shop, on_parts)))
@@ -58,7 +58,9 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
         answers = replace(making.with_making(answers, shop, made), elevations=seen)
         told += made.told
     lumber = lumber_lines(answers.blanks, answers.layouts, shop, notes_of("Prices", job, told))
-    return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(told))
+    answers = replace(answers, lumber=lumber, weight=_whole_weight(answers))
+    notices = regulated_notices(answers, shop)
+    return replace(answers, notices=notices, problems=(*notices, *told))
 
 
 def _by_frame(job: Job) -> bool:

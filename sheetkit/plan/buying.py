@@ -44,7 +44,8 @@ def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWante
 
 def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
     """Boards for blanks that need not match; None when any board will do. Staves are as narrow as the pile asks."""
-    width = shop.allowances.narrowest_stave if blank.role == "stave" else blank.width
+    least = max(shop.allowances.narrowest_stave, shop.allowances.narrowest)
+    width = least if blank.role == "stave" else blank.width
     width, length = width + shop.allowances.edge_trim, blank.length + 2 * shop.allowances.end_trim
     if width <= PLENTIFUL_WIDTH and length <= PLENTIFUL_LENGTH:
         return None

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
-from sheetkit.plan.entries import Entry, entries
+from sheetkit.plan.entries import Entered, Entry, by_part, entries
 from sheetkit.plan.frames import Frame, Rail, frames
 from sheetkit.plan.notes import Names, listed, name_key
 from sheetkit.plan.openings import rails_listed
@@ -47,25 +47,24 @@ class Bay(NamedTuple):
 class Typed(NamedTuple):
     """What the maker typed of frames."""
 
-    entered: tuple[Entry, ...]
+    entered: Entered
     runs: Sequence[RunAnswer]
     panels: Sequence[Panel]
-    names: Names
+    named: Mapping[int, Sequence[Part]]
+    """Row of a panel -> the parts that it names in Rails."""
     grooved: Mapping[int, frozenset[int]]
     """Row of a panel -> rows of the parts that are grooved for it."""
 
-    def rails(self, panel: Panel) -> list[Part]:
-        """Give the parts that a panel names in Rails."""
-        return [part for word in rails_listed(panel) if (part := self.names.part(word))]
-
     def between(self, panel: Panel, rows: set[int]) -> bool:
         """Tell whether a panel names two rails, or else is grooved into them."""
-        named = {part.row for part in self.rails(panel)}
-        return named == rows if named else rows <= self.grooved.get(panel.row, frozenset())
+        named = self.named[panel.row]
+        if named:
+            return {part.row for part in named} == rows
+        return rows <= self.grooved.get(panel.row, frozenset())
 
     def entering(self, part: Part, into: Part) -> list[Entry]:
         """Give where a part enters another, each place once, in order."""
-        there = {(e.near, e.far): e for e in self.entered if e.part == part and e.into == into}
+        there = {(e.near, e.far): e for e in self.entered.get(part.row, ()) if e.into.row == into.row}
         return [there[place] for place in sorted(there)]
 
 
@@ -113,8 +112,12 @@ def elevations(
         if is_groove(answer.joint) and isinstance(answer.from_part, Panel):
             row = answer.from_part.row
             grooved[row] = grooved.get(row, frozenset()) | {cavity.part.row for cavity in answer.cavities}
-    typed = Typed(tuple(entries(joints)), runs, shop.job.panels, names, grooved)
-    found = frames(typed.entered, (typed.rails(panel) for panel in typed.panels), grooved.values())
+    panels = shop.job.panels
+    named = {
+        panel.row: [part for word in rails_listed(panel) if (part := names.part(word))] for panel in panels
+    }
+    typed = Typed(by_part(entries(joints)), runs, panels, named, grooved)
+    found = frames(typed.entered, named.values(), grooved.values())
     return tuple(_elevation(frame, typed, shop, on) for frame in found)
 
 
@@ -133,7 +136,7 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
     for bay in bays:
         _fill(view, bay)
     name = " · ".join(dict.fromkeys(rail.part.part for rail in frame.rails))
-    width, height = max(piece.right for piece in view.pieces), max(piece.top for piece in view.pieces)
+    width, height = view.pieces[1].right, max(left.into.length, right.into.length)
     remarks = tuple(dict.fromkeys(view.remarks))
     return Elevation(name, frame.rails[0].frames, width, height, tuple(view.pieces), view.from_top, remarks)
 
@@ -141,7 +144,7 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
 def _reference_at_top(frame: Frame, typed: Typed) -> bool:
     """Tell where the reference end of the uprights is: Rails names the upper one first; else at the top, unless only the foot closes."""
     for panel in typed.panels:
-        rails = [frame.rail(part) for part in typed.rails(panel)]
+        rails = [frame.rail(part) for part in typed.named[panel.row]]
         if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
             return rails[0].at_left < rails[1].at_left
     rail = frame.rails[0]
@@ -206,11 +209,12 @@ def _placed(
 
 def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
     """Give the parts that enter both rails, or the one rail that stands there twice."""
-    entering: dict[int, tuple[Part, set[int]]] = {}
-    for entry in typed.entered:
-        if entry.into in (lower, upper):
-            entering.setdefault(entry.part.row, (entry.part, set()))[1].add(entry.into.row)
-    return [part for part, rows in entering.values() if rows == {lower.row, upper.row}]
+    rails = {lower.row, upper.row}
+    return [
+        there[0].part
+        for there in typed.entered.values()
+        if {entry.into.row for entry in there}.intersection(rails) == rails
+    ]
 
 
 def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> RunAnswer | None:
@@ -254,19 +258,20 @@ def _fill(view: View, bay: Bay) -> None:
     """Put the panels in the openings of their bay, from the left in the order of their rows, and say what is left over."""
     rows, count = {bay.upper.row, bay.lower.row}, view.frame.rails[0].frames
     here = [panel for panel in view.typed.panels if _belongs(view.typed, panel, bay, rows)]
-    queue = [panel for panel in here for _ in range(max(1, panel.qty // count))]
-    for place, (left, right) in enumerate(bay.cells):
-        _cell(view, bay, left, right, queue[place] if place < len(queue) else None)
+    stand = sum(max(1, panel.qty // count) for panel in here)
+    queue = (panel for panel in here for _ in range(max(1, panel.qty // count)))
+    for left, right in bay.cells:
+        _cell(view, bay, left, right, next(queue, None))
     told_on_panels = bay.run and any(name_key(panel.run) == bay.run for panel in here)
-    if queue and len(queue) != len(bay.cells) and not told_on_panels:
+    if stand and stand != len(bay.cells) and not told_on_panels:
         last = here[-1]
-        view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), panels=_count(len(queue), "panel"),
+        view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), panels=_count(stand, "panel"),
                  openings=_count(len(bay.cells), "opening"), upper=bay.upper.part, lower=bay.lower.part)  # fmt: skip
 
 
 def _belongs(typed: Typed, panel: Panel, bay: Bay, rows: set[int]) -> bool:
     """Tell whether a panel stands in a bay: by its Rails or the grooves in both rails, else by its run."""
-    if typed.rails(panel) or not panel.run:
+    if typed.named[panel.row] or not panel.run:
         return typed.between(panel, rows)
     return name_key(panel.run) == bay.run
 

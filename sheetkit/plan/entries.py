@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from sheetkit.calc.boxes import SIDES
@@ -33,6 +33,18 @@ class Entry(NamedTuple):
     def width_seen(self) -> float:
         """How wide the part that it enters is, seen so that both lie in the plane of the page [in]."""
         return size_of(self.into)[SIDES[self.surface].into]
+
+
+Entered = Mapping[int, Sequence[Entry]]
+"""Row of a part -> where it enters others."""
+
+
+def by_part(entered: Iterable[Entry]) -> Entered:
+    """Give where each part enters others, by its row."""
+    found: dict[int, list[Entry]] = {}
+    for entry in entered:
+        found.setdefault(entry.part.row, []).append(entry)
+    return found
 
 
 def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+from typing import NamedTuple
 
 from sheetkit.calc import finishing
 from sheetkit.calc.finishing import (
     Grit,
+    StepCalendar,
     finish_amount,
     finish_calendar,
     grit_steps,
+    next_opening,
     panel_surface,
     part_surface,
 )
 from sheetkit.plan.notes import Names, listed
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import FinishStep
-from sheetkit.records.joinery import FinishAnswer
+from sheetkit.records.joinery import FinishAnswer, day_of
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.tables import rows
@@ -39,25 +43,30 @@ EPOXY_DUST = "Do not sand epoxy before it is hard."
 PANELS_FIRST = "Finish the panels, edges too, before they go into the frame."
 
 
+class _Run(NamedTuple):
+    """What of a step is done before the assembly, and whether any is done after it."""
+
+    early: tuple[str, ...]
+    late: bool
+
+
 def finish_answers(
-    shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
+    shop: Shop, names: Names, panels: Sequence[PanelAnswer], in_clamps: float, notes: Notes
 ) -> tuple[FinishAnswer, ...]:
-    """Answer every row of Finish, in the order in which the coats go on."""
+    """Answer every row of Finish, in the order in which the coats go on; the assembly is ``in_clamps`` hours."""
     steps = shop.job.finish
     if not steps:
         return ()
     products = {row["product"]: row for row in rows("finishes")}
     _grits(steps, products, notes)
+    surfaces = [_surface(step, shop, names, panels, notes) for step in steps]
+    runs = _runs(steps, [on for _, on in surfaces], {panel.panel.panel for panel in panels})
     waits = [_hours(step, products) for step in steps]
-    calendar = finish_calendar(
-        [finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)],
-        SHOP_HOURS,
-    )
+    early, late = _calendar(steps, waits, runs, in_clamps)
     epoxy = any("epoxy" in glue_up.adhesive for glue_up in shop.job.glue_ups)
     answers: list[FinishAnswer] = []
     used: dict[str, float] = {}
-    for step, wait, when in zip(steps, waits, calendar, strict=True):
-        surface, on = _surface(step, shop, names, panels, notes)
+    for place, (step, wait, run, (surface, on)) in enumerate(zip(steps, waits, runs, surfaces, strict=True)):
         gallons = _gallons(step, surface, step.product in used, products, shop)
         if gallons is not None:
             used[step.product] = used.get(step.product, 0.0) + gallons
@@ -71,18 +80,77 @@ def finish_answers(
             cautions += [DUST, EPOXY_DUST] if epoxy else [DUST]
         if not answers and any(panel.panel.panel in on for panel in panels):
             notes.remark(step.row, PANELS_FIRST)
-        answer = FinishAnswer(step, surface, gallons, tuple(on), when.starts, when.ready, tuple(cautions))
-        last = int(when.starts[-1] // 24) + 1
-        days = f"day {answer.first_day}" if last == answer.first_day else f"days {answer.first_day} to {last}"
+        before = early.get(place) if run.late else None
+        when = late[place] if run.late else early[place]
+        answer = FinishAnswer(
+            step,
+            surface,
+            gallons,
+            tuple(on),
+            when.starts,
+            when.ready,
+            run.early,
+            run.late,
+            before.starts if before else (),
+            before.ready if before else None,
+            tuple(cautions),
+        )
+        if before:
+            notes.remark(step.row, f"{_days(before.starts)} before the assembly: {listed(run.early)}.")
         dry = f"{wait:g} hour{'s' if wait != 1 else ''} after each coat" if step.product else f"{wait:g} h"
-        notes.remark(step.row, f"{days.capitalize()}; ready on day {answer.ready_day} ({dry}).", *cautions)
+        notes.remark(step.row, f"{_days(when.starts)}; ready on day {answer.ready_day} ({dry}).", *cautions)
         answers.append(answer)
     return tuple(_remarked(answer, notes) for answer in answers)
 
 
+def _days(starts: Sequence[float]) -> str:
+    first, last = day_of(starts[0]), day_of(starts[-1])
+    return f"Day {first}" if last == first else f"Days {first} to {last}"
+
+
+def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Collection[str]) -> list[_Run]:
+    """Give what is done before the assembly: what When says, else the sanding of bare wood, and the panels."""
+    runs, coated = [], False
+    for step, names in zip(steps, on, strict=True):
+        bare = not step.product and not coated
+        coated = coated or bool(step.product)
+        early = tuple(names) if bare else tuple(name for name in names if name in panels)
+        if step.when:
+            early = tuple(names) if step.when == "before assembly" else ()
+        runs.append(_Run(early, not early or len(early) < len(names)))
+    return runs
+
+
+def _calendar(
+    steps: Sequence[FinishStep], waits: Sequence[float], runs: Sequence[_Run], in_clamps: float
+) -> tuple[dict[int, StepCalendar], dict[int, StepCalendar]]:
+    """Give when each step is done before the assembly and after it, by its place among them."""
+    coats = [
+        finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)
+    ]
+    early = [place for place, run in enumerate(runs) if run.early]
+    late = [place for place, run in enumerate(runs) if run.late]
+    assembly = finishing.FinishStep(1, 0.0, in_clamps if early else 0.0)
+    order = [*(coats[place] for place in early), assembly, *(coats[place] for place in late)]
+    times = [
+        StepCalendar(each.starts, next_opening(each.ready, SHOP_HOURS))
+        for each in finish_calendar(order, SHOP_HOURS)
+    ]
+    return (
+        dict(zip(early, times, strict=False)),
+        dict(zip(late, times[len(early) + 1 :], strict=True)),
+    )
+
+
+def usual_grits(product: str) -> str:
+    """Give the grits that are usual on bare wood under a product."""
+    return next(
+        listed(row["grit_bare"].split(), "then") for row in rows("finishes") if row["product"] == product
+    )
+
+
 def _remarked(answer: FinishAnswer, notes: Notes) -> FinishAnswer:
-    return FinishAnswer(answer.step, answer.surface, answer.gallons, answer.names, answer.starts, answer.ready,
-                        answer.cautions, notes.of(answer.step.row))  # fmt: skip
+    return replace(answer, remarks=notes.of(answer.step.row))
 
 
 def _hours(step: FinishStep, products: dict[str, dict[str, str]]) -> float:
@@ -155,5 +223,4 @@ def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], not
             notes.add("grit-skips", row, "grit", grit, grit=grit, before=found.before, between=found.between)
     first = next((step.product for step in steps if step.product), "")
     if first and bare:
-        usual = listed(products[first]["grit_bare"].split(), "then")
-        notes.remark(bare[0][1], f"Usual on bare wood under {first}: {usual}.")
+        notes.remark(bare[0][1], f"Usual on bare wood under {first}: {usual_grits(first)}.")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import NamedTuple
 
-from sheetkit.plan.entries import Entry
+from sheetkit.plan.entries import Entered, Entry
 from sheetkit.plan.spacing import SLACK
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import Span
@@ -59,7 +59,7 @@ class Frame:
 
 
 def frames(
-    entered: Sequence[Entry], named: Iterable[Sequence[Part]], grooved: Iterable[frozenset[int]]
+    entered: Entered, named: Iterable[Sequence[Part]], grooved: Iterable[frozenset[int]]
 ) -> tuple[Frame, ...]:
     """Give every frame that Joints tells, in the order of its rows.
 
@@ -67,10 +67,15 @@ def frames(
     """
     rails = list(_rails(entered))[:MOST_RAILS]
     groups = [[rail] for rail in rails]
-    tied = [*_partitioned(entered), *grooved, *(frozenset(part.row for part in parts) for parts in named)]
+    tied = [
+        *(frozenset(entry.into.row for entry in there) for there in entered.values()),
+        *grooved,
+        *(frozenset(part.row for part in parts) for parts in named),
+    ]
+    tied = list({tie for tie in tied if len(tie) > 1})
     for one, other in combinations(rails, 2):
         tie = {one.part.row, other.part.row}
-        if _side_by_side(one, other) and _clear(one, other) and any(tie <= rows for rows in tied):
+        if _same_uprights(one, other) and _clear(one, other) and any(tie <= rows for rows in tied):
             _join(groups, one, other)
     for one, other in combinations(rails, 2):
         here, there = _group(groups, one), _group(groups, other)
@@ -79,14 +84,12 @@ def frames(
     return tuple(Frame(tuple(rail for rail in rails if rail in group)) for group in groups)
 
 
-def _rails(entered: Sequence[Entry]) -> Iterator[Rail]:
+def _rails(entered: Entered) -> Iterator[Rail]:
     """Give what enters an upright; an upright is what takes other parts and enters none."""
-    entering = {entry.part.row for entry in entered}
-    by_part: dict[int, list[Entry]] = {}
-    for entry in entered:
-        if entry.into.row not in entering:
-            by_part.setdefault(entry.part.row, []).append(entry)
-    for entries in by_part.values():
+    for there in entered.values():
+        entries = [entry for entry in there if entry.into.row not in entered]
+        if not entries:
+            continue
         sides: dict[tuple[int, tuple[int, ...], str], list[Entry]] = {}
         for entry in sorted(entries, key=lambda entry: entry.side):
             sides.setdefault(entry.side, []).append(entry)
@@ -101,12 +104,8 @@ def _spans(entries: Iterable[Entry]) -> tuple[Span, ...]:
     return tuple(sorted({(entry.near, entry.far) for entry in entries}))
 
 
-def _partitioned(entered: Iterable[Entry]) -> Iterable[frozenset[int]]:
-    """Give the rows of the parts that one partition enters."""
-    by: dict[int, frozenset[int]] = {}
-    for entry in entered:
-        by[entry.part.row] = by.get(entry.part.row, frozenset()) | {entry.into.row}
-    return by.values()
+def _same_uprights(one: Rail, other: Rail) -> bool:
+    return {one.left.into.row, one.right.into.row} == {other.left.into.row, other.right.into.row}
 
 
 def _side_by_side(one: Rail, other: Rail) -> bool:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from difflib import get_close_matches
 from typing import NamedTuple
 
 from sheetkit.calc.clamps import (
@@ -23,7 +25,9 @@ from sheetkit.calc.gluing import (
     adhesive_weight,
     adhesives_that_fit,
     glue_up_time,
+    shared_out,
 )
+from sheetkit.plan.clamping import rail_clamps, rail_words
 from sheetkit.plan.notes import listed, name_key, ways_out
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import GlueUp
@@ -48,9 +52,11 @@ CAUTIONS = {
 
 
 class _Seams(NamedTuple):
-    """What a glue-up of staves or plies presses: area of all its seams, of one, in how many glue-ups, flat or not."""
+    """What a glue-up of staves or plies presses: area of all its seams, of one, how many wholes, flat or not."""
 
+    of: str
     glues: str
+    wholes: int
     all: float
     one: float
     flat: bool
@@ -72,27 +78,32 @@ def glue_up_answers(
 def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
     """Give the seams of every part and panel that is glued up, by the names a step may bear."""
     found: dict[str, _Seams] = {}
-    of_parts = [("blanks", part.part.part, part.part.qty, part.blanks) for part in parts]
-    of_panels = [("panels", panel.panel.panel, panel.panel.qty, panel.blanks) for panel in panels]
-    for glues, name, qty, blanks in of_parts + of_panels:
-        seams = _seams(glues, blanks, qty)
+    of_parts = [("blanks", part.part.part, part.blanks) for part in parts]
+    of_panels = [("panels", panel.panel.panel, panel.blanks) for panel in panels]
+    for glues, name, blanks in of_parts + of_panels:
+        seams = _seams(name, glues, blanks)
         if seams is not None:
             for after in WORDS_AFTER:
                 found.setdefault(name_key(name + after), seams)
     return found
 
 
-def _seams(glues: str, blanks: Sequence[Blank], qty: int) -> _Seams | None:
+def _seams(name: str, glues: str, blanks: Sequence[Blank]) -> _Seams | None:
     blank = blanks[0] if blanks else None
     if blank is None or blank.role == "piece":
         return None
-    pieces = max(blank.per_glue_up, blank.count * blank.layers // qty if blank.role == "ply" else 1)
-    if pieces < 2:
+    if blank.per_glue_up < 2:
         return None
     breadth = blank.width if blank.role == "ply" else blank.thickness
     hard = blank.species.group != "softwood"
     one = seam_area(blank.length, breadth, 2)
-    return _Seams(glues, seam_area(blank.length, breadth, pieces) * qty, one, blank.role != "ply", hard)
+    area = sum(
+        seam_area(each.length, each.width if each.role == "ply" else each.thickness, each.per_glue_up)
+        * each.wholes
+        for each in blanks
+    )
+    wholes = sum(each.wholes for each in blanks)
+    return _Seams(name, glues, wholes, area, one, blank.role != "ply", hard)
 
 
 def _times(row: dict[str, str]) -> AdhesiveTime:
@@ -109,22 +120,39 @@ def _answer(
     table = {row["kind"]: row for row in rows("adhesives")}
     adhesive = table[glue_up.adhesive]
     times = _times(adhesive)
-    timed = glue_up_time(glue_up.joints, glue_up.minutes, 0.0, times) if glue_up.joints else None
+    named = _named(glue_up, joints, notes)
+    count = sum(each.qty for each in named) or _counted(glue_up)
+    timed, steps = _timed(glue_up, count, times)
     would_do: tuple[str, ...] = ()
     if timed is None:
         notes.remark(glue_up.row, "Give Joints to compare the time with what the adhesive allows.")
     elif timed.reason is not Time.OK:
         would_do = adhesives_that_fit(timed.spread, timed.whole, [_times(row) for row in table.values()])
         _late(glue_up, timed, would_do, notes)
+    goes = max(len(steps), glue_up.goes or 1)
     pressed = seams.get(name_key(glue_up.step))
-    glues = _glues(glue_up, pressed, notes)
+    glues = _glues(glue_up, count, pressed, notes)
     row = clamp_row(glue_up.along, shop.allowances.clamp_spacing) if glue_up.along else None
-    clamps = _clamps(glue_up, row, pressed, adhesive, shop, notes)
+    rails = rail_clamps(named, shop.allowances.clamp_spacing) if glues == "assembly" else None
+    if rails is not None:
+        clamps: int | None = math.ceil(rails.clamps / goes)
+        notes.remark(glue_up.row, rail_words(rails, shop.words))
+    else:
+        clamps = _clamps(glue_up, row, pressed, adhesive, shop, notes)
+    if clamps is not None and pressed is not None and rails is None:
+        at_once = math.ceil(pressed.wholes / goes)
+        if at_once > 1:
+            notes.remark(
+                glue_up.row,
+                f"{clamps} for each of the {at_once} that are in clamps at once; more Goes take fewer.",
+            )
+        clamps *= at_once
     length, joined = _length(glue_up, shop, notes)
-    area = _area(glue_up, joints, pressed, shop, notes)
+    area = _area(glue_up, count, named, joints, pressed, shop, notes)
     ounces = None
+    spread = float(adhesive["spread_low_lb_1000ft2"]), float(adhesive["spread_high_lb_1000ft2"])
     if area:
-        weight = adhesive_weight(area, float(adhesive["spread_high_lb_1000ft2"]), WASTE)
+        weight = adhesive_weight(area, spread[1], WASTE)
         ounces = adhesive_volume(weight, float(adhesive["density_lb_gal"]))
     hours = float(adhesive["clamp_hours"])
     stays = f"Leave it clamped {hours:g} hour{'s' if hours != 1 else ''}"
@@ -133,18 +161,72 @@ def _answer(
     )
     caution = CAUTIONS.get(adhesive["caution"], "")
     notes.remark(glue_up.row, caution)
+    by_row = row if rails is None else None
     return GlueUpAnswer(
-        glue_up, glues, timed.whole if timed else None, times.open_time, timed.steps if timed else (), would_do, clamps,
-        row.spacing if row else None, row.places if row else (), bool(pressed and pressed.flat), length, joined,
-        area, ounces, hours, caution, notes.of(glue_up.row),
-    )  # fmt: skip
+        glue_up,
+        glues,
+        timed.whole if timed else None,
+        times.open_time,
+        steps,
+        would_do,
+        clamps,
+        by_row.spacing if by_row else None,
+        by_row.places if by_row else rails.places if rails else (),
+        bool(pressed and pressed.flat),
+        length,
+        joined,
+        area,
+        ounces,
+        hours,
+        times.assembly_time,
+        spread,
+        count,
+        goes,
+        pressed.of if pressed and glues != "assembly" else "",
+        caution,
+        notes.of(glue_up.row),
+    )
 
 
-def _glues(glue_up: GlueUp, pressed: _Seams | None, notes: Notes) -> str:
+def _counted(glue_up: GlueUp) -> int | None:
+    return int(glue_up.joints) if glue_up.joints.isdecimal() else None
+
+
+def _named(glue_up: GlueUp, joints: Sequence[JointAnswer], notes: Notes) -> list[JointAnswer]:
+    """Give the rows of Joints that Joints names; a name that is none is told."""
+    if _counted(glue_up):
+        return []
+    known = {name_key(each.joint.joint): each for each in joints}
+    found: dict[str, JointAnswer] = {}
+    for word in filter(None, (word.strip() for word in glue_up.joints.split(";"))):
+        if name_key(word) in known:
+            found[name_key(word)] = known[name_key(word)]
+        else:
+            close = get_close_matches(name_key(word), known, n=4, cutoff=0.3) or list(known)[:4]
+            choices = "; ".join(known[key].joint.joint for key in close) or "a number of joints"
+            notes.add("glue-joint-unknown", glue_up.row, "joints", word, name=word, choices=choices)
+    return list(found.values())
+
+
+def _timed(
+    glue_up: GlueUp, count: int | None, times: AdhesiveTime
+) -> tuple[GlueUpTime | None, tuple[int, ...]]:
+    """Give the time of the longest go, and the joints of each: as the maker says, else as few goes as will do."""
+    if not count:
+        return None, ()
+    goes = glue_up.goes
+    if goes is None:
+        timed = glue_up_time(count, glue_up.minutes, 0.0, times)
+        return timed, timed.steps
+    steps = shared_out(count, goes)
+    return glue_up_time(steps[0], glue_up.minutes, 0.0, times), steps
+
+
+def _glues(glue_up: GlueUp, count: int | None, pressed: _Seams | None, notes: Notes) -> str:
     """Give what is glued: as the maker says, else what Joints or the name of a glued part tells."""
     if glue_up.glues:
         return glue_up.glues
-    if glue_up.joints:
+    if count:
         return "assembly"
     if pressed is not None:
         return pressed.glues
@@ -157,14 +239,16 @@ def _late(glue_up: GlueUp, timed: GlueUpTime, would_do: Sequence[str], notes: No
     allowed = f"{timed.open_time if over_open else timed.assembly_time:g}"
     ways = []
     if len(timed.steps) > 1:
-        ways.append(
+        goes = len(timed.steps) * (glue_up.goes or 1)
+        what = (
             f"split it into {len(timed.steps)} steps of {listed([str(step) for step in timed.steps])} joints"
         )
+        ways.append(f"write {goes} in Goes" if glue_up.goes else what)
     if would_do:
         ways.append(f"use {listed(list(would_do), 'or')}, which leaves time for all in one go")
     ways.append("work with a second pair of hands and write fewer minutes")
     code = "glue-not-one" if timed.reason is Time.NOT_EVEN_ONE else "glue-late"
-    notes.add(code, glue_up.row, "joints", glue_up.joints, step=glue_up.step, needed=f"{timed.whole:g}",
+    notes.add(code, glue_up.row, "goes" if glue_up.goes else "joints", glue_up.goes or glue_up.joints, step=glue_up.step, needed=f"{timed.whole:g}",
               adhesive=glue_up.adhesive, allowed=allowed, ways=ways_out(ways))  # fmt: skip
 
 
@@ -225,23 +309,41 @@ def _length(glue_up: GlueUp, shop: Shop, notes: Notes) -> tuple[float | None, bo
 
 
 def _area(
-    glue_up: GlueUp, joints: Sequence[JointAnswer], pressed: _Seams | None, shop: Shop, notes: Notes
+    glue_up: GlueUp,
+    count: int | None,
+    named: Sequence[JointAnswer],
+    joints: Sequence[JointAnswer],
+    pressed: _Seams | None,
+    shop: Shop,
+    notes: Notes,
 ) -> float | None:
-    """Give the glued area: the maker's own, that of the seams, or an estimate by the joints on Joints."""
+    """Give the glued area: the maker's own, that of the seams or of the joints named, else an estimate by Joints."""
+
+    def words(area: float) -> str:
+        return shop.units.amount(area, "glue_area", 0, 0)
+
     if glue_up.area:
         return shop.units.inside(glue_up.area, "glue_area")
+    if named:
+        whole = sum((each.glue_area or 0.0) * each.qty for each in named)
+        left = [
+            each.joint.joint for each in named if each.glue_area is None and "groove" not in each.joint.kind
+        ]
+        if whole:
+            less = f", without {listed(left)}: give Width" if left else ""
+            notes.remark(glue_up.row, f"Glue area of these joints: {words(whole)}{less}.")
+            return whole
     if pressed is not None:
-        notes.remark(
-            glue_up.row, f"Glue area of the seams: {shop.units.amount(pressed.all, 'glue_area', 0, 0)}."
-        )
+        notes.remark(glue_up.row, f"Glue area of the seams: {words(pressed.all)}.")
         return pressed.all
     own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
     known = [(answer.glue_area, answer.qty) for answer in own or joints if answer.glue_area]
-    if not glue_up.joints or not known:
+    if not count or not known:
         notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
         return None
     mean = sum(area * qty for area, qty in known) / sum(qty for _, qty in known)
     notes.remark(
-        glue_up.row, f"Glue area estimated from Joints: {shop.units.amount(mean, 'glue_area', 0, 0)} a joint."
+        glue_up.row,
+        f"Glue area estimated from Joints: {words(mean)} a joint. Name the joints in Joints to have it exact.",
     )
-    return mean * glue_up.joints
+    return mean * count

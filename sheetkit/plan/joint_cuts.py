@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.plan.notes import listed
 from sheetkit.records.job import Joint, Panel, Part
-from sheetkit.records.joinery import JointAnswer
+from sheetkit.records.joinery import Cavity, JointAnswer
 from sheetkit.records.work import Cutting, JointCut, Place
+
+MACHINES = {
+    Cutting.MORTISE: "mortiser or router",
+    Cutting.HOLE: "drill press or doweling jig",
+    Cutting.GROOVE: "router or dado head",
+    Cutting.RECESS: "router",
+    Cutting.TENON: "saw with a tenoning jig, or router",
+}
+"""What each cut is made with."""
 
 
 class _Cut(NamedTuple):
@@ -29,9 +39,61 @@ def joint_ends(answer: JointAnswer) -> tuple[str, str]:
     return name, listed(answer.joint.into) or "its part"
 
 
-def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
-    """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near."""
-    return (
+def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool) -> tuple[Place, ...]:
+    """Give the places of what one joint has cut: in the parts that take it, or (``far``) in the one that enters.
+
+    All that is known of where a joint lies is taken from its boxes here, and nowhere else.
+    """
+    joint = answer.joint
+    cavities = answer.far if far else answer.cavities
+    size = None if cutting is Cutting.GROOVE else joint.width
+    if cutting is Cutting.TENON or not cavities:
+        entering, taking = joint_ends(answer)
+        count = answer.pieces if cutting is Cutting.HOLE else answer.qty
+        at = joint.at[0] if joint.at and answer.into is None and not far else None
+        end = None if at is None or size is None else at + size
+        return (Place(entering if far else taking, "", "", at, end, depth, None, joint.joint, count, size),)
+    ends = len({cavity.surface for cavity in cavities})
+    return tuple(
+        Place(
+            cavity.part.part,
+            _which(cavity),
+            cavity.surface,
+            begin,
+            end,
+            depth,
+            cavity.across,
+            joint.joint,
+            max(answer.qty // ends, 1) if far else len(cavity.pieces),
+            end - begin,
+            any(cavity.part.tenons) and not cavity.in_end_grain,
+        )
+        for cavity in cavities
+        for begin, end in [(run.start, run.stop) for run in cavity.runs] or [cavity.along]
+    )
+
+
+def _which(cavity: Cavity) -> str:
+    """Say which pieces of a part have it; nothing when all have."""
+    pieces = cavity.pieces
+    if len(pieces) == cavity.part.qty:
+        return ""
+    runs: list[list[int]] = []
+    for piece in sorted(pieces):
+        if runs and piece == runs[-1][-1] + 1:
+            runs[-1].append(piece)
+        else:
+            runs.append([piece])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else f"{run[0]}" for run in runs)
+
+
+def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
+    """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
+
+    The places of each stand in the order in which their parts are best fed: the long before the short, and one
+    surface and fence after another.
+    """
+    cuts = (
         *_settings(answers, _mortise),
         *_settings(answers, _far_mortise, far=True),
         *_settings(answers, _hole),
@@ -40,6 +102,12 @@ def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
         *_settings(answers, _recess),
         *_settings(answers, _tenon, far=True),
     )
+
+    def order(place: Place) -> tuple[float, str, str, float, float]:
+        fence = place.across[0] if place.across else 0.0
+        return -lengths.get(place.part, 0.0), place.part, place.surface, fence, place.begin or 0.0
+
+    return tuple(replace(cut, places=tuple(sorted(cut.places, key=order))) for cut in cuts)
 
 
 def _settings(
@@ -59,31 +127,17 @@ def _settings(
 def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
     return JointCut(
         *cut,
-        tuple(_place(cut.cutting, answer, far) for answer in answers),
+        tuple(place for answer in answers for place in joint_places(answer, cut.cutting, cut.reach, far)),
         other_end=far and cut.cutting is not Cutting.TENON,
         passes=max((answer.passes for answer in answers), key=len),
         stopped=any(
             groove.lift_at < groove.stop or groove.lower_at > groove.start
             for answer in answers
-            for groove in answer.grooves
+            for cavity in answer.cavities
+            for groove in cavity.runs
         ),
+        machine=MACHINES[cut.cutting],
     )
-
-
-def _place(cutting: Cutting, answer: JointAnswer, far: bool) -> Place:
-    joint = answer.joint
-    entering, taking = joint_ends(answer)
-    count = answer.pieces if cutting is Cutting.HOLE else answer.qty
-    size = None if cutting is Cutting.GROOVE else joint.width
-    if far:
-        return Place(joint.joint, entering, count, size, None)
-    into = answer.into
-    at = None
-    if joint.at and (into is None or answer.spans):
-        at = joint.at[0]
-    elif joint.at_run and answer.spans:
-        at = answer.spans[0][0]
-    return Place(joint.joint, taking, count, size, at, into is not None and any(into.tenons))
 
 
 def _depth_from(joint: Joint) -> float:

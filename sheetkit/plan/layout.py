@@ -129,14 +129,14 @@ def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
         grouped = bool(blank.together) and groups[blank.together] > 1
         if blank.role == "stave" and not grouped:
             least = least_staves(blank.glued_width, 0.0, allowances.edge_joint, allowances.widest_stave)
-            glue = GlueUp(allowances.narrowest_stave, allowances.widest_stave, 2 * allowances.edge_joint,
+            glue = GlueUp(max(allowances.narrowest_stave, allowances.narrowest), allowances.widest_stave, 2 * allowances.edge_joint,
                           max(MOST_STAVES, least + MORE_STAVES))  # fmt: skip
             pieces.append(
                 Piece(
                     str(number),
                     blank.glued_width,
                     blank.length,
-                    blank.count // blank.per_glue_up,
+                    blank.wholes,
                     glue_up=glue,
                 )
             )
@@ -162,10 +162,12 @@ def _cost(board: Board, feet: float, price: float | None, in_money: bool) -> flo
     return float(board.price) if board.price is not None else feet * (price or 0.0)
 
 
-def _staves(layout: Layout, blanks: Sequence[Blank]) -> dict[tuple[str, int], tuple[tuple[float, ...], ...]]:
-    """Give the stave widths of each glue-up, by tab and row of what is glued."""
-    found: dict[tuple[str, int], list[tuple[float, ...]]] = {}
+def _staves(
+    layout: Layout, blanks: Sequence[Blank]
+) -> dict[tuple[str, int, int], tuple[tuple[float, ...], ...]]:
+    """Give the stave widths of each glue-up, by tab and row of what is glued and the pieces it holds."""
+    found: dict[tuple[str, int, int], list[tuple[float, ...]]] = {}
     for staves in layout.staves:
         blank = blanks[int(staves.piece)]
-        found.setdefault((blank.tab, blank.row), []).append(staves.widths)
+        found.setdefault((blank.tab, blank.row, blank.along), []).append(staves.widths)
     return {key: tuple(widths) for key, widths in found.items()}

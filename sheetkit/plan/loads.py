@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from sheetkit.calc.beams import BeamCheck, Bearing, Verdict, beam_check, working_stress
 from sheetkit.calc.spans import Limit, Passing, least_thickness, longest_span
 from sheetkit.plan.notes import percent, ways_out
-from sheetkit.plan.regulated import RULES
+from sheetkit.plan.regulated import bars_loads, rules_of
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Load
 from sheetkit.records.joinery import LoadAnswer
@@ -15,7 +13,7 @@ from sheetkit.records.notes import Notes
 
 USUAL_SAG = {"in": ("Sag allowed", "0.02"), "mm": ("Sag allowed a meter", "1.6")}
 """Sag allowed when new for each foot of span [in], and for each meter [mm]: where it is asked, and what is usual."""
-ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted."
+ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted. Local codes and licensed practice come first."
 
 
 def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAnswer, ...]:
@@ -29,16 +27,18 @@ def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAn
     return tuple(found for load in shop.job.loads if (found := _load(load, shop, notes)))
 
 
-def _rule(load: Load, shop: Shop) -> str:
-    """Give the rule that the member or the whole piece calls to mind, empty when none."""
-    name = f"{load.member} {shop.sheet.job} {shop.sheet.piece}"
-    return next((rule for words, rule in RULES if re.search(words, name, re.IGNORECASE)), "")
-
-
 def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
-    rule = _rule(load, shop)
-    if rule:
-        notes.add("load-regulated", load.row, "member", load.member, member=load.member, rule=rule)
+    kind = bars_loads(f"{load.member}, {shop.sheet.job}, {shop.sheet.piece}")
+    if kind:
+        notes.add(
+            "load-regulated",
+            load.row,
+            "member",
+            load.member,
+            member=load.member,
+            kind=kind,
+            rules=rules_of(kind),
+        )
         return None
     elasticity, rupture = load.species.elasticity_psi, load.species.rupture_psi
     if elasticity is None or rupture is None:

@@ -67,6 +67,8 @@ def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
     runs = tuple(replace(each, remarks=on["Spacing"].of(each.run.row)) for each in made.runs)
     shapes = tuple(replace(each, remarks=on["Shapes"].of(each.shape.row)) for each in made.shapes)
     loads = load_answers(shop, on["Loads"], on["Allowances"])
+    glue_ups = glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"])
+    in_clamps = sum(each.goes * each.clamp_hours for each in glue_ups if each.glues == "assembly")
     left = (
         *on["Spacing"].left([run.run.row for run in runs]),
         *on["Shapes"].left([shape.shape.row for shape in shapes]),
@@ -78,8 +80,8 @@ def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
         runs=runs,
         shapes=shapes,
         loads=loads,
-        glue_ups=glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"]),
-        finish=finish_answers(shop, made.names, answers.panels, on["Finish"]),
+        glue_ups=glue_ups,
+        finish=finish_answers(shop, made.names, answers.panels, in_clamps, on["Finish"]),
         tenon_stock=tenon_milling(joints, answers.layouts, shop),
         sticks=story_sticks(joints, runs, shapes),
         unanswered=tuple(Unanswered(*each) for each in left),

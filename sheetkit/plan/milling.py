@@ -17,6 +17,7 @@ class Milled(NamedTuple):
 
     name: str
     qty: int
+    """Pieces that are planed once glued."""
     species: str
     thickness: float
     """When finished [in]."""
@@ -44,38 +45,40 @@ def milled(answers: Answers) -> list[Milled]:
 def _milled(answer: PartAnswer | PanelAnswer, answers: Answers) -> Milled:
     whole = answer.part if isinstance(answer, PartAnswer) else answer.panel
     allowances, first = answers.job.allowances, answer.blanks[0]
-    final, qty, edge = whole.thickness, whole.qty, allowances.edge_joint
-    count = sum(blank.count * blank.layers for each in answer.blanks for blank in as_cut(each, answer))
-    mill = Milled(first.of, qty, whole.species.name, final, final, count)
+    final, edge = whole.thickness, allowances.edge_joint
+    wholes = sum(blank.wholes for blank in answer.blanks)
+    count = sum(blank.count * blank.layers for each in answer.blanks for blank in as_cut(each))
+    mill = Milled(first.of, wholes or count, whole.species.name, final, final, count)
+    if first.role == "piece":
+        return mill
     if first.role == "ply":
-        plies = count // qty
-        planed = ply_thickness(final, allowances.ply_clean_up, plies, 0.0)
-        return mill._replace(planed=planed, glued="plies", glue_ups=((first.width,) * plies,) * qty)
-    staves = first.per_glue_up
-    usual = (jointed_stave_width(first.width, min(staves - 1, 2), edge),) * staves
-    laid = [
-        tuple(round(jointed_stave_width(width, 2, edge), 5) for width in widths) for widths in _laid(answer)
-    ]
-    if first.role == "piece" or all(len(widths) < 2 for widths in (*laid, usual)):
+        planed = ply_thickness(final, allowances.ply_clean_up, first.per_glue_up, 0.0)
+        glue_ups = [
+            (blank.width,) * blank.per_glue_up for blank in answer.blanks for _ in range(blank.wholes)
+        ]
+        return mill._replace(planed=planed, glued="plies", glue_ups=tuple(glue_ups))
+    glue_ups = []
+    for blank in answer.blanks:
+        laid = [
+            tuple(round(jointed_stave_width(width, 2, edge), 5) for width in widths) for widths in blank.laid
+        ]
+        staves = blank.per_glue_up
+        usual = (jointed_stave_width(blank.width, min(staves - 1, 2), edge),) * staves
+        glue_ups += [*laid, *[usual] * (blank.wholes - len(laid))]
+    if all(len(widths) < 2 for widths in glue_ups):
         return mill
     return mill._replace(
         planed=planed_stave_thickness(final),
         glued="staves" if first.role == "stave" else "leaves",
-        glue_ups=(*laid, *[usual] * (qty - len(laid))),
+        glue_ups=tuple(glue_ups),
         matched=whole.made_as == "bookmatched",
     )
 
 
-def _laid(answer: PartAnswer | PanelAnswer) -> list[list[float]]:
-    """Give the rough widths of the staves of each glue-up that a layout chose, widest first."""
-    return [sorted(widths, reverse=True) for widths in answer.staves]
-
-
-def as_cut(blank: Blank, answer: PartAnswer | PanelAnswer) -> list[Blank]:
+def as_cut(blank: Blank) -> list[Blank]:
     """Give a blank as it is cut: its staves by the widths that a layout chose."""
-    laid = _laid(answer)
-    if not laid:
+    if not blank.laid:
         return [blank]
-    left = blank.count - len(laid) * blank.per_glue_up
-    cut = [replace(blank, width=width, count=count) for width, count in Counter(chain(*laid)).items()]
+    left = blank.count - len(blank.laid) * blank.per_glue_up
+    cut = [replace(blank, width=width, count=count) for width, count in Counter(chain(*blank.laid)).items()]
     return [*cut, replace(blank, count=left)] if left else cut

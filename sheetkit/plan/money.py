@@ -41,6 +41,7 @@ class _Sums(NamedTuple):
 
     overhead: Decimal
     profit: Decimal
+    delivery: Decimal
     tax: Decimal
     deposit: Decimal
 
@@ -120,9 +121,10 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
         price = cents(money.price_by_margin(cost, money_from_number(sheet.profit)))
     else:
         price = cents(money.price_by_markup(cost, money_from_number(sheet.profit)))
-    due = cents(money.tax(price, money_from_number(sheet.tax)))
-    first = cents(money.deposit(price + due, money_from_number(min(sheet.deposit, 1.0))))
-    return _Sums(over, price - cost, due, first)
+    brought = cents(sheet.delivery or Decimal(0))
+    due = cents(money.tax(price + brought, money_from_number(sheet.tax)))
+    first = cents(money.deposit(price + brought + due, money_from_number(min(sheet.deposit, 1.0))))
+    return _Sums(over, price - cost, brought, due, first)
 
 
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
@@ -197,13 +199,14 @@ def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sh
     if wrong:
         return Alternative(species, own, hindrance=f"{wrong[0].says} ({wrong[0].place})")
     lumber = [line.cost for line in found.lumber]
-    price = None
+    price = tax = total = None
     if all(cost is not None for cost in lumber):
         direct = summed(lumber) + made.extras + made.glue_and_finish + made.labor
         sums = _sums(direct, sheet)
         price = direct + sums.overhead + sums.profit
+        tax, total = sums.tax, price + sums.delivery + sums.tax
     bearing = min((each.bearing for each in found.panels if each.panel.species == species), default=None)
-    return Alternative(species, own, found.lumber, price, found.weight, bearing)
+    return Alternative(species, own, found.lumber, price, tax, total, found.weight, bearing)
 
 
 def in_species(job: Job, main: Species, species: Species) -> Job:

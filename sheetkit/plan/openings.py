@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, product
 
-from sheetkit.plan.entries import Entry, entries
+from sheetkit.plan.entries import Entered, Entry, by_part, entries
 from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.panels import FAR_OFF
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
 from sheetkit.records.job import Panel, Part
@@ -20,14 +21,14 @@ def planned_panels(
 ) -> tuple[Panel, ...]:
     """Give the panels with the openings that their runs and rails tell; what is typed stays, and is compared."""
     widths = _run_widths(shop, runs, notes)
-    entered = tuple(entries(joints))
+    entered = by_part(entries(joints))
     return tuple(
         _planned(panel, widths.get(panel.row), entered, shop, names, notes) for panel in shop.job.panels
     )
 
 
 def _planned(
-    panel: Panel, gap: float | None, entered: Sequence[Entry], shop: Shop, names: Names, notes: Notes
+    panel: Panel, gap: float | None, entered: Entered, shop: Shop, names: Names, notes: Notes
 ) -> Panel:
     rails = _rails(panel, names, notes)
     width, by_width = gap, f"the gap of {panel.run}"
@@ -54,10 +55,11 @@ def _planned(
     return panel
 
 
-def _undivided(rails: tuple[Part, Part], entered: Sequence[Entry]) -> bool:
+def _undivided(rails: tuple[Part, Part], entered: Entered) -> bool:
     """Tell whether nothing stands between two rails of one length, as far as Joints tells."""
     alike = abs(rails[0].length - rails[1].length) <= SLACK
-    return alike and not any(entry.into in rails for entry in entered)
+    rows = {rail.row for rail in rails}
+    return alike and not any(entry.into.row in rows for there in entered.values() for entry in there)
 
 
 def _run_widths(shop: Shop, runs: Sequence[RunAnswer], notes: Notes) -> Mapping[int, float]:
@@ -96,6 +98,8 @@ def _gaps_of(
                   panels=_count(count, "panel"))  # fmt: skip
     alike = max(gaps) - min(gaps) <= SLACK
     frames = times or max(1, count // len(gaps))
+    if count == frames * len(gaps):
+        _against_measured(run, panels, frames, shop, notes)
     whole = all(panel.qty % frames == 0 for panel in panels)
     order = gaps if whole else gaps * frames
     at = 0
@@ -111,6 +115,18 @@ def _gaps_of(
             notes.add(
                 "run-which-gap", panel.row, "run", panel.run, run=run.name, gaps=words, panel=panel.panel
             )
+
+
+def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop: Shop, notes: Notes) -> None:
+    """Hold the openings as measured, with the members between them, against the length that the run fills."""
+    measured = [panel.measured_width for panel in panels if panel.measured_width is not None]
+    if len(measured) < len(panels):
+        return
+    openings = sum(wide * panel.qty for wide, panel in zip(measured, panels, strict=True)) / frames
+    made = openings + run.members * run.width
+    if abs(made - run.between) > FAR_OFF:
+        notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), run=run.name,
+                  made=shop.in_steps(made), between=shop.in_steps(run.between), members=_count(run.members, "member"))  # fmt: skip
 
 
 def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
@@ -143,7 +159,7 @@ def _rails(panel: Panel, names: Names, notes: Notes) -> tuple[Part, Part] | None
 
 
 def _height(
-    panel: Panel, rails: tuple[Part, Part], entered: Sequence[Entry], shop: Shop, notes: Notes
+    panel: Panel, rails: tuple[Part, Part], entered: Entered, shop: Shop, notes: Notes
 ) -> float | None:
     """Give the room between two rails in the leg or stile that both enter."""
     rooms = list(rooms_between(rails, entered))
@@ -163,18 +179,24 @@ def _height(
     return room
 
 
-def rooms_between(rails: tuple[Part, Part], entered: Sequence[Entry]) -> Iterator[tuple[Part, float]]:
+def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[Part, float]]:
     """Give each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
     one, other = rails
-    for side in dict.fromkeys((entry.into.row, entry.pieces) for entry in entered):
-        here = [entry for entry in entered if (entry.into.row, entry.pieces) == side]
-        of_one = [entry for entry in here if entry.part == one]
-        of_other = [entry for entry in here if entry.part == other]
-        pairs = combinations(of_one, 2) if one == other else product(of_one, of_other)
+    of_one: dict[tuple[int, tuple[int, ...]], list[Entry]] = {}
+    for entry in entered.get(one.row, ()):
+        of_one.setdefault((entry.into.row, entry.pieces), []).append(entry)
+    for here in of_one.values():
+        there = [entry for entry in entered.get(other.row, ()) if _together(entry, here[0])]
+        pairs = combinations(here, 2) if one == other else product(here, there)
         rooms = [max(b.near - a.far, a.near - b.far) for a, b in pairs]
         if rooms:
             positive = [room for room in rooms if room > SLACK]
             yield here[0].into, min(positive) if positive else max(rooms)
+
+
+def _together(one: Entry, other: Entry) -> bool:
+    """Tell whether two parts enter one piece."""
+    return one.into.row == other.into.row and not set(one.pieces).isdisjoint(other.pieces)
 
 
 def _count(number: int, word: str) -> str:

@@ -13,12 +13,13 @@ from sheetkit.calc.movement import (
     panel_size_today,
     size_ratio,
 )
-from sheetkit.calc.rough import leaves_from, stave_width
+from sheetkit.calc.rough import Gang, gangs, leaves_from, stave_width
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Shop, chosen_stock, joined, rift_remark
+from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.records.job import Panel
 from sheetkit.records.notes import Notes
-from sheetkit.records.wood import Blank, PanelAnswer
+from sheetkit.records.wood import Blank, PanelAnswer, Small
 from sheetkit.units import rounded_up
 
 FAR_OFF = 3 / 8
@@ -104,11 +105,11 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     )
     if made is None:
         return None
-    blanks, worked_out, more = made
+    blanks, worked_out, more, small = made
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)))  # fmt: skip
+                       joined((*remarks, *more)), small=small)  # fmt: skip
 
 
 def _bearing_remark(
@@ -144,7 +145,7 @@ def _bearing_remark(
     return f"{found.says} {found.instead}"
 
 
-Made = tuple[tuple[Blank, ...], str, list[str]]
+Made = tuple[tuple[Blank, ...], str, list[str], tuple[Small, ...]]
 
 
 def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
@@ -164,15 +165,24 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
     width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
     length = along + allowances.panel_length
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need,
-                  shop.taped(width), shop.taped(length),
-                  role="stave", provisional=not frame.measured, per_glue_up=staves,
-                  glued_width=across + allowances.panel_trim)  # fmt: skip
+    blanks = tuple(
+        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, row.blanks * staves, need,
+              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, role="stave",
+              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks, glued_width=across + allowances.panel_trim)
+        for row in _lengths(panel, along, shop)
+    )  # fmt: skip
+    small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
         f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
-    return (blank,), words, [remark, *more]
+    return blanks, words, [remark, *more, *small_remarks(small, blanks, notes, panel.row, shop)], small
+
+
+def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
+    """Give the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    allowances = shop.allowances
+    return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
 
 def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
@@ -183,7 +193,8 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     leaves, more = stave_count(
         across, panel.leaves or (2 if matched else None), shop, notes.at(panel.row, "leaves")
     )
-    wanted = min(2, panel.qty * leaves)
+    lengths = _lengths(panel, along, shop)
+    wanted = min(2, sum(row.blanks for row in lengths) * leaves)
     for offer in shop.offers(panel.species):
         flatten = shop.flattening(offer, size, glued=True)
         if offer.measures <= flatten:
@@ -198,15 +209,22 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         notes.tell("no-leaf", panel.row, "thickness", leaf, species=panel.species.name, leaf=leaf)
         return None
     # a matched panel's leaves come from blanks of its own, so that they open like a book
-    count = panel.qty * math.ceil(leaves / in_one) if matched else math.ceil(panel.qty * leaves / in_one)
+    counts = [
+        row.blanks * math.ceil(leaves / in_one) if matched else math.ceil(row.blanks * leaves / in_one)
+        for row in lengths
+    ]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
-                  shop.taped(width), shop.taped(length),
-                  layers=in_one, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
-                  together=panel.panel if matched else "", how="same board" if matched else "")  # fmt: skip
+    blanks = tuple(
+        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
+              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, layers=in_one, role="leaf",
+              provisional=not frame.measured, per_glue_up=leaves, wholes=row.blanks,
+              together=panel.panel if matched else "", how="same board" if matched else "")
+        for row, count in zip(lengths, counts, strict=True)
+    )  # fmt: skip
+    small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
         f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
@@ -215,4 +233,4 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     )
     if matched:
         more = [*more, "Mark the blank's face before resawing; keep the leaves in order."]
-    return (blank,), words, more
+    return blanks, words, [*more, *small_remarks(small, blanks, notes, panel.row, shop)], small

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
+from sheetkit.plan.small import Alone, small_remarks, small_ways
+from sheetkit.plan.tops import top_moves, top_words
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.notes import Notes, Spot
-from sheetkit.records.wood import Blank, PartAnswer
-
-WIDE = 8.0
-"""A solid part at least this wide moves enough to matter where it is fastened, common practice [in]."""
-SCREW = 3 / 16
-"""Shank of the screws that hold a top, a No. 10; common practice [in]."""
+from sheetkit.records.wood import Blank, PartAnswer, Small
 
 
 def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
@@ -24,19 +20,21 @@ def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
     made = make(part, size, shop, notes)
     if made is None:
         return None
-    blanks, worked_out, remarks = made
+    blanks, worked_out, remarks, small = made
     rift = rift_remark(part.cut, notes.at(part.row, "cut"))
     volume = part.thickness * part.width * _finished_length(part) * part.qty
+    moves = top_moves(part, shop)
     return PartAnswer(
         part,
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, rift, *_movement_remarks(part, shop))),
+        joined((*remarks, rift, top_words(moves, shop) if moves else "")),
+        small=small,
     )
 
 
-Made = tuple[tuple[Blank, ...], str, list[str]]
+Made = tuple[tuple[Blank, ...], str, list[str], tuple[Small, ...]]
 
 
 def _finished_length(part: Part) -> float:
@@ -70,10 +68,10 @@ def _curve_words(part: Part, shop: Shop) -> str:
 
 def _blank(
     part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, *, along: int = 1,
-    across: int = 1, role: str = "piece", per_glue_up: int = 1, glued_width: float = 0.0,
+    across: int = 1, role: str = "piece", per_glue_up: int = 1, wholes: int = 0, glued_width: float = 0.0,
 ) -> Blank:  # fmt: skip
     return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
-                 along, across, role=role, per_glue_up=per_glue_up, glued_width=glued_width,
+                 along, across, role=role, per_glue_up=per_glue_up, wholes=wholes, glued_width=glued_width,
                  together=part.together, how=part.how if part.together else "")  # fmt: skip
 
 
@@ -97,42 +95,13 @@ def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None
         f"{width_words} = {shop.taped_words(width + size.width)} wide",
         shop.thickness_words(part.thickness, offer, size),
     ]
-    remarks = [remark, *_gang_remarks(part, blanks, shop, notes)]
+    small = small_ways(Alone(part.thickness, width + size.width, finished + size.length), shop)
+    remarks = [remark, *small_remarks(small, blanks, notes, part.row, shop)]
     if width > allowances.widest_stave + 1e-9 and width + size.width > allowances.widest_stave:
         limit = shop.words(allowances.widest_stave)
         spot = notes.at(part.row, "width")
         remarks.append(spot.tell("wide-solid", shop.words(width), width=shop.words(width), limit=limit))
-    if part.thickness < allowances.thinnest - 1e-9:
-        remarks.append("Thin: plane it on a carrier board, or resaw it from thicker stock.")
-    return tuple(blanks), "; ".join(words), remarks
-
-
-def _gang_remarks(part: Part, blanks: list[Blank], shop: Shop, notes: Notes) -> list[str]:
-    """Say which pieces share a blank and why, or that a single one is milled larger than it will be."""
-    allowances, finished = shop.allowances, _finished_length(part)
-    size, remarks = shop.size_class(finished), []
-    ways, why = [], []
-    if any(blank.along > 1 for blank in blanks):
-        ways.append("long, then cut")
-        why.append(f"shorter than {shop.words(allowances.shortest)}")
-    if any(blank.across > 1 for blank in blanks):
-        ways.append("wide, then rip")
-        why.append(f"narrower than {shop.words(allowances.narrowest)}")
-    if why:
-        most, reason = max(blank.along * blank.across for blank in blanks), " or ".join(why)
-        column = "length" if ways[0].startswith("long") else "width"
-        notes.tell("ganged", part.row, column, count=most, why=reason)
-        lots = [f"{blank.count} of {blank.along * blank.across}" for blank in blanks]
-        remarks.append(
-            f"Mill {' and '.join(ways)}: {' and '.join(lots)} pieces in one blank ({reason} is not safe through machines)."
-        )
-    if finished + size.length < allowances.shortest - 1e-9 and any(blank.along == 1 for blank in blanks):
-        remarks.append(f"Mill long ({shop.words(allowances.shortest)}), then cut to length.")
-    if part.width + part.rise + size.width < allowances.narrowest - 1e-9 and any(
-        blank.across == 1 for blank in blanks
-    ):
-        remarks.append(f"Mill wide ({shop.words(allowances.narrowest)}), then rip to width.")
-    return remarks
+    return tuple(blanks), "; ".join(words), remarks, small
 
 
 def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
@@ -153,16 +122,27 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     need = shop.up(ply(offer))
     flat = "surfaced, nothing taken for flattening" if offer.surfaced else ""
     extra = "" if offer.surfaced else f" + {shop.words(size.thickness)}"
-    width = part.width + part.rise + allowances.ply_width
-    length = _finished_length(part) + size.length
-    blank = _blank(part, offer, part.qty * plies, need, shop.taped(width), shop.taped(length), role="ply")
+    finished, whole = _finished_length(part), part.width + part.rise
+    width, length = whole + allowances.ply_width, finished + size.length
+    blanks = []
+    for row in gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest):
+        for rip in gangs(whole, row.blanks, allowances.ply_width, allowances.rip_kerf, allowances.narrowest):
+            blanks.append(_blank(part, offer, rip.blanks * plies, need, shop.taped(rip.size), shop.taped(row.size),
+                                 along=row.pieces, across=rip.pieces, role="ply", per_glue_up=plies, wholes=rip.blanks))  # fmt: skip
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
         f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
         f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.taped_words(width)} wide",
         f"{_length_words(part, size.length, 'trim', shop)} = {shop.taped_words(length)} long",
     ]
-    return (blank,), "; ".join(words), [remark]
+    planed = ply_thickness(part.thickness, allowances.ply_clean_up, plies, 0.0)
+    small = small_ways(Alone(planed, width, length), shop)
+    return (
+        tuple(blanks),
+        "; ".join(words),
+        [remark, *small_remarks(small, blanks, notes, part.row, shop)],
+        small,
+    )
 
 
 def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
@@ -176,16 +156,21 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     whole = part.width + part.rise
     staves, stave_remarks = stave_count(whole, part.plies, shop, notes.at(part.row, "plies"))
     width = stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint)
-    length = _finished_length(part) + allowances.panel_length
-    glued = whole + allowances.panel_trim
-    blank = _blank(part, offer, part.qty * staves, need, shop.taped(width), shop.taped(length), role="stave",
-                   per_glue_up=staves, glued_width=glued)  # fmt: skip
+    finished, glued = _finished_length(part), whole + allowances.panel_trim
+    length = finished + allowances.panel_length
+    blanks = [
+        _blank(part, offer, row.blanks * staves, need, shop.taped(max(width, allowances.narrowest)), shop.taped(row.size),
+               along=row.pieces, role="stave", per_glue_up=staves, wholes=row.blanks, glued_width=glued)
+        for row in gangs(finished, part.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
+    ]  # fmt: skip
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.taped_words(length)} long",
         shop.thickness_words(part.thickness, offer, size, glued=True),
     ]
-    return (blank,), "; ".join(words), [remark, *stave_remarks]
+    small = small_ways(Alone(part.thickness, width, length), shop)
+    remarks = [remark, *stave_remarks, *small_remarks(small, blanks, notes, part.row, shop)]
+    return tuple(blanks), "; ".join(words), remarks, small
 
 
 def stave_words(
@@ -223,20 +208,3 @@ def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tupl
         most -= 1
     limit = shop.words(allowances.narrowest_stave)
     return staves, [spot.tell("staves-too-narrow", staves, **words, limit=limit, most=most)]
-
-
-def _movement_remarks(part: Part, shop: Shop) -> list[str]:
-    movement = shop.movement(part.species, part.cut)
-    if part.width < WIDE or movement is None:
-        return []
-    now, driest, wettest = shop.moisture, shop.driest, shop.wettest
-    swing = seasonal_swing(part.width, movement, now, driest, wettest)
-    grows = part.width * (size_ratio(movement, now, wettest) - 1)
-    shrinks = part.width * (1 - size_ratio(movement, now, driest))
-    slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
-    return [
-        f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(shop.up(grows / 2))} outward and {shop.words(shop.up(shrinks / 2))} inward from where it "
-        f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
-        f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
-    ]

@@ -54,7 +54,7 @@ def rack_feet(job: Job) -> dict[int, float]:
 def with_boards(answers: Answers) -> Answers:
     """Give the answers with what their layouts say of each part, panel and board."""
     from_boards: dict[tuple[str, int], dict[str, None]] = {}
-    staves: dict[tuple[str, int], tuple[tuple[float, ...], ...]] = {}
+    staves: dict[tuple[str, int, int], tuple[tuple[float, ...], ...]] = {}
     cut: dict[tuple[str, str, str], BoardLaid] = {}
     for laid in answers.layouts:
         staves.update(laid.staves)
@@ -65,7 +65,16 @@ def with_boards(answers: Answers) -> Answers:
                 from_boards.setdefault((blank.tab, blank.row), {})[board.board.id] = None
 
     def of_whole(whole: Whole, key: tuple[str, int]) -> Whole:
-        return replace(whole, boards=tuple(from_boards.get(key, ())), staves=staves.get(key, ()))
+        return replace(
+            whole,
+            boards=tuple(from_boards.get(key, ())),
+            blanks=tuple(
+                replace(blank, laid=tuple(tuple(sorted(each, reverse=True)) for each in widths))
+                if (widths := staves.get((*key, blank.along)))
+                else blank
+                for blank in whole.blanks
+            ),
+        )
 
     feet = rack_feet(answers.job)
     return replace(

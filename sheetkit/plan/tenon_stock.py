@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from sheetkit.calc.joints import TenonPieces, tenon_stock, tenon_strips
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.small import Alone, small_ways
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import JointAnswer, TenonMilling, TenonSource
-from sheetkit.records.wood import StockLayout
+from sheetkit.records.wood import Small, StockLayout
 from sheetkit.tables import Species
 
 
@@ -51,8 +52,19 @@ def tenon_milling(
             milled = TenonMilling(stock.thickness, stock.width, round_one, stock.count, stock.cuts, stock.length,
                                   longest_first, names)  # fmt: skip
             wood = [answer.from_part.species for answer in of if isinstance(answer.from_part, Part)]
-            found.append(milled if round_one else replace(milled, source=_source(milled, wood, spare, shop)))
+            if not round_one:
+                milled = replace(_as_milled(milled, shop), source=_source(milled, wood, spare, shop))
+            found.append(milled)
     return tuple(found)
+
+
+def _as_milled(milled: TenonMilling, shop: Shop) -> TenonMilling:
+    """Return stock that the machines take: no shorter than they may, and what is done with it all the same."""
+    least = shop.allowances.shortest
+    small = small_ways(Alone(milled.thickness, milled.width, milled.length), shop)
+    if milled.lengths[-1][1] < least - 1e-9:
+        small = (*small, Small.SLED)
+    return replace(milled, length=max(milled.length, least), small=small)
 
 
 def _pieces(answer: JointAnswer, round_one: bool) -> TenonPieces:

@@ -57,6 +57,8 @@ class Answers:
     work: tuple[Step, ...] = ()
     """The steps of the work, in their order."""
     unanswered: tuple[Unanswered, ...] = ()
+    notices: tuple[Problem, ...] = ()
+    """Rules that hold for such a piece, and what can tip: also among the problems."""
     problems: tuple[Problem, ...] = ()
     weight: float | None = None
     """The whole piece at today's moisture, without hardware [lb]."""

@@ -80,6 +80,7 @@ class Estimate:
     operations: tuple[OperationAnswer, ...] = ()
     overhead: Decimal = NOTHING
     profit: Decimal = NOTHING
+    delivery: Decimal = NOTHING
     tax: Decimal = NOTHING
     deposit: Decimal = NOTHING
     markup: Decimal = NOTHING
@@ -130,7 +131,7 @@ class Estimate:
     @property
     def total(self) -> Decimal:
         """What the client pays, tax included."""
-        return self.price + self.tax
+        return self.price + self.delivery + self.tax
 
     @property
     def balance(self) -> Decimal:
@@ -157,6 +158,7 @@ class Estimate:
         last = [
             MoneyLine("Overhead", self.overhead),
             MoneyLine("Profit", self.profit),
+            MoneyLine("Delivery", self.delivery),
             MoneyLine("Tax", self.tax),
         ]
         return (*lumber, *extras, *supplies, *labor, *last)
@@ -180,6 +182,10 @@ class Alternative:
     lumber_lines: tuple[LumberLine, ...] = ()
     price: Decimal | None = None
     """Price before tax; None when some of its lumber has no price."""
+    tax: Decimal | None = None
+    """Tax on it, and on delivery."""
+    total: Decimal | None = None
+    """What the client pays, delivery included."""
     weight: float | None = None
     """The whole piece [lb]."""
     bearing: float | None = None

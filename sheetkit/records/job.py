@@ -146,7 +146,9 @@ class GlueUp:
     step: str
     glues: str = ""
     """``blanks``, ``panels`` or ``assembly``; empty when the maker does not say."""
-    joints: int | None = None
+    joints: str = ""
+    """How many, or names of rows on Joints with semicolons between."""
+    goes: int | None = None
     area: float | None = None
     """Square inches in an inch job, square centimeters in a mm job."""
     adhesive: str = "PVA"
@@ -212,6 +214,9 @@ class Extra:
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
+    fit_to: str = ""
+    when: str = ""
+    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when the maker does not say."""
     used: float | None = None
     """Really used."""
     note: str = ""
@@ -286,6 +291,7 @@ class JobSheet:
     number: str = ""
     client: str = ""
     piece: str = ""
+    outside_size: str = ""
     prepared_by: str = ""
     date: date | None = None
     moisture_now: float | None = None
@@ -303,12 +309,20 @@ class JobSheet:
     profit: float = 0.0
     profit_as: str = "markup"
     tax: float = 0.0
+    delivery: Decimal | None = None
+    """Price of delivery; None when nothing is said of it."""
+    collected: bool = False
+    """Whether the client fetches the piece."""
     deposit: float = 0.0
+    ready_weeks: int | None = None
     valid_days: int = 30
     currency: str = ""
     decimal_sign: str = ""
     """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
+    offer_alternatives: str = "no"
+    words: Mapping[str, str] = field(default_factory=dict)
+    """Name of a word of the quote -> what the maker says in its place."""
 
 
 @dataclass(frozen=True, slots=True)

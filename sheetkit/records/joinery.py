@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.records.wood import Small
 from sheetkit.tables import Species
 
 Span = tuple[float, float]
@@ -110,12 +111,15 @@ class TenonMilling:
     count: int
     cuts: int
     length: float
-    """Length of stock, kerfs included [in]."""
+    """Length of stock, kerfs included, and no shorter than goes through the machines [in]."""
     lengths: tuple[tuple[int, float], ...]
     """How many of each length [in], longest first."""
     joints: tuple[str, ...]
     source: TenonSource | None = None
     """None for dowels, which are bought, and where no wood in the rack serves."""
+
+    small: tuple[Small, ...] = ()
+    """What is done with it because the machines do not take it as it is; dowels are bought."""
 
     @property
     def edge_radius(self) -> float:
@@ -217,12 +221,14 @@ class GlueUpAnswer:
     glues: str
     """``blanks``, ``panels`` or ``assembly``."""
     minutes: float | None
+    """Of the longest go."""
     open_time: float
     steps: tuple[int, ...]
-    """Joints in each step; one when all fit, empty when not even one joint does or none is given."""
+    """Joints in each go; one when all fit, empty when not even one joint does or none is given."""
     would_do: tuple[str, ...]
     """Other adhesive kinds that leave time for all in one go."""
     clamps: int | None
+    """For one go."""
     spacing: float | None
     """Clamp to clamp [in]."""
     clamp_places: tuple[float, ...]
@@ -234,6 +240,15 @@ class GlueUpAnswer:
     area: float | None
     fluid_ounces: float | None
     clamp_hours: float
+    assembly_time: float = 0.0
+    """Minutes from the first glue to the last clamp that the adhesive allows."""
+    spread: tuple[float, float] = (0.0, 0.0)
+    """Least and most adhesive to spread [lb/1000 ft2]."""
+    joints: int | None = None
+    """In all its goes."""
+    goes: int = 1
+    of: str = ""
+    """The part or panel whose plies, staves or leaves it glues."""
     caution: str = ""
     remarks: tuple[str, ...] = ()
 
@@ -246,20 +261,32 @@ class FinishAnswer:
     names: tuple[str, ...]
     """Parts and panels that it goes on."""
     starts: tuple[float, ...]
-    """Hours from the first day's opening at which each coat starts."""
+    """Hours from the first day's opening at which each coat starts: after the assembly, when any of it comes then."""
     ready: float
+    early: tuple[str, ...] = ()
+    """Parts and panels that it goes on before the assembly."""
+    late: bool = True
+    """Whether it goes on anything after the assembly."""
+    early_starts: tuple[float, ...] = ()
+    """Hours at which each coat before the assembly starts, when there are both."""
+    early_ready: float | None = None
     cautions: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property
     def first_day(self) -> int:
         """Day of the first coat, counted from 1."""
-        return int(self.starts[0] // 24) + 1
+        return day_of(self.starts[0])
 
     @property
     def ready_day(self) -> int:
         """Day on which the next step may begin."""
-        return int(self.ready // 24) + 1
+        return day_of(self.ready)
+
+
+def day_of(hour: float) -> int:
+    """Return the day of an hour after the first day's opening, counted from 1."""
+    return int(hour // 24) + 1
 
 
 SHOULDERS = ("shoulder", "far shoulder")

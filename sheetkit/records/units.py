@@ -45,6 +45,7 @@ QUANTITIES = {
     "coverage": Quantity("ft2/gal", "m2/l", to_mm=M2_PER_FT2 / LITRES_PER_GALLON),
     "adhesive": Quantity("fl oz", "ml", to_mm=ML_PER_FL_OZ),
     "finish": Quantity("qt", "l", 4.0, LITRES_PER_GALLON),
+    "spread": Quantity("lb/1000 ft2", "g/m2", to_mm=KG_PER_LB / M2_PER_FT2),
     "hardness": Quantity("lbf", "N", to_mm=N_PER_LBF),
     "angle": Quantity("deg", "deg"),
     "minutes": Quantity("min", "min"),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from sheetkit.records.job import Board, Panel, Part, Stock
@@ -15,6 +16,19 @@ from sheetkit.tables import Species
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import Layout, ToBuy
+
+
+class Small(StrEnum):
+    """What is done with a piece that the machines do not take by itself."""
+
+    LONG = "made long, then cut apart"
+    """It is shorter than Shortest through machines."""
+    WIDE = "made wide, then ripped"
+    """It is narrower than Narrowest through machines."""
+    CARRIER = "on a carrier board, or by hand"
+    """It is thinner than Thinnest through machines."""
+    SLED = "on a sled, or by hand"
+    """It is cut apart so short that no hand holds it at a machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +60,11 @@ class Blank:
     glued_width: float = 0.0
     """Width of the whole that these staves are glued to [in]; 0 when they are not staves."""
     per_glue_up: int = 1
-    """Staves in one glue-up."""
+    """Plies, staves or leaves in one glue-up."""
+    wholes: int = 0
+    """Glue-ups that these plies, staves or leaves make; each holds ``along`` by ``across`` pieces."""
+    laid: tuple[tuple[float, ...], ...] = ()
+    """Stave widths of each glue-up that a layout chose, widest first [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +77,13 @@ class PartAnswer:
     remarks: tuple[str, ...] = ()
     boards: tuple[str, ...] = ()
     """Boards of the rack that its blanks are cut from."""
-    staves: tuple[tuple[float, ...], ...] = ()
-    """Stave widths of each glue-up, when the layout chose them [in]."""
+    small: tuple[Small, ...] = ()
+    """What is done with it because the machines do not take it, or its plies or staves, as it is."""
+
+    @property
+    def staves(self) -> tuple[tuple[float, ...], ...]:
+        """Stave widths of each glue-up, when the layout chose them [in]."""
+        return tuple(widths for blank in self.blanks for widths in blank.laid)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +101,13 @@ class PanelAnswer:
     remarks: tuple[str, ...] = ()
     boards: tuple[str, ...] = ()
     """As of a part."""
-    staves: tuple[tuple[float, ...], ...] = ()
-    """As of a part [in]."""
+    small: tuple[Small, ...] = ()
+    """As of a part."""
+
+    @property
+    def staves(self) -> tuple[tuple[float, ...], ...]:
+        """As of a part [in]."""
+        return tuple(widths for blank in self.blanks for widths in blank.laid)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,5 +183,5 @@ class StockLayout:
     """The blanks laid out; a piece's id is its position here."""
     in_money: bool
     """Whether cost and bound are money; else board feet."""
-    staves: Mapping[tuple[str, int], tuple[tuple[float, ...], ...]]
-    """Tab and row -> stave widths of each glue-up, as the layout cuts them."""
+    staves: Mapping[tuple[str, int, int], tuple[tuple[float, ...], ...]]
+    """Tab, row and pieces in one blank -> stave widths of each glue-up, as the layout cuts them."""

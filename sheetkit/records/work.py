@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sheetkit.records.job import Extra
 from sheetkit.records.joinery import (
     FinishAnswer,
     GlueUpAnswer,
@@ -17,29 +18,8 @@ from sheetkit.records.joinery import (
     ShapeAnswer,
     TenonMilling,
 )
+from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.wood import PanelAnswer
-
-
-class Task(StrEnum):
-    """What is done in a step."""
-
-    CHECK = "check before cutting"
-    ROUGH_CUT = "rough cut"
-    PLANE = "flatten and plane"
-    JOINT_EDGES = "rip and joint for gluing"
-    GLUE_BLANKS = "glue up blanks"
-    PLANE_GLUED = "plane the glued blanks"
-    WIDTH = "rip to width"
-    LENGTH = "crosscut to length"
-    JOINTS = "joints"
-    SHAPES = "shapes"
-    JOINTS_AND_SHAPES = "joints and shapes"
-    ROUND_OVER = "round over the edges"
-    DRY_ASSEMBLY = "dry assembly"
-    PANELS = "panels"
-    FINISH_BEFORE = "finish before assembly"
-    ASSEMBLY = "assembly"
-    FINISH_AFTER = "finish after assembly"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +28,25 @@ class Pieces:
 
     name: str
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """Lumber of one species and stock to buy."""
+
+    species: str
+    stock: str
+    volume: float
+    """Board feet; 0 where the rack has it but for the boards named."""
+    boards: tuple[tuple[int, float, float], ...] = ()
+    """How many boards, of which width and length at least [in]."""
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """Hardware and bought parts that are to be there before wood is cut for them."""
+
+    items: tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +59,8 @@ class RoughCut:
     width: float
     pieces: tuple[Pieces, ...]
     notes: tuple[str, ...] = ()
+    bought: bool = False
+    """Whether it comes from boards that are to be bought beside those of the rack."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,8 @@ class FromBoard:
     stock: str
     board: str
     pieces: tuple[Pieces, ...]
+    kept_back: tuple[str, ...] = ()
+    """Panels whose wood stays in the board until their openings are measured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +96,8 @@ class Glued:
     widths: tuple[float, ...] = ()
     """Of each, when they are not alike [in]."""
     notes: tuple[str, ...] = ()
+    session: GlueSession | None = None
+    """What Glue-ups says of gluing them."""
 
 
 class Cutting(StrEnum):
@@ -107,17 +112,26 @@ class Cutting(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """What one joint has cut in one part."""
+    """One place at which a setting cuts into a part: so far along, so far across, so deep, on one surface."""
 
-    joint: str
     part: str
-    count: int
-    size: float | None
+    pieces: str
+    """Which pieces have it, as ``1-2``; empty when all have it or it is not told."""
+    surface: str
+    """``face``, ``back``, ``edge``, ``far edge``, ``end`` or ``far end``; empty when it is not told."""
+    begin: float | None
+    """Along the part, from its reference end (the shoulder there) [in]; None where it is not told or lies past its end."""
+    end: float | None
+    depth: float
+    across: tuple[float, float] | None = None
+    """Where it begins and ends across, from the edge (on an edge or end: from the face) [in]."""
+    joint: str = ""
+    count: int = 0
+    """How many such cuts in all the pieces together."""
+    size: float | None = None
     """Along the part for what is sunk into it, across for a tenon [in]; None where nothing limits it."""
-    at: float | None
-    """Where it begins from the reference end [in]; None when it is not told, or lies past the part's end."""
     off_shoulder: bool = False
-    """Whether that end is a shoulder."""
+    """Whether the reference end is a shoulder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +148,8 @@ class JointCut:
     """Whether it is the far half of a loose tenon or dowel joint."""
     passes: tuple[float, ...] = ()
     stopped: bool = False
+    machine: str = ""
+    """The machines that do it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,8 +184,16 @@ class PanelToSize:
 
 
 @dataclass(frozen=True, slots=True)
+class Spread:
+    """How one adhesive is used in a step."""
+
+    answer: GlueUpAnswer
+    """A glue-up with it."""
+
+
+@dataclass(frozen=True, slots=True)
 class GlueSession:
-    """One session of a glue-up, or one of the parts that it must be split into."""
+    """One go of a glue-up."""
 
     answer: GlueUpAnswer
     joints: int | None
@@ -185,20 +209,103 @@ class PlainAssembly:
 
 
 @dataclass(frozen=True, slots=True)
+class Sanding:
+    """Sanding of parts before they are put together; grit empty where Finish says nothing of it."""
+
+    pieces: tuple[Pieces, ...]
+    grit: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Coat:
-    """A coat or sanding, on everything that it names or on its panels alone."""
+    """A coat or sanding on one day, on everything that it names or on its panels alone."""
 
     answer: FinishAnswer
+    day: int
+    number: int = 1
+    of: int = 1
     panels: tuple[Pieces, ...] = ()
     """The panels, where these are done apart; empty when it goes on all that it names."""
     every_panel: bool = False
-    whole: bool = True
-    """Whether this is all that it goes on, so that its amount and days stand here."""
-    cautions: tuple[str, ...] = ()
+    amount: bool = True
+    """Whether what to have of it is told here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """When a run of coats has dried."""
+
+    day: int
+    delivery: bool
+    """Whether nothing more is put on it: the earliest day of delivery."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """Something bought that is fitted, or goes along."""
+
+    extra: Extra
+
+
+@dataclass(frozen=True, slots=True)
+class LoosePart:
+    """A part that no joint holds, put in place after the assembly."""
+
+    pieces: Pieces
+    run: RunAnswer | None = None
+    """The run that says where they stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class TopMoves:
+    """How a wide part moves with the seasons, and the slots that let it [in]."""
+
+    swing: float
+    """Across the grain, from driest to wettest."""
+    out: float
+    """How far each edge moves out from today at the wettest, held at the middle."""
+    back: float
+    """How far each edge moves in from today at the driest."""
+    slot: float
+    """Length of the slots at the edges, held at the middle; the screw stands in their middle today."""
+    slot_far: float
+    """Length of the slots at one edge, held along the other."""
+    screw: float
+    """Thickness of the screws."""
+
+
+@dataclass(frozen=True, slots=True)
+class TopFixing:
+    """A wide part that is screwed on so that it can move with the seasons."""
+
+    part: str
+    moves: TopMoves
+    fasteners: tuple[Extra, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What is carried in one piece, and by how many people."""
+
+    names: tuple[str, ...]
+    """Empty for the whole piece."""
+    pounds: float
+    hands: int
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """The maker's own words on a thing, where it first appears."""
+
+    name: str
+    text: str
 
 
 Line = (
     LoadAnswer
+    | ToBuy
+    | InHand
     | RoughCut
     | FromBoard
     | Setting
@@ -206,14 +313,22 @@ Line = (
     | JointCut
     | TenonMilling
     | ShapeAnswer
+    | Sanding
     | DryFit
     | RunAnswer
     | DryAssembly
     | Opening
     | PanelToSize
+    | Spread
     | GlueSession
     | PlainAssembly
     | Coat
+    | Ready
+    | Fitting
+    | LoosePart
+    | TopFixing
+    | Carried
+    | Noted
 )
 
 
@@ -223,7 +338,13 @@ class Step:
 
     task: Task
     lines: tuple[Line, ...]
+    machine: str = ""
+    cautions: tuple[Caution, ...] = ()
     waiting: tuple[str, ...] = ()
     """Panels whose wood is not cut yet."""
     told_before: bool = False
     """Whether part of this was done, and its amounts told, in an earlier step."""
+    weight: float | None = None
+    """Of the whole piece, where it is lifted or turned [lb]."""
+    hands: int = 0
+    """How many people that takes."""

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
+from sheetkit.records.tasks import Caution
 from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.board_picture import board_picture
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer, titled
+from sheetkit.tabs.cautions import WORDS
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer, titled
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
 
 BOX = "☐"
+CUT = replace(STRONG, wrap=True)
 PURPOSES = {
     "trim end": "trim the end",
     "section": "crosscut a section {size} long",
@@ -30,9 +35,20 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     """Give the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
+    return drawn(lambda again: _tab(answers, stamp, again))
+
+
+def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     measure = Measure.of(answers.job.sheet)
+    setup = PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet))
     draft = Draft(
-        "Board layout", "layout", (4, 5, 34, 26, 38), stamp, titled("Board layout", answers.job.sheet)
+        "Board layout",
+        "layout",
+        (4, 5, 32, 30, 36),
+        stamp,
+        titled("Board layout", answers.job.sheet),
+        setup,
+        again,
     )
     longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"
@@ -43,7 +59,7 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
         "Hatched is waste, crossed is bad. Look at each board before cutting: grain and color are yours to judge.", CAUTION
     )  # fmt: skip
-    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet)))
+    return draft
 
 
 def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, measure: Measure) -> None:
@@ -88,6 +104,16 @@ def _board(
     draft.across(
         f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long", STRONG
     )
+    narrow = any(of.blanks[int(placed.piece)].across > 1 for placed in laid.placed)
+    for caution in (Caution.PINCH, Caution.CROSSCUT, Caution.RIP, *([Caution.NARROW] if narrow else [])):
+        draft.caution(WORDS[caution])
+    waiting = dict.fromkeys(
+        blank.of for placed in laid.placed if (blank := of.blanks[int(placed.piece)]).provisional
+    )
+    if waiting:
+        draft.across(
+            f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
+        )
     picture = board_picture(laid, of, longest, draft.row, lambda size: measure.words(size))
     draft.picture(picture)
     for cut in laid.cuts:
@@ -107,18 +133,20 @@ def _cut(
 ) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, cut.number, COUNT)
-    draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), STRONG)
+    draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), CUT)
     draft.put(4, where, TEXT)
     pieces = [cut.piece]
     if section and cut.purpose == "strip":
         pieces = [
             placed.piece for strip in section.strips if strip.number == cut.strip for placed in strip.placed
         ]
-    names = list(dict.fromkeys(of.blanks[int(piece)].of for piece in pieces if piece.isdigit()))
+    cut_from = [of.blanks[int(piece)] for piece in pieces if piece.isdigit()]
+    names = list(dict.fromkeys(f"{each.of}{' (wait)' if each.provisional else ''}" for each in cut_from))
     if cut.section and cut.purpose != "section":
         names.append(f"section {cut.section}")
     draft.put(5, ", ".join(names), TEXT)
-    draft.fit(5)
+    for column in (3, 4, 5):
+        draft.fit(column)
     draft.row += 1
 
 

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
-from functools import lru_cache
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
 from sheetkit.records.job import JobSheet
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
-from sheetkit.tabs.page_breaks import page_breaks
+from sheetkit.tabs.letters import line_count, room
+from sheetkit.tabs.page_breaks import Walk, page_breaks
 
 INK = "222222"
 FAINT = "5F5F5F"
 PAPER = "E9E5DC"
 GRAY = "EFEFEF"
+A_LINE = 1.3
+"""Height of a line, in sizes of its letters; fonts like Arial take 1.15 and programs some more."""
 
 TITLE = Style(bold=True, size=17, color=INK)
 SUBTITLE = Style(size=11, color=FAINT)
@@ -73,7 +75,16 @@ def titled(tab: str, sheet: JobSheet) -> str:
 class Draft:
     """A page being filled from the top."""
 
-    def __init__(self, title: str, key: str, widths: Sequence[float], stamp: str, heading: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        key: str,
+        widths: Sequence[float],
+        stamp: str,
+        heading: str = "",
+        setup: PrintSetup | None = None,
+        again: Collection[int] = (),
+    ) -> None:
         self.title = title
         self.key = key
         self.cells: dict[Address, Cell] = {}
@@ -83,6 +94,12 @@ class Draft:
         self.kept: set[int] = set()
         """Rows that are printed on the page of the row below them."""
         self.columns = {number: Column(width) for number, width in enumerate(widths, 1)}
+        self.setup = setup or PrintSetup()
+        self._walk = Walk(self.heights, self.kept, self.columns.values(), self.setup)
+        self._again = again
+        self._said: dict[str, list[int]] = {}
+        self._left_out: dict[int, tuple[str, int]] = {}
+        self._asked = 0
         self.row = 1
         self.put(1, heading or title, TITLE)
         self.heights[1] = 25.0
@@ -98,14 +115,15 @@ class Draft:
     def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
             link: str | None = None) -> None:  # fmt: skip
         """Write one cell in the current row."""
-        self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False))
+        self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False, False))
 
     def keep(self, first: int, last: int) -> None:
         """Print each of these rows on the page of the row below it."""
         self.kept.update(range(first, last + 1))
 
     def picture(self, picture: Picture) -> None:
-        """Lay a picture made for the current row over it, and go to the next."""
+        """Lay a picture made for the current row over it, with what stands above it, and go to the next."""
+        self.kept.update({self.row - 1} - {0})
         self.pictures.append(picture)
         self.heights[self.row] = picture.height + 8
         self.row += 1
@@ -117,14 +135,15 @@ class Draft:
                 self.put(column, value, (styles or {}).get(column, style))
         self.row += 1
 
-    def fit(self, column: int, size: float = 10.0, to: int | None = None) -> None:
+    def fit(self, column: int, to: int | None = None) -> None:
         """Make the current row as high as the wrapped text in a column (or across columns) needs."""
         cell = self.cells.get((self.row, column))
         if cell is None or not isinstance(cell.value, str):
             return
-        room = sum(self.columns[number].width for number in range(column, (to or column) + 1)) * 1.08
-        lines = sum(_lines(paragraph, room) for paragraph in cell.value.split("\n"))
-        self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * 1.3 + 2.5)
+        wide = room(self.columns[number].width for number in range(column, (to or column) + 1))
+        size = cell.style.size
+        lines = line_count(cell.value, wide, size, cell.style.bold)
+        self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * A_LINE + 2.5)
 
     def across(self, text: str, style: Style = TEXT, first: int = 1, last: int | None = None) -> None:
         """Write text across several columns in a merged cell of the height that it needs; go to the next row."""
@@ -132,8 +151,32 @@ class Draft:
         self.put(first, text, replace(style, wrap=True))
         if last > first:
             self.merged.append(Range(self.row, first, self.row, last))
-        self.fit(first, style.size, last)
+        self.fit(first, last)
         self.row += 1
+
+    def caution(self, text: str, first: int = 1) -> None:
+        """Say what to take care of, unless it stands on the same printed page already; keep it with what follows."""
+        self._asked += 1
+        begin = self._walk.to(self.row - 1)
+        said = self._said.setdefault(text, [])
+        if said and said[-1] >= begin and self._asked not in self._again:
+            self._left_out[self._asked] = (text, self.row)
+            return
+        said.append(self.row)
+        self.kept.add(self.row)
+        self.across(text, CAUTION, first)
+
+    def unsaid(self, breaks: Sequence[int]) -> set[int]:
+        """Give the cautions that were left out, by their order, though the page on which they belong has them not."""
+
+        def begin(row: int) -> int:
+            return max((each + 1 for each in breaks if each < row), default=1)
+
+        return {
+            place
+            for place, (text, row) in self._left_out.items()
+            if not any(begin(row) <= said <= row for said in self._said[text])
+        }
 
     def section(self, text: str) -> None:
         """Begin a section: a blank row, then its title under a line."""
@@ -150,19 +193,23 @@ class Draft:
         most = 1
         for column, text in enumerate(texts, 1):
             self.put(column, text, HEADING)
-            most = max(most, _lines(text, self.columns[column].width * 1.0))
+            wide = room((self.columns[column].width,))
+            most = max(most, line_count(text, wide, HEADING.size, HEADING.bold))
         self.heights[self.row] = most * 13.0 + 5
         self.kept.add(self.row)
         self.row += 1
 
     def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
         """Give the finished page."""
-        setup = print or PrintSetup()
+        setup = print or self.setup
         self._align_headings()
         last = max((row for row, _ in self.cells), default=0)
         breaks = page_breaks(last, self.heights, self.kept, self.columns.values(), setup)
+        # a tab with a range prints alone, and with the other tabs that have one
+        bottom = max((last, *(picture.row for picture in self.pictures)))
+        area = Range(1, 1, max(bottom, 1), self.last)
         return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
-                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks))  # fmt: skip
+                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks, area=setup.area or area))  # fmt: skip
 
     def _align_headings(self) -> None:
         """Set each heading to the side on which what stands first below it is."""
@@ -174,6 +221,21 @@ class Draft:
                 self.cells[row, column] = cell._replace(style=replace(HEADING, align=align))
 
 
+def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
+    """Give a page drawn so that each caution stands on every printed page that it belongs to, and once.
+
+    ``draw`` is told which cautions to say once more, since a break came between them and where they were said.
+    """
+    again: set[int] = set()
+    draft = draw(again)
+    page = draft.page()
+    while more := draft.unsaid(page.print.breaks) - again:
+        again |= more
+        draft = draw(again)
+        page = draft.page()
+    return page
+
+
 def stamped(page: Page, stamp: str) -> Page:
     """Give a page with its stamp: when, by which version and with which settings it was made."""
     cell = page.cells.get(STAMP_AT)
@@ -182,21 +244,6 @@ def stamped(page: Page, stamp: str) -> Page:
         if cell is None or cell.style != STAMP
         else replace(page, cells={**page.cells, STAMP_AT: cell._replace(value=stamp)})
     )
-
-
-@lru_cache(maxsize=10_000)
-def _lines(text: str, room: float) -> int:
-    """Give how many lines a text fills when it wraps at words."""
-    lines, used = 1, 0.0
-    for word in text.split(" "):
-        need = len(word) + (1 if used else 0)
-        if used and used + need > room:
-            lines, used = lines + 1, float(len(word))
-        else:
-            used += need
-        while used > room:
-            lines, used = lines + 1, used - room
-    return lines
 
 
 def taken_words(lumber: Sequence[LumberLine]) -> str:

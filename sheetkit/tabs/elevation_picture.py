@@ -8,10 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.draft import STRONG, Draft
 from sheetkit.tabs.drawing import DOTS, MEDIUM, THIN, WIDTH, blank, finished, pen, text_width, write
 from sheetkit.units import length_text
 
@@ -85,21 +83,16 @@ def elevation_picture(
         _named(draw, number, piece, scale, sheet, circles)
     _heights(draw, seen, scale, sheet)
     _widths(draw, seen, sides, across, scale, sheet)
-    return finished(image, row, _alt(seen, sheet), column, grays=False)
+    return finished(image, row, _alt(seen, sheet, small), column, grays=False)
 
 
-def small_elevations(draft: Draft, answers: Answers, column: int) -> None:
-    """Show every frame small, below what is written so far."""
-    for seen in answers.elevations:
-        draft.kept.add(draft.row)
-        draft.across(seen.name, STRONG, column)
-        draft.picture(elevation_picture(seen, answers.job.sheet, draft.row, column, small=True))
-
-
-def _alt(seen: Elevation, sheet: JobSheet) -> str:
-    names = {number: piece.name or "open" for number, piece in seen.numbered}
+def _alt(seen: Elevation, sheet: JobSheet, small: bool) -> str:
+    names = {
+        number: f"{piece.name or 'open'} {_size(piece.width, sheet)} x {_size(piece.height, sheet)}"
+        for number, piece in seen.numbered
+    }
     of = "; ".join(f"{number} {name}" for number, name in list(names.items())[:30])
-    return f"Elevation of {seen.name}, {_size(seen.width, sheet)} wide and {_size(seen.height, sheet)} high in {sheet.unit}: {of}"
+    return f"{'Small elevation' if small else 'Elevation'} of {seen.name}, {_size(seen.width, sheet)} wide and {_size(seen.height, sheet)} high in {sheet.unit}: {of}"
 
 
 def _size(inches: float, sheet: JobSheet) -> str:

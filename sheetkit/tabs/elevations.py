@@ -8,7 +8,18 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.draft import (
+    AFTER_NUMBER,
+    CAUTION,
+    COUNT,
+    STRONG,
+    TEXT,
+    Draft,
+    Measure,
+    footer,
+    number,
+    titled,
+)
 from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.units import length_text, rounded
 
@@ -16,10 +27,10 @@ from sheetkit.units import length_text, rounded
 def elevations_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Elevations."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp)
+    draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(
         "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the joints stands upright, what enters it lies across. "
-        "At the right stand the heights of the rails, lower edge above the foot.", CAUTION
+        "At the right stand the heights of the rails, lower edge above the bottom of the frame.", CAUTION
     )  # fmt: skip
     for seen in answers.elevations:
         _frame(draft, seen, sheet, measure)
@@ -30,7 +41,7 @@ def _frame(draft: Draft, seen: Elevation, sheet: JobSheet, measure: Measure) -> 
     title = draft.row + (1 if draft.row > 4 else 0)
     draft.section(seen.name)
     alike = f"{seen.count} frames alike. " if seen.count > 1 else ""
-    end = "top" if seen.from_top else "foot"
+    end = "top" if seen.from_top else "bottom"
     draft.across(f"{alike}At on Joints counts from the {end} of {seen.pieces[0].name}.", TEXT)
     for remark in seen.remarks:
         draft.across(remark, STRONG)
@@ -43,7 +54,7 @@ def _frame(draft: Draft, seen: Elevation, sheet: JobSheet, measure: Measure) -> 
         "Piece",
         f"Width ({unit})",
         f"Height ({unit})",
-        f"Above the foot ({unit})",
+        f"From the bottom ({unit})",
         f"From the left ({unit})",
     )
     places: dict[int, list[Piece]] = {}

@@ -10,6 +10,7 @@ from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import PRICED_BY, Alternative, Estimate
 from sheetkit.records.job import Job
+from sheetkit.tables import Species
 from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number, titled
 from sheetkit.tabs.live_money import (
     ESTIMATE,
@@ -17,10 +18,10 @@ from sheetkit.tabs.live_money import (
     LUMBER,
     NOT_COUNTED,
     SUM_COLUMN,
-    SUMS,
     UNPRICED,
     amount_format,
     live_bought,
+    live_delivery,
     live_hourly,
     live_lumber_cost,
     live_markup,
@@ -28,6 +29,8 @@ from sheetkit.tabs.live_money import (
     live_price,
     live_share,
     live_supply_price,
+    offered,
+    option_row,
     sum_row,
     volume_format,
 )
@@ -44,7 +47,8 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
     draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp, titled(ESTIMATE, sheet))
-    draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
+    options = offered(answers)
+    draft.row = option_row(len(options)) + bool(estimate.unpriced)
     sums = {
         "lumber": _lumber(draft, estimate, measure),
         "extras": _extras(draft, answers, estimate),
@@ -52,12 +56,17 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
         "labor": _labor(draft, answers, estimate),
     }
     at = _way_to_the_price(draft, answers, estimate, sums)
+    prices = _other_species(draft, answers, alternatives, measure, at) if alternatives else {}
     end = draft.row
     _in_short(draft, answers, estimate, at)
-    draft.row = end
-    if alternatives:
-        _other_species(draft, answers, alternatives, measure, at)
-    draft.row += 1
+    for number_, option in enumerate(options):
+        draft.row = option_row(number_)
+        draft.put(1, f"Price before tax in {option.species.name}")
+        draft.put(SUM_COLUMN, float(option.price or 0), MONEY, formula=prices[option.species])
+    if estimate.unpriced:
+        draft.row = option_row(len(options))
+        draft.across(f"Without a price, and left out of every sum: {', '.join(estimate.unpriced)}.", STRONG)
+    draft.row = end + 1
     if not sheet.currency:
         draft.across("No currency is named: write its sign or letters in Currency on Job.", STRONG)
     draft.across(
@@ -225,9 +234,10 @@ def _way_to_the_price(
     )
     draft.row += 1
     line("price", "Price", estimate.price, f"{at['cost']}+{at['profit']}", True)
-    found = share("tax_share", sheet.tax, live_share(job, "tax", sheet.tax), "of the price")
-    line("tax", "Tax", estimate.tax, f"ROUND({at['price']}*{found},2)")
-    line("total", "Total", estimate.total, f"{at['price']}+{at['tax']}", True)
+    line("delivery", "Delivery", estimate.delivery, f"ROUND({live_delivery(job)},2)")
+    found = share("tax_share", sheet.tax, live_share(job, "tax", sheet.tax), "of both")
+    line("tax", "Tax", estimate.tax, f"ROUND(({at['price']}+{at['delivery']})*{found},2)")
+    line("total", "Total", estimate.total, f"{at['price']}+{at['delivery']}+{at['tax']}", True)
     asked = live_share(job, "deposit", sheet.deposit)
     first = min(sheet.deposit, 1.0)
     found = share("deposit_share", first, None if asked is None else f"MIN(1,{asked})", "of the total")
@@ -247,20 +257,18 @@ def _in_short(draft: Draft, answers: Answers, estimate: Estimate, at: Mapping[st
     draft.section(Measure.of(sheet).priced("In short"))
     words: dict[str, tuple[str, Decimal | float, Style]] = {
         "price": ("Price before tax", estimate.price, MONEY_SUM),
+        "delivery": ("Delivery", estimate.delivery, MONEY),
         "tax": ("Tax", estimate.tax, MONEY),
         "total": ("Total", estimate.total, MONEY_SUM),
         "deposit": ("Deposit with the order", estimate.deposit, MONEY),
         "balance": ("Balance on delivery", estimate.balance, MONEY),
-        "tax_share": ("Tax, as a share of the price", sheet.tax, SHARE),
+        "tax_share": ("Tax, as a share of price and delivery", sheet.tax, SHARE),
         "deposit_share": ("Deposit, as a share of the total", min(sheet.deposit, 1.0), SHARE),
     }
     for name, (label, value, style) in words.items():
         draft.row = sum_row(name)
         draft.put(1, label, STRONG if style is MONEY_SUM else FACT)
         draft.put(SUM_COLUMN, float(value), style, formula=at[name])
-    if estimate.unpriced:
-        draft.row += 1
-        draft.across(f"Without a price, and left out of every sum: {', '.join(estimate.unpriced)}.", STRONG)
 
 
 def _other_species(
@@ -269,8 +277,9 @@ def _other_species(
     alternatives: Sequence[Alternative],
     measure: Measure,
     at: Mapping[str, str],
-) -> None:
-    """Write the table of the same job in other species, with its bars."""
+) -> dict[Species, str]:
+    """Write the table of the same job in other species, with its bars; give the cell of each price."""
+    prices: dict[Species, str] = {}
     sheet = answers.job.sheet
     own = next(found.species.name for found in alternatives if found.own)
     draft.section(f"The same job with another wood in place of {own}")
@@ -295,6 +304,7 @@ def _other_species(
         if found.bearing is not None:
             draft.put(4, measure.size(found.bearing), number(FACT, measure.fine_format))
         _alternative_money(draft, answers.job, found, measure, at)
+        prices[found.species] = f"{COST}{draft.row}"
         draft.row += 1
     lacking = list(dict.fromkeys(name for found in alternatives for name in found.unpriced))
     if lacking:
@@ -318,6 +328,7 @@ def _other_species(
         draft.pictures.append(picture)
         draft.heights[draft.row] = picture.height + 6
         draft.row += 1
+    return prices
 
 
 def _alternative_money(

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from sheetkit.page import Format, reference
-from sheetkit.records.costs import Supply
+from sheetkit.records.answers import Answers
+from sheetkit.records.costs import Alternative, Supply
 from sheetkit.records.job import Job
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.draft import Measure
@@ -23,7 +24,7 @@ PLACES = {
 ESTIMATE, LUMBER = "Estimate", "Lumber"
 FIRST_LUMBER_ROW = 5
 """Row of the first line on Lumber."""
-SUMS = ("price", "tax", "total", "deposit", "balance", "tax_share", "deposit_share")
+SUMS = ("price", "delivery", "tax", "total", "deposit", "balance", "tax_share", "deposit_share")
 """What stands in the first lines of Estimate, so that Quote finds it."""
 FIRST_SUM_ROW, SUM_COLUMN = 5, 7
 
@@ -32,7 +33,7 @@ def sum_row(name: str) -> int:
     """Give the row on Estimate of a sum.
 
     >>> sum_row("price"), sum_row("total")
-    (5, 7)
+    (5, 8)
     """
     return FIRST_SUM_ROW + SUMS.index(name)
 
@@ -40,6 +41,27 @@ def sum_row(name: str) -> int:
 def sum_cell(name: str) -> str:
     """Give a reference to a sum on Estimate."""
     return reference(ESTIMATE, sum_row(name), SUM_COLUMN)
+
+
+def offered(answers: Answers) -> list[Alternative]:
+    """Give the other woods in which the quote offers the piece."""
+    found = answers.costs.alternatives if answers.job.sheet.offer_alternatives == "yes" else ()
+    return [each for each in found if not each.own and each.price is not None]
+
+
+def option_row(number: int) -> int:
+    """Give the row on Estimate of the price in an offered wood, counted from 0."""
+    return FIRST_SUM_ROW + len(SUMS) + number
+
+
+def live_delivery(job: Job) -> str:
+    """Give the formula for the price of delivery; words and nothing are 0."""
+    cell = job.live_label("delivery")
+    place = job.labels.get("delivery")
+    typed_as_text = job.sheet.delivery is not None and cell is None
+    return cell or (
+        f"N({reference(*place)})" if place and not typed_as_text else f"{job.sheet.delivery or 0}"
+    )
 
 
 def live_number(

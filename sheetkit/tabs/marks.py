@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator
+
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number, titled
+from sheetkit.records.tasks import Caution
+from sheetkit.tabs.cautions import WORDS
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, drawn, footer, number, titled
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import rounded
 
@@ -16,8 +20,13 @@ LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Marks."""
+    return drawn(lambda again: _tab(answers, stamp, again))
+
+
+def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet))
+    setup = PrintSetup(paper=measure.paper, footer=footer(sheet))
+    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet), setup, again)
     finest = measure.either("1/64", "0.5 mm")
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "
@@ -25,7 +34,22 @@ def marks_page(answers: Answers, stamp: str) -> Page:
     )  # fmt: skip
     for stick in answers.sticks:
         _stick(draft, stick, measure)
-    return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
+    return draft
+
+
+def _cautions(stick: Stick) -> Iterator[Caution]:
+    """Give what is to be minded where the stick is carried to."""
+    words = " ".join(mark.what for mark in stick.marks)
+    if stick.kind == "taper":
+        yield Caution.TAPER
+    elif stick.kind == "curve":
+        yield Caution.CURVE
+    elif "lower the cutter" in words or "lift the cutter" in words or "mortise" in words or "recess" in words:
+        yield Caution.LOWER
+    elif "groove" in words:
+        yield Caution.ROUTER
+    elif "dowel" in words:
+        yield Caution.BORE
 
 
 def _whole(stick: Stick, measure: Measure) -> str:
@@ -41,6 +65,8 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
     unit = measure.unit
     draft.section(" · ".join(stick.names))
     title = draft.row - 1
+    for caution in _cautions(stick):
+        draft.caution(WORDS[caution])
     if len(stick.names) > 1:
         draft.across("These share one layout: mark them together.", STRONG)
     draft.heights[draft.row] = 5.0

@@ -32,23 +32,45 @@ def page_breaks(
     """
     if not kept or setup.one_page:
         return ()
-    room = _room(columns, setup)
-    first, end = setup.repeat_rows or (1, 0)
-    repeated = sum(heights.get(row, A_ROW) for row in range(first, end + 1))
-    breaks: list[int] = []
-    begin, used = 1, 0.0
-    for row in range(1, last + 1):
-        height = heights.get(row, A_ROW)
-        if used + height > room and row > begin:
-            foot = row - 1
-            while foot >= begin and foot in kept:
-                foot -= 1
-            foot = foot if foot >= begin else row - 1
-            breaks.append(foot)
-            begin = foot + 1
-            used = repeated + sum(heights.get(above, A_ROW) for above in range(begin, row))
-        used += height
-    return tuple(breaks) if len(breaks) <= MOST else ()
+    walk = Walk(heights, kept, columns, setup)
+    walk.to(last)
+    return tuple(walk.breaks) if len(walk.breaks) <= MOST else ()
+
+
+class Walk:
+    """Goes down the rows of a tab and finds where its pages end."""
+
+    def __init__(
+        self,
+        heights: Mapping[int, float],
+        kept: Collection[int],
+        columns: Iterable[Column],
+        setup: PrintSetup,
+    ) -> None:
+        self._heights, self._kept, self._room = heights, kept, _room(columns, setup)
+        first, end = setup.repeat_rows or (1, 0)
+        self._repeated = [*range(first, end + 1)]
+        self._row, self._used = 0, 0.0
+        self.begin = 1
+        """First row of the page on which the last row stands that was come by."""
+        self.breaks: list[int] = []
+
+    def to(self, last: int) -> int:
+        """Go down to a row, and return the first row of its page."""
+        for row in range(self._row + 1, last + 1):
+            height = self._heights.get(row, A_ROW)
+            if self._used + height > self._room and row > self.begin:
+                foot = row - 1
+                while foot >= self.begin and foot in self._kept:
+                    foot -= 1
+                foot = foot if foot >= self.begin else row - 1
+                self.breaks.append(foot)
+                self.begin = foot + 1
+                above = (*self._repeated, *range(self.begin, row))
+                self._used = sum(self._heights.get(each, A_ROW) for each in above)
+            self._used += height
+        self._row = max(self._row, last)
+        return self.begin
 
 
 def _room(columns: Iterable[Column], setup: PrintSetup) -> float:

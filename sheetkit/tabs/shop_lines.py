@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sheetkit.records.joinery import LoadAnswer, RunAnswer, ShapeAnswer, TenonMilling
+from sheetkit.records.joinery import GlueUpAnswer, LoadAnswer, RunAnswer, ShapeAnswer, TenonMilling
+from sheetkit.records.tasks import Task
 from sheetkit.records.work import (
+    Carried,
     Coat,
     Cutting,
     DryAssembly,
     DryFit,
+    Fitting,
     FromBoard,
     Glued,
     GlueSession,
+    InHand,
     JointCut,
     Line,
+    LoosePart,
     PanelToSize,
     Pieces,
     PlainAssembly,
     RoughCut,
+    Sanding,
     Setting,
-    Task,
+    ToBuy,
+    TopFixing,
 )
 from sheetkit.tabs.draft import Measure
 from sheetkit.units import rounded_down
@@ -31,18 +37,16 @@ from sheetkit.units import rounded_down
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
 SETTING_WORDS = {
+    Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
     Task.JOINT_EDGES: "rip to",
     Task.PLANE_GLUED: "plane to",
     Task.WIDTH: "rip to",
+    Task.ROUND_OVER_LONG: "radius",
     Task.LENGTH: "cut to",
     Task.ROUND_OVER: "radius",
 }
 """What a machine's setting is called in each step that has one."""
-STOPPED = (
-    "Lowering work onto a turning cutter can throw it: clamp a stop at each end, and keep hands behind them."
-)
-MILL_LONG = "Mill it long, then cut to length: short pieces are not safe through machines."
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,8 @@ class ShopLine:
     setting: str
     what: str
     note: str
-    caution: str = ""
+    cautions: tuple[str, ...] = ()
+    """What the maker's own choice of product asks for, beside what is always to be minded."""
 
 
 def shop_line(line: Line, task: Task, measure: Measure) -> ShopLine:
@@ -75,12 +80,36 @@ def _count(pieces: Sequence[Pieces]) -> int:
     return sum(each.count for each in pieces)
 
 
-def _counted(count: int, what: str) -> str:
+def counted(count: int, what: str) -> str:
+    """Write a number of things."""
     return f"{count} {what}" if count == 1 else f"{count} {what}{'es' if what.endswith('s') else 's'}"
+
+
+def _people(count: int) -> str:
+    return "1 person" if count == 1 else f"{count} people"
 
 
 def _look(answer: LoadAnswer, measure: Measure) -> ShopLine:
     return ShopLine(None, answer.load.member, answer.remarks[0] if answer.remarks else "", "")
+
+
+def _to_buy(line: ToBuy, measure: Measure) -> ShopLine:
+    wood = f"{line.species}, {line.stock}"
+    if not line.boards:
+        volume = f"{measure.volume(line.volume):.{3 if measure.in_m3 else 1}f} {measure.volume_word}"
+        return ShopLine(None, volume, wood, "least sizes: see Lumber")
+    sizes = "; ".join(
+        f"{count}, at least {measure.words(width)} wide, {measure.words(length)} long"
+        for count, width, length in line.boards
+    )
+    return ShopLine(sum(count for count, *_ in line.boards), "boards the rack has not", wood, sizes)
+
+
+def _in_hand(line: InHand, measure: Measure) -> ShopLine:
+    items = ", ".join(f"{item} ({qty:g})" for item, qty in line.items[:MOST_NAMES])
+    more = len(line.items) - MOST_NAMES
+    items += f", and {more} more: see Extras" if more > 0 else ""
+    return ShopLine(None, "have in hand", items, "before wood is cut for them")
 
 
 def _rough(line: RoughCut, measure: Measure) -> ShopLine:
@@ -89,14 +118,20 @@ def _rough(line: RoughCut, measure: Measure) -> ShopLine:
 
 
 def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
-    return ShopLine(_count(line.pieces), f"board {line.board}", names(line.pieces), "cuts on Board layout")
+    kept = f"leave the wood for {', '.join(line.kept_back)} whole" if line.kept_back else ""
+    return ShopLine(_count(line.pieces), f"board {line.board}", names(line.pieces), kept)
 
 
 def _glued(line: Glued, measure: Measure) -> ShopLine:
     way = "face to face" if line.what == "plies" else "edge to edge"
     sizes = " + ".join(map(measure.words, line.widths))
-    note = "; ".join(filter(None, (sizes, *line.notes)))
-    return ShopLine(_count(line.wholes), f"{line.count} {line.what}, {way}", names(line.wholes), note)
+    more = (*_session(line.session, measure),) if line.session else ()
+    note = "; ".join(filter(None, (sizes, *line.notes, *more)))
+    cautions = _glue_caution(line.session.answer) if line.session else ()
+    what = names(line.wholes)
+    if line.session and line.session.of > 1:
+        what = f"{what}: {_go(line.session)}"
+    return ShopLine(_count(line.wholes), f"{line.count} {line.what}, {way}", what, note, cautions)
 
 
 _CUT = {
@@ -109,25 +144,14 @@ _CUT = {
 
 
 def _joint(line: JointCut, measure: Measure) -> ShopLine:
-    """Tell one setting: how many are cut in which part, and widths and places in the note."""
+    """Tell one setting; its places stand in a table below it."""
     setting = _CUT[line.cutting].format(thick=measure.words(line.thickness), reach=measure.words(line.reach))
-    counts: Counter[str] = Counter()
-    notes: dict[str, None] = {}
-    far = line.other_end or line.cutting is Cutting.TENON
-    for place in line.places:
-        counts[place.part] += place.count
-        if place.size is not None:
-            off = " off the shoulder" if place.off_shoulder else ""
-            start = "" if place.at is None else f", from {measure.words(place.at)}{off}"
-            notes[f"{place.joint}: {measure.words(place.size)} {'wide' if far else 'long'}{start}"] = None
+    notes = ["for the other end"] if line.other_end else []
     if line.stopped:
-        notes["stopped: lower and lift at the marks"] = None
+        notes.append("stopped: lower and lift at the marks")
     if len(line.passes) > 1:
-        notes[f"passes {', '.join(map(measure.words, line.passes))}"] = None
-    on = "on" if line.cutting is Cutting.TENON else "in"
-    cuts = "; ".join(f"{_counted(count, line.cutting)} {on} {name}" for name, count in counts.items())
-    end = ", for the other end" if line.other_end else ""
-    return ShopLine(None, f"{setting}{end}", cuts, "; ".join(notes), STOPPED if line.stopped else "")
+        notes.append(f"passes {', '.join(map(measure.words, line.passes))}")
+    return ShopLine(None, setting, "", "; ".join(notes))
 
 
 def _tenon_stock(stock: TenonMilling, measure: Measure) -> ShopLine:
@@ -138,7 +162,7 @@ def _tenon_stock(stock: TenonMilling, measure: Measure) -> ShopLine:
     else:
         setting = f"tenon stock {measure.words(stock.thickness)} x {measure.words(stock.width)}"
         note = f"{long}; {_source(stock, measure)}; round the edges to a radius of {measure.words(stock.edge_radius)} for routed mortises"
-    return ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note, MILL_LONG)
+    return ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note)
 
 
 def _source(stock: TenonMilling, measure: Measure) -> str:
@@ -153,25 +177,35 @@ def _source(stock: TenonMilling, measure: Measure) -> str:
 
 def _shape(answer: ShapeAnswer, measure: Measure) -> ShopLine:
     shape = answer.shape
+    more = f"; {shape.note}" if shape.note else ""
     if answer.angle is not None and answer.offset is not None:
         faces = "two opposite faces" if answer.faces == 2 else "one face"
         setting = f"taper {answer.angle:.2f}°, {measure.words(answer.offset)} off at the end"
         what = f"{shape.shape}: {faces}, from {measure.words(answer.starts_at)}"
-        return ShopLine(None, setting, what, "joints first; offsets on Marks")
+        return ShopLine(None, setting, what, f"offsets on Marks{more}")
     curve = "strip bent" if answer.radius is None else f"radius {measure.words(answer.radius)},"
     setting = f"curve: {curve} {measure.words(shape.rise or 0.0)} rise"
-    return ShopLine(None, setting, f"{shape.shape}: {measure.words(shape.length)} chord", "offsets on Marks")
+    what = f"{shape.shape}: {measure.words(shape.length)} chord"
+    return ShopLine(None, setting, what, f"offsets on Marks{more}")
+
+
+def _sanding(line: Sanding, measure: Measure) -> ShopLine:
+    setting = f"grit {line.grit}" if line.grit else "sand"
+    what = names(line.pieces) or "all parts, every face that is hard to reach later"
+    count = _count(line.pieces) or None
+    return ShopLine(count, setting, what, "no edge at a joint rounded, no tenon thinned")
 
 
 def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
     joint = line.answer.joint
     what = f"{joint.joint}: {line.entering} in {line.taking}"
-    return ShopLine(None, "dry fit", what, f"{_counted(line.answer.qty, 'joint')}; shoulders close by hand")
+    return ShopLine(None, "dry fit", what, counted(line.answer.qty, "joint"))
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:
     gap = "unlike gaps" if answer.gap is None else f"gap {measure.words(answer.gap)}"
-    return ShopLine(answer.members, gap, answer.run.run, "by the marks from one end")
+    note = f"by the marks from one end{'; ' if answer.run.note else ''}{answer.run.note}"
+    return ShopLine(answer.members, gap, answer.run.run, note)
 
 
 def _dry_assembly(line: DryAssembly, measure: Measure) -> ShopLine:
@@ -182,34 +216,69 @@ def _dry_assembly(line: DryAssembly, measure: Measure) -> ShopLine:
 def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     found, panel = line.answer, line.answer.panel
     if not found.measured:
-        return ShopLine(panel.qty, "do not cut yet", panel.panel, "measure the opening first")
+        note = "type the measured opening into Panels and run sheetkit: the new sheet has its cuts"
+        return ShopLine(panel.qty, "do not cut yet", panel.panel, note)
     setting = f"{measure.words(found.width)} wide, {measure.words(found.height)} high"
     gap = measure.words(rounded_down(found.gap, measure.finest))
-    return ShopLine(
-        panel.qty, setting, panel.panel, f"{measure.words(panel.thickness)} thick; leave {gap} each side"
-    )
+    note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
+    if any(blank.along > 1 for blank in found.blanks):
+        note = f"{note}; rip to width, then cut apart what was glued up long"
+    return ShopLine(panel.qty, setting, panel.panel, note)
+
+
+def _go(line: GlueSession) -> str:
+    return f"go {line.number} of {line.of}" if line.number else f"in {line.of} goes"
+
+
+def _session(line: GlueSession, measure: Measure) -> list[str]:
+    """Say what is needed for one go: clamps, their length, adhesive, minutes."""
+    answer = line.answer
+    notes = []
+    if answer.clamps:
+        row = ", above and below by turns" if answer.alternate else ""
+        long = f" {measure.words(answer.clamp_length)} long" if answer.clamp_length is not None else ""
+        long = f", two joined to{long}" if answer.joined and long else long
+        notes.append(f"{counted(answer.clamps, 'clamp')}{long}{row}")
+    elif answer.clamp_length is not None:
+        notes.append(f"clamps {measure.words(answer.clamp_length)} long")
+    if answer.fluid_ounces is not None:
+        share = 1 / line.of if not (line.joints and answer.joints) else line.joints / answer.joints
+        notes.append(measure.amount(answer.fluid_ounces * share, "adhesive", 1, 0))
+    if line.joints:
+        notes.append(f"{line.joints * answer.glue_up.minutes:g} min")
+    if answer.glue_up.note:
+        notes.append(answer.glue_up.note)
+    return notes
+
+
+def _glue_caution(answer: GlueUpAnswer) -> tuple[str, ...]:
+    return (answer.caution,) if answer.caution else ()
 
 
 def _glue(line: GlueSession, measure: Measure) -> ShopLine:
-    answer, glue_up = line.answer, line.answer.glue_up
-    setting = glue_up.adhesive
-    notes = [f"{answer.open_time:g} min open"]
-    if answer.clamps:
-        setting = f"{setting}, {answer.clamps} clamps"
-    if answer.clamp_length is not None:
-        long = f"{measure.words(answer.clamp_length)} long"
-        setting = f"{setting}, two joined to {long}" if answer.joined else f"{setting}, {long}"
-    if answer.alternate:
-        notes.append("clamps above and below by turns")
-    if answer.fluid_ounces is not None:
-        amount = answer.fluid_ounces
-        if line.joints and glue_up.joints:
-            amount *= line.joints / glue_up.joints
-        notes.append(measure.amount(amount, "adhesive", 1, 0))
-    notes.append(f"clamp {answer.clamp_hours:g} h")
-    name = glue_up.step if line.of == 1 else f"{glue_up.step}, {line.number} of {line.of}"
-    what = f"{name}: {_counted(line.joints, 'joint')}" if line.joints else name
-    return ShopLine(None, setting, what, ", ".join(notes), answer.caution)
+    answer = line.answer
+    what = answer.glue_up.step if line.of == 1 else f"{answer.glue_up.step}, {_go(line)}"
+    if line.joints:
+        what = f"{what}: {counted(line.joints, 'joint')}"
+    if answer.clamp_places and answer.spacing is None:
+        places = ", ".join(map(measure.words, answer.clamp_places))
+        what = f"{what}; clamps along the rails, at {places}"
+    return ShopLine(
+        None, answer.glue_up.adhesive, what, "; ".join(_session(line, measure)), _glue_caution(answer)
+    )
+
+
+def spread_words(answer: GlueUpAnswer, measure: Measure) -> str:
+    """Say how an adhesive is used: minutes, how much to spread, hours in clamps."""
+    low, high = (round(measure.shown(each, "spread")) for each in answer.spread)
+    hours = answer.clamp_hours
+    clamped = (
+        f"{hours:g} h in clamps" if hours >= 24 else f"{hours:g} h in clamps, a day before it is stressed"
+    )
+    return (
+        f"{answer.glue_up.adhesive}: together within {answer.open_time:g} min, the last clamp within "
+        f"{answer.assembly_time:g}; spread {low} to {high} {measure.name('spread')}; {clamped}. The label rules."
+    )
 
 
 def _plain_assembly(line: PlainAssembly, measure: Measure) -> ShopLine:
@@ -220,31 +289,69 @@ def _plain_assembly(line: PlainAssembly, measure: Measure) -> ShopLine:
 def _coat(line: Coat, measure: Measure) -> ShopLine:
     answer, step = line.answer, line.answer.step
     setting = step.product or "sand"
-    if step.grit:
+    if step.grit and line.number <= 1:
         setting = f"grit {step.grit}, then {step.product}" if step.product else f"sand, grit {step.grit}"
     if line.panels:
         on = "all panels" if line.every_panel else names(line.panels)
     else:
         on = "all parts" if step.parts.strip().casefold() in ("", "all") else step.parts
-    note = "amount and days: see Finish"
-    if line.whole or not line.panels:
-        gallons = answer.gallons
-        amount = "" if gallons is None else measure.amount(gallons, "finish", 2, 2)
-        coats = f"{step.coats} coats" if step.coats > 1 else ""
-        notes = [f"day {answer.first_day}", coats, amount, f"ready on day {answer.ready_day}"]
-        note = ", ".join(filter(None, notes))
-    count = _count(line.panels) or None
-    return ShopLine(count, setting, f"{step.step}: {on}", note, " ".join(line.cautions))
+    what = f"{step.step}: {on}"
+    if line.of > 1:
+        what += f", coat {line.number} of {line.of}" if line.number else f", {line.of} coats"
+    amount = ""
+    if line.amount and answer.gallons is not None:
+        whole = " for the whole piece" if answer.early and answer.late else ""
+        amount = f"have {measure.amount(answer.gallons, 'finish', 2, 2)}{whole}"
+    note = "; ".join(filter(None, (amount, step.note)))
+    return ShopLine(_count(line.panels) or None, setting, what, note, answer.cautions)
+
+
+def _fitting(line: Fitting, measure: Measure) -> ShopLine:
+    extra = line.extra
+    whole = extra.qty == int(extra.qty)
+    on = f" to {extra.fit_to}" if extra.fit_to else ""
+    note = extra.note if whole else "; ".join(filter(None, (f"{extra.qty:g}", extra.note)))
+    setting = "take along" if extra.when == "at delivery" else "fit"
+    return ShopLine(int(extra.qty) if whole else None, setting, f"{extra.item}{on}", note)
+
+
+def _loose(line: LoosePart, measure: Measure) -> ShopLine:
+    note = ""
+    if line.run is not None:
+        note = f"{_run(line.run, measure).setting}, by the marks from one end"
+    return ShopLine(line.pieces.count, "put in place", line.pieces.name, note)
+
+
+def _top(line: TopFixing, measure: Measure) -> ShopLine:
+    moves, words = line.moves, measure.words
+    fasteners = ", ".join(f"{extra.qty:g} {extra.item}" for extra in line.fasteners)
+    what = (
+        f"{line.part}: tight at the middle of its width, slots towards both edges, across its grain; each screw "
+        f"in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
+    )
+    note = (
+        f"edges move {words(moves.out)} out, {words(moves.back)} in; held along one edge instead: "
+        f"slots {words(moves.slot_far)} at the other"
+    )
+    return ShopLine(None, f"slots {words(moves.slot)} long", what, note)
+
+
+def _carried(line: Carried, measure: Measure) -> ShopLine:
+    what = ", ".join(line.names[:MOST_NAMES]) or "the whole piece"
+    return ShopLine(None, _people(line.hands), what, f"{measure.weight(line.pounds)}, hardware not counted")
 
 
 _WORDS: dict[type, Callable[[Any, Measure], ShopLine]] = {
     LoadAnswer: _look,
+    ToBuy: _to_buy,
+    InHand: _in_hand,
     RoughCut: _rough,
     FromBoard: _from_board,
     Glued: _glued,
     JointCut: _joint,
     TenonMilling: _tenon_stock,
     ShapeAnswer: _shape,
+    Sanding: _sanding,
     DryFit: _dry_fit,
     RunAnswer: _run,
     DryAssembly: _dry_assembly,
@@ -252,5 +359,9 @@ _WORDS: dict[type, Callable[[Any, Measure], ShopLine]] = {
     GlueSession: _glue,
     PlainAssembly: _plain_assembly,
     Coat: _coat,
+    Fitting: _fitting,
+    LoosePart: _loose,
+    TopFixing: _top,
+    Carried: _carried,
 }
 """What puts each kind of line into words."""

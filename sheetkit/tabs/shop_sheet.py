@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 
-from sheetkit.page import Page, PrintSetup, Style
+from sheetkit.page import Page, Picture, PrintSetup, Style
 from sheetkit.records.answers import Answers
-from sheetkit.records.work import FromBoard, Line, Opening, RoughCut, Step, Task
+from sheetkit.records.tasks import Caution, Task
+from sheetkit.records.work import (
+    Coat,
+    Cutting,
+    DryFit,
+    FromBoard,
+    JointCut,
+    Line,
+    LoosePart,
+    Noted,
+    Opening,
+    Place,
+    Ready,
+    RoughCut,
+    Spread,
+    Step,
+)
+from sheetkit.tabs.cautions import WORDS
 from sheetkit.tabs.draft import (
     BLANK_LINE,
     CAUTION,
@@ -17,142 +35,278 @@ from sheetkit.tabs.draft import (
     TICK,
     Draft,
     Measure,
+    drawn,
     footer,
     titled,
 )
-from sheetkit.tabs.elevation_picture import small_elevations
+from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
-from sheetkit.tabs.shop_lines import ShopLine, shop_line
+from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 
 BOX = "☐"
-COLUMNS = {"Done": 5, "Pieces": 6, "Setting": 27, "What": 41, "Note": 32}
-"""Heading -> width."""
-SETTING = replace(STRONG, wrap=True)
-DUST = (
-    "Nothing shorter than the shop's least length goes over the jointer or through the planer. Use push blocks; "
-    "collect the dust: wood dust harms the lungs, and dust of hardwoods can cause cancer."
-)
-RIP = "Use the riving knife or splitter, and a push stick; strips too narrow for the guard are ripped from a wider blank."
-GLUE = "Try it dry, in its clamps, first. Keep adhesive off the skin; epoxy and its dust can cause lasting allergy."
-CAUTIONS = {
-    Task.ROUGH_CUT: "Case-hardened or tense wood pinches the blade: keep clear of the line of the cut, "
-    "and wear eye and ear protection.",
-    Task.PLANE: DUST,
-    Task.JOINT_EDGES: RIP,
-    Task.GLUE_BLANKS: GLUE,
-    Task.PLANE_GLUED: DUST,
-    Task.WIDTH: RIP,
-    Task.LENGTH: "Cut short pieces from the long blank last; never hold a short piece by hand at the blade.",
-    Task.ASSEMBLY: GLUE,
-}
-"""What to take care of in a step."""
+WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
+"""Of the columns: together they fit on either paper without being shrunk."""
+PICTURE = 485.0
+"""Greatest width of a picture [pt], less than that of the table."""
+SETTING, WHAT, NOTE = 3, 4, 7
+"""Columns in which a line's setting, what it is done to, and its note begin."""
+BOLD = replace(STRONG, wrap=True, size=12.0)
+WORDS_STYLE = replace(TEXT, size=11.0)
+PLACE = replace(WORDS_STYLE, align="left")
+MEASURED = replace(BOLD, align="center")
+LINE_HEADING = replace(HEADING, size=8.0)
+NOTED = replace(CAUTION, italic=False, size=11.0)
 TITLES = {
-    Task.FINISH_BEFORE: "Finish before assembly",
+    Task.GLUE_UP: "Glue up blanks",
     Task.ASSEMBLY: "Final glue-up",
-    Task.FINISH_AFTER: "Finish",
+    Task.FIT: "Fit hardware, bought and loose parts",
 }
 """Titles of steps that are not called by their task."""
 
 
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Shop sheet."""
+    return drawn(lambda again: _sheet(answers, stamp, again))
+
+
+def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Shop sheet", "shop", tuple(COLUMNS.values()), stamp, titled("Shop sheet", sheet))
     facts = [text for text in (sheet.piece, sheet.number) if text]
+    headings = 5 + bool(facts) + len(answers.notices)
+    setup = PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet))
+    draft = Draft("Shop sheet", "shop", WIDTHS, stamp, titled("Shop sheet", sheet), setup, again)
     if facts:
         draft.across(" · ".join(facts), STRONG)
-    headings = draft.row
-    for column, text in enumerate(COLUMNS, 1):
-        draft.put(column, text, replace(HEADING, size=8.0, align="center" if column < 3 else "left"))
-    draft.heights[headings] = 15.0
+    draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
+    for notice in answers.notices:
+        draft.across(f"{notice.says} {notice.instead}", CAUTION)
+    for column, text in ((1, "Done"), (2, "Pieces"), (SETTING, "Setting"), (WHAT, "What"), (NOTE, "Note")):
+        draft.put(column, text, replace(LINE_HEADING, align="center" if column < SETTING else "left"))
+    for column in (5, 6):
+        draft.put(column, None, LINE_HEADING)
+    draft.heights[draft.row] = 15.0
     draft.row += 1
     for number, step in enumerate(answers.work, 1):
-        draft.section(f"{number}  {TITLES.get(step.task) or step.task.capitalize()}")
+        title = _title(step, answers)
+        draft.section(f"{number}  {title}{f': {step.machine}' if step.machine else ''}")
         _step(draft, step, answers, measure)
-    draft.row += 1
-    draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
-    return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet)))
+    return draft
+
+
+def _title(step: Step, answers: Answers) -> str:
+    title = TITLES.get(step.task) or step.task.capitalize()
+    if step.task is Task.GLUE_UP and any(found.measured for found in answers.panels):
+        title = "Glue up blanks and panels"
+    return title
 
 
 def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
+    for caution in step.cautions:
+        draft.caution(_caution(caution, step, measure))
     for text in _before(step, answers):
-        _note(draft, text, CAUTION, 1)
+        draft.caution(text)
     group = ""
     for line in step.lines:
-        if (new := _group(line)) != group:
+        if not isinstance(line, Noted) and (new := _group(line)) != group:
             group = new
-            _note(draft, group, CAUTION if isinstance(line, Opening) else STRONG, 3)
-        if isinstance(line, Opening):
-            _opening(draft, line)
-        else:
-            _tick(draft, shop_line(line, step.task, measure))
+            if group:
+                _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
+        _line(draft, line, step, measure)
     if step.task is Task.ROUGH_CUT:
         if step.waiting:
             waiting = f"Wait with the wood for {', '.join(step.waiting)} until the dry assembly is measured."
-            draft.across(waiting, CAUTION, 3)
+            draft.across(waiting, CAUTION, SETTING)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
-        draft.across(rest, CAUTION, 3)
+        draft.across(rest, CAUTION, SETTING)
     if step.task is Task.DRY_ASSEMBLY:
-        small_elevations(draft, answers, 3)
+        for seen in answers.elevations:
+            alike = f" ({seen.count} alike)" if seen.count > 1 else ""
+            _shared(draft, f"{seen.name}{alike}: the numbers are told on Elevations", STRONG)
+            _picture(draft, elevation_picture(seen, answers.job.sheet, draft.row, small=True))
     if step.task is Task.PANELS:
         _pictures(draft, answers)
 
 
+def _line(draft: Draft, line: Line, step: Step, measure: Measure) -> None:
+    match line:
+        case Opening():
+            _opening(draft, line)
+        case Noted():
+            draft.across(f"{line.name}: {line.text}", NOTED, SETTING)
+        case Spread():
+            _shared(draft, spread_words(line.answer, measure), CAUTION)
+        case Ready():
+            draft.across(_ready(line), BOLD, SETTING)
+        case JointCut():
+            _cut(draft, line, measure)
+        case _:
+            _tick(draft, shop_line(line, step.task, measure))
+
+
+def _caution(caution: Caution, step: Step, measure: Measure) -> str:
+    weight = "" if step.weight is None else measure.weight(step.weight)
+    if caution is Caution.HEAVY:
+        return f"Together it weighs about {weight}: {step.hands} people to lift and turn it; no one lifts with a bent back."
+    if caution is Caution.TURN:
+        people = "one person" if step.hands == 1 else f"{step.hands} people"
+        return f"It is turned over for this (about {weight}, {people}): on blankets, lifted clear of the floor, never tipped over its legs."
+    return WORDS[caution]
+
+
 def _before(step: Step, answers: Answers) -> list[str]:
     """Give what stands above the lines of a step."""
-    found = [CAUTIONS[step.task]] if step.task in CAUTIONS else []
+    found = []
+    if step.task is Task.RESAW:
+        found.append(
+            "First flatten one face of each blank and square one edge to it: they run on the table and the fence."
+        )
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
     if step.task is Task.FINISH_BEFORE:
         panels = "Finish the panels, edges too, before they go into the frame. " if answers.panels else ""
         found.append(f"{panels}Keep finish off every surface that will be glued.")
+    if step.task is Task.FINISH_AFTER:
+        found.append(
+            "Days count from the first day of finishing. Take off what glue was squeezed out, and sand there, first."
+        )
     if step.told_before:
-        found.append("The panels are finished already; the amounts are for the whole piece.")
+        found.append("The panels are finished already.")
+    if step.task is Task.DELIVERY:
+        found.append(
+            "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded. "
+            "Lift it from below, never by its top; blankets at every edge."
+        )
     return found
+
+
+def _ready(line: Ready) -> str:
+    return (
+        f"Earliest delivery: day {line.day}" if line.delivery else f"Ready for the assembly on day {line.day}"
+    )
 
 
 def _group(line: Line) -> str:
     """Give what a line and those like it share, to stand above them."""
     match line:
         case RoughCut():
-            return f"{line.species}, {line.stock}"
+            return f"{line.species}, {line.stock}{', from boards to buy' if line.bought else ''}"
         case FromBoard():
-            return f"From the rack: {line.species}, {line.stock}"
+            return f"{line.species}, {line.stock}: board by board, the cuts of each on Board layout"
+        case DryFit():
+            return "Each joint closes by hand, its shoulders tight."
         case Opening():
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
+        case Coat():
+            return f"Day {line.day}"
+        case LoosePart():
+            return "No joint on Joints holds these: screw, glue or lay them in place, as the design wants it."
     return ""
 
 
-def _note(draft: Draft, text: str, style: Style, first: int) -> None:
+def _shared(draft: Draft, text: str, style: Style) -> None:
     """Write what the lines below share, and keep it with them."""
     draft.kept.add(draft.row)
-    draft.across(text, style, first)
+    draft.across(text, style, SETTING)
 
 
 def _tick(draft: Draft, line: ShopLine) -> None:
+    for caution in line.cautions:
+        draft.caution(caution, SETTING)
     draft.put(1, BOX, TICK)
     if line.qty is not None:
         draft.put(2, line.qty, COUNT)
-    draft.put(3, line.setting, SETTING)
-    draft.put(5, line.note, TEXT)
-    for column in (3, 5):
+    draft.put(SETTING, line.setting, BOLD)
+    draft.fit(SETTING)
+    if line.note:
+        draft.put(NOTE, line.note, TEXT)
+        draft.fit(NOTE)
+    # words with nothing beside them run on over the column of notes
+    draft.across(line.what, WORDS_STYLE, WHAT, NOTE - 1 if line.note else NOTE)
+
+
+def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
+    """Write one setting, and below it a table of the places at which it cuts."""
+    line = shop_line(cut, Task.JOINTS, measure)
+    draft.kept.add(draft.row)
+    machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
+    draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
+    first, last = _ends(cut)
+    held = draft.row
+    for column, text in ((2, "Cuts"), (SETTING, "Part"), (4, "On"), (5, first), (6, last), (NOTE, "Joint")):
+        draft.put(
+            column,
+            text if text else None,
+            replace(LINE_HEADING, align="center" if column in (2, 5, 6) else "left"),
+        )
+    draft.heights[draft.row] = 14.0
+    draft.kept.add(held)
+    draft.row += 1
+    for place in cut.places:
+        _place(draft, place, cut, measure)
+
+
+def _ends(cut: JointCut) -> tuple[str, str]:
+    """Give what the two sizes of a place are called."""
+    if cut.cutting is Cutting.HOLE:
+        return ("Row wide" if all(place.begin is None for place in cut.places) else "Center"), ""
+    if cut.cutting is Cutting.TENON:
+        return "Wide", ""
+    return "From", "To"
+
+
+def _place(draft: Draft, place: Place, cut: JointCut, measure: Measure) -> None:
+    draft.put(1, BOX, TICK)
+    draft.put(2, place.count, COUNT)
+    pieces = f", {place.pieces}" if place.pieces else ""
+    draft.put(SETTING, f"{place.part}{pieces}", PLACE)
+    draft.put(4, place.surface or None, PLACE)
+    first, last = _sizes(place, cut, measure.words)
+    draft.put(5, first or None, MEASURED)
+    draft.put(6, last or None, MEASURED)
+    draft.put(NOTE, "; ".join((place.joint, *_place_notes(place, cut, measure))), TEXT)
+    draft.heights[draft.row] = 18.0
+    for column in (SETTING, 4, 5, 6, NOTE):
         draft.fit(column)
-    if line.caution:
-        draft.kept.add(draft.row)
-    # long words with nothing beside them run on over the column of notes
-    draft.across(line.what, TEXT, 4, 4 if line.note or len(line.what) <= COLUMNS["What"] else 5)
-    if line.caution:
-        draft.across(line.caution, CAUTION, 3)
+    draft.row += 1
+
+
+def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]:
+    if place.begin is None:
+        return
+    if place.off_shoulder:
+        yield "from the shoulder"
+    if place.surface in ("end", "far end"):
+        yield "from the edge"
+    if place.across is not None and not place.surface.endswith("end"):
+        begin, end = place.across
+        side = "edge" if place.surface in ("face", "back") else "face"
+        where = measure.words((begin + end) / 2 if cut.cutting is Cutting.HOLE else begin)
+        yield f"{where} from the {side}"
+
+
+def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
+    """Give the two sizes of a place, the second empty where one is enough."""
+    if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
+        return words((place.begin + place.end) / 2), ""
+    if cut.cutting in (Cutting.TENON, Cutting.HOLE):
+        return ("" if place.size is None else words(place.size)), ""
+    if place.begin is None or place.end is None:
+        if cut.cutting is Cutting.GROOVE:
+            return "right through", ""
+        return "by mark", "" if place.size is None else f"{words(place.size)} long"
+    return words(place.begin), words(place.end)
 
 
 def _opening(draft: Draft, line: Opening) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, line.count, COUNT)
-    draft.put(3, line.panel, SETTING)
-    for column in (4, 5):
-        draft.put(column, "width:" if column == 4 else "height:", BLANK_LINE)
+    draft.put(SETTING, line.panel, BOLD)
+    draft.put(WHAT, "width:", BLANK_LINE)
+    draft.put(WHAT + 1, None, BLANK_LINE)
+    draft.put(WHAT + 2, "height:", BLANK_LINE)
+    draft.put(NOTE, None, BLANK_LINE)
     draft.heights[draft.row] = 24.0
-    draft.fit(3)
+    draft.fit(SETTING)
     draft.row += 1
 
 
@@ -163,4 +317,10 @@ def _pictures(draft: Draft, answers: Answers) -> None:
     for found in answers.panels:
         alike.setdefault(section(found, sheet), []).append(found.panel.panel)
     for seen, names in alike.items():
-        draft.picture(panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row, column=3))
+        _picture(draft, panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row))
+
+
+def _picture(draft: Draft, picture: Picture) -> None:
+    """Lay a picture over the sheet, no wider than the table: one that is would shrink the whole print."""
+    scale = min(1.0, PICTURE / picture.width)
+    draft.picture(replace(picture, width=picture.width * scale, height=picture.height * scale))

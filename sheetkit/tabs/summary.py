@@ -8,6 +8,7 @@ from sheetkit.page import Format, Page, PrintSetup
 from sheetkit.plan.shop import USUAL_MOISTURE
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.draft import (
+    CAUTION,
     FACT,
     HEADING,
     STRONG,
@@ -35,11 +36,13 @@ def summary_page(answers: Answers, stamp: str) -> Page:
     _at_a_glance(draft, answers, measure)
     _lumber(draft, answers, measure)
     _panels(draft, answers, measure)
+    _notices(draft, answers)
     _warnings(draft, answers)
     _weights(draft, answers, measure)
     draft.row += 1
     draft.across(
-        "sheetkit advises; it certifies nothing. Check every size at the bench before the wood is cut.",
+        "sheetkit advises; it certifies nothing. Local codes and licensed practice come first. Check every size at "
+        "the bench before the wood is cut.",
         HEADING,
     )
     return draft.page(PrintSetup(paper=measure.paper, one_page=True, footer=footer(sheet)))
@@ -98,8 +101,21 @@ def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
                    measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
 
 
+def _notices(draft: Draft, answers: Answers) -> None:
+    """Name the rules for such a piece, and advise to anchor it."""
+    if not answers.notices:
+        return
+    draft.section("Rules to look up")
+    for notice in answers.notices:
+        draft.across(f"{notice.says} {notice.instead}", CAUTION)
+
+
 def _warnings(draft: Draft, answers: Answers) -> None:
-    warnings = [problem for problem in answers.problems if problem.weight == "warning"]
+    warnings = [
+        problem
+        for problem in answers.problems
+        if problem.weight == "warning" and problem not in answers.notices
+    ]
     if not warnings:
         return
     draft.section("Worth a look before cutting")

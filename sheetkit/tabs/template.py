@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
+from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -33,6 +34,7 @@ from sheetkit.tables import (
 )
 from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
+from sheetkit.tabs.quote_words import quote_words_page
 from sheetkit.units import MM, Unit
 
 FIRST_LISTED = 7
@@ -201,6 +203,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         repeat_rows=(heading, heading),
         footer="&A · page &P of &N",
         area=area,
+        with_book=False,
     )
     return Page(
         tab.title,
@@ -276,7 +279,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     looks = {1: Look(24), 2: Look(38), 3: Look(88)}
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
     return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
-                names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
+                names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
 
 
 def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
@@ -339,7 +342,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
     looks = {number: Look(width) for number, width in widths.items()}
     return Page(settings.LISTS_TITLE, cells, columns=looks, freeze=(1, 0),
-                print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N"))  # fmt: skip
+                print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N", with_book=False))  # fmt: skip
 
 
 def allowances_page(unit: Unit) -> Page:
@@ -378,7 +381,7 @@ def allowances_page(unit: Unit) -> Page:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}
     return Page(settings.ALLOWANCES_TITLE, cells, columns=looks, heights={1: 25.0}, choices=tuple(choices),
-                print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N"))  # fmt: skip
+                print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
 
 
 def template_pages(
@@ -391,5 +394,6 @@ def template_pages(
         **tables,
         settings.JOB_TITLE: job_page(unit, labels),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
+        QUOTE_WORDS_TITLE: quote_words_page(_paper(unit)),
     }
     return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit, labels))

@@ -207,18 +207,25 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(epilog="Example: sheetkit client bench.xlsx --pdf")
+@main.command(epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
 )
 @click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
-def client(path: Path, out: Path | None, pdf: bool) -> None:
+@click.option(
+    "--mail",
+    is_flag=False,
+    flag_value="",
+    metavar="[ADDRESS]",
+    help="Also a draft message with it, to open in a mail program; nothing is sent.",
+)
+def client(path: Path, out: Path | None, pdf: bool, mail: str | None) -> None:
     """Write the client's copy: the quote of PATH alone, values only."""
     from sheetkit.jobs.new import client_file
 
     with _at_work(f"Writing the client's copy of {path.name}"):
-        lines = client_file(path, out=out, pdf=pdf)
+        lines = client_file(path, out=out, pdf=pdf, mail=mail)
     _say(*lines)
 
 

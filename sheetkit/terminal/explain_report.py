@@ -99,7 +99,7 @@ def _in_full(meant: Meant) -> list[Said]:
             return [
                 f"{table.name}.{key.name}: a key in the JSON of sheetkit {command}.",
                 key.meaning,
-                f"Holds: {_holds(key)}.",
+                f"Value: {_holds(key)}.",
             ]
 
 
@@ -142,7 +142,7 @@ def _tab(meant: TabMeant) -> list[Said]:
     said: list[Said] = [
         f"{meant.title}: a tab that you fill in.{row}",
         *meant.help,
-        Table(("Heading", "Holds", "What it means", "When empty"), asked),
+        Table(("Heading", "In the cell", "What it means", "When empty"), asked),
     ]
     return [*said, Table(("Heading", "What it means"), filled, "Filled in by sheetkit")] if filled else said
 
@@ -193,7 +193,7 @@ def _refusals() -> Table:
 def _units() -> list[Said]:
     rows = tuple((name, inch, mm) for name, (inch, mm) in keys.UNITS.items())
     return [
-        Table(("Holds", "Inch job", "mm job"), rows, "Units in --json"),
+        Table(("What", "Inch job", "mm job"), rows, "Units in --json"),
         "volume is bf (board feet) or m3 as Board measure on Job says, money is in the currency of Job, price is money for "
         "each bf or m3, rate is money for each hour.",
     ]

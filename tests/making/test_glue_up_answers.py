@@ -118,3 +118,88 @@ def test_a_step_without_joints_or_area_asks_for_them() -> None:
 
 def test_epoxy_carries_its_caution() -> None:
     assert "allergy" in glue("Frame | 2 | slow epoxy | 1 | | |").remarks("Glue-ups")[0]
+
+
+NAMED = """
+    Joint | Qty | Kind   | Into  | From  | Thickness | Width | Depth into | At
+    Top   | 4   | tenon  | Leg   | Rail  | 5/16      | 1 1/2 | 1 1/16     | 1/2
+    Low   | 4   | tenon  | Leg   | Rail  | 5/16      | 1 1/2 | 1 1/16     | 20
+    Wide  | 2   | tenon  | Stile | Apron | 5/16      | 3     | 1 1/16     | 1
+"""
+GOES = "Step | Joints | Goes | Adhesive | Minutes a joint | Along\n"
+
+
+def goes(row: str, **more: str) -> Answered:
+    return answered({"Glue-ups": GOES + row, **more})
+
+
+def test_goes_share_the_joints_out_and_the_longest_counts() -> None:
+    found = goes("Frames | 9 | 2 | PVA | 1 |")
+    (frames,) = found.results.glue_ups
+    assert (frames.steps, frames.goes, frames.minutes) == ((5, 4), 2, 5)
+    assert found.codes == []
+    late = goes("Frames | 16 | 2 | PVA | 1 |")
+    assert late.codes == ["glue-late"]
+    assert "Write 4 in Goes" in late.remarks("Glue-ups")[0]  # 8 joints a go, 5 minutes open: two for each
+    assert late.results.glue_ups[0].steps == (8, 8)
+    # more goes than joints leave none empty
+    assert goes("Frames | 2 | 4 | PVA | 1 |").results.glue_ups[0].steps == (1, 1)
+
+
+def test_joints_may_be_named_and_their_own_area_is_counted() -> None:
+    found = goes("Frames | Top; low | 2 | PVA | 1 |", Joints=NAMED)
+    (frames,) = found.results.glue_ups
+    assert (frames.joints, frames.steps) == (8, (4, 4))
+    tops, lows, _ = found.results.joints
+    assert tops.glue_area is not None
+    assert lows.glue_area is not None
+    assert frames.area == pytest.approx(4 * tops.glue_area + 4 * lows.glue_area)
+    assert "Glue area of these joints" in found.remarks("Glue-ups")[0]
+    other = goes("Aprons | Wide | | PVA | 1 |", Joints=NAMED).results
+    assert other.glue_ups[0].area == pytest.approx(2 * (other.joints[2].glue_area or 0))
+
+
+def test_clamps_stand_where_the_rails_are_when_the_joints_tell() -> None:
+    """Eight joints close four rails, in two goes: two clamps each; at the middles 1/2 + 3/4 and 20 + 3/4 of the tenons."""
+    found = goes("Frames | Top; Low | 2 | PVA | 1 | 30", Joints=NAMED)
+    (frames,) = found.results.glue_ups
+    assert frames.clamps == 2
+    assert frames.clamp_places == (1.25, 20.75)
+    assert (
+        "4 clamps in all, along Rail: 1 1/4 and 20 3/4 from the end of Leg." in found.remarks("Glue-ups")[0]
+    )
+    # not told where: by number alone; joints by number: by spacing along the assembly
+    unplaced = NAMED.replace("| 20\n", "|\n")
+    assert goes("Frames | Top; Low | 1 | PVA | 1 |", Joints=unplaced).results.glue_ups[0].clamp_places == ()
+    assert goes("Frames | 4 | 1 | PVA | 1 | 30", Joints=NAMED).results.glue_ups[0].clamps == 4
+
+
+def test_a_wide_rail_takes_clamps_no_farther_apart_than_the_shop_allows() -> None:
+    wide = """
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons
+        Stile | 2   | White oak | 0.875     | 2.5   | 30     |
+        Head  | 1   | White oak | 0.875     | 17    | 15     | 1
+    """
+    joints = "Joint | Qty | Kind | Into | From | Thickness | Width | Depth into\nHead | 2 | tenon | Stile | Head | 5/16 | 3 | 1 1/16"
+    found = goes("Frame | head | | PVA | 1 |", Parts=wide, Joints=joints)
+    assert found.results.glue_ups[0].clamps == 3  # 8 in apart: one each for 8, 8 and the inch over
+
+
+def test_what_is_neither_a_number_nor_a_joint_is_told() -> None:
+    found = goes("Frames | Tops | | PVA | 1 |", Joints=NAMED)
+    assert [code for code in found.codes if "glue" in code] == ["glue-joint-unknown", "glues-what"]
+    assert "names with ; between: Top" in found.remarks("Glue-ups")[0]
+    assert "glue-joint-unknown" in goes("Frames | 0 | | PVA | 1 |", Joints=NAMED).codes
+
+
+def test_wholes_that_are_in_clamps_together_need_clamps_each() -> None:
+    legs = """
+        Part | Qty | Species   | Thickness | Width | Length | Made as     | Plies
+        Leg  | 4   | White oak | 2 1/4     | 2 1/4 | 29     | face-glued  | 2
+    """
+    head = "Step | Glues | Joints | Goes | Along\n"
+    one = answered({"Glue-ups": f"{head}Leg plies | blanks | 4 | 4 | 30", "Parts": legs}).results.glue_ups[0]
+    two = answered({"Glue-ups": f"{head}Leg plies | blanks | 4 | 2 | 30", "Parts": legs}).results.glue_ups[0]
+    assert one.clamps is not None
+    assert two.clamps == 2 * one.clamps
+    assert one.of == "Leg"

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from sheetkit.records.work import JointCut, Line, Task
+from sheetkit.records.tasks import Caution, Task
+from sheetkit.records.work import (
+    Coat,
+    GlueSession,
+    JointCut,
+    Line,
+    Ready,
+    Spread,
+)
 from sheetkit.tabs.draft import Measure
-from sheetkit.tabs.shop_lines import ShopLine, shop_line
+from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
+from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.making.making_jobs import Answered, answered
 
+UNTICKED = (Spread, Ready)
 JOINTS = """
     Joint  | Qty | Kind        | Into  | From  | Thickness | Width | Depth into | Depth from | At
     Top    | 4   | tenon       | Stile | Rail  | 5/16      | 1 1/2 | 1 1/16     |            | 1/2
@@ -21,42 +31,84 @@ def lines_of(found: Answered, *tasks: Task) -> list[tuple[Line, ShopLine]]:
     """Give the lines of some steps, with their words."""
     measure = Measure.of(found.results.job.sheet)
     steps = [step for step in found.results.work if step.task in tasks]
-    return [(line, shop_line(line, step.task, measure)) for step in steps for line in step.lines]
+    shown = [(line, step.task) for step in steps for line in step.lines if not isinstance(line, UNTICKED)]
+    return [(line, shop_line(line, task, measure)) for line, task in shown]
 
 
-def joints_of(found: Answered) -> list[ShopLine]:
-    lines = lines_of(found, Task.JOINTS, Task.JOINTS_AND_SHAPES)
-    return [words for line, words in lines if isinstance(line, JointCut)]
+def cuts_of(found: Answered) -> list[tuple[JointCut, ShopLine]]:
+    return [(line, words) for line, words in lines_of(found, Task.JOINTS) if isinstance(line, JointCut)]
 
 
-def test_mortises_of_one_width_and_depth_are_one_line() -> None:
+def places_of(cut: JointCut) -> list[tuple[int, str, float | None, float | None]]:
+    return [(place.count, place.part, place.begin, place.end) for place in cut.places]
+
+
+def test_mortises_of_one_width_and_depth_are_one_setting_with_a_table_of_places() -> None:
     found = answered({"Joints": JOINTS})
-    lines = joints_of(found)
-    assert [(line.setting, line.what) for line in lines] == [
-        ("mortise 5/16 wide, 1 1/16 deep", "4 mortises in Stile; 4 mortises in Leg"),
-        ("mortise 1/4 wide, 1 deep", "6 mortises in Leg"),
-        ("mortise 1/4 wide, 1 1/4 deep, for the other end", "6 mortises in Rail"),
-        ("bore 3/8, 1 deep", "4 dowel holes in Stile"),
-        ("bore 3/8, 1 deep, for the other end", "4 dowel holes in Rail"),
-        ("groove 1/4 wide, 1/2 deep", "2 grooves in Stile"),
-        ("tenon 5/16 thick, 1 long", "4 tenons on Rail; 4 tenons on Apron"),
+    cuts = cuts_of(found)
+    assert [(words.setting, words.note) for _, words in cuts] == [
+        ("mortise 5/16 wide, 1 1/16 deep", ""),
+        ("mortise 1/4 wide, 1 deep", ""),
+        ("mortise 1/4 wide, 1 1/4 deep", "for the other end"),
+        ("bore 3/8, 1 deep", ""),
+        ("bore 3/8, 1 deep", "for the other end"),
+        ("groove 1/4 wide, 1/2 deep", "stopped: lower and lift at the marks"),
+        ("tenon 5/16 thick, 1 long", ""),
     ]
-    assert {line.qty for line in lines} == {None}
-    assert "Low: 1 3/4 long, from 1/2" in lines[0].note
-    assert "clamp a stop" in lines[5].caution
+    # the stiles are 30 in long, the legs 29: the long before the short; two in each stile, alike from both ends
+    assert places_of(cuts[0][0]) == [
+        (2, "Stile", 0.5, 2.0),
+        (2, "Stile", 28.0, 29.5),
+        (4, "Leg", 0.5, 2.25),
+    ]
+    # in the middle of the end: (2 5/8 - 1 1/2) / 2 from the edge
+    assert places_of(cuts[2][0]) == [(6, "Rail", 0.5625, 2.0625)]
+    # a tenon takes the other end
+    assert [place.surface for place in cuts[2][0].places] == ["far end"]
+    assert {place.depth for place in cuts[0][0].places} == {1.0625}
+    # five to the groove's end at 25; no place of the dowels is told
+    assert places_of(cuts[5][0]) == [(2, "Stile", 5.0, 25.0)]
+    assert places_of(cuts[3][0]) == [(4, "Stile", None, None)]
 
 
-def test_a_single_joint_is_told_in_the_singular_and_recesses_with_their_passes() -> None:
+def test_dowels_that_are_placed_stand_one_by_one_with_their_centers() -> None:
+    found = answered({"Joints": JOINTS.replace("| 1          |\n", "| 1          | 4\n")})
+    bored = next(line for line, words in cuts_of(found) if words.setting.startswith("bore"))
+    answer = found.results.joints[-1]
+    assert [((place.begin or 0) + (place.end or 0)) / 2 for place in bored.places] == list(answer.centers)
+    assert sum(place.count for place in bored.places) == answer.pieces
+
+
+def test_recesses_are_told_with_their_passes() -> None:
     found = answered({"Joints": """
         Joint | Qty | Kind     | Into  | Thickness | Width | Depth into | At
         Lock  | 1   | hardware | Stile | 3/4       | 4     | 1          | 12
         Hinge | 2   | hardware | Leg   | 1/2       | 3     | 1/8        | 2
     """})  # fmt: skip
-    lock, hinge = joints_of(found)
-    assert lock.what == "1 recess in Stile"
-    assert hinge.what == "2 recesses in Leg"
-    assert "passes" in lock.note
-    assert lock.note.startswith("Lock: 4 long")
+    (lock, lock_words), (hinge, _) = cuts_of(found)
+    assert places_of(lock) == [(1, "Stile", 12.0, 16.0)]
+    assert places_of(hinge) == [(2, "Leg", 2.0, 5.0)]
+    assert "passes" in lock_words.note
+
+
+def test_a_place_names_its_pieces_and_surface_and_how_far_in_it_stands() -> None:
+    found = answered({"Joints": """
+        Joint | Qty | Kind     | Into  | On       | Pieces | Thickness | Width | Depth into | At | Across
+        Hinge |     | hardware | Leg   | far edge | 1; 3-4 | 1/2       | 3     | 1/8        | 2  | 1/4
+        Catch |     | hardware | Leg   | face     |        | 1/2       | 3     | 1/8        | 20 |
+    """})  # fmt: skip
+    ((cut, _),) = cuts_of(found)
+    hinge = next(place for place in cut.places if place.joint == "Hinge")
+    assert (hinge.part, hinge.pieces, hinge.surface, hinge.count) == ("Leg", "1, 3-4", "far edge", 3)
+    assert (hinge.begin, hinge.end, hinge.across, hinge.depth) == (2.0, 5.0, (0.25, 0.75), 0.125)
+    catch = next(place for place in cut.places if place.joint == "Catch")
+    assert (catch.pieces, catch.count, catch.across) == ("", 4, (0.625, 1.125))
+    page = shop_sheet_page(found.results, "")
+    row = next(
+        row for (row, column), cell in page.cells.items() if column == 3 and cell.value == "Leg, 1, 3-4"
+    )
+    shown = [page.cells[row, column].value for column in (2, 4, 5, 6, 7)]
+    assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 from the face"]
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
@@ -65,7 +117,8 @@ def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
     assert (tenons.qty, tenons.setting) == (6, "tenon stock 1/4 x 1 1/2")
     assert tenons.what == "Loose: 6 at 2 1/8"
     assert "13 5/8 in all, kerfs included" in tenons.note  # 6 x 2 1/8 + 7 x 1/8
-    assert "cut to length" in tenons.caution
+    (step,) = (step for step in found.results.work if step.task is Task.JOINTS)
+    assert Caution.SHORT in step.cautions
     assert (dowels.qty, dowels.setting) == (4, "dowel 3/8")
 
 
@@ -74,15 +127,32 @@ def test_a_glue_up_that_must_be_split_has_a_line_for_each_step() -> None:
         Step  | Joints | Adhesive | Glue area | Across clamps | Along
         Frame | 9      | PVA      | 96        | 60            | 30
     """})  # fmt: skip
-    lines = [words for _, words in lines_of(found, Task.ASSEMBLY)]
-    assert [line.what for line in lines] == ["Frame, 1 of 2: 5 joints", "Frame, 2 of 2: 4 joints"]
-    assert lines[0].setting == "PVA, 4 clamps, two joined to 64 long"
-    assert "5 min open" in lines[0].note
+    lines = [words for line, words in lines_of(found, Task.ASSEMBLY) if isinstance(line, GlueSession)]
+    assert [line.what for line in lines] == ["Frame, go 1 of 2: 5 joints", "Frame, go 2 of 2: 4 joints"]
+    assert (lines[0].setting, lines[0].note.split(";")[0]) == ("PVA", "4 clamps, two joined to 64 long")
+    assert [line.note.split("; ")[-1] for line in lines] == ["5 min", "4 min"]
     whole = found.results.glue_ups[0].fluid_ounces
     assert whole is not None
     assert [
         f"{whole * joints / 9:.1f} fl oz" in line.note for joints, line in zip((5, 4), lines, strict=True)
     ] == [True, True]
+
+
+def test_an_adhesive_is_told_once_with_its_minutes_spread_and_hours() -> None:
+    found = answered({"Glue-ups": """
+        Step  | Joints | Adhesive    | Minutes a joint
+        One   | 4      | PVA         | 1
+        Two   | 4      | PVA         | 1
+        Three | 4      | liquid hide glue | 1
+    """})  # fmt: skip
+    (step,) = (step for step in found.results.work if step.task is Task.ASSEMBLY)
+    told = [line.answer for line in step.lines if isinstance(line, Spread)]
+    assert [answer.glue_up.adhesive for answer in told] == ["PVA", "liquid hide glue"]
+    measure = Measure.of(found.results.job.sheet)
+    assert spread_words(told[0], measure) == (
+        "PVA: together within 5 min, the last clamp within 10; spread 30 to 50 lb/1000 ft2; 1 h in clamps, "
+        "a day before it is stressed. The label rules."
+    )
 
 
 def test_finish_lines_carry_day_amount_and_cautions() -> None:
@@ -91,13 +161,21 @@ def test_finish_lines_carry_day_amount_and_cautions() -> None:
         Sand |             |       | 180  |
         Oil  | hardwax oil | 2     |      | 24
     """})  # fmt: skip
-    sand, oil = (words for _, words in lines_of(found, Task.FINISH_AFTER))
-    assert sand.setting == "sand, grit 180"
-    assert "dust" in sand.caution
-    assert (oil.qty, oil.setting) == (None, "hardwax oil")
-    assert oil.note.startswith("day 1, 2 coats, ")
-    assert oil.note.endswith("ready on day 3")
-    assert "fire" in oil.caution
+    ((_, sand),) = lines_of(found, Task.SAND)
+    assert sand.setting == "grit 180"
+    first, second, ready = (
+        line for step in found.results.work if step.task is Task.FINISH_AFTER for line in step.lines
+    )
+    assert isinstance(first, Coat)
+    assert isinstance(second, Coat)
+    # an hour of sanding, and 24 h after the first coat's hour
+    assert (first.day, second.day, ready) == (1, 2, Ready(3, delivery=True))
+    measure = Measure.of(found.results.job.sheet)
+    oil, again = (shop_line(coat, Task.FINISH_AFTER, measure) for coat in (first, second))
+    assert (oil.qty, oil.setting, oil.what) == (None, "hardwax oil", "Oil: all parts, coat 1 of 2")
+    assert oil.note.startswith("have ")
+    assert again.note == ""
+    assert "fire" in oil.cautions[0]
 
 
 def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
@@ -107,12 +185,12 @@ def test_shapes_dry_assembly_and_members_to_look_at_again_have_lines() -> None:
         "Shapes": "Shape | Kind | Length | Rise | Small end\nTop | arc | 76 | 1/2 |\nLeg | taper | 29 | 2 | 1",
         "Loads": "Member | Species | Thickness | Width | Span | Load\nShelf | Red oak | 1/2 | 10 | 36 | 80",
     })  # fmt: skip
-    arc, taper = [words for _, words in lines_of(found, Task.JOINTS_AND_SHAPES)][-2:]
+    arc, taper = [words for _, words in lines_of(found, Task.SHAPES)][-2:]
     assert arc.setting == "curve: radius 1444 1/4, 1/2 rise"
     assert taper.setting == "taper 1.97°, 1 off at the end"
     dry = [words for _, words in lines_of(found, Task.DRY_ASSEMBLY)]
     assert dry[-2] == ShopLine(5, "gap 5 3/8", "Slats", "by the marks from one end")
-    assert [line.note.split(";")[0] for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
+    assert [line.note for line in dry[:4]] == ["4 joints", "4 joints", "6 joints", "2 joints"]
     ((_, look),) = lines_of(found, Task.CHECK)
     assert look.setting == "Shelf"
     assert look.what.startswith("Shelf would sag")

@@ -108,13 +108,26 @@ JOBS: dict[str, tuple[Unit, bool]] = {
     "bench": ("in", True),
     "bench-mm": ("mm", True),
     "bench-bare": ("mm", False),
+    "chance-one": ("in", False),
+    "chance-two": ("mm", False),
 }
-"""Name -> unit, and whether boards stand in the rack."""
+"""Name -> unit, and whether boards stand in the rack; of those by chance, how many of each part are wanted, and of what wood."""
+WOODS = {
+    "in": ("White oak", "White ash", "Sugar maple"),
+    "mm": ("European oak", "European ash", "European beech"),
+}
 
 
 def _asked(path: Path) -> tuple[Unit, Mapping[str, str], Filled]:
     unit, rack = JOBS[path.stem]
     labels, filled = example_job(unit)
+    if path.stem.startswith("chance"):
+        chance = random.Random(path.stem)
+        parts = [
+            {**row, "qty": f"{chance.randint(1, 6)}", "species": chance.choice(WOODS[unit])}
+            for row in filled["Parts"]
+        ]
+        filled = {**filled, "Parts": parts}
     return unit, labels, {tab: rows for tab, rows in filled.items() if rack or tab != "Boards"}
 
 
@@ -153,7 +166,14 @@ def differences(computed: Workbook, fresh: Workbook) -> list[tuple[str, Figure, 
 
 
 @pytest.mark.parametrize(
-    ("name", "ending"), [("bench", ".xlsx"), ("bench-mm", ".ods"), ("bench-bare", ".xlsx")]
+    ("name", "ending"),
+    [
+        ("bench", ".xlsx"),
+        ("bench-mm", ".ods"),
+        ("bench-bare", ".xlsx"),
+        ("chance-one", ".ods"),
+        ("chance-two", ".xlsx"),
+    ],
 )
 def test_both_programs_compute_what_a_fresh_run_prints(
     office: Convert, gnumeric: Convert, tmp_path: Path, name: str, ending: str

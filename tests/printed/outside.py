@@ -404,4 +404,24 @@ OUTSIDE: tuple[Outside, ...] = (
     Outside(
         "money.deposit", EXACT, "test_rules_of_the_shop.py::test_shares_of_a_sum_are_those_of_exact_rationals"
     ),
+    Outside(
+        "lifting.hands",
+        "load constant of NIOSH 94-110",
+        "test_bench_rules.py::test_one_person_lifts_the_load_constant_and_two_lift_less_than_twice_it",
+    ),
+    Outside(
+        "resawing.sawn_leaf",
+        EXACT,
+        "test_bench_rules.py::test_leaves_as_sawn_and_their_kerfs_make_up_the_flattened_blank",
+    ),
+    Outside(
+        "gluing.shared_out",
+        "NumPy's array_split",
+        "test_bench_rules.py::test_joints_are_shared_out_like_an_array",
+    ),
+    Outside(
+        "finishing.next_opening",
+        "a clock walked quarter hour by quarter hour",
+        "test_bench_rules.py::test_work_goes_on_when_a_clock_in_the_shop_says_it_is_open",
+    ),
 )

@@ -106,6 +106,7 @@ class Answers:
                 "together",
                 "how",
                 "per_glue_up",
+                "wholes",
             )
         }
         return {
@@ -150,5 +151,5 @@ class Answers:
             "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
             "estimate": [made],
             "quote": [{"name": name, "amount": made[name], "share": Fraction(shares[name]) if name in shares else None}
-                      for name in ("price", "tax", "total", "deposit", "balance")],
+                      for name in ("price", "delivery", "tax", "total", "deposit", "balance")],
         }  # fmt: skip

@@ -78,7 +78,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
             "Board measure": measure, "Wood moisture now": draw(st.integers(4, 16)), "Driest wood moisture": draw(st.integers(4, 8)),
             "Wettest wood moisture": draw(st.integers(9, 15)), "Hourly rate": draw(one(None, Decimal(48), Decimal("37.35"))),
             "Overhead": draw(share), "Profit": draw(share), "Profit as": draw(one("markup", "margin")), "Tax": draw(share),
-            "Deposit": draw(one(None, Decimal("0.5"), Decimal("1"))),
+            "Delivery": draw(one(None, Decimal("0"), Decimal("85.50"))), "Deposit": draw(one(None, Decimal("0.5"), Decimal("1"))),
         },
     }  # fmt: skip
     stocks = ("20 mm", "27 mm", "54 mm", "100 mm") if metric else ("4/4", "6/4", "8/4", "16/4")

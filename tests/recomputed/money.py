@@ -51,8 +51,10 @@ def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[
         price, markup = cents(Fraction(cost) / (1 - profit)), profit / (1 - profit)
     else:
         price, markup = cents(Fraction(cost) * (1 + profit)), profit
-    tax = cents(Fraction(price) * share("Tax"))
-    deposit = cents(Fraction(price + tax) * min(share("Deposit"), Fraction(1)))
+    delivery = cents(share("Delivery"))
+    tax = cents(Fraction(price + delivery) * share("Tax"))
+    total = price + delivery + tax
+    deposit = cents(Fraction(total) * min(share("Deposit"), Fraction(1)))
     return {**found, "direct": direct, "overhead": overhead, "cost": cost, "profit": price - cost, "markup": markup,
-            "margin": markup / (1 + markup), "price": price, "tax": tax, "total": price + tax, "deposit": deposit,
-            "balance": price + tax - deposit}  # fmt: skip
+            "margin": markup / (1 + markup), "price": price, "delivery": delivery, "tax": tax, "total": total,
+            "deposit": deposit, "balance": total - deposit}  # fmt: skip

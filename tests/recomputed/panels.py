@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from tests.recomputed.joints import spaced
-from tests.recomputed.parts import Blank, staves
+from tests.recomputed.parts import Blank, ganged, staves
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
 
@@ -104,25 +104,27 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
 
 def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) -> list[Blank]:
     name, species, qty, thick, allow = row["Panel"], row["Species"], row["Qty"], row["Thickness"], shop.allow
-    usual, length = shop.extras(along).thickness, shop.tape(along + allow["Panel length extra"])
+    usual = shop.extras(along).thickness
+    glued = [(wholes, in_one, shop.tape(length)) for wholes, in_one, length in
+             ganged(along, qty, allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"])]  # fmt: skip
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True))
         count, each = staves(shop, across, asked)
-        return [Blank(name, "Panels", species, offer, qty * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave",
-                      glued_width=across + allow["Panel trim"], per_glue_up=count)]  # fmt: skip
+        return [Blank(name, "Panels", species, offer, wholes * count, shop.up(thick + offer.takes(usual, glued=True)), each, length, "stave", in_one,
+                      glued_width=across + allow["Panel trim"], per_glue_up=count, wholes=wholes) for wholes, in_one, length in glued]  # fmt: skip
     book = made == "bookmatched"
     count, each = staves(shop, across, asked or (2 if book else None))
     lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
     for offer in shop.offers(species):
         flat = offer.measures - offer.takes(usual, glued=True)
         leaves = math.floor((flat + lost) / (thick + lost))
-        if flat > 0 and leaves >= min(2, qty * count):
+        if flat > 0 and leaves >= min(2, sum(wholes for wholes, _, _ in glued) * count):
             break
     else:
         raise Impossible("no leaf")
     # leaves that open like a book come out of one blank, and a panel's out of its own
-    blanks = qty * -(-count // leaves) if book else -(-qty * count // leaves)
     need = shop.up(leaves * thick + (leaves - 1) * lost + offer.takes(usual, glued=True))
-    return [Blank(name, "Panels", species, offer, blanks, min(need, offer.measures), each, length, "leaf", layers=leaves,
-                  per_glue_up=count, together=name if book else "", how="same board" if book else "")]  # fmt: skip
+    return [Blank(name, "Panels", species, offer, wholes * -(-count // leaves) if book else -(-wholes * count // leaves), min(need, offer.measures),
+                  each, length, "leaf", in_one, layers=leaves, per_glue_up=count, wholes=wholes,
+                  together=name if book else "", how="same board" if book else "") for wholes, in_one, length in glued]  # fmt: skip

@@ -31,6 +31,7 @@ class Blank:
     how: str = ""
     glued_width: Fraction = ZERO
     per_glue_up: int = 1
+    wholes: int = 0
 
 
 def finished_length(part: dict[str, Any]) -> Fraction:
@@ -61,7 +62,7 @@ def staves(shop: Shop, width: Fraction, asked: int | None) -> tuple[int, Fractio
         return (width + shop.allow["Panel trim"]) / count + edges * shop.allow["Edge joint"]
 
     count = asked or next(count for count in range(1, 10_000) if each(count) <= shop.allow["Widest stave"])
-    return count, shop.tape(each(count))
+    return count, shop.tape(max(each(count), shop.allow["Narrowest through machines"]))
 
 
 def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
@@ -88,14 +89,20 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
             return (thick + allow["Ply clean-up"]) / plies + offer.takes(extra.thickness)
 
         offer = shop.thinnest(species, ply, stock)
-        return [Blank(name, "Parts", species, offer, qty * plies, shop.up(ply(offer)), shop.tape(width + allow["Ply width extra"]),
-                      shop.tape(finished + extra.length), "ply", **kept)]  # fmt: skip
+        return [
+            Blank(name, "Parts", species, offer, wholes * plies, shop.up(ply(offer)), shop.tape(wide), shop.tape(length), "ply",
+                  along, across, per_glue_up=plies, wholes=wholes, **kept)
+            for rows, along, length in ganged(finished, qty, extra.length, allow["Crosscut kerf"], allow["Shortest through machines"])
+            for wholes, across, wide in ganged(width, rows, allow["Ply width extra"], allow["Rip kerf"], allow["Narrowest through machines"])
+        ]  # fmt: skip
     if part["Made as"] == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness, glued=True), stock)
         count, each = staves(shop, width, part.get("Plies"))
-        return [Blank(name, "Parts", species, offer, qty * count, shop.up(thick + offer.takes(extra.thickness, glued=True)), each,
-                      shop.tape(finished + allow["Panel length extra"]), "stave", glued_width=width + allow["Panel trim"],
-                      per_glue_up=count, **kept)]  # fmt: skip
+        return [
+            Blank(name, "Parts", species, offer, wholes * count, shop.up(thick + offer.takes(extra.thickness, glued=True)), each, shop.tape(length),
+                  "stave", along, glued_width=width + allow["Panel trim"], per_glue_up=count, wholes=wholes, **kept)
+            for wholes, along, length in ganged(finished, qty, allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"])
+        ]  # fmt: skip
     offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness), stock)
     need = shop.up(thick + offer.takes(extra.thickness))
     found = []

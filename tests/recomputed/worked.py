@@ -71,6 +71,20 @@ WORKED: dict[str, dict[str, Any]] = {
         ],
         "Labor": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("panel", "surface", "blank")],
     },
+    "small": {
+        "Job": {**IN, "Wood moisture now": 11}, "Prices": PRICES,
+        "Parts": [
+            part("Short plies", 5, "15/4", "2", "4", **{"Made as": "face-glued", **TENONS}), part("Narrow plies", 5, "5/4", "1/2", "30", **{"Made as": "face-glued"}),
+            part("Short staves", 5, "5/8", "11", "5", **{"Made as": "edge-glued", **TENONS}), part("Narrow staves", 2, "5/8", "6", "30", **{"Made as": "edge-glued", "Plies": 12}),
+            part("Alone", 1, "5/8", "11", "5", **{"Made as": "edge-glued"}),
+        ],
+        "Panels": [
+            {**panel("Short", "8", "17/2", "1/2", "1/2"), "Qty": 5}, {**panel("One", "8", "5", "1/2", "1/2"), "Qty": 1},
+            {**panel("Book", "10", "8", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 5},
+            {**panel("Resawn", "10", "8", "1/2", "1/2", **{"Made as": "resawn", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 5},
+        ],
+        "Labor": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("panel", "blank")],
+    },
     "rack": {
         "Job": IN, "Prices": PRICES,
         "Parts": [part("Slat", 9, "5/8", "4", "40"), part("Rail", 4, "5/8", "3", "60")],

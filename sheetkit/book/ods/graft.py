@@ -32,7 +32,7 @@ from sheetkit.book.ods.pagestyle import (
     put_master,
     sweep_layouts,
 )
-from sheetkit.book.ods.patch import patch_table
+from sheetkit.book.ods.patch import NO_RESULT, patch_table
 from sheetkit.book.ods.read import SPREADSHEET, is_external
 from sheetkit.book.ods.render import blank_styles, master_name
 from sheetkit.book.ods.settings import blank_settings, drop_view, put_frozen, rename_view
@@ -226,7 +226,10 @@ class _Graft:
 
     def _patch(self, change: Change, target: Target) -> None:
         tables = {title.casefold(): table for title, table in self.tables().items()}
-        for title, cells in change.patches.items():
+        patches = {title: dict(cells) for title, cells in change.patches.items()}
+        for title, addresses in change.old_results.items():
+            patches.setdefault(title, {}).update(dict.fromkeys(addresses, NO_RESULT))
+        for title, cells in patches.items():
             patch_table(tables[title.casefold()], cells, self.pool, self.looks, target.titles)
 
     def _emptied(self, table: Element) -> None:

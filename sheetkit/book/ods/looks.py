@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from sheetkit.book.markup import Element
@@ -167,6 +167,8 @@ def format_of(data: Element) -> Format:
     """Return the format of ours that a data style is, ``PLAIN`` when it is another."""
     parts = [part for part in data if isinstance(part.tag, str)]
     if data.tag == _DATE_STYLE:
+        if data.get(name("number:automatic-order")) == "true":
+            return Format.READERS_DATE
         said = [part.text if part.tag == _TEXT else part.tag.rpartition("}")[2] for part in parts]
         long = all(part.get(name("number:style")) == "long" for part in parts if part.tag != _TEXT)
         return Format.DATE if long and said == ["year", "-", "month", "-", "day"] else Format.PLAIN
@@ -177,6 +179,13 @@ def format_of(data: Element) -> Format:
         numbers = [part for part in parts if part.tag == _NUMBER]
         one = len(numbers) == 1 and numbers[0].get(name("number:decimal-places")) == "1"
         return Format.PERCENT if one else Format.PLAIN
+    return _number_format(data, parts)
+
+
+def _number_format(data: Element, parts: Sequence[Element]) -> Format:
+    if data.tag == _NUMBER_STYLE and len(parts) == 2 and parts[1].text == "%":
+        plain = parts[0].get(name("number:decimal-places")) is None
+        return Format.AS_PERCENT if plain else Format.PLAIN
     if data.tag != _NUMBER_STYLE or len(parts) != 1:
         return Format.PLAIN
     part = parts[0]

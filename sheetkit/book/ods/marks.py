@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from sheetkit.book.markup import Element
-from sheetkit.book.ods.formula import block_address, block_of, literal, literal_text, open_title
+from sheetkit.book.ods.formula import block_address, block_of, from_open, literal, literal_text, open_title
 from sheetkit.book.ods.names import make, name
 from sheetkit.book.ods.text import clean
 from sheetkit.book.workbook import COLUMN_MARK, NOTE_MARK, TAB_MARK
@@ -15,6 +15,9 @@ from sheetkit.page import Address, Range
 EXPRESSIONS = name("table:named-expressions")
 _RANGE, _EXPRESSION = name("table:named-range"), name("table:named-expression")
 _NAME, _ADDRESS = name("table:name"), name("table:cell-range-address")
+_TABLE, _RANGES = name("table:table"), name("table:database-ranges")
+_TARGET = name("table:target-range-address")
+_MARKS = (TAB_MARK, COLUMN_MARK, NOTE_MARK)
 _BASE, _FORMULA = name("table:base-cell-address"), name("table:expression")
 
 
@@ -49,6 +52,20 @@ def marks_of(expressions: Iterable[Element], titles: Iterable[str]) -> Marks:
         elif block[:2] == block[2:]:
             marks.names[label] = title, (block.first_row, block.first_column)
     return marks
+
+
+def meanings(spreadsheet: Element) -> dict[tuple[str, str], str]:
+    """Return what defined names and ranges stand for: tab for which a name holds, and name, case folded."""
+    found: dict[tuple[str, str], str] = {}
+    for holder in (spreadsheet, *spreadsheet.iterchildren(_TABLE)):
+        scope = "" if holder is spreadsheet else (holder.get(_NAME) or "").casefold()
+        for element in (*holder.iterfind(f"{EXPRESSIONS}/*"), *holder.iterfind(f"{_RANGES}/*")):
+            label = element.get(_NAME) or ""
+            address = element.get(_ADDRESS) or element.get(_TARGET)
+            if label and not label.startswith(_MARKS):
+                said = element.get(_FORMULA) or ""
+                found[scope, label.casefold()] = from_open(f"of:=[{address}]" if address else said)
+    return found
 
 
 def put_tabs(expressions: Element, owned: Mapping[str, str]) -> None:

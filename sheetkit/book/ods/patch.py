@@ -10,7 +10,7 @@ from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.formula import Titles
 from sheetkit.book.ods.looks import Looks
-from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, make, name
+from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, make
 from sheetkit.book.ods.styles import Pool
 from sheetkit.book.ods.table import (
     CELL,
@@ -28,12 +28,12 @@ from sheetkit.book.ods.table import (
     within,
 )
 from sheetkit.book.ods.text import PARAGRAPH
-from sheetkit.book.ods.value import FORMULA, KIND, clear_value, put_value
+from sheetkit.book.ods.value import FORMULA, KIND, MATRIX_COLUMNS, MATRIX_ROWS, clear_value, put_value
 from sheetkit.book.workbook import Refused
 from sheetkit.page import Address, Cell, Format, Range, cell_name
 
-_MATRIX_COLUMNS = name("table:number-matrix-columns-spanned")
-_MATRIX_ROWS = name("table:number-matrix-rows-spanned")
+NO_RESULT = Cell(stale=True)
+"""Written over a formula, it takes away the stored result alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def patch_table(
         if not (1 <= row <= MAX_ROWS and 1 <= column <= MAX_COLUMNS):
             raise Refused("no room", table.get(NAME) or "")
         by_row.setdefault(row, {})[column] = cell
-    written = by_column(cells)
+    written = by_column(at for at, cell in cells.items() if cell is not NO_RESULT)
     blocks = [block for block in _blocks(table) if met(block, written)]
     sheet = _Sheet(table.get(NAME) or "", titles, pool, looks, _column_defaults(table), blocks)
     wanted = sorted(by_row)
@@ -172,8 +172,11 @@ def _write(element: Element, cell: Cell, default: str, sheet: _Sheet) -> None:
         base = element.get(STYLE_NAME) or default
         if sheet.looks.format(base) is not look:
             element.set(STYLE_NAME, sheet.pool.derived(base, look))
+    formula = element.get(FORMULA) if cell is NO_RESULT else None
     clear_value(element)
     put_value(element, cell, sheet.titles)
+    if formula is not None:
+        element.set(FORMULA, formula)
 
 
 def _refuse_part(element: Element, row: int, column: int, sheet: _Sheet) -> None:
@@ -197,7 +200,7 @@ def _split(element: Element, attribute: str, before: int, count: int) -> None:
 
 def _blocks(table: Element) -> list[Range]:
     """Return the blocks that one formula fills."""
-    if next(table.iterfind(f".//*[@{_MATRIX_ROWS}]"), None) is None:
+    if next(table.iterfind(f".//*[@{MATRIX_ROWS}]"), None) is None:
         return []
     found = []
     number = 1
@@ -205,8 +208,8 @@ def _blocks(table: Element) -> list[Range]:
         column = 1
         for element in row:
             if element.tag in (CELL, COVERED):
-                if element.get(_MATRIX_ROWS) or element.get(_MATRIX_COLUMNS):
-                    down, right = times(element, _MATRIX_ROWS), times(element, _MATRIX_COLUMNS)
+                if element.get(MATRIX_ROWS) or element.get(MATRIX_COLUMNS):
+                    down, right = times(element, MATRIX_ROWS), times(element, MATRIX_COLUMNS)
                     found.append(Range(number, column, number + down - 1, column + right - 1))
                 column += times(element, COLUMNS_REPEATED)
         number += times(row, ROWS_REPEATED)

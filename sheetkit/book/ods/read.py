@@ -11,7 +11,7 @@ from lxml import etree
 from sheetkit.book.markup import Element, bounded, damaged, plain, tree
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.ods.looks import Looks
-from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of
+from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of, meanings
 from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, name
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.settings import frozen_of
@@ -33,7 +33,7 @@ from sheetkit.book.ods.table import (
     within,
 )
 from sheetkit.book.ods.text import EXTENDED_KIND, STRING, link_of, plain_words
-from sheetkit.book.ods.value import FORMULA, KIND, NUMBER, number_of, value_of
+from sheetkit.book.ods.value import FORMULA, KIND, MATRIX_COLUMNS, MATRIX_ROWS, NUMBER, number_of, value_of
 from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.page import Address, Cell, Column, Page, Range, Value
@@ -49,6 +49,8 @@ SPREADSHEET = name("office:spreadsheet")
 _AUTOMATIC = name("office:automatic-styles")
 _VISIBILITY, _DISPLAY = name("table:visibility"), name("table:display")
 _PROTECTED, _STRUCTURE = name("table:protected"), name("table:structure-protected")
+_FIRST_DAY = f"{name('table:calculation-settings')}/{name('table:null-date')}"
+_DATE = name("table:date-value")
 _EXTERNAL = "'#"
 """In a title: the hidden copy of another file's tab, kept for formulas that refer to it."""
 
@@ -76,6 +78,7 @@ class _Tab:
         self.title = element.get(NAME) or ""
         self.cells: dict[Address, Cell] = {}
         self.merged: list[Range] = []
+        self.blocks: dict[Address, Range] = {}
         self.columns: dict[int, tuple[str, str]] = {}
         self.defaults: list[str] | None = None
         self.heights: list[tuple[int, int, float]] = []
@@ -164,7 +167,10 @@ def _finished(package: Package, spreadsheet: Element, tabs: Sequence[_Tab], look
     marks = marks_of([] if expressions is None else expressions, [tab.title for tab in tabs])
     frozen = frozen_of(tree(package.read(SETTINGS), SETTINGS)) if SETTINGS in package else {}
     pages = tuple(_page(tab, looks, marks, frozen.get(tab.title)) for tab in tabs)
-    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked)
+    start = spreadsheet.find(_FIRST_DAY)
+    date1904 = start is not None and start.get(_DATE, "").startswith("1904")
+    names = meanings(spreadsheet)
+    return Workbook(pages, marks.owned, marks.columns, marks.notes, locked, names, date1904)
 
 
 def is_external(table: Element) -> bool:
@@ -232,6 +238,8 @@ def _read_cells(tab: _Tab, row: Element, count: int, looks: Looks, room: int) ->
         if COLUMNS_SPANNED in said or ROWS_SPANNED in said:
             _read_span(tab, element, tab.row, column)
         kind, formula = said.get(KIND), said.get(FORMULA)
+        if formula is not None and MATRIX_ROWS in said:
+            _read_block(tab, element, column)
         if kind is not None or formula is not None or len(element):
             value, stale, link = _content(element, said, kind, formula)
             if value is not None or formula is not None:
@@ -307,6 +315,12 @@ def _read_span(tab: _Tab, element: Element, row: int, column: int) -> None:
         tab.merged.append(Range(row, column, row + down, column + right))
 
 
+def _read_block(tab: _Tab, element: Element, column: int) -> None:
+    down, right = times(element, MATRIX_ROWS), times(element, MATRIX_COLUMNS)
+    if down * right <= MOST_COPIES:
+        tab.blocks[tab.row, column] = Range(tab.row, column, tab.row + down - 1, column + right - 1)
+
+
 def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page:
     if tab.defaults is None:
         tab.defaults = _read_columns(tab, looks)
@@ -342,4 +356,5 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
         ),
         merged=tuple(tab.merged),
         names=names,
+        blocks=tab.blocks,
     )

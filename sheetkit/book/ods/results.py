@@ -14,7 +14,7 @@ from sheetkit.book.ods.names import NAMESPACES, make
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, opened
 from sheetkit.book.ods.table import CELL, COLUMNS_REPEATED, COVERED, NAME, ROW, ROWS_REPEATED, TABLE
 from sheetkit.book.ods.text import PARAGRAPH
-from sheetkit.book.ods.value import FORMULA, VALUE_ATTRIBUTES, put_value
+from sheetkit.book.ods.value import FORMULA, KIND, VALUE_ATTRIBUTES, put_value
 from sheetkit.page import Address, Cell, Value
 
 _TAG = re.compile(rb"""<[^<>"']*+(?:"[^"]*+"[^<>"']*+|'[^']*+'[^<>"']*+)*+>""")
@@ -35,7 +35,7 @@ class _Place(NamedTuple):
 
 
 def with_results(data: bytes, results: Mapping[str, Mapping[Address, Value]]) -> bytes:
-    """Return the file with stored results, by tab title, in cells that hold a formula without one."""
+    """Return the file with stored results, by tab title, in empty cells and those of formulas without one."""
     package = opened(data)
     content = plain(bounded(package.read(CONTENT), CONTENT, MOST_CONTENT))
     if re.match(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", content, re.IGNORECASE):
@@ -88,7 +88,7 @@ def _computed(tag: bytes, inside: bytes, value: Value, worded: bool, prefixes: M
 
 def _words(part: Element, label: str) -> bytes:
     text = "".join(str(piece) for piece in part.itertext())
-    return f"<{label}>{_quoted(text)}</{label}>".encode()
+    return (f"<{label}>{_quoted(text)}</{label}>" if text else f"<{label}/>").encode()
 
 
 def _quoted(text: str) -> str:
@@ -141,7 +141,8 @@ class _Scan:
         count = _times(said, COLUMNS_REPEATED)
         row, rows, column = self._row, self._rows, self._column
         values = self._wanted.get(self._title, {})
-        if FORMULA[1:] in said and (row, column) in values and count * rows <= len(values):
+        known = FORMULA[1:] in said or (count == rows == 1 and KIND[1:] not in said)
+        if known and (row, column) in values and count * rows <= len(values):
             self._start, self._depth, self._worded = self._parser.CurrentByteIndex, len(self._path), False
             self._addresses = tuple((row + r, column + c) for r in range(rows) for c in range(count))
         self._column += count

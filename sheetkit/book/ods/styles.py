@@ -258,6 +258,15 @@ def _data_style(look: Format, recent: bool) -> Element:
             make(f"number:{part}", {"number:style": "long"}) for part in ("year", "month", "day")
         )
         return make("number:date-style", None, year, dash[0], month, dash[1], day)
+    if look is Format.READERS_DATE:
+        year = make("number:year", {"number:style": "long"})
+        month, day = (make(f"number:{part}", {"number:style": "long"}) for part in ("month", "day"))
+        order = {"number:automatic-order": "true"}
+        slash = [_number_text("/"), _number_text("/")]
+        return make("number:date-style", order, month, slash[0], day, slash[1], year)
+    if look is Format.AS_PERCENT:
+        plain = make("number:number", {"number:min-integer-digits": "1"})
+        return make("number:number-style", None, plain, _number_text("%"))
     if look is Format.PERCENT:
         return make("number:percentage-style", None, _decimal("1"), _number_text("%"))
     if look is Format.FRACTION:

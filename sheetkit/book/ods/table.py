@@ -26,6 +26,7 @@ COLUMNS_REPEATED, ROWS_REPEATED = name("table:number-columns-repeated"), name("t
 STYLE_NAME, DEFAULT_STYLE = name("table:style-name"), name("table:default-cell-style-name")
 COLUMNS_SPANNED, ROWS_SPANNED = name("table:number-columns-spanned"), name("table:number-rows-spanned")
 HEADER_ROWS, PRINT_RANGES = name("table:table-header-rows"), name("table:print-ranges")
+PRINTS = name("table:print")
 ROW_HOLDERS = frozenset(
     (HEADER_ROWS, name("table:table-row-group"), name("table:table-rows"), name("text:soft-page-break"))
 )
@@ -92,7 +93,10 @@ def table_element(page: Page, title: str, master: str, target: Target) -> Elemen
     table = etree.Element(TABLE, nsmap={prefix: NAMESPACES[prefix] for prefix in _PREFIXES})
     table.set(NAME, title)
     table.set(STYLE_NAME, target.pool.table(master))
-    if page.print.area:
+    if not page.print.with_book:
+        # a range would print with the book all the same
+        table.set(PRINTS, "false")
+    elif page.print.area:
         table.set(PRINT_RANGES, block_address(title, page.print.area))
     _put_columns(table, draft)
     header: Element | None = None

@@ -19,6 +19,9 @@ DATE = name("office:date-value")
 TIME = name("office:time-value")
 TRUTH = name("office:boolean-value")
 FORMULA = name("table:formula")
+MATRIX_COLUMNS = name("table:number-matrix-columns-spanned")
+MATRIX_ROWS = name("table:number-matrix-rows-spanned")
+"""How many columns and rows a formula fills that goes through blocks cell by cell."""
 VALUE_ATTRIBUTES = (KIND, NUMBER, STRING, DATE, TIME, TRUTH, name("office:currency"), FORMULA, EXTENDED_KIND)
 
 _ERROR = re.compile(r"#(?:REF!|DIV/0!|VALUE!|NAME\?|NUM!|N/A|NULL!)|Err:\d{3}")
@@ -41,6 +44,8 @@ def put_value(element: Element, cell: Cell, titles: Titles | None = None) -> Non
     value = cell.value
     if cell.formula is not None:
         element.set(FORMULA, to_open(clean(cell.formula), titles))
+        for attribute in (MATRIX_COLUMNS, MATRIX_ROWS) if cell.array else ():
+            element.set(attribute, "1")
     if cell.stale or value is None or (value == "" and cell.formula is None):
         return
     if isinstance(value, float) and not math.isfinite(value):
@@ -91,6 +96,8 @@ def shown_number(value: float, look: Format) -> str:
     """
     if look is Format.FRACTION:
         return _shown_fraction(value)
+    if look is Format.AS_PERCENT:
+        return f"{value:.10g}%"
     places = _PLACES.get(look)
     if places:
         return format(value, places)

@@ -15,7 +15,8 @@ from math import isfinite
 from operator import itemgetter
 from typing import NamedTuple
 
-from sheetkit.book.xlsx.render import MOST_LINKS, serial
+from sheetkit.book.days import serial
+from sheetkit.book.xlsx.render import MOST_LINKS
 from sheetkit.book.xlsx.strings import Strings
 from sheetkit.book.xlsx.value import marked_up
 from sheetkit.page import (
@@ -117,7 +118,7 @@ def _rows(
         # The innermost loop of writing: written for speed.
         for address in addresses:
             cell = cells[address]
-            value, _, style, _, _ = cell
+            value, _, style, *_ = cell
             number = looks.get(id(style))
             if number is None:
                 number = looks[id(style)] = look(style)
@@ -166,6 +167,7 @@ def _is_plain(cell: Cell) -> bool:
     return (
         type(cell.value) in (int, float)
         and not cell.stale
+        and not cell.array
         and formula[:1] not in ("", "=", "{")
         and formula[-1:] != "}"
         and _OLD_FUNCTIONS.issuperset(_CALLED.findall(formula))

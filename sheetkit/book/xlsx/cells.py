@@ -13,9 +13,10 @@ from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
+from sheetkit.book.xlsx.formulas import area
 from sheetkit.book.xlsx.rows import ORDER, attributes, closing, opening, prefix_of, rows_of
 from sheetkit.book.xlsx.strings import Strings, uses
-from sheetkit.book.xlsx.tab import LAST_COLUMN, area
+from sheetkit.book.xlsx.tab import LAST_COLUMN
 from sheetkit.book.xlsx.value import Store, Stored
 from sheetkit.page import Address, Cell, Range, cell_name
 

@@ -9,12 +9,13 @@ from typing import NamedTuple
 
 from lxml import etree
 
-from sheetkit.book.markup import Element, plain, written
+from sheetkit.book.markup import Element, written
 from sheetkit.book.package import Pieces
 from sheetkit.book.workbook import Change
 from sheetkit.book.xlsx import seats
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.cells import Sheet
+from sheetkit.book.xlsx.formulas import area
 from sheetkit.book.xlsx.names import (
     Marks,
     block,
@@ -28,9 +29,9 @@ from sheetkit.book.xlsx.names import (
     write_marks,
 )
 from sheetkit.book.xlsx.relations import STRINGS_TYPE, STYLES_TYPE
+from sheetkit.book.xlsx.results import without_results
 from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.styles import Styles
-from sheetkit.book.xlsx.tab import area
 from sheetkit.book.xlsx.transplant import Nursery
 from sheetkit.book.xlsx.value import Store
 from sheetkit.page import Address, Cell, Page, Range, reference
@@ -39,7 +40,6 @@ Patches = Mapping[str, Mapping[Address, Cell]]
 _TEXT_TABS = ("worksheet", "dialogsheet", "xlMacrosheet", "xlIntlMacrosheet")
 """Kinds of tab whose cells may use the shared texts."""
 _SELECTED = re.compile(rb"""\stabSelected\s*=\s*["'](?:1|true)["']""")
-_FORMULA = re.compile(rb"<(?:[\w.\-]+:)?f[\s>]")
 
 
 class _Patched(NamedTuple):
@@ -90,6 +90,7 @@ def grafted(data: bytes, change: Change) -> Pieces:
     changes = bool(pages or patched or change.dropped)
     if changes:
         work.fill(pages, len(change.tabs), patched)
+    work.forget(change)
     if changes or change.kept:
         seats.without_chain(work.book)
     return work.saved(change)
@@ -191,19 +192,14 @@ class _Work:
         strings_part, strings_data = self._part("sharedStrings", STRINGS_TYPE)
         styles = Styles(styles_data, book.space)
         strings = Strings(strings_data, book.space, self._kept_strings(patched))
-        touched = False
         while patched:
             part, sheet, cells = patched.pop(0)
             sheet.write(cells, Store(styles, strings, book.date1904))
             if sheet.changed:
                 parts.write(part, sheet.written())
-                touched = True
             del sheet
-        others = self._others()
-        recalculate = touched and any(_FORMULA.search(content) for content in others)
         if pages:
-            changed = self._put_in(pages, marked, styles, strings)
-            recalculate = recalculate or seats.speak_of(others, changed)
+            self._put_in(pages, marked, styles, strings)
         if styles.changed:
             parts.write(styles_part, styles.written(), STYLES_TYPE)
         if self._strings is None:
@@ -211,8 +207,13 @@ class _Work:
         if strings.changed:
             used = sum(len(uses(content)) for _, content in self._text_tabs())
             parts.write(strings_part, strings.written(used), STRINGS_TYPE)
-        if recalculate:
-            seats.recalculate(book)
+
+    def forget(self, change: Change) -> None:
+        """Take away stored results that are old, and ask for new ones unless they are put there at once."""
+        for title, addresses in change.old_results.items():
+            without_results(self.book, title, addresses)
+        if any(change.old_results.values()) and not change.computed:
+            seats.recalculate(self.book)
 
     def saved(self, change: Change) -> Pieces:
         """Return the file with its marks renewed."""
@@ -267,16 +268,6 @@ class _Work:
             if link is not None and link.kind in _TEXT_TABS and link.target in self.book.parts.package
         ]
 
-    def _others(self) -> list[bytes]:
-        """Return the tabs that are the maker's."""
-        ours = {title.casefold() for title in self._tabs.values()}
-        found = []
-        for sheet in self.book.sheets():
-            link = self.book.link_of(sheet)
-            if link is not None and link.kind == "worksheet" and sheet.get("name", "").casefold() not in ours:
-                found.append(plain(self.book.parts.read(link.target)))
-        return found
-
     def _kept_strings(self, patched: list[_Patched]) -> int | None:
         """Return how many shared texts stay: the maker's, and those that some remaining cell still uses."""
         if self._strings is None:
@@ -292,18 +283,15 @@ class _Work:
             last = max(last, *used) if used else last
         return max(self._strings, last + 1)
 
-    def _put_in(self, pages: list[Page], marked: int, styles: Styles, strings: Strings) -> list[str]:
-        """Put in tabs; return the titles of those that differ from what stood there."""
+    def _put_in(self, pages: list[Page], marked: int, styles: Styles, strings: Strings) -> None:
+        """Put in tabs."""
         book = self.book
         nursery = Nursery(pages, book.date1904)
-        changed: list[str] = []
         names: list[tuple[str, str, int | None]] = []
         for number, page in enumerate(pages):
             ours = number < marked
             before = self._before.get(page.key, b"") if ours else b""
             part = nursery.move(number, book, styles, strings, selected=_SELECTED.search(before) is not None)
-            if book.parts.read(part) != before:
-                changed.append(page.title)
             self._seat(page, part, ours)
             position = len(book.sheets()) - 1
             if ours:
@@ -314,7 +302,6 @@ class _Work:
             names += self._page_names(page)
         for name, text, place in sorted(names, key=lambda each: each[2] is not None):
             define(book, name, text, position=place)
-        return changed
 
     def _seat(self, page: Page, part: str, ours: bool) -> None:
         """Let the list of tabs lead to a new part: in the old place of its like, else at the end."""

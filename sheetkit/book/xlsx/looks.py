@@ -43,6 +43,8 @@ def shown_as(code: str) -> tuple[Format, bool]:
     >>> shown_as("0%")[0].name
     'PERCENT'
     """
+    if code in (Format.AS_PERCENT, Format.READERS_DATE):
+        return Format(code), code == Format.READERS_DATE
     bare = _ASIDE.sub("", code[:_LONGEST_CODE].partition(";")[0])
     if bare.strip().casefold() in ("general", "standard"):
         return Format.PLAIN, False

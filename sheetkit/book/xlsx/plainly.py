@@ -47,6 +47,8 @@ def parted(data: bytes) -> Parted | None:
     start, end = data.find(_OPEN), data.rfind(_CLOSE)
     if not 0 < start < end or _ENCODING.match(data) or data.count(b"<sheetData") != 1:
         return None
+    if b"<f " in data:  # one that fills several cells, or is told in short
+        return None
     if b"<!" in data or data.find(b"<?", 2) >= 0:  # in what they hold, a tag is none
         return None
     start += len(_OPEN)

@@ -10,6 +10,7 @@ from sheetkit.book.markup import bounded, weight
 from sheetkit.book.package import Held
 from sheetkit.book.workbook import Workbook
 from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.formulas import meanings
 from sheetkit.book.xlsx.looks import Looks
 from sheetkit.book.xlsx.names import block, defined, is_mark, marks
 from sheetkit.book.xlsx.strings import read_strings
@@ -69,7 +70,15 @@ def _read(book: Book, own: bool) -> Workbook:
         tab = read_tab(data, title, source, None if own else places)
         locked = locked or tab.locked
         pages.append(tab.page(title, keys.get(title.casefold(), ""), names.get(title.casefold(), {})))
-    return Workbook(tuple(pages), found.tabs, found.columns, found.notes, locked)
+    return Workbook(
+        tuple(pages),
+        found.tabs,
+        found.columns,
+        found.notes,
+        locked,
+        {} if own else meanings(book),
+        book.date1904,
+    )
 
 
 @contextmanager

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from sheetkit.book.days import serial
 from sheetkit.book.markup import written
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.finish import EMPTY_RESULT, finished
@@ -40,8 +41,9 @@ LONGEST_LIST = 255
 MOST_LINKS = 65_000
 """A tab may hold 65,530; what stands in further cells stays, without the link."""
 _BORN = datetime(2000, 1, 1)
+_READERS_DATE = 14
+"""Number of the date that each program shows in the order of its country."""
 _PAPERS = {"letter": 1, "a4": 9}
-_DAY_ONE = datetime(1899, 12, 30)
 
 
 def render(pages: Sequence[Page]) -> bytes:
@@ -89,22 +91,6 @@ def render(pages: Sequence[Page]) -> bytes:
     return _marked(finished(out.getvalue()), pages)
 
 
-def serial(when: date, date1904: bool = False) -> float:
-    """Return the number that stands for a day or a moment.
-
-    >>> serial(date(2026, 3, 4)), serial(date(1900, 1, 1))
-    (46085.0, 1.0)
-    """
-    moment = when if isinstance(when, datetime) else datetime(when.year, when.month, when.day)
-    if date1904:
-        passed = moment - datetime(1904, 1, 1)
-    else:
-        passed = moment - _DAY_ONE
-        if passed.days <= 60:  # before the 29 February 1900 that the numbering has and the year had not
-            passed = moment - datetime(1899, 12, 31)
-    return passed.days + (passed.seconds + passed.microseconds / 1e6) / 86_400
-
-
 class _Looks:
     """The formats of the new workbook, one for each style."""
 
@@ -124,7 +110,7 @@ def _properties(style: Style) -> dict[str, Any]:
         "font_name": FONT,
         "font_size": style.size,
         "font_color": f"#{style.color}",
-        "num_format": style.format.value,
+        "num_format": _READERS_DATE if style.format is Format.READERS_DATE else style.format.value,
         "bold": style.bold,
         "italic": style.italic,
         "text_wrap": style.wrap,
@@ -173,7 +159,7 @@ def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
 
 
 def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Looks) -> None:
-    value, formula, style, link, stale = cell
+    value, formula, style, link, stale, array = cell
     if isinstance(value, float) and not isfinite(value):
         raise ValueError(f"not a number that a cell can hold: {value}")
     if isinstance(value, date) and style.format is Format.PLAIN:
@@ -182,7 +168,8 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
     if link is not None:
         _done(sheet.write_url(row, column, f"internal:{link}", look, ""), link)
     if formula is not None:
-        code = sheet.write_formula(row, column, formula, look, _result(None if stale else value))
+        result = _result(None if stale else value)
+        code = _write_formula(sheet, (row, column), formula, look, result, array=array)
     elif value is None or value == "":
         code = sheet.write_blank(row, column, None, look)
     elif isinstance(value, CellError):
@@ -196,6 +183,14 @@ def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Loo
     else:
         code = sheet.write_number(row, column, value, look)
     _done(code, str(value)[:40])
+
+
+def _write_formula(
+    sheet: Worksheet, at: tuple[int, int], formula: str, look: Look, result: object, *, array: bool
+) -> int:
+    if array:
+        return int(sheet.write_array_formula(*at, *at, formula, look, result))
+    return int(sheet.write_formula(*at, formula, look, result))
 
 
 def _text(value: object) -> str:

@@ -12,7 +12,8 @@ from xml.parsers import expat
 from sheetkit.book.markup import bounded, damaged, plain, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
-from sheetkit.book.xlsx.tab import LAST_ROW, area
+from sheetkit.book.xlsx.formulas import area
+from sheetkit.book.xlsx.tab import LAST_ROW
 from sheetkit.page import Range, cell_name, column_number
 
 ORDER = (

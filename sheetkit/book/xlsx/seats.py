@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from lxml import etree
 
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.xlsx.book import Book, whole
 from sheetkit.book.xlsx.names import defined, remove, retitled
-from sheetkit.page import quoted
 
 LAST_IDENTITY = 65_534
 
@@ -93,13 +90,3 @@ def without_chain(book: Book) -> None:
 def recalculate(book: Book) -> None:
     """Ask the spreadsheet program to calculate everything when it opens the file."""
     book.made("calcPr").set("fullCalcOnLoad", "1")
-
-
-def speak_of(contents: Iterable[bytes], titles: Iterable[str]) -> bool:
-    """Return whether a formula in some tab's bytes names one of these tabs."""
-    wanted = set()
-    for title in titles:
-        doubled = title.replace("'", "''")
-        wanted |= {f"{quoted(title)}!", f"'{doubled}'!"}
-    forms = [form.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").encode() for form in wanted]
-    return any(form in content for content in contents for form in forms)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import math
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, datetime, timedelta
 from itertools import product
@@ -14,6 +13,7 @@ from lxml import etree
 
 from sheetkit.book.markup import Element, damaged, plain
 from sheetkit.book.workbook import Refused
+from sheetkit.book.xlsx.formulas import Blocks, area
 from sheetkit.book.xlsx.looks import Look, Looks
 from sheetkit.book.xlsx.plainly import Between, Found, Otherwise, Parted, parted, plain_cells
 from sheetkit.book.xlsx.strings import item_text, unescaped
@@ -25,7 +25,6 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 _LAST_DAY = 2_958_465
 _INLINE = "inline"
 """The kind of a cell whose text stands in it, signs and all."""
-_REF = re.compile(r"\$?([A-Za-z]{1,3})\$?(\d{1,7})(?::\$?([A-Za-z]{1,3})\$?(\d{1,7}))?\Z")
 _MOST_LINKED = 5_000_000
 """How many cells are looked at for the links of a tab; further links are not taken over."""
 _LONELY_COLUMNS = 64
@@ -39,20 +38,6 @@ class Source(NamedTuple):
     texts: list[str]
     looks: Looks
     date1904: bool
-
-
-def area(text: str) -> Range | None:
-    """Return the cells of a reference such as ``B3:C9``.
-
-    >>> area("B3")
-    Range(first_row=3, first_column=2, last_row=3, last_column=2)
-    """
-    found = _REF.match(text)
-    if found is None:
-        return None
-    left, top, right, bottom = found.groups()
-    first = (int(top), column_number(left))
-    return Range(*first, *((int(bottom), column_number(right)) if right else first))
 
 
 def moment(serial: float, date1904: bool) -> Value:
@@ -84,6 +69,7 @@ class Tab:
         self._hidden_rows: set[int] = set()
         self._hidden_columns: list[range] = []
         self._merged: list[Range] = []
+        self._blocks = Blocks()
         self._links: list[tuple[Range, str]] = []
         self._freeze: Address | None = None
         self._row = 0
@@ -172,6 +158,7 @@ class Tab:
             freeze=self._freeze,
             merged=tuple(self._merged),
             names=names,
+            blocks=self._blocks.filled,
         )
 
     def _take_box(self, box: Element) -> None:
@@ -197,8 +184,10 @@ class Tab:
     def _found(self, row: Element) -> Iterator[Found]:
         """Yield the cells of a row."""
         value_tag, formula_tag, inline_tag = self._cell_tags
+        column = 0
         for c in row:
             name, kind = c.get("r"), c.get("t")
+            column = column_number(name.rstrip("0123456789")) if name else column + 1
             raw = formula = None
             for child in c:
                 tag = child.tag
@@ -206,6 +195,8 @@ class Tab:
                     raw = child.text or ""
                 elif tag == formula_tag:
                     formula = child.text or ""
+                    if child.attrib:
+                        formula = self._blocks.formula(child, formula, (self._row, column))
                 elif tag == inline_tag and kind not in (None, "n", "s"):
                     kind, raw = _INLINE, item_text(child)
             yield "", name.rstrip("0123456789") if name else None, c.get("s"), kind, formula, raw
@@ -230,7 +221,7 @@ class Tab:
             if formula is not None:
                 cells[at, column] = Cell(value, formula, style, None, value is None)
             elif value is not None:
-                cells[at, column] = new((value, None, style, None, False))
+                cells[at, column] = new((value, None, style, None, False, False))
 
     def _value(self, kind: str | None, raw: str | None, dated: bool) -> Value:
         if kind is None or kind == "n":

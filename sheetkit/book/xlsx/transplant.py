@@ -9,6 +9,7 @@ from datetime import date
 
 from lxml import etree
 
+from sheetkit.book.days import serial
 from sheetkit.book.markup import root, written
 from sheetkit.book.xlsx.body import laid_out, shell_of, styles_of
 from sheetkit.book.xlsx.book import Book
@@ -22,7 +23,7 @@ from sheetkit.book.xlsx.relations import (
     Relation,
     links_name,
 )
-from sheetkit.book.xlsx.render import render, serial
+from sheetkit.book.xlsx.render import render
 from sheetkit.book.xlsx.strings import Strings
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.page import Cell, Format, Page

@@ -6,7 +6,7 @@ from datetime import date
 from math import isfinite
 from typing import NamedTuple
 
-from sheetkit.book.xlsx.render import serial
+from sheetkit.book.days import serial
 from sheetkit.book.xlsx.strings import Strings, escaped
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.page import LONGEST_TEXT, Cell, CellError, Format, Value
@@ -51,7 +51,7 @@ class Store(NamedTuple):
 
     def stored(self, cell: Cell, look: int) -> Stored:
         """Return a cell in the look that stands there, as far as its format leaves that."""
-        value, formula, style, _, stale = cell
+        value, formula, style, _, stale, _ = cell
         if style.format is not Format.PLAIN:
             look = self.styles.with_format(look, style.format.value)
         elif isinstance(value, date) and not self.styles.is_dated(look):

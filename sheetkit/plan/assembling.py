@@ -1,0 +1,176 @@
+"""Putting together: sanding, the dry assembly, coats before and after, the assembly, and what is fitted last."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from sheetkit.plan.finishing import usual_grits
+from sheetkit.plan.joint_cuts import joint_ends
+from sheetkit.plan.machining import sessions, spreads
+from sheetkit.plan.notes import Names, name_key
+from sheetkit.plan.rough_cut import pieces_of
+from sheetkit.plan.shop import Shop
+from sheetkit.plan.tops import top_moves
+from sheetkit.records.answers import Answers
+from sheetkit.records.job import Extra, Part
+from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, RunAnswer, day_of
+from sheetkit.records.work import (
+    Coat,
+    DryAssembly,
+    DryFit,
+    Fitting,
+    Line,
+    LoosePart,
+    Pieces,
+    PlainAssembly,
+    Ready,
+    Sanding,
+    TopFixing,
+)
+
+FITTED = ("tenon", "loose tenon", "dowel")
+"""Kinds of joint that are tried dry."""
+MOST_COATS = 9
+"""Coats of one row that get a line each; more are told in one."""
+
+
+def sanding(answers: Answers, assembled: bool) -> tuple[Sanding, ...]:
+    """Give the sanding of parts before they are put together: as Finish says, else that it is done."""
+    counts = Counter[str]()
+    for found in answers.parts:
+        counts[found.part.part] += found.part.qty
+    told = [
+        Sanding(pieces_of(Counter({name: counts[name] for name in on})), answer.step.grit, answer.step.step)
+        for answer in answers.finish
+        if not answer.step.product and (on := [name for name in answer.early if name in counts])
+    ]
+    if told:
+        return tuple(told)
+    product = next((answer.step.product for answer in answers.finish if answer.step.product), "")
+    if not assembled and not product:
+        return ()
+    return (Sanding((), usual_grits(product) if product else ""),)
+
+
+def dry_assembly(answers: Answers) -> tuple[Line, ...]:
+    """Give what is tried dry: joints, then runs, then the whole."""
+    fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
+    later = {id(run) for run in loose_runs(answers).values()}
+    runs = [each for each in answers.runs if each.gaps and id(each) not in later]
+    return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
+
+
+def coats_before(answers: Answers) -> tuple[Line, ...]:
+    """Give the coats before the assembly, day by day: on panels apart, or on all that a row names."""
+    panels = Counter[str]()
+    for found in answers.panels:
+        panels[found.panel.panel] += found.panel.qty
+    lines: list[Coat] = []
+    for answer in answers.finish:
+        on = [name for name in answer.early if name in panels]
+        sanded = not answer.step.product and not on  # stands in the step of sanding
+        if not answer.early or sanded:
+            continue
+        apart = answer.step.when != "before assembly" or not answer.step.product
+        shown = pieces_of(Counter({name: panels[name] for name in on})) if apart else ()
+        starts = answer.early_starts if answer.late else answer.starts
+        every = apart and len(on) == len(panels)
+        lines += _coats(answer, starts, Coat(answer, 0, panels=shown, every_panel=every))
+    last = max((_early_ready(line.answer) for line in lines), default=0.0)
+    return (*_by_day(lines), *([Ready(day_of(last), delivery=False)] if lines else []))
+
+
+def coats_after(answers: Answers) -> tuple[Line, ...]:
+    """Give the coats after the assembly, day by day, and the earliest day of delivery."""
+    lines: list[Coat] = []
+    for answer in (each for each in answers.finish if each.late):
+        told = bool(answer.early and answer.step.product)
+        lines += _coats(answer, answer.starts, Coat(answer, 0, amount=not told))
+    last = max((each.ready for each in answers.finish), default=0.0)
+    return (*_by_day(lines), *([Ready(day_of(last), delivery=True)] if lines else []))
+
+
+def _early_ready(answer: FinishAnswer) -> float:
+    return answer.ready if answer.early_ready is None else answer.early_ready
+
+
+def _coats(answer: FinishAnswer, starts: Sequence[float], like: Coat) -> list[Coat]:
+    days = [day_of(start) for start in starts]
+    of = len(days)
+    if of > MOST_COATS:
+        return [Coat(answer, days[0], 0, of, like.panels, like.every_panel, like.amount)]
+    return [
+        Coat(answer, day, number, of, like.panels, like.every_panel, like.amount and number == 1)
+        for number, day in enumerate(days, 1)
+    ]
+
+
+def _by_day(lines: Sequence[Coat]) -> list[Coat]:
+    return sorted(lines, key=lambda line: line.day)
+
+
+def assembly(answers: Answers, glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, ...]:
+    """Give the assembly in the goes that it takes, with what is bought and fitted before and after it."""
+    before = [Fitting(extra) for extra in answers.job.extras if extra.when == "before assembly"]
+    after = [Fitting(extra) for extra in answers.job.extras if extra.when == "after assembly"]
+    goes = sessions(glue_ups) or (PlainAssembly(frame=bool(answers.panels)),)
+    return (*before, *spreads(glue_ups), *goes, *after)
+
+
+def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
+    """Give the parts that no joint holds, then the hardware and bought parts that are fitted after the finish."""
+    on_tops = {extra.row for top in tops for extra in top.fasteners}
+    names = {top.part for top in tops}
+    held = held_by_joints(answers)
+    loose: list[Line] = []
+    if held:
+        runs = loose_runs(answers)
+        loose += [
+            LoosePart(Pieces(found.part.part, found.part.qty), runs.get(name_key(found.part.part)))
+            for found in answers.parts
+            if name_key(found.part.part) not in held and found.part.part not in names
+        ]
+    last = [
+        Fitting(extra)
+        for extra in answers.job.extras
+        if extra.when in ("", "after finish") and extra.row not in on_tops
+    ]
+    return (*loose, *last)
+
+
+def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
+    """Give the runs whose members are a part that no joint holds, or that bear its name, one or many of it."""
+    held = held_by_joints(answers)
+    laid = [each for each in answers.runs if each.gaps]
+    runs = {name_key(each.run.run): each for each in laid}
+    members = {name_key(each.part.part): each for each in laid if each.part is not None}
+    keys = [key for each in answers.parts if (key := name_key(each.part.part)) not in held] if held else []
+    return {key: run for key in keys if (run := members.get(key) or runs.get(key) or runs.get(f"{key}s"))}
+
+
+def held_by_joints(answers: Answers) -> set[str]:
+    """Give the names of the parts that a joint holds, as they are compared; none when no joint names any."""
+    return {
+        name_key(part.part)
+        for each in answers.joints
+        for part in (each.into, each.from_part, *(cavity.part for cavity in each.cavities))
+        if isinstance(part, Part)
+    }
+
+
+def tops(answers: Answers, shop: Shop) -> tuple[TopFixing, ...]:
+    """Give the wide parts that no joint holds, and what fixes them."""
+    held, names = held_by_joints(answers), Names(answers.job)
+    fitted: dict[str, list[Extra]] = {}
+    for extra in answers.job.extras:
+        if extra.when not in ("before assembly", "at delivery"):
+            for key in names.listed(extra.fit_to)[0]:
+                fitted.setdefault(key, []).append(extra)
+    found = []
+    for part in (each.part for each in answers.parts):
+        key = name_key(part.part)
+        moves = top_moves(part, shop)
+        if moves is not None and key not in held and (held or key in fitted) and len(answers.parts) > 1:
+            found.append(TopFixing(part.part, moves, tuple(fitted.get(key, ()))))
+    return tuple(found)

@@ -1,0 +1,123 @@
+"""What is bought, and the rough cut: board by board where boards are listed, else by size; and what is resawn."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import groupby
+
+from sheetkit.calc.resawing import sawn_leaf
+from sheetkit.plan.milling import as_cut
+from sheetkit.records.answers import Answers
+from sheetkit.records.wood import Blank, PanelAnswer, StockLayout
+from sheetkit.records.work import FromBoard, InHand, Line, Pieces, RoughCut, Setting, ToBuy
+
+
+def to_buy(answers: Answers) -> tuple[Line, ...]:
+    """Give the lumber that the rack has not, and the hardware that wood is cut for."""
+    lines: list[Line] = []
+    laid = {(each.species.name, each.stock.name): each for each in answers.layouts}
+    for line in answers.lumber:
+        layout = laid.get((line.species.name, line.stock.name))
+        if layout is None:
+            lines.append(ToBuy(line.species.name, line.stock.name, line.buy))
+        elif layout.to_buy:
+            boards = tuple((each.count, each.width, each.length) for each in layout.to_buy)
+            lines.append(ToBuy(line.species.name, line.stock.name, 0.0, boards))
+    if answers.job.extras:
+        lines.append(InHand(tuple((extra.item, extra.qty) for extra in answers.job.extras)))
+    return tuple(lines)
+
+
+def rough_cut(answers: Answers) -> tuple[Line, ...]:
+    """Give what is cut from each board, then the rough pieces that come from no listed board, long and wide first."""
+    lines: list[Line] = []
+    for laid in answers.layouts:
+        lines += _boards(laid)
+    laid_out = {(laid.species.name, laid.stock.name) for laid in answers.layouts}
+    free = [
+        piece
+        for whole in answers.wholes
+        for blank in whole.blanks
+        if not blank.provisional and (blank.species.name, blank.stock.name) not in laid_out
+        for piece in as_cut(blank)
+    ]
+    short = [
+        _missing(laid.blanks[int(each.piece.id)], each.count)
+        for laid in answers.layouts
+        for each in laid.layout.missing
+        if not laid.blanks[int(each.piece.id)].provisional
+    ]
+    return (*lines, *_by_size(free, bought=False), *_by_size(short, bought=True))
+
+
+def _missing(blank: Blank, count: int) -> Blank:
+    """Give blanks that found no board; of glued-up widths whose staves the search chooses, wholes were counted."""
+    wholes = blank.role == "stave" and not blank.together
+    return replace(blank, count=count * blank.per_glue_up if wholes else count)
+
+
+def _boards(laid: StockLayout) -> Iterable[FromBoard]:
+    for board in laid.layout.boards:
+        blanks = [laid.blanks[int(placed.piece)] for placed in board.placed]
+        cut = [blank for blank in blanks if not blank.provisional]
+        kept = dict.fromkeys(blank.of for blank in blanks if blank.provisional)
+        members = Counter(blank.of for blank in sorted(cut, key=lambda blank: -blank.length))
+        yield FromBoard(laid.species.name, laid.stock.name, board.board.id, pieces_of(members), tuple(kept))
+
+
+def _by_size(blanks: Iterable[Blank], bought: bool) -> Iterable[RoughCut]:
+    def key(blank: Blank) -> tuple[str, float, float, float]:
+        return blank.species.name, blank.stock.nominal, -blank.length, -blank.width
+
+    for _, alike in groupby(sorted(blanks, key=key), key=key):
+        group = list(alike)
+        members: Counter[str] = Counter()
+        notes: dict[str, None] = {}
+        for blank in group:
+            members[blank.of] += blank.count
+            notes.update(dict.fromkeys(blank_notes(blank)))
+        one = group[0]
+        yield RoughCut(
+            one.species.name, one.stock.name, one.length, one.width, pieces_of(members), tuple(notes), bought
+        )
+
+
+def blank_notes(blank: Blank) -> tuple[str, ...]:
+    """Say what a rough piece holds and with what it is kept together."""
+    held = blank.along * blank.across
+    matched = blank.together and blank.of != blank.together
+    return noted(
+        f"makes {held}: {'mill' if blank.role == 'piece' else 'glue up'} long, then cut" if held > 1 else "",
+        f"{blank.together}: {blank.how}" if matched else "",
+    )
+
+
+def resawn(answers: Answers) -> tuple[Setting, ...]:
+    """Give the fence settings of the blanks that are sawn into leaves, and how many they give."""
+    clean = answers.job.allowances.resaw_clean_up
+    lines = []
+    for whole in (each for each in answers.panels if each.measured):
+        for blank in (blank for blank in whole.blanks if blank.layers > 1):
+            size = sawn_leaf(whole.panel.thickness, blank.layers, clean)
+            lines.append(Setting(size, (Pieces(blank.of, blank.count),), _resaw_notes(whole, blank)))
+    return tuple(sorted(lines, key=lambda line: -line.size))
+
+
+def _resaw_notes(whole: PanelAnswer, blank: Blank) -> tuple[str, ...]:
+    matched = whole.panel.made_as == "bookmatched"
+    return noted(
+        f"{blank.layers} leaves from each",
+        "mark the face first, keep the leaves in order" if matched else "",
+    )
+
+
+def pieces_of(counts: Counter[str]) -> tuple[Pieces, ...]:
+    """Give counted names as pieces."""
+    return tuple(Pieces(name, count) for name, count in counts.items())
+
+
+def noted(*notes: str) -> tuple[str, ...]:
+    """Give the notes that say something."""
+    return tuple(filter(None, notes))
