@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import tempfile
@@ -12,7 +13,26 @@ from sheetkit.book.workbook import Refused
 
 def office_program() -> str | None:
     """Return the path of LibreOffice, or None when it is not installed."""
-    return shutil.which("soffice") or shutil.which("libreoffice")
+    return shutil.which("soffice") or shutil.which("libreoffice") or _beside("soffice", ".exe")
+
+
+def extension_manager() -> str | None:
+    """Return the path of LibreOffice's own extension manager, or None when it is not there."""
+    return shutil.which("unopkg") or _beside("unopkg", ".com")
+
+
+def _beside(name: str, windows_ending: str) -> str | None:
+    """Return a program beside the one that is on the path, or from where LibreOffice puts itself."""
+    found = shutil.which("soffice") or shutil.which("libreoffice")
+    places = [Path(found).resolve().parent] if found else []
+    places += [Path("/Applications/LibreOffice.app/Contents/MacOS"), Path("/opt/libreoffice/program")]
+    places += [
+        Path(os.environ[key], "LibreOffice", "program")
+        for key in ("PROGRAMFILES", "PROGRAMFILES(X86)")
+        if key in os.environ
+    ]
+    files = (place / f"{name}{ending}" for place in places for ending in ("", windows_ending))
+    return next((str(file) for file in files if file.is_file()), None)
 
 
 def convert(path: Path, form: str, folder: Path, seconds: float = 180) -> Path:

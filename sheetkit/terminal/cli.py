@@ -329,5 +329,16 @@ def explain(word: tuple[str, ...], schema: bool) -> None:
     _say(*said)
 
 
+@main.command(epilog="Example: sheetkit menu install")
+@click.argument("what", type=click.Choice(["install", "remove"]))
+def menu(what: str) -> None:
+    """Put the menu Sheetkit into LibreOffice Calc, or take it away."""
+    from sheetkit.jobs.menu import installed, removed
+
+    with _at_work("Menu of LibreOffice Calc"):
+        said = installed() if what == "install" else removed()
+    _say(said)
+
+
 if __name__ == "__main__":
     main(prog_name="sheetkit")

@@ -1,0 +1,112 @@
+"""A client at a running Calc, in the office program's own Python: at_calc.py PIPE DEED PATH, and JSON of what came of it."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import time
+
+import uno
+import unohelper
+from com.sun.star.beans import PropertyValue
+from com.sun.star.frame import XDispatchResultListener
+
+
+class Heard(unohelper.Base, XDispatchResultListener):
+    """Keeps what a dispatch tells."""
+
+    said = ""
+
+    def dispatchFinished(self, event):
+        """Keep it."""
+        self.said = event.Result
+
+    def disposing(self, _):
+        """Hear of no interest."""
+
+
+def desktop_of(pipe):
+    """Give the desktop and its context, once the office program has started."""
+    local = uno.getComponentContext()
+    resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
+    for _ in range(300):
+        try:
+            ctx = resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
+            return ctx.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", ctx), ctx
+        except Exception:
+            time.sleep(0.1)
+    raise SystemExit("the office program did not start")
+
+
+def chosen(ctx, frame, entry):
+    """Choose an entry of the menu, silently, and give what it tells."""
+    url = uno.createUnoStruct("com.sun.star.util.URL")
+    url.Complete = f"sheetkit:{entry}"
+    parser = ctx.ServiceManager.createInstanceWithContext("com.sun.star.util.URLTransformer", ctx)
+    _, url = parser.parseStrict(url)
+    heard = Heard()
+    frame.queryDispatch(url, "_self", 0).dispatchWithNotification(
+        url, (PropertyValue("Silent", 0, True, 0),), heard
+    )
+    return json.loads(heard.said)
+
+
+def standing(frame):
+    """Give how the document stands: what is shown of it, and what can be taken back."""
+    controller = frame.Controller
+    doc = controller.Model
+    return {
+        "tab": controller.ActiveSheet.Name,
+        "cell": doc.CurrentSelection.AbsoluteName,
+        "zoom": controller.ZoomValue,
+        "modified": doc.isModified(),
+        "undo": len(doc.UndoManager.AllUndoActionTitles),
+        "tabs": list(doc.Sheets.ElementNames),
+    }
+
+
+def main(pipe, steps):
+    """Take the steps one after another, and give what each came to."""
+    desktop, ctx = desktop_of(pipe)
+    frame, came = None, []
+    for step, *words in steps:
+        if step == "open":
+            hidden = tuple(PropertyValue(name, 0, value, 0) for name, value in words[1].items())
+            doc = desktop.loadComponentFromURL(words[0], "_blank", 0, hidden)
+            frame = doc.CurrentController.Frame
+        elif step == "join":
+            frame = desktop.CurrentComponent.CurrentController.Frame
+        elif step == "look":
+            came.append(standing(frame))
+        elif step == "type":
+            tab, cell, text = words
+            frame.Controller.Model.Sheets.getByName(tab).getCellRangeByName(cell).setFormula(text)
+        elif step == "go":
+            tab, cell, zoom = words
+            sheet = frame.Controller.Model.Sheets.getByName(tab)
+            frame.Controller.setActiveSheet(sheet)
+            frame.Controller.select(sheet.getCellRangeByName(cell))
+            frame.Controller.ZoomType, frame.Controller.ZoomValue = 3, zoom
+        elif step == "share":
+            settings = frame.Controller.Model.createInstance("com.sun.star.sheet.DocumentSettings")
+            settings.IsDocumentShared = True
+        elif step == "choose":
+            came.append({**chosen(ctx, frame, words[0]), **standing(frame)})
+        elif step == "touch":
+            os.utime(words[0], (words[1], words[1]))
+        elif step == "store":
+            frame.Controller.Model.store()
+        elif step == "link":
+            os.link(*words)
+        elif step == "close":
+            frame.Controller.Model.close(True)
+        elif step == "leave":
+            try:
+                desktop.terminate()
+            except Exception:
+                break
+    print(json.dumps(came), flush=True)
+
+
+main(sys.argv[1], json.loads(sys.argv[2]))

@@ -1,0 +1,329 @@
+"""The menu in LibreOffice Calc, put in by the command itself and used in the real program, without a window."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from sheetkit.book import office as office_of
+from sheetkit.book.extension import extension
+from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
+from sheetkit.terminal.cli import main
+from tests.jobs import read, write
+
+CLIENT = Path(__file__).with_name("at_calc.py")
+TOP = Path(__file__).parent.parent.parent
+PLAIN = {"Parts": "Part | Qty | Species | Thickness | Width | Length\nLeg | 4 | White oak | 1 | 2 | 30"}
+MANAGER = """#!/bin/sh
+for last; do :; done
+[ -f "$last" ] && chmod -R a+rX "$(dirname "$last")"
+HOME={home} exec {who} {program} "$@" -env:UserInstallation={profile}
+"""
+"""The extension manager in a profile of its own, and, as it serves no superuser, as another user."""
+FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+Came = list[dict[str, Any]]
+
+
+def office_python() -> str:
+    """A Python that has uno; forbidden to skip where the office program must be there."""
+    python = "/usr/bin/python3"
+    has = (
+        subprocess.run([python, "-c", "import uno"], capture_output=True, check=False)
+        if Path(python).exists()
+        else None
+    )
+    if has is None or has.returncode or office_of.extension_manager() is None:
+        if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
+            pytest.fail(
+                "LibreOffice's Python bridge (python3-uno) is not installed, and these tests must not be skipped here"
+            )
+        pytest.skip("LibreOffice's Python bridge is not installed")
+    return python
+
+
+class Calc:
+    """A profile into which ``sheetkit menu install`` has put the menu."""
+
+    def __init__(self, home: Path) -> None:
+        self.python, self.home, self.profile = office_python(), home, home / "profile"
+        home.chmod(0o755)
+        who = ""
+        if os.geteuid() == 0:
+            who = "setpriv --reuid=4321 --regid=4321 --clear-groups"
+        manager = home / "unopkg"
+        manager.write_text(
+            MANAGER.format(home=home, who=who, program=shutil.which("unopkg"), profile=self.profile.as_uri())
+        )
+        manager.chmod(0o755)
+
+    def command(self, *words: str) -> str:
+        path = f"{self.home}{os.pathsep}{os.environ['PATH']}"
+        for each in (self.home, *self.home.rglob("*")) if os.geteuid() == 0 else ():
+            os.chown(each, 4321, 4321, follow_symlinks=False)
+        done = subprocess.run(
+            [sys.executable, "-m", "sheetkit", "menu", *words], cwd=TOP, env=os.environ | {"PATH": path},
+            capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0, done.stdout + done.stderr
+        return " ".join(done.stdout.split())
+
+    @contextmanager
+    def running(self, pipe: str, *words: str, **env: str) -> Iterator[None]:
+        """Have the program run."""
+        program = office_of.office_program()
+        assert program is not None
+        running = subprocess.Popen(
+            [program, f"-env:UserInstallation={self.profile.as_uri()}", "--norestore", "--nologo",
+             f"--accept=pipe,name={pipe};urp;", *words],
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
+        )  # fmt: skip
+        try:
+            yield
+            running.wait(30)
+        finally:
+            with suppress(ProcessLookupError):
+                os.killpg(running.pid, signal.SIGKILL)
+            running.wait()
+
+    def client(self, pipe: str, *steps: tuple[Any, ...]) -> Came:
+        """Take some steps at a running program, leave it, and give how each entry of the menu came out."""
+        # judged by what it says: a client may fall when the program that it is joined to has left
+        done = subprocess.run(
+            [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
+            capture_output=True, text=True, timeout=120, check=False,
+        )  # fmt: skip
+        assert done.stdout, done.stderr
+        came: Came = json.loads(done.stdout)
+        return came
+
+    def does(self, *steps: tuple[Any, ...]) -> Came:
+        """Start the program without a window, and take some steps."""
+        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+        with self.running(pipe, "--headless"):
+            return self.client(pipe, *steps)
+
+
+@pytest.fixture(scope="module")
+def calc() -> Iterator[Calc]:
+    with tempfile.TemporaryDirectory(prefix="sheetkit-menu-") as home:
+        calc = Calc(Path(home))
+        assert (
+            calc.command("install")
+            == "The menu Sheetkit stands in LibreOffice Calc when LibreOffice is started next."
+        )
+        yield calc
+        assert "is gone from LibreOffice Calc" in calc.command("remove")
+        assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
+
+
+@FORMATS
+def test_a_job_is_saved_worked_out_and_loaded_again_with_tab_cell_and_zoom_kept(
+    calc: Calc, tmp_path: Path, ending: str
+) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    heading = next(address for address, cell in read(path).page("Parts").cells.items() if cell.value == "Qty")  # type: ignore[union-attr]
+    qty = f"{chr(64 + heading[1])}{heading[0] + 1}"
+    worked, again, bad, messages, right = calc.does(
+        ("open", path.as_uri(), {}),
+        ("go", "Parts", qty, 80),
+        ("type", "Parts", qty, "6"),
+        ("choose", "work-out"),
+        ("choose", "work-out"),
+        ("type", "Parts", qty, "many"),
+        ("choose", "work-out"),
+        ("choose", "messages"),
+        ("type", "Parts", qty, "8"),
+        ("choose", "work-out"),
+    )
+    for each in (worked, again, bad, messages, right):
+        assert each["done"]
+        assert (each["tab"], each["cell"], each["zoom"], each["modified"]) == (
+            "Parts", f"$Parts.${qty[0]}${qty[1:]}", 80, False,
+        )  # fmt: skip
+        assert {"Summary", "Lumber", "Shop sheet", "Messages"} <= set(each["tabs"])
+    assert worked["says"].startswith("Worked out.")
+    assert again["says"].startswith("Everything is up to date.")
+    assert bad["says"] == "1 thing to put right first: nothing was calculated."
+    assert (bad["lines"][0]["tab"], bad["lines"][0]["cell"]) == ("Parts", qty)
+    assert messages["lines"] == bad["lines"]
+    assert right["says"].startswith("Worked out.")
+    import sheetkit
+
+    found = sheetkit.run(path, check=True)
+    assert found.answers is not None
+    assert [part.qty for part in found.answers.job.parts] == [8]
+
+
+@pytest.fixture
+def screen() -> Iterator[str]:
+    """A screen that nobody sees, with a window manager."""
+    if missing := [each for each in ("Xvfb", "openbox", "xdotool") if shutil.which(each) is None]:
+        if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
+            pytest.fail(f"not installed, and this test must not be skipped here: {missing}")
+        pytest.skip(f"not installed: {missing}")
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
+        stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    os.close(writer)
+    with os.fdopen(reader) as told:
+        display = f":{told.readline().strip()}"
+    manager = subprocess.Popen(["openbox"], env=os.environ | {"DISPLAY": display}, stderr=subprocess.DEVNULL)
+    yield display
+    for each in (manager, server):
+        each.terminate()
+        each.wait(10)
+
+
+@FORMATS
+def test_in_a_window_the_menu_is_used_by_keys_alone_and_a_line_leads_to_its_cell(
+    calc: Calc, screen: str, tmp_path: Path, ending: str
+) -> None:
+    path = write(tmp_path / f"job{ending}", {"Parts": PLAIN["Parts"].replace("| 30", "| long")})
+    pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+
+    def keys(*words: str) -> None:
+        subprocess.run(["xdotool", *words], env=os.environ | {"DISPLAY": screen}, timeout=60, check=True)
+        time.sleep(1)
+
+    with calc.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
+        keys("search", "--sync", "--onlyvisible", "--name", f"job{ending}")
+        time.sleep(3)
+        rows = read(path).page("Parts")
+        assert rows is not None
+        row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
+        keys("key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home")
+        keys("key", *["Right"] * (column - 1), *["Down"] * row)
+        keys("type", "many")  # and no Enter: what is being typed counts too
+        keys("key", "alt+k")
+        keys("key", "w")
+        keys("search", "--sync", "--onlyvisible", "--name", "sheetkit: messages")
+        keys("key", "Down", "Down")  # the second line is that of Length
+        (found,) = calc.client(pipe, ("join",), ("look",))
+    assert "Messages" in found["tabs"]
+    assert (found["tab"], found["cell"]) == ("Parts", f"$Parts.$F${row + 1}")
+    after = read(path).page("Parts")
+    assert after is not None
+    assert after.cells[row + 1, column].value == "many"
+
+
+def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_path: Path) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    before = path.read_bytes()
+    found, none_yet = calc.does(
+        ("open", path.as_uri(), {}),
+        ("type", "Parts", "A40", "Rail"),
+        ("choose", "check"),
+        ("choose", "messages"),
+    )
+    assert "to put right first" in found["says"]
+    assert {line["cell"][1:] for line in found["lines"] if line["kind"] == "to put right"} == {"40"}
+    assert found["modified"]
+    assert found["undo"] == none_yet["undo"] == 1
+    assert none_yet["says"] == "This workbook has no messages yet: choose Work out first."
+    assert path.read_bytes() == before
+
+
+def test_the_clients_copy_is_written_beside_the_workbook(calc: Calc, tmp_path: Path) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    early, _, copy = calc.does(
+        ("open", path.as_uri(), {}), ("choose", "client"), ("choose", "work-out"), ("choose", "client")
+    )
+    assert not early["done"]
+    assert REFUSALS["no quote"] in " ".join(early["says"].split())
+    assert copy["done"]
+    assert "the quote alone" in copy["says"]
+    assert (tmp_path / "job.client.ods").exists()
+
+
+def test_documents_that_are_not_the_makers_to_write_get_a_clear_word(calc: Calc, tmp_path: Path) -> None:
+    own, text = write(tmp_path / "own.ods", PLAIN), tmp_path / "list.csv"
+    text.write_text("Part,Qty\nLeg,4\n")
+    before = own.read_bytes()
+    new, foreign, fixed, shared, ours = calc.does(
+        ("open", "private:factory/scalc", {}), ("choose", "work-out"), ("close",),
+        ("open", text.as_uri(), {}), ("choose", "work-out"), ("close",),
+        ("open", own.as_uri(), {"ReadOnly": True}), ("choose", "work-out"), ("close",),
+        ("open", own.as_uri(), {}), ("share",), ("choose", "work-out"), ("close",),
+        ("open", own.as_uri(), {"Password": "elm"}), ("choose", "messages"),
+    )  # fmt: skip
+    assert new["says"] == "This workbook has not been saved yet. Save it as .xlsx or .ods, then try again."
+    assert foreign["says"].startswith("sheetkit works on .xlsx and .ods.")
+    assert fixed["says"].startswith("This workbook is open to read only")
+    assert shared["says"].startswith("This workbook is shared.")
+    assert "password" in ours["says"]
+    assert own.read_bytes() == before
+
+
+def test_what_another_program_wrote_meanwhile_is_not_written_over(calc: Calc, tmp_path: Path) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    late = time.time() + 60
+    before = path.read_bytes()
+    (found,) = calc.does(
+        ("open", path.as_uri(), {}),
+        ("touch", str(path), late),
+        ("type", "Parts", "A40", "Rail"),
+        ("choose", "work-out"),
+    )
+    assert found["says"].startswith("Another program changed job.ods after it was opened here.")
+    assert (found["modified"], found["undo"]) == (True, 1)
+    assert path.read_bytes() == before
+
+
+def test_a_refusal_of_the_engine_leaves_document_and_undo_as_they_were(calc: Calc, tmp_path: Path) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    other = tmp_path / "second name.ods"
+    (found,) = calc.does(
+        ("open", path.as_uri(), {}), ("type", "Parts", "A40", "Rail"), ("store",), ("link", str(path), str(other)),
+        ("choose", "work-out"),
+    )  # fmt: skip
+    assert found["says"].startswith(REFUSALS["hard link"])
+    assert not found["done"]
+    assert (found["undo"], found["tabs"].count("Summary")) == (1, 0)
+
+
+def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:
+    with zipfile.ZipFile(BytesIO(extension("1.2", ["python", "-m", "sheetkit"], Path("/there")))) as archive:
+        menu = archive.read("menu.py").decode()
+        assert json.loads(archive.read("engine.json")) == {"command": ["python", "-m", "sheetkit"], "folder": str(Path("/there"))}  # fmt: skip
+        assert 'version value="1.2"' in archive.read("description.xml").decode()
+        assert set(archive.namelist()) == {
+            "Addons.xcu", "META-INF/manifest.xml", "ProtocolHandler.xcu", "description.xml", "engine.json", "menu.py",
+        }  # fmt: skip
+    assert f"KINDS = {json.dumps(KINDS)}" in menu
+    assert f"HEADINGS = ({', '.join(json.dumps(each) for each in PROBLEM_HEADINGS)})" in menu
+
+
+@pytest.mark.parametrize(
+    ("manager", "reason"),
+    [(None, "no extension manager"), ("echo broken >&2; exit 1", "extension manager failed"),
+     ("echo 'Cannot run unopkg as root' >&2; exit 1", "extension manager and root")],
+)  # fmt: skip
+def test_a_manager_that_is_not_there_or_fails_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, manager: str | None, reason: str
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    if manager:
+        program = tmp_path / "unopkg"
+        program.write_text(f"#!/bin/sh\n{manager}\n")
+        program.chmod(0o755)
+    monkeypatch.setattr(office_of, "_beside", lambda *_: None)
+    told = CliRunner().invoke(main, ["menu", "install"])
+    assert told.exit_code == 2
+    assert REFUSALS[reason] in " ".join(told.output.split())
