@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import subprocess
 import sys
 import time
 
@@ -11,6 +12,25 @@ import uno
 import unohelper
 from com.sun.star.beans import PropertyValue
 from com.sun.star.frame import XDispatchResultListener
+
+
+MOST_SECONDS = 100
+"""How long anything is waited for; on a quiet machine it comes within three."""
+
+
+def until(asked, words):
+    """Ask again and again until something is so, and give it; while the program is at work it may not answer."""
+    end, found = time.monotonic() + MOST_SECONDS, None
+    while time.monotonic() < end:
+        try:
+            found = asked()
+        except Exception as fault:
+            found = None
+            words = f"{words}, {fault!r}"[:2000]
+        if found:
+            return found
+        time.sleep(0.05)
+    raise SystemExit(f"waited in vain: {words}")
 
 
 class Heard(unohelper.Base, XDispatchResultListener):
@@ -30,13 +50,10 @@ def desktop_of(pipe):
     """Give the desktop and its context, once the office program has started."""
     local = uno.getComponentContext()
     resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
-    for _ in range(300):
-        try:
-            ctx = resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
-            return ctx.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", ctx), ctx
-        except Exception:
-            time.sleep(0.1)
-    raise SystemExit("the office program did not start")
+    ctx = until(
+        lambda: resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext"), "for the start"
+    )
+    return ctx.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", ctx), ctx
 
 
 def chosen(ctx, frame, entry):
@@ -66,6 +83,14 @@ def standing(frame):
     }
 
 
+def in_front():
+    """Give the title of the window that is in front."""
+    told = subprocess.run(
+        ["xdotool", "getactivewindow", "getwindowname"], capture_output=True, text=True, check=False
+    )
+    return told.stdout.strip()
+
+
 def main(pipe, steps):
     """Take the steps one after another, and give what each came to."""
     desktop, ctx = desktop_of(pipe)
@@ -76,7 +101,13 @@ def main(pipe, steps):
             doc = desktop.loadComponentFromURL(words[0], "_blank", 0, hidden)
             frame = doc.CurrentController.Frame
         elif step == "join":
-            frame = desktop.CurrentComponent.CurrentController.Frame
+            frame = until(lambda: desktop.CurrentComponent.CurrentController.Frame, "for the document")
+        elif step == "window":
+            until(lambda: words[0] in in_front(), f"for the window {words[0]}")
+        elif step == "keys":
+            subprocess.run(["xdotool", *words], check=True, stdout=subprocess.DEVNULL)
+        elif step == "until":
+            until(lambda: words[0].items() <= standing(frame).items(), f"for {words[0]}")
         elif step == "look":
             came.append(standing(frame))
         elif step == "type":

@@ -25,6 +25,7 @@ from sheetkit.book.extension import extension
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.terminal.cli import main
 from tests.jobs import read, write
+from tests.there import there
 
 CLIENT = Path(__file__).with_name("at_calc.py")
 TOP = Path(__file__).parent.parent.parent
@@ -84,32 +85,39 @@ class Calc:
 
     @contextmanager
     def running(self, pipe: str, *words: str, **env: str) -> Iterator[None]:
-        """Have the program run."""
-        program = office_of.office_program()
-        assert program is not None
+        """Have the program run, on a copy of the profile: one that is ended by force leaves it locked."""
+        profile = self.home / pipe
+        shutil.copytree(self.profile, profile)
         running = subprocess.Popen(
-            [program, f"-env:UserInstallation={self.profile.as_uri()}", "--norestore", "--nologo",
+            [there(office_of.office_program()), f"-env:UserInstallation={profile.as_uri()}", "--norestore", "--nologo",
              f"--accept=pipe,name={pipe};urp;", *words],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
         )  # fmt: skip
         try:
             yield
-            running.wait(30)
+            running.wait(100)
         finally:
             with suppress(ProcessLookupError):
                 os.killpg(running.pid, signal.SIGKILL)
             running.wait()
+            shutil.rmtree(profile, ignore_errors=True)
 
-    def client(self, pipe: str, *steps: tuple[Any, ...]) -> Came:
+    def client(self, pipe: str, *steps: tuple[Any, ...], **env: str) -> Came:
         """Take some steps at a running program, leave it, and give how each entry of the menu came out."""
         # judged by what it says: a client may fall when the program that it is joined to has left
         done = subprocess.run(
             [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
-            capture_output=True, text=True, timeout=120, check=False,
+            capture_output=True, text=True, timeout=300, check=False, env=os.environ | env,
         )  # fmt: skip
         assert done.stdout, done.stderr
         came: Came = json.loads(done.stdout)
         return came
+
+    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...]) -> Came:
+        """Start the program in a window on a screen with a workbook in front, and take some steps."""
+        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+        with self.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
+            return self.client(pipe, ("join",), ("window", path.name), *steps, DISPLAY=screen)
 
     def does(self, *steps: tuple[Any, ...]) -> Came:
         """Start the program without a window, and take some steps."""
@@ -196,31 +204,25 @@ def test_in_a_window_the_menu_is_used_by_keys_alone_and_a_line_leads_to_its_cell
     calc: Calc, screen: str, tmp_path: Path, ending: str
 ) -> None:
     path = write(tmp_path / f"job{ending}", {"Parts": PLAIN["Parts"].replace("| 30", "| long")})
-    pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
-
-    def keys(*words: str) -> None:
-        subprocess.run(["xdotool", *words], env=os.environ | {"DISPLAY": screen}, timeout=60, check=True)
-        time.sleep(1)
-
-    with calc.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
-        keys("search", "--sync", "--onlyvisible", "--name", f"job{ending}")
-        time.sleep(3)
-        rows = read(path).page("Parts")
-        assert rows is not None
-        row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
-        keys("key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home")
-        keys("key", *["Right"] * (column - 1), *["Down"] * row)
-        keys("type", "many")  # and no Enter: what is being typed counts too
-        keys("key", "alt+k")
-        keys("key", "w")
-        keys("search", "--sync", "--onlyvisible", "--name", "sheetkit: messages")
-        keys("key", "Down", "Down")  # the second line is that of Length
-        (found,) = calc.client(pipe, ("join",), ("look",))
+    rows = there(read(path).page("Parts"))
+    row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
+    qty = f"$Parts.${chr(64 + column)}${row + 1}"
+    (found,) = calc.seen(
+        screen, path,
+        ("keys", "key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home"),
+        ("keys", "key", *["Right"] * (column - 1), *["Down"] * row),
+        ("until", {"tab": "Parts", "cell": qty}),
+        ("keys", "type", "many"),  # and no Enter: what is being typed counts too
+        ("keys", "key", "alt+k", "w"),
+        ("window", "sheetkit: messages"),
+        ("keys", "key", "Down", "Down"),  # the second line is that of Length
+        ("until", {"cell": f"$Parts.$F${row + 1}"}),
+        ("keys", "key", "Escape"),
+        ("window", f"job{ending}"),
+        ("look",),
+    )  # fmt: skip
     assert "Messages" in found["tabs"]
-    assert (found["tab"], found["cell"]) == ("Parts", f"$Parts.$F${row + 1}")
-    after = read(path).page("Parts")
-    assert after is not None
-    assert after.cells[row + 1, column].value == "many"
+    assert there(read(path).page("Parts")).cells[row + 1, column].value == "many"
 
 
 def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_path: Path) -> None:
@@ -314,6 +316,7 @@ def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:
     ("manager", "reason"),
     [(None, "no extension manager"), ("echo broken >&2; exit 1", "extension manager failed"),
      ("echo 'Cannot run unopkg as root' >&2; exit 1", "extension manager and root")],
+    ids=["not there", "fails", "serves no superuser"],
 )  # fmt: skip
 def test_a_manager_that_is_not_there_or_fails_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, manager: str | None, reason: str
