@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import tempfile
 from pathlib import Path
@@ -22,7 +23,8 @@ def installed() -> str:
         When LibreOffice's extension manager is not there, or refuses.
     """
     command = (sys.executable, "-m", "sheetkit")
-    packed = extension(VERSION, command, Path(sheetkit.__file__).parent.parent)
+    folder = Path(sheetkit.__file__).parent.parent
+    packed = extension(VERSION, command, folder, open_is_held=os.name == "nt")
     with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
         path = Path(folder) / "sheetkit.oxt"
         path.write_bytes(packed)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import uno
 import unohelper
@@ -83,6 +85,16 @@ def standing(frame):
     }
 
 
+def tell(ctx, engine):
+    """Tell the menu something else of sheetkit in place of what is so, or what is so again."""
+    place = ctx.getByName("/singletons/com.sun.star.deployment.PackageInformationProvider")
+    folder = Path(uno.fileUrlToSystemPath(place.getPackageLocation("sheetkit.menu")))
+    told, so = folder / "engine.json", folder / "so.json"
+    if not so.exists():
+        so.write_bytes(told.read_bytes())
+    told.write_text(json.dumps({**json.loads(so.read_text("utf-8")), **engine}), "utf-8")
+
+
 def in_front():
     """Give the title of the window that is in front."""
     told = subprocess.run(
@@ -96,14 +108,16 @@ def main(pipe, steps):
     desktop, ctx = desktop_of(pipe)
     frame, came = None, []
     for step, *words in steps:
-        if step == "open":
+        if step == "engine":
+            tell(ctx, words[0])
+        elif step == "open":
             hidden = tuple(PropertyValue(name, 0, value, 0) for name, value in words[1].items())
             doc = desktop.loadComponentFromURL(words[0], "_blank", 0, hidden)
             frame = doc.CurrentController.Frame
         elif step == "join":
             frame = until(lambda: desktop.CurrentComponent.CurrentController.Frame, "for the document")
         elif step == "window":
-            until(lambda: words[0] in in_front(), f"for the window {words[0]}")
+            until(lambda: re.search(words[0], in_front()), f"for the window {words[0]}")
         elif step == "keys":
             subprocess.run(["xdotool", *words], check=True, stdout=subprocess.DEVNULL)
         elif step == "until":
@@ -133,10 +147,8 @@ def main(pipe, steps):
         elif step == "close":
             frame.Controller.Model.close(True)
         elif step == "leave":
-            try:
-                desktop.terminate()
-            except Exception:
-                break
+            for each in list(desktop.Components):
+                each.close(True)
     print(json.dumps(came), flush=True)
 
 

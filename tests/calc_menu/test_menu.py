@@ -11,8 +11,8 @@ import sys
 import tempfile
 import time
 import zipfile
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -22,9 +22,10 @@ from click.testing import CliRunner
 
 from sheetkit.book import office as office_of
 from sheetkit.book.extension import extension
+from sheetkit.book.formats import by_ending
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.terminal.cli import main
-from tests.jobs import read, write
+from tests.jobs import page, read, write
 from tests.there import there
 
 CLIENT = Path(__file__).with_name("at_calc.py")
@@ -38,6 +39,8 @@ HOME={home} exec {who} {program} "$@" -env:UserInstallation={profile}
 """The extension manager in a profile of its own, and, as it serves no superuser, as another user."""
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 Came = list[dict[str, Any]]
+Engine = Mapping[str, Any]
+"""What the menu is told of sheetkit in place of what is so."""
 
 
 def office_python() -> str:
@@ -62,6 +65,7 @@ class Calc:
 
     def __init__(self, home: Path) -> None:
         self.python, self.home, self.profile = office_python(), home, home / "profile"
+        self.running: dict[str, subprocess.Popen[bytes]] = {}
         home.chmod(0o755)
         who = ""
         if os.geteuid() == 0:
@@ -83,47 +87,48 @@ class Calc:
         assert done.returncode == 0, done.stdout + done.stderr
         return " ".join(done.stdout.split())
 
-    @contextmanager
-    def running(self, pipe: str, *words: str, **env: str) -> Iterator[None]:
-        """Have the program run, on a copy of the profile: one that is ended by force leaves it locked."""
-        profile = self.home / pipe
-        shutil.copytree(self.profile, profile)
-        running = subprocess.Popen(
-            [there(office_of.office_program()), f"-env:UserInstallation={profile.as_uri()}", "--norestore", "--nologo",
-             f"--accept=pipe,name={pipe};urp;", *words],
+    def started(self, *words: str, **env: str) -> str:
+        """Start the program on a copy of the profile, and give the name of the pipe on which it listens."""
+        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+        shutil.copytree(self.profile, self.home / pipe)
+        self.running[pipe] = subprocess.Popen(
+            [there(office_of.office_program()), f"-env:UserInstallation={(self.home / pipe).as_uri()}", "--norestore",
+             "--nologo", f"--accept=pipe,name={pipe};urp;", *words],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
         )  # fmt: skip
-        try:
-            yield
-            running.wait(100)
-        finally:
-            with suppress(ProcessLookupError):
-                os.killpg(running.pid, signal.SIGKILL)
-            running.wait()
-            shutil.rmtree(profile, ignore_errors=True)
+        return pipe
 
-    def client(self, pipe: str, *steps: tuple[Any, ...], **env: str) -> Came:
-        """Take some steps at a running program, leave it, and give how each entry of the menu came out."""
-        # judged by what it says: a client may fall when the program that it is joined to has left
+    def end(self) -> None:
+        """End every program that was started."""
+        for process in self.running.values():
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
+            process.wait()
+        self.running.clear()
+
+    def client(self, pipe: str, *steps: tuple[Any, ...], engine: Engine, **env: str) -> Came:
+        """Take some steps at a running program, and give how each entry of the menu came out."""
         done = subprocess.run(
-            [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
+            [self.python, CLIENT, pipe, json.dumps([("engine", engine), *steps])],
             capture_output=True, text=True, timeout=300, check=False, env=os.environ | env,
         )  # fmt: skip
-        assert done.stdout, done.stderr
+        if not done.stdout:
+            self.end()
+            pytest.fail(done.stderr)
         came: Came = json.loads(done.stdout)
         return came
 
-    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...]) -> Came:
-        """Start the program in a window on a screen with a workbook in front, and take some steps."""
-        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
-        with self.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
-            return self.client(pipe, ("join",), ("window", path.name), *steps, DISPLAY=screen)
+    def does(self, *steps: tuple[Any, ...], engine: Engine = {}) -> Came:
+        """Take some steps at a program without a window."""
+        pipe = next(iter(self.running), None) or self.started("--headless")
+        return self.client(pipe, *steps, ("leave",), engine=engine)
 
-    def does(self, *steps: tuple[Any, ...]) -> Came:
-        """Start the program without a window, and take some steps."""
-        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
-        with self.running(pipe, "--headless"):
-            return self.client(pipe, *steps)
+    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...], engine: Engine = {}) -> Came:
+        """Start the program in a window on a screen with a workbook in front, and take some steps."""
+        pipe = self.started(str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen")
+        found = self.client(pipe, ("join",), ("window", path.name), *steps, engine=engine, DISPLAY=screen)
+        self.end()
+        return found
 
 
 @pytest.fixture(scope="module")
@@ -135,6 +140,7 @@ def calc() -> Iterator[Calc]:
             == "The menu Sheetkit stands in LibreOffice Calc when LibreOffice is started next."
         )
         yield calc
+        calc.end()
         assert "is gone from LibreOffice Calc" in calc.command("remove")
         assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
 
@@ -300,10 +306,91 @@ def test_a_refusal_of_the_engine_leaves_document_and_undo_as_they_were(calc: Cal
     assert (found["undo"], found["tabs"].count("Summary")) == (1, 0)
 
 
+@pytest.mark.parametrize(
+    ("engine", "words"),
+    [({"command": ["/nowhere/python"]}, "sheetkit is no longer where it was"),
+     ({"command": ["python3", "-S", "-c", "import sys; sys.exit('No module named sheetkit')"]}, "sheetkit is no longer where it was"),
+     ({"command": ["python3", "-c", "import sys; sys.exit('out of memory')"]}, "sheetkit did not work. out of memory")],
+    ids=["gone", "gone, its Python is there", "fails"],
+)  # fmt: skip
+def test_an_engine_that_is_gone_or_fails_leaves_document_and_undo_as_they_were(
+    calc: Calc, tmp_path: Path, engine: Engine, words: str
+) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    before = path.read_bytes()
+    came = calc.does(
+        ("open", path.as_uri(), {}), ("type", "Parts", "A40", "Rail"), ("choose", "work-out"), ("choose", "check"),
+        engine=engine,
+    )  # fmt: skip
+    for found in came:
+        assert found["says"].startswith(words)
+        assert (found["done"], found["undo"], found["modified"], found["tabs"].count("Summary")) == (
+            False, 1, True, 0,
+        )  # fmt: skip
+    assert path.read_bytes() == before
+
+
+@FORMATS
+def test_a_workbook_of_something_else_gets_no_tabs_of_ours(calc: Calc, tmp_path: Path, ending: str) -> None:
+    path = tmp_path / f"budget{ending}"
+    path.write_bytes(by_ending(ending).render([page("Budget", "Rent | 900")]))
+    before = path.read_bytes()
+    (found,) = calc.does(("open", path.as_uri(), {}), ("choose", "work-out"))
+    assert found["says"].startswith("This is no workbook of a job")
+    assert (found["done"], path.read_bytes()) == (False, before)
+
+
+HOLDS = """
+import json, subprocess, sys
+from pathlib import Path
+path = Path(sys.argv[2])
+if path.with_name(f".~lock.{path.name}#").exists() and "--check" not in sys.argv:
+    print(json.dumps({"problems": [{"code": "cannot write", "says": "Held.", "stands": ""}]}))
+    sys.exit(2)
+sys.exit(subprocess.run([sys.executable, "-m", "sheetkit", *sys.argv[1:]]).returncode)
+"""
+"""sheetkit on a system where nobody may replace a file that is open."""
+
+
+@FORMATS
+@pytest.mark.parametrize("held", [True, False])
+def test_where_an_open_file_is_held_the_document_is_closed_for_the_run_and_opened_again(
+    calc: Calc, tmp_path: Path, ending: str, held: bool
+) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    (found,) = calc.does(
+        ("open", path.as_uri(), {}), ("go", "Parts", "C7", 80), ("choose", "work-out"),
+        engine={"command": [sys.executable, "-c", HOLDS], "open_is_held": held},
+    )  # fmt: skip
+    assert (found["done"], found["says"].split(".")[0]) == ((True, "Worked out") if held else (False, "Held"))
+    assert (found["tab"], found["cell"], found["zoom"], found["modified"]) == (
+        "Parts", "$Parts.$C$7", 80, False,
+    )  # fmt: skip
+    assert found["tabs"].count("Summary") == held
+
+
+def test_in_a_window_the_run_is_stopped_by_a_key_and_document_and_undo_stay(
+    calc: Calc, screen: str, tmp_path: Path
+) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    here, after = calc.seen(
+        screen, path,
+        ("type", "Parts", "A40", "Rail"), ("store",), ("look",),
+        ("keys", "key", "alt+k", "w"), ("window", "^sheetkit: at work$"),
+        ("keys", "key", "Escape"), ("window", "^sheetkit$"), ("keys", "key", "Return"),
+        ("window", "job.ods"), ("look",),
+        engine={"command": ["sh", "-c", "exec sleep 300"]},
+    )  # fmt: skip
+    assert here["undo"] == 1
+    assert after == here
+
+
 def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:
     with zipfile.ZipFile(BytesIO(extension("1.2", ["python", "-m", "sheetkit"], Path("/there")))) as archive:
         menu = archive.read("menu.py").decode()
-        assert json.loads(archive.read("engine.json")) == {"command": ["python", "-m", "sheetkit"], "folder": str(Path("/there"))}  # fmt: skip
+        assert json.loads(archive.read("engine.json")) == {
+            "command": ["python", "-m", "sheetkit"], "folder": str(Path("/there")), "open_is_held": False,
+        }  # fmt: skip
         assert 'version value="1.2"' in archive.read("description.xml").decode()
         assert set(archive.namelist()) == {
             "Addons.xcu", "META-INF/manifest.xml", "ProtocolHandler.xcu", "description.xml", "engine.json", "menu.py",

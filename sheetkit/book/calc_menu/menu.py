@@ -11,6 +11,7 @@ import os
 import subprocess
 import tempfile
 import threading
+from contextlib import contextmanager
 from pathlib import Path
 
 import uno
@@ -38,6 +39,10 @@ NOT_ITS_OWN = ("PYTHONPATH", "PYTHONHOME", "LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH
 """What the office program sets for its own Python, and would mislead another."""
 SECONDS_TO_SAVE = 3
 """How much later than its lock file a file saved by the office program may be."""
+GONE = (
+    "sheetkit is no longer where it was when this menu was put in. "
+    "Install it again, then type in a terminal: sheetkit menu install"
+)
 SEEN = {}
 """How each file stood when a run from this menu ended: time and size."""
 OPEN = {}
@@ -46,6 +51,14 @@ OPEN = {}
 
 class Unfit(Exception):
     """The document cannot be worked on; the words say why and what to do."""
+
+
+class Refused(Unfit):
+    """The engine refuses; ``code`` is its lasting name for why."""
+
+    def __init__(self, code, words):
+        super().__init__(words)
+        self.code = code
 
 
 def lines_of(problems):
@@ -96,9 +109,7 @@ class Engine:
                 errors="replace", creationflags=hidden,
             )  # fmt: skip
         except OSError as fault:
-            raise Unfit(
-                f"sheetkit could not be started ({fault}). Type in a terminal: sheetkit menu install"
-            ) from None
+            raise Unfit(f"{GONE} ({fault})") from None
 
 
 class Document:
@@ -183,10 +194,34 @@ class Document:
 
     def loaded_again(self):
         """Load the document from the disk again, with tab, cell and zoom as they were."""
-        view = self.frame.Controller.ViewData
-        self.doc.setModified(False)  # stored a moment ago: else it asks
-        self._ordered(".uno:Reload")
-        self.frame.Controller.restoreViewData(view)
+        with self._shown_as_it_was():
+            self.doc.setModified(False)  # stored a moment ago: else it asks
+            self._ordered(".uno:Reload")
+
+    @contextmanager
+    def closed(self):
+        """Close the document for a while, and open it again in its window, at the same tab, cell and zoom."""
+        with self._shown_as_it_was():
+            url = self.doc.getURL()
+            self.frame.setComponent(None, None)
+            self.doc.close(True)
+            try:
+                yield
+            finally:
+                self.frame.loadComponentFromURL(url, "_self", 0, ())
+
+    @contextmanager
+    def _shown_as_it_was(self):
+        """Show the document that is loaded meanwhile at the tab, cell and zoom of that before."""
+        before = self.frame.Controller
+        view, kind, zoom = before.ViewData, before.ZoomType, before.ZoomValue
+        try:
+            yield
+        finally:
+            after = self.frame.Controller
+            self.doc = after.Model
+            after.restoreViewData(view)
+            after.ZoomType, after.ZoomValue = kind, zoom
 
     def messages(self):
         """Give the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
@@ -272,7 +307,7 @@ class Waiting(unohelper.Base, XActionListener, XCallback):
         self.process = process
         self.said = None
         self.dialog = desk.dialog(
-            "sheetkit", 200, 50,
+            "sheetkit: at work", 200, 50,
             ("FixedText", "words", (10, 8, 180, 10), {"Label": words}),
             ("Button", "stop", (75, 28, 50, 14), {"Label": "~Stop"}),
         )  # fmt: skip
@@ -434,45 +469,72 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return told
 
     def _run(self, desk, words, *command):
-        """Give what a run said, as data."""
-        process = Engine(self.ctx).started(*command, "--json")
+        """Give what a run said, as data; of a refusal, raise its words."""
+        process = Engine(self.ctx).started("run", *command, "--json")
         said, amiss = desk.wait(process, words)
         try:
-            return json.loads(said)
+            found = json.loads(said)
         except ValueError:
-            if process.returncode < 0 or not amiss.strip():
-                raise Unfit("Stopped: nothing was worked out.") from None
-            raise Unfit(f"sheetkit did not work. {amiss.strip().splitlines()[-1]}") from None
+            raise Unfit(self._why_not(process, amiss)) from None
+        if "file" not in found:
+            (why,) = found["problems"]
+            raise Refused(why["code"], f"{why['says']} {why['stands']}".strip())
+        return found
+
+    def _why_not(self, process, amiss):
+        """Give why there is no answer."""
+        if process.returncode < 0 or not amiss.strip():
+            return "Stopped: nothing was worked out."
+        last = amiss.strip().splitlines()[-1]
+        return f"{GONE} ({last})" if "No module named sheetkit" in last else f"sheetkit did not work. {last}"
 
     def work_out(self, document, desk):
         """Save, work out, and load again."""
+        document.path()  # refused before anything is done
+        if document.messages() is None:
+            self._refuse_a_foreign(document, desk)
         path = document.stored()
         before = mark_of(path)
+        # --force: the lock file that stands is that of this very document
+        wanted = (f"Working out {path.name} ...", path, "--force")
         try:
-            # --force: the lock file that stands is that of this very document
-            found = self._run(desk, f"Working out {path.name} ...", "run", path, "--force")
+            try:
+                found = self._run(desk, *wanted)
+            except Refused as refused:
+                if refused.code != "cannot write" or not Engine(self.ctx).how["open_is_held"]:
+                    raise
+                with document.closed():
+                    found = self._run(desk, *wanted)
+                before = mark_of(path)
         finally:
             if mark_of(path) not in (before, None):
                 document.loaded_again()
             SEEN[path] = mark_of(path)
-        if "file" not in found:  # refused
-            (why,) = found["problems"]
-            raise Unfit(f"{why['says']} {why['stands']}".strip())
         done = "Worked out." if found["written"] else "Everything is up to date."
         return {"done": True, "says": told_by(found["problems"], done), "lines": lines_of(found["problems"])}
 
-    def check(self, document, desk):
-        """Look for problems in the document as it is now, and write nothing."""
+    def _checked(self, document, desk, *words):
+        """Give what a check of the document says, as it is now; it is not saved."""
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
             path = (
                 document.copied(folder)
                 if document.doc.isModified() or not document.doc.hasLocation()
                 else document.path()
             )
-            found = self._run(desk, "Checking ...", "run", path, "--check")
-        if "file" not in found:
-            (why,) = found["problems"]
-            raise Unfit(why["says"])
+            return self._run(desk, "Checking ...", path, "--check", *words)
+
+    def _refuse_a_foreign(self, document, desk):
+        """Refuse a workbook of something else: it would get tabs that nobody asked for."""
+        found = self._checked(document, desk, "--effort", "0.1")
+        if {"Job", "Parts"} <= {each["tab"] for each in found["problems"] if each["code"] == "tab-missing"}:
+            raise Unfit(
+                "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Open the workbook of your job; "
+                "to put the tabs into this one, type in a terminal: sheetkit adopt"
+            )
+
+    def check(self, document, desk):
+        """Look for problems in the document as it is now, and write nothing."""
+        found = self._checked(document, desk)
         says = told_by(found["problems"], "Nothing is to be put right.")
         return {"done": True, "says": says, "lines": lines_of(found["problems"])}
 
@@ -482,7 +544,8 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         process = Engine(self.ctx).started("client", path)
         said, amiss = desk.wait(process, f"Writing the client's copy of {path.name} ...")
         done = process.returncode == 0
-        words = said if done else amiss.replace("sheetkit: ", "", 1) or "Stopped: nothing was written."
+        refused = amiss.startswith("sheetkit: ")
+        words = said if done else amiss.partition(": ")[2] if refused else self._why_not(process, amiss)
         return {"done": done, "says": words.strip(), "lines": []}
 
     def messages(self, document, _):
