@@ -23,8 +23,7 @@ def installed() -> str:
         When LibreOffice's extension manager is not there, or refuses.
     """
     command = (sys.executable, "-m", "sheetkit")
-    folder = Path(sheetkit.__file__).parent.parent
-    packed = extension(VERSION, command, folder, open_is_held=os.name == "nt")
+    packed = extension(VERSION, command, Path(sheetkit.__file__).parent.parent, open_is_held=os.name == "nt")
     with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
         path = Path(folder) / "sheetkit.oxt"
         path.write_bytes(packed)

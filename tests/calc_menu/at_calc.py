@@ -15,17 +15,16 @@ import unohelper
 from com.sun.star.beans import PropertyValue
 from com.sun.star.frame import XDispatchResultListener
 
-
 MOST_SECONDS = 100
 """How long anything is waited for; on a quiet machine it comes within three."""
 
 
-def until(asked, words):
+def until(words, asked, *given):
     """Ask again and again until something is so, and give it; while the program is at work it may not answer."""
     end, found = time.monotonic() + MOST_SECONDS, None
     while time.monotonic() < end:
         try:
-            found = asked()
+            found = asked(*given)
         except Exception as fault:
             found = None
             words = f"{words}, {fault!r}"[:2000]
@@ -52,9 +51,7 @@ def desktop_of(pipe):
     """Give the desktop and its context, once the office program has started."""
     local = uno.getComponentContext()
     resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
-    ctx = until(
-        lambda: resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext"), "for the start"
-    )
+    ctx = until("for the start", resolver.resolve, f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
     return ctx.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", ctx), ctx
 
 
@@ -95,12 +92,17 @@ def tell(ctx, engine):
     told.write_text(json.dumps({**json.loads(so.read_text("utf-8")), **engine}), "utf-8")
 
 
-def in_front():
-    """Give the title of the window that is in front."""
+def in_front(title):
+    """Say whether a window whose title matches is in front."""
     told = subprocess.run(
         ["xdotool", "getactivewindow", "getwindowname"], capture_output=True, text=True, check=False
     )
-    return told.stdout.strip()
+    return re.search(title, told.stdout.strip())
+
+
+def stands_so(frame, wanted):
+    """Say whether the document stands as it should in some respects."""
+    return wanted.items() <= standing(frame).items()
 
 
 def main(pipe, steps):
@@ -115,13 +117,13 @@ def main(pipe, steps):
             doc = desktop.loadComponentFromURL(words[0], "_blank", 0, hidden)
             frame = doc.CurrentController.Frame
         elif step == "join":
-            frame = until(lambda: desktop.CurrentComponent.CurrentController.Frame, "for the document")
+            frame = until("for the document", lambda: desktop.CurrentComponent.CurrentController.Frame)
         elif step == "window":
-            until(lambda: re.search(words[0], in_front()), f"for the window {words[0]}")
+            until(f"for the window {words[0]}", in_front, words[0])
         elif step == "keys":
             subprocess.run(["xdotool", *words], check=True, stdout=subprocess.DEVNULL)
         elif step == "until":
-            until(lambda: words[0].items() <= standing(frame).items(), f"for {words[0]}")
+            until(f"for {words[0]}", stands_so, frame, words[0])
         elif step == "look":
             came.append(standing(frame))
         elif step == "type":

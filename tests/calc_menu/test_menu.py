@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import pytest
@@ -41,6 +42,7 @@ FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 Came = list[dict[str, Any]]
 Engine = Mapping[str, Any]
 """What the menu is told of sheetkit in place of what is so."""
+AS_IT_IS: Engine = MappingProxyType({})
 
 
 def office_python() -> str:
@@ -109,7 +111,7 @@ class Calc:
     def client(self, pipe: str, *steps: tuple[Any, ...], engine: Engine, **env: str) -> Came:
         """Take some steps at a running program, and give how each entry of the menu came out."""
         done = subprocess.run(
-            [self.python, CLIENT, pipe, json.dumps([("engine", engine), *steps])],
+            [self.python, CLIENT, pipe, json.dumps([("engine", {**engine}), *steps])],
             capture_output=True, text=True, timeout=300, check=False, env=os.environ | env,
         )  # fmt: skip
         if not done.stdout:
@@ -118,12 +120,12 @@ class Calc:
         came: Came = json.loads(done.stdout)
         return came
 
-    def does(self, *steps: tuple[Any, ...], engine: Engine = {}) -> Came:
+    def does(self, *steps: tuple[Any, ...], engine: Engine = AS_IT_IS) -> Came:
         """Take some steps at a program without a window."""
         pipe = next(iter(self.running), None) or self.started("--headless")
         return self.client(pipe, *steps, ("leave",), engine=engine)
 
-    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...], engine: Engine = {}) -> Came:
+    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...], engine: Engine = AS_IT_IS) -> Came:
         """Start the program in a window on a screen with a workbook in front, and take some steps."""
         pipe = self.started(str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen")
         found = self.client(pipe, ("join",), ("window", path.name), *steps, engine=engine, DISPLAY=screen)
