@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -85,7 +85,7 @@ def _at_work(words: str, json_of: str = "") -> Iterator[Tell | None]:
         _refuse(refused.reason, refused.detail, json_of)
 
 
-def _refuse(reason: str, detail: str, json_of: str = "") -> None:
+def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
     """Say why a command cannot be carried out, as JSON when ``json_of`` names the command."""
     from sheetkit.terminal.report import refusal
 
@@ -124,6 +124,13 @@ def run(
     if watch:
         _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
         return
+    ended_well = _worked_out(
+        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, as_json=as_json
+    )
+    sys.exit(0 if ended_well else 1)
+
+
+def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how: Any) -> bool:
     import gc
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
@@ -131,14 +138,12 @@ def run(
     from sheetkit.terminal.report import outcome_report
 
     with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
-        outcome = work_out(
-            path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress
-        )
+        outcome = work_out(path, check=check, progress=progress, **how)
     if as_json:
         _write_json(outcome.plain())
     else:
         _say(*outcome_report(outcome, check=check))
-    sys.exit(0 if outcome.ok else 1)
+    return outcome.ok
 
 
 def _write_json(data: dict[str, Any]) -> None:
@@ -149,7 +154,13 @@ def _write_json(data: dict[str, Any]) -> None:
 
 
 def _keep_watch(
-    path: Path, *, check: bool, out: Path | None, recalc: bool, force: bool, effort: float
+    path: Path,
+    *,
+    effort: float = 1.0,
+    check: bool = False,
+    out: Path | None = None,
+    recalc: bool = False,
+    force: bool = False,
 ) -> None:
     import signal
     from threading import Event
@@ -171,6 +182,37 @@ def _keep_watch(
         signal.signal(signal.SIGINT, before)
 
 
+@main.command("open", epilog="Example: sheetkit open --starter")
+@click.argument("path", type=click.Path(path_type=Path), default=".")
+@click.option("--watch", is_flag=True, help="Wait, and work out again at each save.")
+@click.option(
+    "--starter", is_flag=True, help="Make a file that does this on a double click, and do nothing now."
+)
+def open_(path: Path, watch: bool, starter: bool) -> None:
+    """Work out the workbook that is PATH or stands in the folder PATH (else in this one), and open it."""
+    from sheetkit.book.office import shown
+    from sheetkit.jobs.starter import starter_in, workbooks_of_jobs
+    from sheetkit.terminal.choice import chosen
+
+    with _at_work(f"Looking into {path}"):
+        if starter:
+            said = starter_in(path if path.is_dir() else path.parent, watch=watch)
+        else:
+            found = workbooks_of_jobs(path)
+    if starter:
+        _say(said)
+        return
+    job = chosen(found)
+    if job is None:
+        _refuse("several jobs", ", ".join(each.name for each in found))
+    ended_well = watch or _worked_out(job)
+    if not shown(job):
+        _say(f"Now open {job.name} in your spreadsheet program.")
+    if watch:
+        _keep_watch(job)
+    sys.exit(0 if ended_well else 1)
+
+
 @main.command(epilog="Example: sheetkit new bench.xlsx --example")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
@@ -182,14 +224,17 @@ def _keep_watch(
     metavar="FOLDER",
     help="Begin with the prices of past jobs, and the waste and minutes that their record supports.",
 )
-def new(path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None) -> None:
+@click.option("--starter", is_flag=True, help="Also a file beside it that works it out on a double click.")
+def new(
+    path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None, starter: bool
+) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
     if like and example:
         raise click.UsageError("--like begins with your past jobs, --example with ours; leave out one.")
     from sheetkit.jobs.new import new_workbook
 
     with _at_work(f"Making {path.name}"):
-        lines = new_workbook(path, metric=metric, example=example, parts=parts, like=like)
+        lines = new_workbook(path, metric=metric, example=example, parts=parts, like=like, starter=starter)
     _say(*lines)
 
 
