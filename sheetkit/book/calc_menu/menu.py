@@ -528,8 +528,8 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         found = self._checked(document, desk, "--effort", "0.1")
         if {"Job", "Parts"} <= {each["tab"] for each in found["problems"] if each["code"] == "tab-missing"}:
             raise Unfit(
-                "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Open the workbook of "
-                "your job. To put the tabs into this one, type in a terminal: sheetkit adopt"
+                "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Open the workbook "
+                "of your job. To put the tabs into this one, type in a terminal: sheetkit adopt"
             )
 
     def check(self, document, desk):
