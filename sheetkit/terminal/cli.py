@@ -6,7 +6,7 @@ import os
 import shutil
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import chdir, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -205,11 +205,13 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     job = chosen(found)
     if job is None:
         _refuse("several jobs", ", ".join(each.name for each in found))
-    ended_well = watch or _worked_out(job)
-    if not shown(job):
-        _say(f"Now open {job.name} in your spreadsheet program.")
-    if watch:
-        _keep_watch(job)
+    with chdir(job.parent):  # so that its name alone is told
+        name = Path(job.name)
+        ended_well = watch or _worked_out(name)
+        if not shown(name):
+            _say(f"Now open {name} in your spreadsheet program.")
+        if watch:
+            _keep_watch(name)
     sys.exit(0 if ended_well else 1)
 
 

@@ -12,7 +12,7 @@ import tempfile
 import time
 import zipfile
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from io import BytesIO
 from pathlib import Path
 from types import MappingProxyType
@@ -133,8 +133,34 @@ class Calc:
         return found
 
 
-@pytest.fixture(scope="module")
-def calc() -> Iterator[Calc]:
+@contextmanager
+def unseen_screen() -> Iterator[str]:
+    """Give the name of a screen that nobody sees, with a window manager."""
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
+        stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    os.close(writer)
+    with os.fdopen(reader) as told:
+        display = f":{told.readline().strip()}"
+    manager = subprocess.Popen(
+        ["openbox"],
+        env=os.environ | {"DISPLAY": display},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        yield display
+    finally:
+        for each in (manager, server):
+            each.terminate()
+            each.wait(10)
+
+
+@contextmanager
+def installed() -> Iterator[Calc]:
+    """Give a Calc with the menu, in a home of its own, from which it is removed in the end."""
     with tempfile.TemporaryDirectory(prefix="sheetkit-menu-") as home:
         calc = Calc(Path(home))
         assert (
@@ -145,6 +171,12 @@ def calc() -> Iterator[Calc]:
         calc.end()
         assert "is gone from LibreOffice Calc" in calc.command("remove")
         assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
+
+
+@pytest.fixture(scope="module")
+def calc() -> Iterator[Calc]:
+    with installed() as calc:
+        yield calc
 
 
 @FORMATS
@@ -187,24 +219,12 @@ def test_a_job_is_saved_worked_out_and_loaded_again_with_tab_cell_and_zoom_kept(
 
 @pytest.fixture
 def screen() -> Iterator[str]:
-    """A screen that nobody sees, with a window manager."""
     if missing := [each for each in ("Xvfb", "openbox", "xdotool") if shutil.which(each) is None]:
         if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
             pytest.fail(f"not installed, and this test must not be skipped here: {missing}")
         pytest.skip(f"not installed: {missing}")
-    reader, writer = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
-        stderr=subprocess.DEVNULL,
-    )  # fmt: skip
-    os.close(writer)
-    with os.fdopen(reader) as told:
-        display = f":{told.readline().strip()}"
-    manager = subprocess.Popen(["openbox"], env=os.environ | {"DISPLAY": display}, stderr=subprocess.DEVNULL)
-    yield display
-    for each in (manager, server):
-        each.terminate()
-        each.wait(10)
+    with unseen_screen() as display:
+        yield display
 
 
 @FORMATS
