@@ -14,6 +14,7 @@ from sheetkit.calc.movement import (
     size_ratio,
 )
 from sheetkit.calc.rough import leaves_from, stave_width
+from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Panel
@@ -104,10 +105,13 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     if made is None:
         return None
     blanks, worked_out, more = made
+    near = near_stock(blanks, shop.size_class(along), shop, glued=True)
+    if near:
+        more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)))  # fmt: skip
+                       joined((*remarks, *more)), near)  # fmt: skip
 
 
 def _bearing_remark(

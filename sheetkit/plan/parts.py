@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
+from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.records.job import Part, SizeClass
 from sheetkit.records.notes import Notes, Spot
@@ -26,13 +27,16 @@ def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
         return None
     blanks, worked_out, remarks = made
     rift = rift_remark(part.cut, notes.at(part.row, "cut"))
+    near = None if part.stock else near_stock(blanks, size, shop, glued=part.made_as == "edge-glued")
+    missed = near_remark(near, blanks[0].stock.name, shop) if near else ""
     volume = part.thickness * part.width * _finished_length(part) * part.qty
     return PartAnswer(
         part,
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, rift, *_movement_remarks(part, shop))),
+        joined((*remarks, missed, rift, *_movement_remarks(part, shop))),
+        near,
     )
 
 

@@ -50,6 +50,23 @@ class Blank:
 
 
 @dataclass(frozen=True, slots=True)
+class NearStock:
+    """A thinner stock that some blanks just miss."""
+
+    stock: Stock
+    short: float
+    """How much it is too thin [in]."""
+    volume: float
+    """What is bought more for missing it, waste and all [bf]."""
+    more: Decimal | None
+    """What that costs; None when one of the two is unpriced."""
+    straightened: float | None
+    """What a stock in mm holds once straightened [in]."""
+    flat_would_do: bool
+    """Whether boards of it that lie flat hold the finished size."""
+
+
+@dataclass(frozen=True, slots=True)
 class PartAnswer:
     part: Part
     blanks: tuple[Blank, ...]
@@ -57,6 +74,7 @@ class PartAnswer:
     weight: float | None
     """All pieces of the part at today's moisture [lb]."""
     remarks: tuple[str, ...] = ()
+    near: NearStock | None = None
     boards: tuple[str, ...] = ()
     """Boards of the rack that its blanks are cut from."""
     staves: tuple[tuple[float, ...], ...] = ()
@@ -76,6 +94,7 @@ class PanelAnswer:
     worked_out: str
     weight: float | None
     remarks: tuple[str, ...] = ()
+    near: NearStock | None = None
     boards: tuple[str, ...] = ()
     """As of a part."""
     staves: tuple[tuple[float, ...], ...] = ()

@@ -48,6 +48,10 @@ CHANGES = (
     Change("least length with one end trim", LUMBER, "length + 2 * shop.allowances.end_trim", "length + shop.allowances.end_trim"),
     Change("boards still to buy left out of Buy", LUMBER, "taken = laid.layout.board_feet + missing", "taken = laid.layout.board_feet"),
     Change("a modulus of rupture a fifth higher", "tables/species.csv", ",9800,1.38,590", ",11760,1.38,590"),
+    Change("price of missing a thinner stock without its waste", "plan/near_stock.py", "volume = to_buy(net, waste) if waste < 1 else net", "volume = net"),
+    Change("a stock far off told as just missed", "plan/near_stock.py", "JUST = 3 / 16", "JUST = 3 / 8"),
+    Change("stock of two yards mixed", "plan/shop.py", "yards()[self.yard]", "yards()['preferred']"),
+    Change("straightening forgotten", "calc/metric_stock.py", "STRAIGHTENED_OFF = 2.5 / 25.4", "STRAIGHTENED_OFF = 1.5 / 25.4"),
     # others
     Change("edge-glued thickness rounded down", PARTS, "need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))",
            "need = shop.down(part.thickness + shop.flattening(offer, size, glued=True))"),
