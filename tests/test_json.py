@@ -506,7 +506,7 @@ TABLE_OF: dict[type, str] = {
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
-INSIDE = {bench.Groove, bench.Station, money.MoneyLine}
+INSIDE = {bench.Groove, bench.Station, money.MoneyLine, wood.NearStock}
 """Records told whole within a row; lines of money stand in lumber, extras, labour and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
@@ -514,6 +514,7 @@ TOLD_AS = {
     "PartAnswer.part": ROW, "PanelAnswer.panel": ROW, "JointAnswer.joint": ROW, "RunAnswer.run": ROW,
     "ShapeAnswer.shape": ROW, "LoadAnswer.load": ROW, "GlueUpAnswer.glue_up": ROW, "FinishAnswer.step": ROW,
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,
+    "PartAnswer.near": "remarks", "PanelAnswer.near": "remarks",
     "PartAnswer.blanks": "rough_sizes", "PanelAnswer.blanks": "rough_sizes",
     "JointAnswer.into": "the name as asked", "JointAnswer.from_part": "the name as asked",
     "RunAnswer.members": "members_used", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
