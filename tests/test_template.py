@@ -36,7 +36,7 @@ Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Not
 Loads: Member · Species · Thickness · Width · Span · Load · Bears as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
 Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Minutes a joint · Across clamps · Along · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
 Finish: Step · When · Product · Coats · Coverage · Hours to next · Grit · Parts · Note ‖ Surface · Needed · Remarks
-Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Price · Note ‖ Board feet · Used · Left over
+Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Where · Price · Note ‖ Board feet · Used · Left over
 Prices: Species · Stock · Measures · Price · Waste · Grade · Note
 Extras: Item · Qty · Unit price · Note ‖ Cost
 Labour: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost

@@ -134,6 +134,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("ready_day", "count", "Day on which the next step may begin."),
         Key("cautions", "text", "What to take care of.", many=True),
     ),
+    "Boards": (Key("listed", "text", "Where the board is listed: Boards, To buy, or the workbook of the rack; row is a row there."),),
     "Labour": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
 }  # fmt: skip
 """What the answers to a tab's rows tell beyond its columns."""
@@ -214,7 +215,8 @@ LUMBER = Table(
         Key("cost", "money", "What it costs; none when unpriced."),
         Key("least_width", "length", "Least width of board that the blanks need."),
         Key("least_length", "length", "Least length of board, both ends to trim."),
-        Key("boards", "text", "Boards of the rack that are cut.", many=True),
+        Key("boards", "text", "Boards that are cut.", many=True),
+        Key("bought", "text", "Those of them that are at the yard, to be bought.", many=True),
         Key(
             "half_needed",
             "volume",
@@ -234,7 +236,12 @@ LAYOUTS = Table(
         Key("unused", "text", "Boards to leave in the rack.", many=True),
         Key("complete", "yes or no", "Whether every blank found a place; to_buy tells the rest."),
         Key("volume", "volume", "Wood in the boards to cut.", of="board_feet"),
-        Key("cost", "money", "What those boards cost; none when they are counted by volume."),
+        Key("bought", "text", "Boards at the yard to buy.", many=True),
+        Key(
+            "cost",
+            "money",
+            "What those boards cost, with boards at the yard what is spent there; none when they are counted by volume.",
+        ),
         Key(
             "least_cost",
             "money",
@@ -396,10 +403,16 @@ ALTERNATIVES = Table(
     (
         _SPECIES,
         Key("own", "yes or no", "Whether the job asks for it."),
+        Key("replaces", "text", "Species in whose place it stands; none for its own."),
+        Key(
+            "by_boards",
+            "yes or no",
+            "Whether boards of it are listed and laid out; else its lumber is counted by waste.",
+        ),
         Key("hardness", "hardness", "Side hardness at 12 % moisture."),
         Key("weight", "weight", "The whole piece."),
         Key("bearing", "length", "Least that any panel stands in its groove at the driest."),
-        Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
+        Key("buy", "volume", "Lumber to buy, or held by the boards that are cut."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),
         Key("unpriced", "text", "Lumber without a price.", many=True),

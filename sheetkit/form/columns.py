@@ -458,8 +458,8 @@ FINISH = Tab(
 
 BOARDS = Tab(
     "Boards",
-    "a board in the rack",
-    ("One row for each board in the rack. Leave the tab empty for an estimate by waste.",
+    "a board in the rack or at the yard",
+    ("One row for each board in the rack, or seen at the yard. Leave the tab empty for an estimate by waste.",
      "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad. "
      "For a second bad length write the board again in the next row, with the same sizes."),
     (
@@ -470,12 +470,13 @@ BOARDS = Tab(
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
         _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
         _length("bad_to", "Bad to", "Where it ends."),
+        _choice("where", "Where", "rack: it is yours. yard: seen there, and bought only if it serves. cut: this job has cut it.", ("rack", "yard", "cut"), default="rack"),
         Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),
         _NOTE,
     ),
     (
         Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=(METRIC_VOLUME, "Bd ft", "Bf")),
-        _text("used", "Used", "Whether the layout cuts this board.", wide=9),
+        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=9),
         _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
     ),
 )  # fmt: skip

@@ -167,7 +167,7 @@ def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
 
 def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:
     rack = rack_feet(job)
-    touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
+    touched = {key: sum(rack[board.spot] for board in boards) for key, boards in cut.items()}
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
@@ -229,11 +229,13 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
     return direct + cents(overhead(direct, money_from_number(job.sheet.overhead)))
 
 
-def _bought(line: LumberLine, boards: Sequence[Board], feet: Mapping[int, float], job: Job) -> Decimal | None:
+def _bought(
+    line: LumberLine, boards: Sequence[Board], feet: Mapping[tuple[str, int], float], job: Job
+) -> Decimal | None:
     """Give what the boards that were cut cost, each its own price or that of its volume."""
     if line.price is None and any(board.price is None for board in boards):
         return line.cost
     own = summed(board.price for board in boards if board.price is not None)
-    rest = sum(feet[board.row] for board in boards if board.price is None)
+    rest = sum(feet[board.spot] for board in boards if board.price is None)
     amount = rest / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
     return own + cents(money_from_number(amount) * (line.price or Decimal(0)))

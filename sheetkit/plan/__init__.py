@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from sheetkit.plan.climate import tell_of_climate
@@ -19,21 +19,33 @@ from sheetkit.records.costs import Costs
 from sheetkit.records.job import Job
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
+from sheetkit.records.wood import StockLayout
 
 Progress = Callable[[str, float], None]
 """Called with what is being worked out and the share done."""
+
+
+OTHERS = 0.5
+"""Share of the effort for the boards of each other species to compare."""
 
 
 def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     answers = answer_without_costs(job, effort, progress)
     made = estimate(answers, Shop(job))
-    costs = Costs(made, alternatives(answers, made, answer_without_costs))
+    less = 0.0 if any(laid.layout.stopped for laid in answers.layouts) else effort * OTHERS
+
+    def in_other_wood(job: Job) -> Answers:
+        return answer_without_costs(job, less, known=answers.layouts)
+
+    costs = Costs(made, alternatives(answers, made, in_other_wood))
     return replace(answers, work=work(answers), costs=costs)
 
 
-def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
-    """Answer everything but the money and the order of the work."""
+def answer_without_costs(
+    job: Job, effort: float = 1.0, progress: Progress | None = None, known: Sequence[StockLayout] = ()
+) -> Answers:
+    """Answer everything but the money and the order of the work; layouts that are known are not made again."""
     shop = Shop(job)
     told: list[Problem] = list(regulated_notices(job))
     tell_of_climate(job, told)
@@ -44,7 +56,8 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
     if job.boards:
         from sheetkit.plan.layout import stock_layouts
 
-        layouts = stock_layouts(answers.blanks, shop, effort, notes_of("Boards", job, told), progress)
+        on_boards = notes_of("Boards", job, told)
+        layouts = stock_layouts(answers.blanks, shop, effort, on_boards, progress, known)
         answers = with_boards(replace(answers, layouts=layouts))
     if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish:
         from sheetkit.plan.making import with_making

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
-from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, lay_out, missing_pieces, to_buy
-from sheetkit.calc.layout import Board as RackBoard
+from sheetkit.calc.layout import BadSpot, GlueUp, Layout, Piece, Saw, ToBuy, missing_pieces, to_buy
+from sheetkit.calc.layout import Board as LaidBoard
 from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.yard import Worth, lay_out_from
 from sheetkit.records.job import Board
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, StockLayout
@@ -44,14 +45,19 @@ def stock_layouts(
     effort: float,
     notes: Notes,
     progress: Progress | None = None,
+    known: Sequence[StockLayout] = (),
 ) -> tuple[StockLayout, ...]:
-    """Give a layout for each species and stock of which boards stand in the rack."""
+    """Give a layout for each species and stock of which boards are listed; one that is known stays as it is."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
     found = []
     for key in sorted(groups):
         first = groups[key][0]
+        same = next((laid for laid in known if laid.blanks == tuple(groups[key])), None)
+        if same is not None:
+            found.append(same)
+            continue
         boards = boards_of(first.species, first.stock, shop.job.boards)
         count = sum(blank.count for blank in groups[key])
         if boards and (count > MOST_BLANKS or len(boards) > MOST_BOARDS):
@@ -77,18 +83,19 @@ def _stock_layout(
     notes: Notes,
     progress: Progress | None,
 ) -> StockLayout:
+    effort = max(effort, LEAST_EFFORT)
     allowances = shop.allowances
     first = blanks[0]
     pieces = _pieces(blanks, shop)
     feet = rack_feet(shop.job)
     price = _price(first, shop)
-    in_money = price is not None or all(board.price is not None for board in boards)
-    rack = [
-        RackBoard(board.board, board.width, board.length, _cost(board, feet[board.row], price, in_money), feet[board.row],
-                  tuple(BadSpot(start, end) for start, end in board.bad),
-                  allowances.end_trim, allowances.end_trim, allowances.edge_trim)
-        for board in boards
-    ]  # fmt: skip
+    worth = {board.spot: Worth(feet[board.spot], _money(board, feet[board.spot], price)) for board in boards}
+
+    def as_laid(board: Board, cost: float) -> LaidBoard:
+        return LaidBoard(board.board, board.width, board.length, cost, feet[board.spot],
+                         tuple(BadSpot(start, end) for start, end in board.bad),
+                         allowances.end_trim, allowances.end_trim, allowances.edge_trim)  # fmt: skip
+
     saw = Saw(
         allowances.rip_kerf,
         allowances.crosscut_kerf,
@@ -96,7 +103,8 @@ def _stock_layout(
         least_offcut=allowances.least_offcut,
     )
     name = f"{first.species.name}, {first.stock.name}"
-    layout = lay_out(pieces, rack, saw, effort=effort, progress=_told(progress, name))
+    taken = lay_out_from(pieces, boards, worth, as_laid, saw, effort, _told(progress, name))
+    layout = taken.layout
     buy: tuple[ToBuy, ...] = ()
     if layout.missing:
         buy = to_buy(
@@ -113,8 +121,8 @@ def _stock_layout(
         count = sum(each.count for each in layout.missing)
         species, stock = first.species.name, first.stock.name
         notes.tell("boards-short", species=species, stock=stock, count=count, wanted=wanted)
-    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), in_money,
-                       _staves(layout, blanks))  # fmt: skip
+    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), taken.in_money,
+                       _staves(layout, blanks), taken.bought, _worth(layout, boards, worth))  # fmt: skip
 
 
 def _pieces(blanks: Sequence[Blank], shop: Shop) -> list[Piece]:
@@ -155,11 +163,19 @@ def _price(blank: Blank, shop: Shop) -> float | None:
     return each / BOARD_FEET_PER_M3 if shop.sheet.measure == "m3" else each
 
 
-def _cost(board: Board, feet: float, price: float | None, in_money: bool) -> float:
-    """Give what touching a board costs; unless each has a price, all are counted by volume."""
-    if not in_money:
-        return feet
-    return float(board.price) if board.price is not None else feet * (price or 0.0)
+def _money(board: Board, feet: float, price: float | None) -> float | None:
+    """Give what a board costs: its own price, else that of what it holds; None when neither is known."""
+    if board.price is not None:
+        return float(board.price)
+    return None if price is None else feet * price
+
+
+def _worth(layout: Layout, boards: Sequence[Board], worth: Mapping[tuple[str, int], Worth]) -> float | None:
+    """Give what the boards that are cut cost together; None unless each of the stock has a price."""
+    if any(each.money is None for each in worth.values()):
+        return None
+    used = {laid.board.id for laid in layout.boards}
+    return sum(worth[board.spot].money or 0.0 for board in boards if board.board in used)
 
 
 def _staves(layout: Layout, blanks: Sequence[Blank]) -> dict[tuple[str, int], tuple[tuple[float, ...], ...]]:

@@ -96,10 +96,11 @@ def _from_rack(
     taken = laid.layout.board_feet + missing
     net = volume_of_blanks(blanks, shop.units)
     cost: Decimal | None = None
-    if laid.in_money and not (missing and price is None):
-        cost = cents(money_from_number(laid.layout.cost)) + cost_of(missing, price or Decimal(0), shop.units)
+    if laid.worth is not None and not (missing and price is None):
+        cost = cents(money_from_number(laid.worth)) + cost_of(missing, price or Decimal(0), shop.units)
     return LumberLine(
         laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost,
         *least_board(blanks, shop), sum(blank.count for blank in blanks), price_row,
         boards=tuple(board.board.id for board in laid.layout.boards),
+        bought=tuple(board.board.id for board in laid.layout.boards if board.board.id in laid.bought),
     )  # fmt: skip

@@ -166,6 +166,15 @@ class Board:
     bad: tuple[tuple[float, float], ...] = ()
     price: Decimal | None = None
     note: str = ""
+    where: str = "rack"
+    """``rack``; ``yard`` when it was seen and not bought; ``cut`` once this job has cut it."""
+    listed: str = "Boards"
+    """Where it is listed: on Boards, on To buy, or in the workbook of the shop's rack."""
+
+    @property
+    def spot(self) -> tuple[str, int]:
+        """What tells it from every other board of the job."""
+        return self.listed, self.row
 
 
 @dataclass(frozen=True, slots=True)

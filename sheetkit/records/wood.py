@@ -103,7 +103,7 @@ class PanelAnswer:
 
 @dataclass(frozen=True, slots=True)
 class BoardAnswer:
-    """A board in the rack."""
+    """A board in the rack or at the yard."""
 
     board: Board
     board_feet: float
@@ -152,13 +152,15 @@ class LumberLine:
     own_waste: bool = False
     """Whether that row states the waste itself."""
     boards: tuple[str, ...] = ()
-    """Boards of the rack that are cut, when a layout was made; ``buy`` is then what they hold."""
+    """Boards that are cut, when a layout was made; ``buy`` is then what they hold."""
     look_for: tuple[BoardsWanted, ...] = ()
     """Boards to look for, when none were listed."""
     half_needed: float | None = None
     """Board feet that were enough in half of the simulated piles, when no boards were listed."""
     most_needed: float | None = None
     """The same in nine of ten."""
+    bought: tuple[str, ...] = ()
+    """Those of them that are at the yard, to be bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +175,10 @@ class StockLayout:
     blanks: tuple[Blank, ...]
     """The blanks laid out; a piece's id is its position here."""
     in_money: bool
-    """Whether cost and bound are money; else board feet."""
+    """Whether cost and bound are money; else board feet. With boards at the yard both are of what is bought there."""
     staves: Mapping[tuple[str, int], tuple[tuple[float, ...], ...]]
     """Tab and row -> stave widths of each glue-up, as the layout cuts them."""
+    bought: frozenset[str] = frozenset()
+    """Boards at the yard that are to be bought."""
+    worth: float | None = None
+    """Money of all boards that are cut, those at hand included; None when one of the stock has no price."""

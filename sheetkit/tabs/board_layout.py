@@ -50,8 +50,10 @@ def _stock(draft: Draft, laid: StockLayout, longest: float, rip_first: bool, mea
     boards = ", ".join(board.board.id for board in layout.boards) or "none"
     title = draft.row
     draft.across(f"Boards to cut: {boards}.", STRONG)
+    if laid.bought:
+        draft.across(f"Buy of these at the yard: {', '.join(sorted(laid.bought))}.", STRONG)
     if layout.unused:
-        draft.across(f"Leave in the rack: {', '.join(board.id for board in layout.unused)}.", TEXT)
+        draft.across(f"Leave where they are: {', '.join(board.id for board in layout.unused)}.", TEXT)
     if layout.gap is not None:
         at_most = (
             "the least possible"

@@ -258,9 +258,8 @@ def _other_species(
                    f"Least bearing ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
                    f"Price before tax ({sheet.currency})")  # fmt: skip
     for found in alternatives:
-        draft.put(
-            1, f"{found.species.name}{' (as asked)' if found.own else ''}", STRONG if found.own else FACT
-        )
+        instead = f", in place of {found.replaces.name}" if found.replaces else " (as asked)"
+        draft.put(1, f"{found.species.name}{instead}", STRONG if found.own else TEXT)
         draft.fit(1)
         hardness = found.species.hardness_lbf
         if hardness is not None:
@@ -278,7 +277,7 @@ def _other_species(
     if lacking:
         draft.across(f"Unpriced until Prices lists them: {', '.join(lacking)}.", STRONG)
     draft.across(
-        "All rows are counted alike: lumber by waste and without the rack, labour and bought things as above. "
+        f"{_reckoned(alternatives)} Labour and bought things as above. "
         "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
     priced = [found for found in alternatives if found.price is not None]
     if len(priced) > 1:
@@ -295,6 +294,17 @@ def _other_species(
         draft.pictures.append(picture)
         draft.heights[draft.row] = picture.height + 6
         draft.row += 1
+
+
+def _reckoned(alternatives: Sequence[Alternative]) -> str:
+    """Say how the lumber of each species is counted."""
+    by_boards = [found.species.name for found in alternatives if found.by_boards]
+    if not by_boards:
+        return "All rows are counted alike: lumber by waste."
+    return (
+        f"Boards are listed of {', '.join(by_boards)}: its lumber is what is cut of them and what is still to buy, as above; "
+        "where none are listed, lumber is counted by waste."
+    )
 
 
 def _alternative_money(

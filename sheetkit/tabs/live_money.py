@@ -71,6 +71,8 @@ def live_markup(job: Job, entered: str) -> str:
 
 def live_bought(job: Job, line: LumberLine, net: float) -> str:
     """Give the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
+    if line.boards:
+        return f"{round(net * line.buy / line.net, 9)!r}"
     waste = job.live("Prices", line.price_row, "waste")
     if waste is None:
         return f"{net!r}/(1-{line.waste!r})"
@@ -82,6 +84,16 @@ def live_bought(job: Job, line: LumberLine, net: float) -> str:
 
 
 def live_lumber_cost(job: Job, line: LumberLine, net: float) -> str:
-    """Give the formula for the cost of a line of lumber that is counted by waste."""
+    """Give the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
+    if own_price(job, line):
+        return f"{line.cost}"
     price = job.live("Prices", line.price_row, "price") or f"{line.price}"
     return f"ROUND({live_bought(job, line, net)}*{price},2)"
+
+
+def own_price(job: Job, line: LumberLine) -> bool:
+    """Tell whether a board of this line has a price of its own, so that no price by volume gives its cost."""
+    return any(
+        board.price is not None and board.species == line.species and board.board in line.boards
+        for board in job.boards
+    )
