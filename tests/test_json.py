@@ -26,10 +26,10 @@ from sheetkit.form.columns import TABLES, Kind
 from sheetkit.jobs.run import Outcome
 from sheetkit.jobs.species import species_named
 from sheetkit.records import answers as results
+from sheetkit.records import buying, wood
 from sheetkit.records import costs as money
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
-from sheetkit.records import wood
 from sheetkit.records.job import ROWS
 from sheetkit.records.messages import REFUSALS
 from sheetkit.records.problems import Problem
@@ -499,7 +499,7 @@ TABLE_OF: dict[type, str] = {
     bench.RunAnswer: "spacing", bench.ShapeAnswer: "shapes", bench.LoadAnswer: "loads",
     bench.GlueUpAnswer: "glue_ups", bench.FinishAnswer: "finish", money.ExtraAnswer: "extras",
     money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
-    wood.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
+    wood.StockLayout: "layouts", buying.Purchase: "purchases", buying.BoardToBuy: "to_buy", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
     bench.TenonMilling: "tenon_stock", bench.Stick: "marks", bench.Mark: "marks", money.Supply: "supplies",
     money.Estimate: "estimate", money.Alternative: "alternatives", Problem: "problems", model.JobSheet: "job",
@@ -510,7 +510,9 @@ INSIDE = {bench.Groove, bench.Station, money.MoneyLine, wood.NearStock}
 """Records told whole within a row; lines of money stand in lumber, extras, labour and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
-    "LumberLine.look_for": "to_buy",
+    "LumberLine.look_for": "to_buy", "Answers.purchases": "purchases", "Purchase.boards": "to_buy",
+    "BoardToBuy.board": "bought of layouts", "BoardToBuy.price": "price of boards", "BoardToBuy.about": "purchases",
+    "BoardToBuy.half": "the tab To buy",
     "PartAnswer.part": ROW, "PanelAnswer.panel": ROW, "JointAnswer.joint": ROW, "RunAnswer.run": ROW,
     "ShapeAnswer.shape": ROW, "LoadAnswer.load": ROW, "GlueUpAnswer.glue_up": ROW, "FinishAnswer.step": ROW,
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,

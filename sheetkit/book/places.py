@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sheetkit.book.workbook import Workbook
-from sheetkit.form.columns import TABLES, Column, Tab, heading_key
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, heading_key
 from sheetkit.form.labels import JOB_TITLE
 from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
 from sheetkit.records.job import Job, Place
@@ -79,10 +79,27 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
             first = place.heading_row
             rows = [(at, cell) for at, cell in page.cells.items() if at[1] in columns and at[0] > first]
             asked.append((tab.title, rows))
+    noted = job.places.get(BOUGHT.title)
+    if noted and (rows := _noted(noted, workbook.page(noted.title))):
+        asked.append((BOUGHT.title, rows))
     for title, cells in asked:
         said = (f"{address}{_said(cell)}\n" for address, cell in cells if cell.value is not None)
         digest.update(f"{title}\n{''.join(said)}".encode())
     return digest.hexdigest()
+
+
+def _noted(place: Place, page: Page | None) -> list[tuple[Address, Cell]]:
+    """Return what was noted on To buy, by where in its table: a run may move it and give it marks."""
+    columns = {
+        place.columns[each.name]: number
+        for number, each in enumerate(BOUGHT.asked)
+        if each.name in place.columns and each.name != "board"
+    }
+    return [
+        ((row - place.heading_row, columns[column]), cell)
+        for (row, column), cell in (page.cells.items() if page else ())
+        if row > place.heading_row and column in columns and cell.value is not None
+    ]
 
 
 @dataclass(slots=True)

@@ -266,6 +266,20 @@ TO_BUY = Table(
         Key("of", "text", "Parts and panels that they are for.", many=True),
     ),
 )
+PURCHASES = Table(
+    "purchases",
+    "species and stock of which lumber is missing, to take to the yard",
+    (
+        _SPECIES,
+        _STOCK,
+        Key("volume", "volume", "What is to be bought; nothing of what the rack holds."),
+        Key("price", "price", "Price of the stock."),
+        Key("cost", "money", "What it costs; none when unpriced."),
+        Key("by_waste", "yes or no", "Whether no boards are listed, so that the volume allows for waste."),
+        Key("wishes", "text", "Grain, figure and cut that are asked for, part by part.", many=True),
+        Key("instead", "text", "What else would do, and what it costs.", many=True),
+    ),
+)
 PIECES = Table(
     "pieces",
     "a blank or stave at its place on a board",
@@ -435,7 +449,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""

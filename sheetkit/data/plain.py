@@ -61,6 +61,7 @@ def tables_of(answers: Answers) -> Tables:
         for blank in answers.blanks
     ]
     found["lumber"] = [_row(keys.LUMBER, line, units) for line in answers.lumber]
+    found["purchases"] = [_row(keys.PURCHASES, each, units) for each in answers.purchases]
     found.update(_layouts(answers.layouts, units))
     found["to_buy"] += [
         _row(keys.TO_BUY, wanted, units, species=line.species, stock=line.stock)

@@ -532,5 +532,21 @@ LABOUR = Tab(
     ),
 )  # fmt: skip
 
+BOUGHT = Tab(
+    "To buy",
+    "a board that was bought",
+    ("One row for each board that was bought; the next run reads it as a board of the rack.",),
+    (
+        _text("board", "Mark", "Mark on the board; empty: sheetkit gives one.", example="B1", synonyms=("Board",), wide=10),
+        _species(),
+        _stock(help="Stock of the board, such as 8/4.", required=True, help_mm='Stock of the board, such as 41 mm.'),
+        _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
+        _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
+        Column("price", "Price", Kind.MONEY, "What was paid for the whole board."),
+        _NOTE,
+    ),
+)  # fmt: skip
+"""The table on the result tab To buy that the maker fills in."""
+
 TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOUR)
 """The input tabs that are tables, in the order in which the work needs them."""

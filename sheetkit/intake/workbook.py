@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, Column, Tab
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab
 from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.bought import boards_noted, noted_on
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
@@ -134,8 +135,8 @@ def _boards(
     return list(boards.values())
 
 
-def take_in(pages: Iterable[Page]) -> Intake:
-    """Read a whole workbook's pages into a job."""
+def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
+    """Read a whole workbook's pages into a job; ``bought`` is the title of our tab To buy, where there is one."""
     by_title = {page.title.casefold(): page for page in pages}
     problems: list[Problem] = []
     sheet_page = by_title.get(settings.JOB_TITLE.casefold())
@@ -171,6 +172,13 @@ def take_in(pages: Iterable[Page]) -> Intake:
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))
+    noted = by_title.get(bought.casefold()) if bought else None
+    if noted is not None and noted_on(noted):
+        found, place = _table(noted, BOUGHT, unit, amounts, problems)
+        if place:
+            places[BOUGHT.title] = place
+        boards = records.get("boards", ())
+        records["boards"] = (*boards, *boards_noted(found, boards, BOUGHT.title))
     allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
     numbers = {
         (page.title, row, number): cell

@@ -68,7 +68,7 @@ def _up_to_date(workbook: Workbook, quote: Page) -> Page:
     from sheetkit.plan import answer
     from sheetkit.tabs.quote import quote_page
 
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
     asked = workbook.notes.get(ASKED)

@@ -131,7 +131,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
     backup = workbook.notes.get(BACKUP, "")
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job

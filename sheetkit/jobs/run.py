@@ -21,6 +21,7 @@ from sheetkit.book.places import (
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
 from sheetkit.data.figures import kept_figures
+from sheetkit.intake.bought import noted_on, without_noted
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
@@ -29,12 +30,16 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.draft import stamped
-from sheetkit.tabs.pages import not_calculated_pages, result_pages
+from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+
+BUY, NOTED = "buy", "print.noted"
+"""Key of the tab To buy, and the note that holds the print of all that was written on it."""
 
 
 class Standing(NamedTuple):
@@ -130,7 +135,7 @@ def run(
     standing = data if same else save.load(place) if place.is_file() else b""
     there = Standing(standing, workbook.notes if same else _notes(standing, file_format))
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
-    intake = take_in(pages)
+    intake = take_in(pages, workbook.owned.get(BUY, ""))
     workbook = replace(workbook, pages=pages)
     after, answers, problems = _worked_out(
         computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
@@ -215,10 +220,19 @@ def _worked_out(
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
 
+    noted = noted_on(workbook.page(workbook.owned.get(BUY, "")))
+    if noted:
+        again = noted_on(to_buy(answers, intake.job, noted, ""))
+        moved = again.heading - noted.heading if again else 0
+        problems = [
+            replace(each, row=each.row + moved) if each.tab == workbook.owned[BUY] and each.row else each
+            for each in problems
+        ]
+
     def pages() -> list[Page]:
         if answers:
-            return result_pages(answers, problems, "")
-        return not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
+            return result_pages(answers, problems, "", noted)
+        return not_calculated_pages(intake.job, problems, "", workbook.owned, noted)
 
     made = pages()
     if looking := dependents(workbook, Change(tuple(made), patches=placed.patches)):
@@ -234,7 +248,8 @@ def _worked_out(
         "said": said,
         "stamp": stamp,
         ASKED: asked,
-        **{f"print.{page.key}": fingerprint(page) for page in tabs},
+        **{f"print.{page.key}": print_of(page.key, page) for page in tabs},
+        NOTED: fingerprint(next(page for page in tabs if page.key == BUY)),
         **(kept_figures(answers) if answers else {}),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
@@ -257,9 +272,21 @@ def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str
     keys = []
     for key, title in workbook.owned.items():
         page = workbook.page(title)
-        if page and (key in decorated or workbook.notes.get(f"print.{key}") not in (None, fingerprint(page))):
+        if page is None:
+            continue
+        noted = noted_on(page) if key == BUY else None
+        if (
+            key in decorated
+            or workbook.notes.get(f"print.{key}") not in (None, print_of(key, page))
+            or (noted and noted.has_formula)
+        ):
             keys.append(key)
     return keys
+
+
+def print_of(key: str, page: Page) -> str:
+    """Give the print of a tab of ours, on To buy without what is the maker's to note there."""
+    return fingerprint(without_noted(page) if key == BUY else page)
 
 
 def _stamp(sheet: JobSheet, now: datetime) -> str:
@@ -280,7 +307,9 @@ def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:
         again = file_format.read_own(written)
         for key, title in again.owned.items():
             page = again.page(title)
-            if page is None or again.notes.get(f"print.{key}") != fingerprint(page):
+            if page is None or again.notes.get(f"print.{key}") != print_of(key, page):
+                raise Refused("verification", title)
+            if key == BUY and again.notes.get(NOTED) != fingerprint(page):
                 raise Refused("verification", title)
 
     return verify

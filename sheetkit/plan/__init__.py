@@ -10,6 +10,7 @@ from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
+from sheetkit.plan.purchases import purchases
 from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
@@ -32,14 +33,15 @@ OTHERS = 0.5
 def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     answers = answer_without_costs(job, effort, progress)
-    made = estimate(answers, Shop(job))
+    shop = Shop(job)
+    made = estimate(answers, shop)
     less = 0.0 if any(laid.layout.stopped for laid in answers.layouts) else effort * OTHERS
 
     def in_other_wood(job: Job) -> Answers:
         return answer_without_costs(job, less, known=answers.layouts)
 
     costs = Costs(made, alternatives(answers, made, in_other_wood))
-    return replace(answers, work=work(answers), costs=costs)
+    return replace(answers, work=work(answers), costs=costs, purchases=purchases(answers, shop))
 
 
 def answer_without_costs(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from sheetkit.records.buying import Purchase
 from sheetkit.records.costs import Costs
 from sheetkit.records.job import Job
 from sheetkit.records.joinery import (
@@ -42,6 +43,8 @@ class Answers:
     parts: tuple[PartAnswer, ...] = ()
     panels: tuple[PanelAnswer, ...] = ()
     lumber: tuple[LumberLine, ...] = ()
+    purchases: tuple[Purchase, ...] = ()
+    """What is missing, to take to the yard."""
     layouts: tuple[StockLayout, ...] = ()
     boards: tuple[BoardAnswer, ...] = ()
     joints: tuple[JointAnswer, ...] = ()

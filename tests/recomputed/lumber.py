@@ -84,6 +84,41 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
     )
 
 
+def missing(shop: Shop, line: Line, laid: Laid) -> tuple[Fraction, Decimal | None]:
+    """What is bought beyond the boards at hand: boards taken at the yard whole, and what has no board yet; its cost."""
+    held, costs, feet = rack(shop), [], Fraction(0)
+    price = next(
+        (
+            row.get("Price")
+            for row in shop.rows("Prices")
+            if (row["Species"], row["Stock"]) == (line.species, line.stock)
+        ),
+        None,
+    )
+    for row in shop.rows("Boards"):
+        if (
+            row.get("Where") == "yard"
+            and row["Board"] in laid.boards
+            and (row["Species"], row["Stock"]) == (line.species, line.stock)
+        ):
+            own = row.get("Price")
+            feet += held[row["Board"]]
+            costs.append(
+                own
+                if own is not None
+                else None
+                if price is None
+                else cents(held[row["Board"]] * Fraction(price))
+            )
+    still = total(
+        [count * shop.volume(size_of(line.stock), width, length) for count, width, length in laid.to_buy]
+    )
+    if still:
+        costs.append(None if price is None else cents(still * Fraction(price)))
+    known = [cost for cost in costs if cost is not None]
+    return feet + still, sum(known, Decimal("0.00")) if len(known) == len(costs) else None
+
+
 def waste_of(row: Mapping[str, Any]) -> Fraction:
     typed = row.get("Waste")
     return (
