@@ -6,13 +6,16 @@ from collections.abc import Mapping, Sequence
 
 from sheetkit.form.columns import BOUGHT
 from sheetkit.intake.bought import Noted
-from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Value
+from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Style, Value
 from sheetkit.records.answers import Answers
 from sheetkit.records.buying import BoardToBuy, Purchase
 from sheetkit.records.job import Board, JobSheet
 from sheetkit.tabs.draft import (
+    AFTER_NUMBER,
+    BLANK_LINE,
     CAUTION,
     FACT,
+    INK,
     STRONG,
     TEXT,
     TICK,
@@ -30,8 +33,7 @@ ROOM = 12
 """Rows to note boards in; some stay free however many are noted."""
 FREE = 4
 WIDTHS = (7, 24, 10, 13, 13, 13, 50)
-SPECIES = 2
-"""Column of the species, in both tables."""
+NOTED = Style(colour=INK, wrap=True, middle=True, line="under", align="inset")
 
 
 def to_buy_page(
@@ -77,7 +79,7 @@ def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
         else:
             draft.put(6, float(each.cost), money, formula=f"ROUND(D{row}*E{row},2)" if bought else None)
         if each.by_waste:
-            draft.put(7, "waste allowed for", TEXT)
+            draft.put(7, "waste allowed for", AFTER_NUMBER)
         draft.row += 1
     for column in range(1, draft.last + 1):
         draft.put(column, None, TOTAL)
@@ -105,7 +107,9 @@ def _purchase(draft: Draft, made: Purchase, measure: Measure) -> None:
         if each.price is not None:
             draft.put(6, float(each.price), number(FACT, Format.MONEY))
         draft.put(
-            7, "; ".join(filter(None, (", ".join(each.of), each.how, _in_other_ways(each, measure)))), TEXT
+            7,
+            "; ".join(filter(None, (", ".join(each.of), each.how, _in_other_ways(each, measure)))),
+            AFTER_NUMBER,
         )
         draft.fit(7)
         draft.row += 1
@@ -142,16 +146,17 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
     marks = {board.row - noted.heading: board.board for board in boards} if noted else {}
     last = max((row for row, _ in cells), default=0)
     styles = {
-        place: number(FACT, cell_format(column, measure.unit))
+        place: number(BLANK_LINE, cell_format(column, measure.unit))
         if column.holds in ("length", "money")
-        else TEXT
+        else NOTED
         for place, column in enumerate(BOUGHT.asked, 1)
     }
     for row in range(1, max(ROOM, last + FREE) + 1):
         for column, style in styles.items():
             draft.cells[heading + row, column] = Cell(None, style=style)
+        draft.heights[heading + row] = 17.0
         if row in marks:
-            draft.cells[heading + row, 1] = Cell(marks[row], style=TEXT)
+            draft.cells[heading + row, 1] = Cell(marks[row], style=NOTED)
     for (row, column), cell in cells.items():
         style = styles.get(column, TEXT)
         draft.cells[heading + row, column] = Cell(_value(cell), style=cell.style if _is_date(cell) else style)
