@@ -26,6 +26,8 @@ class Format(StrEnum):
     HUNDREDTH = "0.00"
     THOUSANDTH = "0.000"
     TEN_THOUSANDTH = "0.0000"
+    HUNDRED_THOUSANDTH = "0.00000"
+    MILLIONTH = "0.000000"
     MONEY = "#,##0.00"
     PERCENT = "0.0%"
     DATE = "yyyy-mm-dd"
@@ -49,12 +51,12 @@ class Style:
     bold: bool = False
     italic: bool = False
     size: float = 10.0
-    colour: str = "000000"
+    color: str = "000000"
     fill: str = ""
     align: str = ""
     """``left``, ``inset`` (left, a little in), ``center``, ``right`` or empty: text left, numbers right."""
     middle: bool = False
-    """Vertically centred; otherwise at the bottom, or at the top when wrapped."""
+    """Vertically centered; otherwise at the bottom, or at the top when wrapped."""
     wrap: bool = False
     line: str = ""
     """Lines drawn: ``box`` (thin, all sides), ``under`` (thin, below), ``heavy`` (thick, below), empty."""
@@ -128,7 +130,7 @@ class Choice:
     source: str = ""
     """Such as ``Lists!$A$2:$A$111``; used when ``words`` is empty."""
     strict: bool = False
-    """Whether the office program refuses other words."""
+    """Whether the spreadsheet program refuses other words."""
     hint: str = ""
 
 
@@ -159,7 +161,7 @@ class PrintSetup:
     fit_width: bool = True
     area: Range | None = None
     footer: str = ""
-    """Centre footer text; ``&P`` page number, ``&N`` number of pages, ``&A`` tab."""
+    """Center footer text; ``&P`` page number, ``&N`` number of pages, ``&A`` tab."""
     header: str = ""
     breaks: tuple[int, ...] = ()
     """Rows after which a new page begins."""

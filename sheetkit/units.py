@@ -13,17 +13,17 @@ if TYPE_CHECKING:
     from pint import UnitRegistry
 
 MM = 25.4
-"""Millimetres in an inch, exactly (international yard and pound agreement, 1959)."""
+"""Millimeters in an inch, exactly (international yard and pound agreement, 1959)."""
 KG_PER_LB = 0.45359237
 """Kilograms in a pound, exactly (the same agreement)."""
 CM2_PER_IN2 = (MM / 10) ** 2
-"""Square centimetres in a square inch, exactly: 6.4516."""
+"""Square centimeters in a square inch, exactly: 6.4516."""
 M2_PER_FT2 = (12 * MM / 1000) ** 2
-"""Square metres in a square foot, exactly: 0.09290304 (NIST SP 811, Appendix B, as those below)."""
+"""Square meters in a square foot, exactly: 0.09290304 (NIST SP 811, Appendix B, as those below)."""
 LITRES_PER_GALLON = 3.785411784
-"""Litres in a US gallon of 231 cubic inches, exactly."""
+"""Liters in a US gallon of 231 cubic inches, exactly."""
 ML_PER_FL_OZ = 1000 * LITRES_PER_GALLON / 128
-"""Millilitres in a US fluid ounce, exactly: 29.5735295625."""
+"""Milliliters in a US fluid ounce, exactly: 29.5735295625."""
 N_PER_LBF = KG_PER_LB * 9.80665
 """Newtons in a pound-force, exactly: 4.4482216152605."""
 
@@ -56,7 +56,7 @@ _NUMBER = r"(?:\d+(?:[ -]+\d+/\d+)|\d+/\d+|\d{1,3}(?:\.\d{3})+,\d+|\d{1,3}(?:,\d
 _THOUSANDS = re.compile(r"[1-9][.,]\d{3}")
 """``1,250 mm`` may be a long rail or a veneer; nothing here may guess which."""
 _FINEST_UNIT, _COARSEST_UNIT = 0.99 / MM, 1001 / MM
-"""Units from the millimetre to the metre are typed for furniture; no thou and no mile [in]."""
+"""Units from the millimeter to the meter are typed for furniture; no thou and no mile [in]."""
 _TERM = re.compile(rf"({_NUMBER})\s*([a-z]+\.?|''|\"|')?[\s-]*", re.IGNORECASE)
 
 
@@ -125,7 +125,7 @@ def number_from_text(text: str) -> float:
 
 
 def length_from_text(text: str, unit: Unit) -> float:
-    r"""Return a typed length in inches; a unit in the text wins over the job's.
+    r"""Return a typed length in inches; a unit in the text is used before the job's.
 
     Parameters
     ----------
@@ -218,7 +218,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
 def share_from_text(text: str) -> float:
     """Return a typed percentage as a share: ``20``, ``20 %`` and ``0.2`` are one fifth.
 
-    A percent sign typed where the office program puts one of its own comes out as two.
+    A percent sign typed where the spreadsheet program puts one of its own comes out as two.
 
     >>> share_from_text("20 %"), share_from_text("0.2"), share_from_text("12,5"), share_from_text("15 %%")
     (0.2, 0.2, 0.125, 0.15)
@@ -251,7 +251,7 @@ def money_from_number(number: float) -> Decimal:
 
 
 def cents(amount: Decimal) -> Decimal:
-    """Round an amount to the cent, half a cent up, as ROUND does in office programs: live formulas agree.
+    """Round an amount to the cent, half a cent up, as ROUND does in a spreadsheet: live formulas agree.
 
     >>> cents(Decimal("2.345")), cents(Decimal("2.344"))
     (Decimal('2.35'), Decimal('2.34'))
@@ -312,8 +312,8 @@ def length_text(size: float, unit: Unit, step: float | None = None) -> str:
     """
     if unit == "in":
         return fraction_text(size, step or 1 / 64)
-    millimetres = rounded(size * MM, (step or 0.5 / MM) * MM)
-    return f"{millimetres:.1f}".removesuffix(".0")
+    millimeters = rounded(size * MM, (step or 0.5 / MM) * MM)
+    return f"{millimeters:.1f}".removesuffix(".0")
 
 
 def shown(size: float, unit: Unit) -> float:

@@ -22,7 +22,7 @@ WANTED = {
     "board-with-bad-length": "Board C4,",
     "panel-in-groove": "Panel End panel in",
     "price-by-species": "Bars of the price before tax by species:",
-    "story-stick": "Story stick of Leg (",
+    "story-stick": "Story stick of Leg, pieces 1 and 4, edge",
 }
 """Name of each picture -> how its words begin."""
 DRAWING = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"

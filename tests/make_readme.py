@@ -29,8 +29,8 @@ def _of_tab(tab: TabMeant) -> Iterator[str]:
     yield from (f"### {tab.title}", "", _cell(" ".join(tab.help)), "")
     asked = [each for each in tab.columns if not each.filled_in and each.column.name != "note"]
     if tab.title == ALLOWANCES_TITLE:  # seldom changed, so told by name and value alone
-        classes = ", ".join(each.column.heading for each in asked if not each.labelled)
-        settings = (f"{each.column.heading} ({each.column.default})" for each in asked if each.labelled)
+        classes = ", ".join(each.column.heading for each in asked if not each.labeled)
+        settings = (f"{each.column.heading} ({each.column.default})" for each in asked if each.labeled)
         yield f"A size class has {classes}. The settings, in brackets their value in a new inch workbook:"
         yield from (f"{' · '.join(settings)}.", "")
         return

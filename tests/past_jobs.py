@@ -31,7 +31,7 @@ def _board(board: str, species: str, width: str, length: str) -> Row:
     return {"board": board, "species": species, "stock": "4/4", "width": width, "length": length}
 
 
-def _labour(mill: str, assemble: str) -> list[Row]:
+def _labor(mill: str, assemble: str) -> list[Row]:
     return [
         {"operation": "Mill blanks", "counted_by": "blank", "minutes": "6", "actual_hours": mill},
         {"operation": "Assemble", "counted_by": "job", "minutes": "90", "actual_hours": assemble},
@@ -45,7 +45,7 @@ JOBS: dict[str, tuple[Row, list[Row], list[Row], tuple[str, ...], list[Row]]] = 
         [_part("Shelf", "2", OAK, "5", "30"), _part("Bracket", "4", OAK, "3", "14")],
         [_board("E1", OAK, "6 1/2", "96"), _board("E2", OAK, "5", "60")],
         ("E1",),
-        _labour("0.75", "1.5"),
+        _labor("0.75", "1.5"),
     ),
     "boot-tray.ods": (
         {"job": "Boot tray", "date": "2026-05-18"},
@@ -56,23 +56,23 @@ JOBS: dict[str, tuple[Row, list[Row], list[Row], tuple[str, ...], list[Row]]] = 
         ],
         [_board("F1", ASH, "7", "84"), _board("F2", ASH, "6", "60")],
         ("F1", "F2"),
-        _labour("1.25", "1.75"),
+        _labor("1.25", "1.75"),
     ),
     "picture-rail.xlsx": (
         {"job": "Picture rail", "date": "2026-08-03"},
         [_part("Rail", "3", OAK, "2 1/2", "60"), _part("Cap", "3", OAK, "1 1/2", "60")],
         [_board("G1", OAK, "7 3/4", "130"), _board("G2", OAK, "6", "70")],
         ("G1",),
-        _labour("1", "2.25"),
+        _labor("1", "2.25"),
     ),
 }
-"""File -> labels, parts, boards, the boards that were cut, labour with the hours that it took."""
+"""File -> labels, parts, boards, the boards that were cut, labor with the hours that it took."""
 
 
 def past_job_pages(name: str) -> tuple[Page, ...]:
     """Give the tabs of a past job, the boards that were cut marked as a run marks them."""
-    labels, parts, boards, cut, labour = JOBS[name]
-    tables = {"Parts": parts, "Boards": boards, "Prices": PRICES, "Labour": labour}
+    labels, parts, boards, cut, labor = JOBS[name]
+    tables = {"Parts": parts, "Boards": boards, "Prices": PRICES, "Labor": labor}
     return tuple(_marked(page, cut) for page in template_pages("in", {**USUAL, **labels}, tables))
 
 

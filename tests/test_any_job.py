@@ -101,8 +101,8 @@ def jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]:
         "Spacing": draw(rows(0, 2, "run", between=length(10, 60), members=count(2, 12), member_width=length(0.5, 0.75))),
         "Shapes": draw(rows(0, 2, "shape", kind=one("arc", "bent strip"), length=length(10, 60), rise=length(0.25, 2), stations=count(2, 12))),
         "Loads": draw(rows(0, 2, "member", species=wood, thickness=length(0.75, 2), width=length(2, 12), span=length(12, 60), load=count(20, 400),
-                           bears_as=one("resting, spread", "resting, centre", "fixed, centre"), shared_by=count(1, 8))),
-        "Glue-ups": draw(rows(0, 2, "step", joints=count(1, 16), adhesive=one("PVA", "liquid hide", "epoxy slow"), minutes=one("1/2", "1"),
+                           bears_as=one("resting, spread", "resting, center", "fixed, center"), shared_by=count(1, 8))),
+        "Glue-ups": draw(rows(0, 2, "step", joints=count(1, 16), adhesive=one("PVA", "liquid hide glue", "slow epoxy"), minutes=one("1/2", "1"),
                               across=length(4, 40), along=length(10, 60))),
         "Finish": draw(rows(0, 3, "step", product=one("shellac", "hardwax oil"), coats=count(1, 4), hours=count(1, 24), grit=one("", "220"), parts=one("all"))),
         "Boards": draw(rows(0, 8, "board", species=wood, stock=one("4/4", "8/4"), width=length(4, 10), length=length(40, 120),
@@ -110,7 +110,7 @@ def jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]:
         "Prices": [{"species": name, "stock": stock, "price": draw(count(3, 20)), "waste": draw(one("15 %", "0.25"))}
                    for name in WOODS for stock in ("4/4", "8/4", "12/4", "16/4")],
         "Extras": draw(rows(0, 3, "item", qty=count(1, 20), unit_price=one("0.5", "3.25", "120"))),
-        "Labour": draw(rows(0, 3, "operation", counted_by=one("job", "part", "blank", "joint", "panel", "surface"), minutes=count(1, 60))),
+        "Labor": draw(rows(0, 3, "operation", counted_by=one("job", "part", "blank", "joint", "panel", "surface"), minutes=count(1, 60))),
     }  # fmt: skip
     return unit, labels, filled
 

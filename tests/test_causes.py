@@ -61,7 +61,7 @@ def test_fractions_in_a_mm_job_follow_from_the_unit() -> None:
     assert "And 3 cells that follow from it: Parts!D2, Parts!D3, Parts!D4." in found.says
 
 
-def test_millimetres_in_an_inch_job_are_one_error_and_lengths_too_large_follow_from_it() -> None:
+def test_millimeters_in_an_inch_job_are_one_error_and_lengths_too_large_follow_from_it() -> None:
     (found,) = told({"Parts": MILLIMETRES})
     assert (found.code, found.place, found.stands) == ("unit-slip", "Job!B2", "inch")
     assert "And 2 cells that follow from it: Parts!F3, Parts!F4." in found.says

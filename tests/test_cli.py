@@ -205,7 +205,7 @@ def test_adopt_puts_the_input_tabs_into_the_makers_own_workbook(tmp_path: Path, 
 @pytest.mark.parametrize(
     "text",
     [
-        "Name;Wood;Thk (mm);Width (mm);Length (mm);Colour\nLeg;European oak;44,5;44,5;720;red\nLeg;European oak;44,5;44,5;720;red\n",
+        "Name;Wood;Thk (mm);Width (mm);Length (mm);Color\nLeg;European oak;44,5;44,5;720;red\nLeg;European oak;44,5;44,5;720;red\n",
         "\ufeffComponent\tPcs\tMaterial\tT\tW\tL\nLeg\t2\tEuropean oak\t44.5 mm\t44.5 mm\t720 mm\n",
         'Part,Qty,Species,Thickness,Width,Length\nLeg,2,European oak,"44,5",44.5,72 cm\n',
     ],
@@ -381,7 +381,7 @@ def test_the_clients_copy_holds_the_quote_alone(tmp_path: Path, ending: str, off
     assert result.exit_code == 0, result.output
     again = (tmp_path / "bench.client.pdf").read_bytes()
     kept = tmp_path / "bench.client.before 2.pdf"
-    if again != first:  # some office programs write the time of day into it
+    if again != first:  # some spreadsheet programs write the time of day into it
         assert kept.read_bytes() == first
         assert "Written to bench.client.pdf. The earlier one: bench.client.before 2.pdf." in result.output
     assert own.read_bytes() == b"the maker's own"

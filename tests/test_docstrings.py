@@ -44,9 +44,10 @@ def public_functions(module: Path) -> dict[str, Callable[..., Any]]:
 
 FUNCTIONS = {name: thing for module in MODULES for name, thing in public_functions(module).items()}
 TRIVIAL = (
+    "boxes.centered",
     "clamps.clamps_for_force",
     "money.deposit",
-    "money.labour_cost",
+    "money.labor_cost",
     "money.margin_from_markup",
     "money.markup_from_margin",
     "money.overhead",

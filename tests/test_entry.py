@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Kind
-from sheetkit.intake.cell import doubts, entry, is_empty, stock_named
+from sheetkit.intake.cell import doubts, entry, is_empty
+from sheetkit.intake.wood import stock_named
 from sheetkit.page import Cell, CellError, Format, Style, Value
 from sheetkit.records.messages import MESSAGES
 from sheetkit.units import MM, NotANumber, Unit
@@ -129,7 +130,7 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Prices.waste", date(2026, 8, 4), "date-in-number", "2026-08-04"),
         ("Prices.price", date(2026, 8, 4), "date-in-number", "2026-08-04"),
         ("Parts.qty", 46024, "date-number", "46024"),
-        ("Labour.actual_hours", datetime(1899, 12, 31, 6, 30), "time-in-number", "06:30"),
+        ("Labor.actual_hours", datetime(1899, 12, 31, 6, 30), "time-in-number", "06:30"),
         ("Prices.waste", 4600.25, "too-large", "4600.25"),
         # numbers
         ("Parts.qty", "many", "not-a-number", "many"),
@@ -162,7 +163,7 @@ def test_a_cell_is_read_as_its_column_asks(name: str, value: Value, unit: Unit, 
         ("Job.date", "next week", "not-a-number", "next week"),
         ("Job.round_to", 0, "too-small", "0"),
         ("Job.round_to", 1, "step-large", "1"),
-        ("Labour.minutes", 46024, "date-number", "46024"),
+        ("Labor.minutes", 46024, "date-number", "46024"),
         ("Job.round_to", 16, "step-large", "16"),
         ("Job.date", datetime(1899, 12, 31, 6, 30), "not-a-number", "06:30"),
         ("Prices.price", "1.250", "thousands", "1.250"),
@@ -215,7 +216,7 @@ def test_a_reading_in_a_percent_format_is_the_number_that_is_shown() -> None:
 
 
 @pytest.mark.parametrize("text", ["3/4", "1 1/2", "3-1/4", "¾"])
-def test_a_fraction_without_a_unit_is_not_taken_for_millimetres(text: str) -> None:
+def test_a_fraction_without_a_unit_is_not_taken_for_millimeters(text: str) -> None:
     assert said("Parts.thickness", text, "mm")[1] == "fraction-in-mm"
     assert said("Parts.tenons", f"{text} + 0", "mm")[1] == "fraction-in-mm"
     assert said("Parts.thickness", f"{text} in", "mm")[1] == ""

@@ -33,11 +33,11 @@ def test_a_column_is_told_with_its_tab_kind_default_and_key() -> None:
     assert told("parts", "tenons").splitlines() == [
         "Tenons: a column of the tab Parts.",
         "Length of the tenon at each end: 1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.",
-        "Holds: tenon lengths.",
+        "In the cell: tenon lengths.",
         "When empty: none.",
         "Example: 1",
         "Also found as: Tenon, Tenon length.",
-        "In --json: parts.tenons; holds list of length [in; mm in a mm job].",
+        "In --json: parts.tenons: list of length [in; mm in a mm job].",
     ]
 
 
@@ -52,7 +52,7 @@ def test_a_label_a_choice_and_a_column_filled_in_say_what_they_are() -> None:
 def test_a_word_of_several_tabs_lists_each_with_its_place() -> None:
     assert told("Measured-Width").startswith("Measured width: a column of the tab Panels.")
     several = told("Minutes each"), told("thickness")
-    assert several[0].startswith("Minutes each: a column of the tab Labour.")
+    assert several[0].startswith("Minutes each: a column of the tab Labor.")
     where = [
         line.split()[1] for line in several[1].splitlines() if line.startswith(("Thickness", "thickness"))
     ]
@@ -118,7 +118,7 @@ def test_whatever_is_declared_can_be_explained_by_its_name_with_its_place() -> N
 
 @pytest.mark.parametrize(
     ("wrong", "meant"),
-    [("blank widht", "Blank width"), ("not-a-lenght", "not-a-length"), ("Labor", "Labour"), ("wood moisture noe", "Wood moisture now"),
+    [("blank widht", "Blank width"), ("not-a-lenght", "not-a-length"), ("Labro", "Labor"), ("wood moisture noe", "Wood moisture now"),
      ("lumber.bye", "lumber.buy")],
 )  # fmt: skip
 def test_a_name_that_is_not_known_is_refused_with_those_like_it(wrong: str, meant: str) -> None:

@@ -56,6 +56,8 @@ CASES: dict[str, Case] = {
     "too-many-rows": Case("Parts!A10002", part("\n".join(["Leg | 1 | White oak | 3/4 | 2 | 20"] * 10_001))),
     "empty": Case("Parts!E2", part("Leg | 1 | White oak | 3/4 | | 20")),
     "not-a-length": Case("Parts!D2", part("Leg | 1 | White oak | three | 2 | 20")),
+    "bad-pieces": Case("Joints!D2", {**part("Leg | 2 | White oak | 1 | 2 | 20"), "Joints":
+        "Joint | Kind | Into | Pieces | Thickness | Depth into\nHook | hardware | Leg | 2-1 | 1/4 | 1/4"}),
     "date-in-length": Case("Parts!D2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 4): Cell(date(2026, 3, 4))}),
     "date-number": Case("Parts!D2", part("Leg | 1 | White oak | 46085 | 2 | 20")),
     "date-in-number": Case("Parts!B2", part("Leg | 1 | White oak | 1 | 2 | 20"), {("Parts", 2, 2): Cell(date(2026, 3, 4))}),

@@ -1,4 +1,4 @@
-"""What a shop that works in millimetres is given: mm, m3, its own stock and paper, and an example of its own kind."""
+"""What a shop that works in millimeters is given: mm, m3, its own stock and paper, and an example of its own kind."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def choice_under(page: Page, heading: str) -> Choice:
     return next(choice for choice in page.choices if contains(choice.where, below))
 
 
-def test_the_mm_template_speaks_of_millimetres_throughout() -> None:
+def test_the_mm_template_speaks_of_millimeters_throughout() -> None:
     assert words_of_inches(template_pages("mm")) == []
     assert len(words_of_inches(template_pages("in"))) > 20
 
@@ -78,7 +78,7 @@ def test_the_mm_template_offers_the_stock_and_steps_of_its_unit() -> None:
 
 
 @pytest.mark.parametrize("ending", [".xlsx", ".ods"])
-def test_a_metric_job_is_answered_in_millimetres_and_cubic_metres(tmp_path: Path, ending: str) -> None:
+def test_a_metric_job_is_answered_in_millimeters_and_cubic_meters(tmp_path: Path, ending: str) -> None:
     path = tmp_path / f"bench{ending}"
     labels, filled = example_job("mm")
     path.write_bytes(by_ending(ending).render(template_pages("mm", labels, filled)))

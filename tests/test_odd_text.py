@@ -32,7 +32,7 @@ FILLED = {
     "Boards": [{"board": "A1", "species": "White oak", "stock": "8/4", "width": "8", "length": "98"}],
     "Prices": [{"species": "White oak", "stock": "8/4", "price": "12", "grade": "FAS"}],
     "Extras": [{"item": "Hinges", "qty": "2", "unit_price": "4.80"}],
-    "Labour": [{"operation": "Mill", "minutes": "30"}],
+    "Labor": [{"operation": "Mill", "minutes": "30"}],
 }  # fmt: skip
 ALL = [(tab.title, column.name) for tab in TABLES for column in tab.asked] + [
     ("Job", label.name) for label in settings.JOB if label.name not in settings.LIVE

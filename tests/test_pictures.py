@@ -108,7 +108,7 @@ def test_the_pictures_of_the_readme_are_what_the_example_gives() -> None:
 def test_one_changed_digit_would_be_seen_by_that_comparison() -> None:
     """The comparison must not be so lenient that another number passes."""
     shapes = []
-    for text in ("bears 5/16", "bears 3/16"):
+    for text in ("in groove 5/16", "in groove 3/16"):
         image = Image.new("L", (300, 60), 255)
         image.paste(0, (0, 0), Image.frombytes("L", *mask_of(text)))
         shapes.append(image.reduce(DOTS))
@@ -198,10 +198,10 @@ def test_sizes_on_the_picture_are_never_larger_than_they_are() -> None:
     states = (State("driest", 6, 0.375 - 0.181), State("now", 7, 0.11), State("wettest", 11, 0.035))
     seen = Section("stiles", 0.375, states, 54, 1.0, True)
     words = [label.words for label in lettering(seen, ["End"], sheet_of("in"))]
-    assert "bears 11/64" in words
+    assert "in groove 11/64" in words
     assert "gap 1/32" in words
     metric = [label.words for label in lettering(seen, ["End"], sheet_of("mm"))]
-    assert f"bears {int(0.181 * MM * 2) / 2:g}" in metric
+    assert f"in groove {int(0.181 * MM * 2) / 2:g}" in metric
 
 
 def test_a_provisional_panel_says_so_in_the_picture_and_in_its_words() -> None:
@@ -266,11 +266,11 @@ def test_lettering_never_touches_the_frame_or_other_lettering_and_stays_inside(
         assert not overlap(one.box, other.box), (one, other)
 
 
-def test_a_panel_is_drawn_on_the_shop_sheet_in_millimetres_too() -> None:
+def test_a_panel_is_drawn_on_the_shop_sheet_in_millimeters_too() -> None:
     found = results("Füllung | White oak | 380 | 230 | 380 | 230 | 12 | 6 | 6 | up", METRIC)
     (picture,) = shop_page(found).pictures
     assert picture.alt.startswith(
-        "Panel Füllung in its grooves, cut through both stiles. Each side: driest (6.0 %) bears "
+        "Panel Füllung in its grooves, cut through both stiles. Each side: driest (6.0 %) in groove "
     )
     assert " mm and gap " in picture.alt
 

@@ -59,7 +59,7 @@ def test_panels_come_out_as_worked_by_hand_beside_their_openings(tmp_path: Path,
     after = read(path)
     assert column(after, "Panels", "Panel width") == [14.96875, 22.34375, 22.4375, 22.34375]
     assert column(after, "Panels", "Gap each side")[0] == 9 / 64
-    assert column(after, "Panels", "Bearing at driest")[:3] == pytest.approx(
+    assert column(after, "Panels", "In groove at driest")[:3] == pytest.approx(
         [0.332, 0.131, 0.191], abs=0.0005
     )
     assert column(after, "Panels", "Clearance at wettest")[0] == pytest.approx(0.0314, abs=0.00005)

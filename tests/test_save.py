@@ -385,7 +385,7 @@ def test_the_command_says_why_the_file_cannot_be_written_and_leaves_no_trace(
     assert result.exit_code == 2
     assert result.output == (
         "sheetkit: The file or its folder cannot be read or written. Look at its permissions, at the room on the disk, "
-        f"and whether another program holds it. ({says}: job.xlsx)\n"
+        f"and whether another program has it open. ({says}: job.xlsx)\n"
     )
     assert job.read_bytes() == before
     assert only(job.parent) == {"job.xlsx"}

@@ -108,7 +108,7 @@ def test_the_moisture_shown_is_that_of_the_published_table(dry: int, wet: int) -
 def test_white_fir_moves_as_the_handbooks_example_says() -> None:
     """Wood Handbook, FPL-GTR-190 (2010), p. 13-15 to 13-17: 232 mm flat-sawn, 8 to 11 %, grows 1.7 mm.
 
-    At 70 °F wood takes on 8 and 11 % in air of about 42 and 60 % (Table 4-2); shown rounded up to half a millimetre.
+    At 70 °F wood takes on 8 and 11 % in air of about 42 and 60 % (Table 4-2); shown rounded up to half a millimeter.
     """
     shown = table(call("white fir --climate 70 42 60 --width 232 mm").output)
     assert [shown["driest"][2], shown["wettest"][2]] == ["8.0 %", "11.0 %"]
@@ -171,7 +171,7 @@ def test_the_numbers_may_be_written_as_a_maker_writes_them(words: str) -> None:
     assert shown["White oak"] == ["3/8 in", "3/16 in"]
 
 
-def test_metric_takes_and_gives_celsius_and_millimetres() -> None:
+def test_metric_takes_and_gives_celsius_and_millimeters() -> None:
     shown = table(call("white oak --metric --climate 21 25 65 --width 360").output)
     assert shown["driest"][0] == "21 °C"
     assert shown["Species"] == ["360 mm flat", "360 mm quarter"]

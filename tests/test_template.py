@@ -29,20 +29,20 @@ UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
 
 CONTRACT = """
 Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Plies · Cut · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
-Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · Bearing at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
-Joints: Joint · Qty · Kind · Into · From · Thickness · Width · Depth into · Depth from · At · Note ‖ Tenon length · Stock length · Wall left · Remarks
+Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
+Joints: Joint · Qty · Kind · Into · On · Pieces · From · Thickness · Width · Depth into · Depth from · At · Across · Lies · Note ‖ Tenon length · Stock length · Wall left · Remarks
 Spacing: Run · Between · Members · Largest gap · Member width · First at · Note ‖ Members used · Gap · Remarks
-Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Note ‖ Radius · Angle · Remarks
-Loads: Member · Species · Thickness · Width · Span · Load · Bears as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
+Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Part · Note ‖ Radius · Angle · Remarks
+Loads: Member · Species · Thickness · Width · Span · Load · Held as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
 Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Minutes a joint · Across clamps · Along · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
 Finish: Step · When · Product · Coats · Coverage · Hours to next · Grit · Parts · Note ‖ Surface · Needed · Remarks
 Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Where · Price · Note ‖ Board feet · Used · Left over
 Prices: Species · Stock · Measures · Price · Waste · Grade · Note
 Extras: Item · Qty · Unit price · Note ‖ Cost
-Labour: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
+Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
 JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives"""
-ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least bearing · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
+ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 
 def test_the_headings_are_those_agreed_with_the_maker() -> None:

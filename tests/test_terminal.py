@@ -27,7 +27,7 @@ LINES = "─━│┃┌┐└┘├┤┬┴┼╸╺"
 TABLE = Table(
     ("Weight", "Cell", "What it says"),
     (("to put right", "Parts!C2", "This cannot be read as a length."), ("note", "", "3″ × 4″ → ½ [bold]")),
-    colours={"to put right": "bold red"},
+    colors={"to put right": "bold red"},
 )
 
 
@@ -97,14 +97,14 @@ def at_a_terminal(width: int, *words: object, **env: str) -> str:
     return told.decode().replace("\r\n", "\n")
 
 
-def test_a_table_on_a_terminal_has_a_rule_and_colour(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_table_on_a_terminal_has_a_rule_and_color(monkeypatch: pytest.MonkeyPatch) -> None:
     seen = drawn(monkeypatch, TABLE)
     assert "───" in seen
     assert f"{ESCAPE}[1;31mto put right" in seen
     assert "[bold]" in seen  # what stands in a cell is never taken for a command to the terminal
 
 
-def test_no_color_leaves_the_table_and_takes_every_colour(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_color_leaves_the_table_and_takes_every_color(monkeypatch: pytest.MonkeyPatch) -> None:
     seen = drawn(monkeypatch, TABLE, NO_COLOR="1")
     assert ESCAPE not in seen
     assert "───" in seen
@@ -196,7 +196,7 @@ def test_a_very_long_table_is_written_plainly_rather_than_drawn_for_seconds(
     assert len(seen.splitlines()) == MANY + 2
 
 
-def test_a_piped_run_has_no_colour_no_frame_and_one_row_for_each_problem(tmp_path: Path) -> None:
+def test_a_piped_run_has_no_color_no_frame_and_one_row_for_each_problem(tmp_path: Path) -> None:
     path = write(tmp_path / "job.xlsx", {"Parts": PLAIN})
     done = piped("run", path, "--check", PYTHONIOENCODING="utf-8")
     text = done.stdout.decode()

@@ -44,7 +44,7 @@ WITH_UNIT = {
     "6 ft 8 in": 80.0, "6 ft. 8 in.": 80.0, "6 FEET 8 INCHES": 80.0, "6 foot 8 inch": 80.0, "6'": 72.0, "1 yd": 36.0,
     "82.5 mm": 82.5 / MM, "82,5mm": 82.5 / MM, "8.25 cm": 82.5 / MM, "1.2 m": 1200 / MM, "1 m 20 cm": 1200 / MM,
 }  # fmt: skip
-"""A unit in the text wins over the job's."""
+"""A unit in the text is used before the job's."""
 
 NO_LENGTH = [
     "", " ", "three", "3 1", "3 1/4 1/8", "3/4/5", "3//4", "5 1/0", "1/0", "1e3", "nan", "inf", "2 x", "3 kg", "5 mm 2 in",
@@ -74,7 +74,7 @@ def test_what_is_no_length_is_refused_rather_than_guessed(text: str, unit: Unit)
 
 
 @pytest.mark.parametrize("text", ["1,250 mm", "1.250 mm", "2,400mm", "5.000 mm"])
-def test_millimetres_that_may_be_thousands_are_not_guessed(text: str) -> None:
+def test_millimeters_that_may_be_thousands_are_not_guessed(text: str) -> None:
     """1,250 mm is a long rail to one maker and a veneer to another."""
     with pytest.raises(NotANumber):
         length_from_text(text, "in")
@@ -101,7 +101,7 @@ def test_a_size_in_64ths_written_and_read_again_is_the_same(ticks: int) -> None:
 
 
 @given(st.integers(0, 2 * 15_000))
-def test_a_size_in_half_millimetres_written_and_read_again_is_the_same(halves: int) -> None:
+def test_a_size_in_half_millimeters_written_and_read_again_is_the_same(halves: int) -> None:
     text = length_text(halves / 2 / MM, "mm")
     assert length_from_text(text, "mm") * MM == pytest.approx(halves / 2, abs=1e-9)
     assert shown(halves / 2 / MM, "mm") == halves / 2
@@ -233,7 +233,7 @@ def test_a_size_is_shown_as_a_reduced_fraction() -> None:
     ]  # fmt: skip
 
 
-def test_a_cubic_metre_is_423_776_board_feet() -> None:
+def test_a_cubic_meter_is_423_776_board_feet() -> None:
     """1/(144 x 0.0254^3): a board foot is 12 x 12 x 1 in (Wood Handbook, FPL-GTR-282, 2021, Glossary; from memory)."""
     assert pytest.approx(1 / (144 * 0.0254**3)) == BOARD_FEET_PER_M3
     assert round(BOARD_FEET_PER_M3, 3) == 423.776

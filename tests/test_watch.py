@@ -32,7 +32,7 @@ FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 
 
 def save(path: Path, length: object) -> bytes:
-    """Save a job with one part of a length, as an office program does that writes anew and renames."""
+    """Save a job with one part of a length, as a spreadsheet program does that writes anew and renames."""
     table = f"Part | Species | Thickness | Width | Length\nLeg | White oak | 1 | 2 | {length}"
     data = by_ending(path.suffix).render(pages({"Parts": table}))
     aside = path.with_name("aside.tmp")
@@ -275,7 +275,7 @@ def test_answers_that_the_maker_has_changed_stay(job: Path) -> None:
     lock_file.unlink()
     turn = watched.next()
     assert (turn.came, turn.left) == ("written", beside.resolve())
-    assert "job.answers.xlsx holds something of yours and stays" in turn_line(turn)
+    assert "job.answers.xlsx includes something of yours and stays" in turn_line(turn)
     assert watched.rest() == []
     assert beside.read_bytes() == mine
 

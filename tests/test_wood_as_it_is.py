@@ -1,4 +1,4 @@
-"""The wood as it is today: wetter or drier than it will be in use, rift-sawn, billed by the net cubic metre."""
+"""The wood as it is today: wetter or drier than it will be in use, rift-sawn, billed by the net cubic meter."""
 
 from __future__ import annotations
 
@@ -130,7 +130,7 @@ EACH = 20 * 240 * 2400 / 1e9
 
 
 @pytest.mark.parametrize("ending", [".xlsx", ".ods"])
-def test_a_job_in_cubic_metres_buys_and_pays_the_net_volume(tmp_path: Path, ending: str) -> None:
+def test_a_job_in_cubic_meters_buys_and_pays_the_net_volume(tmp_path: Path, ending: str) -> None:
     path = write(
         tmp_path / f"slats{ending}",
         {"Job": METRIC, "Parts": SLATS.replace("Length", "Length | Volume m3"), "Prices": MM_PRICES},

@@ -49,7 +49,7 @@ def bounded(data: bytes, name: str, most: int = MOST_HELD) -> bytes:
 
 
 def _is_parted(data: bytes) -> bool:
-    """Return whether no tag and no text is longer than any that an office program writes."""
+    """Return whether no tag and no text is longer than any that a spreadsheet program writes."""
     at = 0
     while at + LONGEST_PIECE < len(data):
         at = data.rfind(b"<", at, at + LONGEST_PIECE) + 1

@@ -113,7 +113,7 @@ class Placed:
 
 def mark_key(tab: Tab, column: Column) -> str:
     """Return the lasting key of a result column."""
-    return f"{heading_key(tab.title)}.{column.name}"
+    return f"{tab.lasting or heading_key(tab.title)}.{column.name}"
 
 
 def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:

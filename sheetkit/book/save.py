@@ -59,7 +59,7 @@ def actual(path: Path) -> Path:
 
 
 def holder(path: Path) -> str | None:
-    """Say who has a workbook open in an office program, or None.
+    """Say who has a workbook open in a spreadsheet program, or None.
 
     Notes
     -----
@@ -83,7 +83,7 @@ def holder(path: Path) -> str | None:
 
 
 def refuse_if_open(path: Path) -> None:
-    """Refuse a file that an office program has open.
+    """Refuse a file that a spreadsheet program has open.
 
     Raises
     ------
@@ -131,7 +131,7 @@ def replace(
     verify
         Called with what was written, once it reads back the same; raises Refused when it is not right.
     force
-        Go on although an office program's lock file stands.
+        Go on although a spreadsheet program's lock file stands.
     known
         Digest of the backup that was made last: the one file that the new backup may take the place of.
 

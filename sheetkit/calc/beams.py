@@ -11,9 +11,9 @@ class Bearing(StrEnum):
     """How a member is held and how its load lies."""
 
     RESTING_SPREAD = "resting, spread"
-    RESTING_CENTRE = "resting, centre"
+    RESTING_CENTER = "resting, center"
     FIXED_SPREAD = "fixed, spread"
-    FIXED_CENTRE = "fixed, centre"
+    FIXED_CENTER = "fixed, center"
     CANTILEVER_SPREAD = "cantilever, spread"
     CANTILEVER_END = "cantilever, end"
 
@@ -30,9 +30,9 @@ class Verdict(StrEnum):
 # k_b and k_s of deflection by bending and by shear; largest moment as a share of load x span.
 _COEFFICIENTS: dict[Bearing, tuple[float, float, float]] = {
     Bearing.RESTING_SPREAD: (5 / 384, 1 / 8, 1 / 8),
-    Bearing.RESTING_CENTRE: (1 / 48, 1 / 4, 1 / 4),
+    Bearing.RESTING_CENTER: (1 / 48, 1 / 4, 1 / 4),
     Bearing.FIXED_SPREAD: (1 / 384, 1 / 8, 1 / 12),
-    Bearing.FIXED_CENTRE: (1 / 192, 1 / 4, 1 / 8),
+    Bearing.FIXED_CENTER: (1 / 192, 1 / 4, 1 / 8),
     Bearing.CANTILEVER_SPREAD: (1 / 8, 1 / 2, 1 / 2),
     Bearing.CANTILEVER_END: (1 / 3, 1.0, 1.0),
 }

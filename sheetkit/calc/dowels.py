@@ -18,12 +18,12 @@ class Row(StrEnum):
 
 @dataclass(frozen=True)
 class DowelRow:
-    """Dowels across a width: how many, centre to centre [in], and centres from one edge [in]."""
+    """Dowels across a width: how many, center to center [in], and centers from one edge [in]."""
 
     reason: Row
     count: int
     spacing: float
-    centres: tuple[float, ...]
+    centers: tuple[float, ...]
 
 
 def dowel_row(
@@ -38,9 +38,9 @@ def dowel_row(
     diameter : float
         Diameter of a dowel [in]
     largest_spacing : float
-        Most from centre to centre [in]
+        Most from center to center [in]
     edge : float, optional
-        From each edge to the nearest centre; two diameters unless given [in]
+        From each edge to the nearest center; two diameters unless given [in]
 
     Returns
     -------
@@ -55,11 +55,11 @@ def dowel_row(
 
     Notes
     -----
-    Each centre is worked out from the edge, so no error adds up. Not rounded.
+    Each center is worked out from the edge, so no error adds up. Not rounded.
 
     Examples
     --------
-    >>> dowel_row(5.5, 0.375).centres
+    >>> dowel_row(5.5, 0.375).centers
     (0.75, 2.75, 4.75)
 
     References
@@ -73,5 +73,5 @@ def dowel_row(
     if run < 2 * diameter - _SLACK:
         return DowelRow(Row.ONE_ONLY, 1, 0.0, (width / 2,))
     spaces = max(1, math.ceil(run / largest_spacing - _SLACK))
-    centres = tuple(inset + run * place / spaces for place in range(spaces + 1))
-    return DowelRow(Row.OK, spaces + 1, run / spaces, centres)
+    centers = tuple(inset + run * place / spaces for place in range(spaces + 1))
+    return DowelRow(Row.OK, spaces + 1, run / spaces, centers)

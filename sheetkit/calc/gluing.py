@@ -127,8 +127,8 @@ def adhesives_that_fit(spread: float, whole: float, kinds: Iterable[AdhesiveTime
 
     Examples
     --------
-    >>> adhesives_that_fit(8, 9, [AdhesiveTime("epoxy slow", 20, 20), AdhesiveTime("PVA", 5, 10)])
-    ('epoxy slow',)
+    >>> adhesives_that_fit(8, 9, [AdhesiveTime("slow epoxy", 20, 20), AdhesiveTime("PVA", 5, 10)])
+    ('slow epoxy',)
 
     References
     ----------

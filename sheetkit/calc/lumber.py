@@ -122,7 +122,7 @@ def board_feet(nominal: float, width: float, length: float) -> float:
 
 
 def net_volume(nominal: float, width: float, length: float) -> float:
-    """Return the net volume of a piece of lumber, as it is billed by the cubic metre.
+    """Return the net volume of a piece of lumber, as it is billed by the cubic meter.
 
     Parameters
     ----------

@@ -26,7 +26,7 @@ def equilibrium_moisture(temperature: float, humidity: float) -> float:
     Notes
     -----
     Not rounded. Within 0.07 of every one of the 342 cells of Table 4-2. All species alike: real ones differ
-    by one per cent or so.
+    by one percent or so.
 
     References
     ----------

@@ -29,7 +29,7 @@ def margin_from_markup(markup: Decimal) -> Decimal:
     return markup / (1 + markup)
 
 
-def labour_cost(count: Decimal, minutes: Decimal, rate: Decimal) -> Decimal:
+def labor_cost(count: Decimal, minutes: Decimal, rate: Decimal) -> Decimal:
     """Return the cost of an operation done `count` times at so many minutes [min] and a rate [money/h]."""
     _at_least_nothing(count, minutes, rate)
     return count * minutes * rate / 60

@@ -134,7 +134,7 @@ def cheek_walls(member: float, thickness: float, setback: float | None = None) -
     thickness : float
         Thickness of the mortise [in]
     setback : float, optional
-        From the reference face to the near cheek; centred unless given [in]
+        From the reference face to the near cheek; centered unless given [in]
 
     Returns
     -------

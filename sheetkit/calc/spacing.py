@@ -1,4 +1,4 @@
-"""Equal spacing: the gap between members and the centre line of each, from one end."""
+"""Equal spacing: the gap between members and the center line of each, from one end."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ class Run(StrEnum):
 class Spacing:
     """Equally spaced members.
 
-    `gap` is the clear gap between neighbours, `gaps` how many there are of it, `end_gap` the clear gap at
-    either end, `pitch` centre to centre [in]. `centres` and `sides` (near, far) are from the run's start
+    `gap` is the clear gap between neighbors, `gaps` how many there are of it, `end_gap` the clear gap at
+    either end, `pitch` center to center [in]. `centers` and `sides` (near, far) are from the run's start
     [in].
     """
 
@@ -33,7 +33,7 @@ class Spacing:
     gap: float
     end_gap: float
     pitch: float
-    centres: tuple[float, ...]
+    centers: tuple[float, ...]
     sides: tuple[tuple[float, float], ...]
 
 
@@ -43,7 +43,7 @@ def exact(size: Size) -> Fraction:
     Parameters
     ----------
     size : Fraction or float
-        A size; floats come from fractions of an inch or from millimetres [in]
+        A size; floats come from fractions of an inch or from millimeters [in]
 
     Returns
     -------
@@ -94,7 +94,7 @@ def equal_spacing(
     member_width : Fraction or float
         Width of one member [in]
     members : int, optional
-        How many members; needed unless the largest gap is given, and wins over it [-]
+        How many members; needed unless the largest gap is given, and is used before it [-]
     largest_gap : Fraction or float, optional
         Largest clear gap allowed; the fewest members that keep to it are taken [in]
     first_at : Fraction or float, optional
@@ -122,7 +122,7 @@ def equal_spacing(
     Examples
     --------
     >>> run = equal_spacing(36, 0.75, members=5)
-    >>> run.gap, run.centres
+    >>> run.gap, run.centers
     (5.375, (5.75, 11.875, 18.0, 24.125, 30.25))
     >>> equal_spacing(36, 0.75, largest_gap=5).members
     6

@@ -120,7 +120,7 @@ def density_lb_ft3(gravity: float, moisture: float) -> float:
 
 
 def density_kg_m3(gravity: float, moisture: float) -> float:
-    """Return the density of wood with the water in it, in kilograms a cubic metre.
+    """Return the density of wood with the water in it, in kilograms a cubic meter.
 
     Parameters
     ----------

@@ -12,7 +12,7 @@ from sheetkit.form.labels import JOB
 from sheetkit.records.job import JobSheet
 from sheetkit.records.units import QUANTITIES
 
-FORM = 2
+FORM = 3
 """Number of the form. It rises when a key goes or means something else; new keys may come without."""
 
 BARE = ("text", "count", "yes or no", "date")
@@ -75,7 +75,13 @@ class Table:
 
 
 def _of_column(column: Column) -> Key:
-    listed = column.kind is Kind.TENONS or column.name in ("alternatives", "bad_from", "bad_to")
+    listed = column.kind in (
+        Kind.TENONS,
+        Kind.NAMES,
+        Kind.NUMBERS,
+        Kind.SURFACES,
+        Kind.PLACES,
+    ) or column.name in ("alternatives", "bad_from", "bad_to")
     return Key(column.name, column.holds, column.help, heading=column.heading, many=listed)
 
 
@@ -89,16 +95,18 @@ MORE: dict[str, tuple[Key, ...]] = {
         _WEIGHT,
     ),
     "Joints": (
-        Key("pieces", "count", "Tenons or dowels in all; 0 for a groove."),
+        Key("count", "count", "How many there are, by their places where Qty is empty.", of="qty"),
+        Key("run", "text", "The run on Spacing on whose members it is centered, where At names one.", of="at_run"),
+        Key("tenons", "count", "Tenons or dowels in all; 0 for a groove.", of="pieces"),
         Key("spans", "length", "Where each mortise begins and ends along the part that takes it; from the shoulder when it has tenons.", many=True),
-        Key("centres", "length", "Centres of dowels along that part.", many=True),
+        Key("centres", "length", "Centers of dowels along that part.", of="centers", many=True),
         Key("grooves", "length", "Each groove along that part: start, stop, and where the cutter goes in and comes out.", many=True),
         Key("passes", "length", "Depths to set, pass by pass, for a hardware mortise.", many=True),
         _AREA,
     ),
     "Spacing": (
         Key("end_gap", "length", "Clear gap at each end."),
-        Key("centres", "length", "Centre of each member from the end.", many=True),
+        Key("centres", "length", "Center of each member from the end.", of="centers", many=True),
         Key("sides", "length", "Near and far side of each member from the end.", many=True),
     ),
     "Shapes": (
@@ -135,7 +143,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("cautions", "text", "What to take care of.", many=True),
     ),
     "Boards": (Key("listed", "text", "Where the board is listed: Boards, To buy, or the workbook of the rack; row is a row there."),),
-    "Labour": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
+    "Labor": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
 }  # fmt: skip
 """What the answers to a tab's rows tell beyond its columns."""
 
@@ -145,7 +153,7 @@ def _table_of_tab(title: str) -> Table:
     columns = tuple(_of_column(column) for column in (*tab.asked, *tab.answered))
     row = Key("row", "count", "Row on the tab.")
     return Table(
-        title.casefold().replace("-", "_"),
+        tab.lasting or title.casefold().replace("-", "_"),
         tab.row_is,
         (row, *columns, *MORE.get(title, ())),
         title,
@@ -187,8 +195,8 @@ ROUGH_SIZES = Table(
         Key("thickness", "length", "Least thickness of each."),
         Key("width", "length", "Width to rip to."),
         Key("length", "length", "Length to crosscut to."),
-        Key("along", "count", "Pieces that one blank holds end to end."),
-        Key("across", "count", "Pieces that one blank holds side by side."),
+        Key("along", "count", "Pieces in one blank, end to end."),
+        Key("across", "count", "Pieces in one blank, side by side."),
         Key("layers", "count", "Leaves that one blank yields by resawing."),
         Key("role", "text", "Piece, ply, stave or leaf."),
         Key("together", "text", "Label of what is kept together."),
@@ -210,7 +218,7 @@ LUMBER = Table(
         Key("net", "volume", "Wood in the blanks."),
         Key("waste", "share", "Share of what is bought that is lost."),
         Key("own_waste", "yes or no", "Whether Prices states that waste itself."),
-        Key("buy", "volume", "Wood to buy; what the boards hold when Board layout chose them."),
+        Key("buy", "volume", "Wood to buy; what is in the boards when Board layout chose them."),
         Key("price", "price", "Price of the stock."),
         Key("cost", "money", "What it costs; none when unpriced."),
         Key("least_width", "length", "Least width of board that the blanks need."),
@@ -347,6 +355,43 @@ TENON_STOCK = Table(
         Key("joints", "text", "Joints that they are for.", many=True),
     ),
 )
+CAVITIES = Table(
+    "cavities",
+    "something cut in a part for a joint, or its tenon",
+    (
+        Key("joint", "text", "Name of the joint."),
+        Key("what", "text", "Mortise, hole, groove, recess or tenon."),
+        Key("part", "text", "The part."),
+        Key("pieces", "count", "Those of its pieces that have it, from 1.", many=True),
+        Key("surface", "text", "Face, back, edge, far edge, end or far end."),
+        Key("assumed", "yes or no", "Whether the surface was taken, not told."),
+        Key(
+            "along",
+            "length",
+            "Where it begins and ends on the surface: from the reference end or shoulder, on an end from the edge.",
+            many=True,
+        ),
+        Key(
+            "across",
+            "length",
+            "Where it begins and ends from the edge, on an edge or end from the face.",
+            many=True,
+        ),
+        Key("depth", "length", "From the surface; for a tenon its length."),
+        Key(
+            "box",
+            "length",
+            "From where to where along, across and through the part, from its reference end, edge and face.",
+            many=True,
+        ),
+        Key(
+            "runs",
+            "length",
+            "The uninterrupted pieces of a groove: start, stop, and where the cutter goes in and comes out.",
+            many=True,
+        ),
+    ),
+)
 MARKS = Table(
     "marks",
     "a mark on a story stick",
@@ -355,6 +400,7 @@ MARKS = Table(
         Key("members", "text", "Members that share it.", of="names", many=True),
         Key("kind", "text", "Member, run, curve or taper."),
         Key("stick_length", "length", "Length of the stick.", of="length"),
+        Key("surface", "text", "Surface of the member that it marks; empty for a run or shape."),
         Key("note", "text", "What to know of the stick."),
         Key("number", "count", "Number of the mark, from 1."),
         Key(
@@ -366,6 +412,11 @@ MARKS = Table(
         Key("offset", "length", "How far the curve or taper stands off there, to 1/64 in or 0.5 mm."),
         Key("exact_offset", "length", "The same, not rounded."),
         Key("until", "length", "The other end of what begins here, not rounded."),
+        Key(
+            "across",
+            "length",
+            "Where it begins, or a dowel has its center, from the edge, on an edge or end from the face; null in the middle.",
+        ),
         Key("joint", "yes or no", "Whether it is the edge of something cut away."),
         Key("what", "text", "What it is."),
     ),
@@ -377,7 +428,9 @@ SUPPLIES = Table(
         Key("name", "text", "Its kind."),
         Key("amount", "amount", "How much."),
         Key("unit", "text", "Unit of the amount."),
-        Key("on_extras", "yes or no", "Whether Extras lists it; else it is not counted."),
+        Key("on_extras", "yes or no", "Whether Extras lists it, and its cost is there."),
+        Key("price", "money", "Of a quart, or of a liter in a mm job; none when none is given."),
+        Key("cost", "money", "What it costs; none without a price, or when Extras lists it."),
     ),
 )
 ESTIMATE = Table(
@@ -385,10 +438,11 @@ ESTIMATE = Table(
     "the money of the job; there is one",
     (
         Key("lumber", "money", "Lumber."),
-        Key("extras", "money", "Hardware and other bought things, supplies included."),
-        Key("labour", "money", "Labour."),
+        Key("extras", "money", "Hardware and other bought things."),
+        Key("glue_and_finish", "money", "Glue and finish that have a price beside them."),
+        Key("labour", "money", "Labor.", of="labor"),
         Key("hours", "hours", "Hours of work."),
-        Key("direct", "money", "Lumber, extras and labour together."),
+        Key("direct", "money", "Lumber, extras, glue and finish, and labor together."),
         Key("overhead", "money", "Overhead."),
         Key("cost", "money", "All that the job costs the shop."),
         Key("profit", "money", "Profit."),
@@ -425,7 +479,11 @@ ALTERNATIVES = Table(
         ),
         Key("hardness", "hardness", "Side hardness at 12 % moisture."),
         Key("weight", "weight", "The whole piece."),
-        Key("bearing", "length", "Least that any panel stands in its groove at the driest."),
+        Key(
+            "bearing",
+            "length",
+            "Least that a panel of this species stands in its groove at the driest; none without such panels.",
+        ),
         Key("buy", "volume", "Lumber to buy, or held by the boards that are cut."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),
@@ -449,7 +507,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, MARKS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""

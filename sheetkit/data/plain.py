@@ -69,6 +69,11 @@ def tables_of(answers: Answers) -> Tables:
         for wanted in line.look_for
     ]
     found["tenon_stock"] = [_row(keys.TENON_STOCK, each, units) for each in answers.tenon_stock]
+    found["cavities"] = [
+        _row(keys.CAVITIES, each, units, joint=answer.joint.joint, part=each.part.part, box=tuple(each.box))
+        for answer in answers.joints
+        for each in (*answer.cavities, *answer.far)
+    ]
     found["marks"] = list(_marks(answers.sticks, units))
     found.update(_money(answers.costs, sheet, units))
     return found
@@ -80,7 +85,7 @@ def _tabs(answers: Answers, units: Units) -> Tables:
     told: dict[str, Sequence[Any]] = {
         "Parts": answers.parts, "Panels": answers.panels, "Joints": answers.joints, "Spacing": answers.runs,
         "Shapes": answers.shapes, "Loads": answers.loads, "Glue-ups": answers.glue_ups, "Finish": answers.finish,
-        "Boards": (), "Extras": made.extras_answers, "Labour": made.operations,
+        "Boards": (), "Extras": made.extras_answers, "Labor": made.operations,
     }  # fmt: skip
     stands = beside(answers)
     boards = {each.board.spot: board_values(each, units) for each in answers.boards}
@@ -162,7 +167,7 @@ def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
         for number, mark in enumerate(each.marks, 1):
             offset = None if mark.offset is None else rounded(mark.offset, finest)
             yield _row(
-                keys.MARKS, mark, units, stick=stick, members=each.names, kind=each.kind, note=each.note,
+                keys.MARKS, mark, units, stick=stick, members=each.names, kind=each.kind, note=each.note, surface=each.surface,
                 stick_length=each.length, number=number, at=rounded(mark.at, finest), exact=mark.at,
                 offset=offset, exact_offset=mark.offset,
             )  # fmt: skip

@@ -31,7 +31,7 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 TOLD_BY: Mapping[str, type] = {
     "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
-    "tenon_stock": joinery.TenonMilling, "marks": joinery.Mark, "supplies": costs.Supply,
+    "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark, "supplies": costs.Supply,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
     "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
     "spacing": joinery.RunAnswer, "shapes": joinery.ShapeAnswer, "loads": joinery.LoadAnswer,
@@ -44,7 +44,7 @@ MAY_BE_NULL = frozenset((
     "quote.share", "alternatives.hardness", "climate.temperature", "climate.humidity", "movement.flat", "movement.quarter",
 ))  # fmt: skip
 """Keys that tell no field of a record and may be unknown."""
-WORKED_OUT = frozenset(("layouts.cost", "marks.offset", "marks.at", "cuts.of", "pieces.of"))
+WORKED_OUT = frozenset(("layouts.cost", "marks.offset", "marks.at", "cuts.of", "pieces.of", "cavities.part"))
 """Keys named as a field of the record that tell it in another form."""
 MEASURED = frozenset(("operations.count",))
 """Counts of no record that need not be whole: square feet are counted too."""

@@ -1,4 +1,4 @@
-"""What each input tab asks: the one declaration of every column, and of every labelled setting.
+"""What each input tab asks: the one declaration of every column, and of every labeled setting.
 
 From it come the template's headings, drop-downs, cell formats and help, the reader's heading
 match, the wording of messages, and the column tables in the README.
@@ -30,11 +30,16 @@ class Kind(StrEnum):
     DATE = "date"
     STEP = "rounding step"
     TENONS = "tenon lengths"
+    NAMES = "names"
+    NUMBERS = "numbers of pieces"
+    SURFACES = "surfaces"
+    PLACES = "places"
     VOLUME = "volume of wood"
 
 
 HOLDS = {
-    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.SHARE: "share",
+    Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.PLACES: "length",
+    Kind.NUMBERS: "count", Kind.SHARE: "share",
     Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date", Kind.TEMPERATURE: "temperature",
 }  # fmt: skip
 """What a column of each kind holds; text where none is named, and in a column of numbers what the column says."""
@@ -42,7 +47,7 @@ HOLDS = {
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a table, or one labelled value."""
+    """One column of a table, or one labeled value."""
 
     name: str
     """Field of the record in model.py."""
@@ -95,6 +100,10 @@ class Tab:
     answered: tuple[Column, ...] = ()
     help_mm: tuple[str, ...] = ()
     """The help in a mm job, where it is another."""
+    synonyms: tuple[str, ...] = ()
+    """Other titles by which it is known."""
+    lasting: str = ""
+    """What the marks in a workbook and the JSON call it, where its title has changed."""
 
     def help_in(self, unit: Unit) -> tuple[str, ...]:
         """Return the help in the words of a unit."""
@@ -120,6 +129,11 @@ def headings_of(column: Column) -> Iterator[str]:
     yield heading_key(column.heading)
     for synonym in column.synonyms:
         yield heading_key(synonym)
+
+
+def title_keys(tab: Tab) -> tuple[str, ...]:
+    """Give all titles by which a tab is known, its own first, as compared."""
+    return tuple(title.casefold() for title in (tab.title, *tab.synonyms))
 
 
 def _length(
@@ -181,6 +195,12 @@ def _stock(
     return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
 
 
+def _price(what: str) -> Column:
+    """Ask for the price of glue or finish."""
+    return Column("price", "Price", Kind.MONEY, f"Price of a quart of {what}; in one row of each kind will do.", example="24",
+                  help_mm=f"Price of a liter of {what}; in one row of each kind will do.")  # fmt: skip
+
+
 _NOTE = _text(
     "note",
     "Note",
@@ -192,7 +212,7 @@ _REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
                ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"), unlisted=("rift",))  # fmt: skip
 METRIC_VOLUME = "Volume m3"
-"""Heading of the wood's volume in the mm template; what stands below it is in cubic metres."""
+"""Heading of the wood's volume in the mm template; what stands below it is in cubic meters."""
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
                      synonyms=(METRIC_VOLUME, "Bd ft", "Bf"))  # fmt: skip
 _FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=22)
@@ -202,7 +222,7 @@ PARTS = Tab(
     "a part",
     (
         "One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.",
-        "Write sizes as you say them: 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25. The grey columns are filled in by sheetkit.",
+        "Write sizes as you say them: 3 1/4, 3-1/4\", 6' 8\", 82.5 mm or 3.25. The gray columns are filled in by sheetkit.",
     ),
     (
         _text("part", "Part", "Name of the part, as it is called at the bench.", required=True, example="Leg",
@@ -221,7 +241,7 @@ PARTS = Tab(
         Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
                example="2", synonyms=("Staves", "Layers"), zero=False, wide=7),
         _CUT,
-        _text("together", "Keep together", "A label shared by the parts that must match in grain and colour.", example="front",
+        _text("together", "Keep together", "A label shared by the parts that must match in grain and color.", example="front",
               synonyms=("Match", "Group"), wide=13),
         _choice("how", "How", "How the parts with that label lie in the wood.", ("same board", "side by side", "end to end"),
                 default="same board", wide=12),
@@ -241,7 +261,7 @@ PARTS = Tab(
         _BOARD_FEET,
         _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=100),
         _REMARKS,
-    ), help_mm=('One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.', 'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in. The grey columns are filled in by sheetkit.'),
+    ), help_mm=('One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.', 'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in. The gray columns are filled in by sheetkit.'),
 )  # fmt: skip
 
 PANELS = Tab(
@@ -278,7 +298,8 @@ PANELS = Tab(
         _length("width", "Panel width", "Width to cut today, at today's moisture."),
         _length("height", "Panel height", "Height to cut today."),
         _length("gap", "Gap each side", "Room to leave between panel edge and groove bottom today."),
-        _length("bearing", "Bearing at driest", "How far the panel still stands in the groove at the driest."),
+        _length("bearing", "In groove at driest", "How far the panel still stands in the groove at the driest.",
+                synonyms=("Bearing at driest",)),
         _length("clearance", "Clearance at wettest", "Room left at the groove bottom at the wettest."),
         _length("leaf_width", "Leaf width", "Width to rip each stave or leaf to."),
         _length("leaf_length", "Leaf length", "Length to crosscut each stave or leaf to."),
@@ -290,26 +311,37 @@ PANELS = Tab(
 
 JOINT_KINDS = ("tenon", "loose tenon", "dowel", "groove", "stopped groove", "hardware")
 
+SURFACES = ("face", "back", "edge", "far edge", "end", "far end")
+"""The six sides of a part: all is marked from its face and its edge, and along it from its (reference) end."""
+
 JOINTS = Tab(
     "Joints",
     "a kind of joint",
     (
-        "One row for each kind of joint. Into is the part that is mortised, bored or grooved; From is the part that enters it.",
+        "One row for each kind of joint. Into is the part that is mortised, bored or grooved; From is the part that enters it. Several things in one cell: with ; between them.",
         "Thickness and width are those of the tenon, the dowel's diameter (as thickness), or the groove's width (as thickness).",
     ),
     (
         _text("joint", "Joint", "Name of the joint.", required=True, example="Rail to leg", synonyms=("Name", "Joint name")),
-        _qty("How many such joints in the whole piece."),
+        Column("qty", "Qty", Kind.WHOLE, "How many such joints in the whole piece; may stay empty where On, Pieces and At tell.", example="4",
+               synonyms=("Quantity", "Pcs", "No.", "Number", "Count", "How many"), zero=False, wide=6),
         _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=16),
-        _text("into", "Into", "Part that takes the mortise or groove, as named on Parts.", example="Leg"),
+        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove, as named on Parts; several with ;.", example="Leg", wide=18),
+        Column("on", "On", Kind.SURFACES, "Side of that part: face, back (opposite), edge, far edge, end or far end (end grain); several with ;.",
+               example="face; edge", choices=SURFACES, synonyms=("Surface", "Side"), wide=12),
+        Column("pieces", "Pieces", Kind.NUMBERS, "Which of its pieces have it, as 1-2 or 3; 4. Empty: all, or as many as Qty tells.", example="1-2",
+               synonyms=("Which pieces",), wide=9),
         _text("from_part", "From", "Part that enters it, as named on Parts.", example="Rail"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
-        _length("width", "Width", "Width of the tenon; length of a hardware mortise.", example="2", synonyms=("W",)),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",)),
         _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
-        _length("at", "At", "Where it begins, from the reference end of the part that takes it: from the shoulder when it has tenons.", example="3/4", zero=True,
-                synonyms=("Distance", "From end")),
+        Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "
+               "on an end: from the edge); several with ;, or the name of a run on Spacing: centered on each of its members.", example="3/4",
+               synonyms=("Distance", "From end"), wide=14),
+        _length("across", "Across", "Where it begins from the edge (on an edge or end: from the face). Empty: in the middle.", example="1/2", zero=True),
+        _choice("lies", "Lies", "Along the part, or across it (a dado, the dowels of a partition).", ("along", "across"), default="along", wide=9),
         _NOTE,
     ),
     (
@@ -336,7 +368,7 @@ SPACING = Tab(
     ),
     (
         Column("members_used", "Members used", Kind.WHOLE, "How many members stand in the run.", wide=9),
-        _length("gap", "Gap", "Clear gap between neighbours."),
+        _length("gap", "Gap", "Clear gap between neighbors."),
         _REMARKS,
     ),
 )  # fmt: skip
@@ -356,6 +388,7 @@ SHAPES = Tab(
         _length("start", "Start", "Where the taper starts, from the large end.", example="6", zero=True),
         Column("stations", "Stations", Kind.WHOLE, "Number of equal steps along the length at which offsets are wanted.", example="8",
                default="8", zero=False, wide=9),
+        _text("part", "Part", "Part that is shaped, as named on Parts; then its joints are looked at too.", example="Leg"),
         _NOTE,
     ),
     (
@@ -379,9 +412,9 @@ LOADS = Tab(
         _length("width", "Width", "Size across the load.", required=True, example="11 1/4", synonyms=("W",)),
         _length("span", "Span", "Clear distance between supports.", required=True, example="36"),
         Column("load", "Load", Kind.NUMBER, "Whole load in lb (kg in a mm job).", True, "", "60", zero=False, help_mm='Whole load in kg.', quantity='weight'),
-        _choice("bears_as", "Bears as", "How it is held and how the load lies.",
-                ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end"),
-                default="resting, spread", wide=18),
+        _choice("bears_as", "Held as", "How it is held and how the load lies.",
+                ("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
+                default="resting, spread", synonyms=("Bears as",), wide=18),
         Column("shared_by", "Shared by", Kind.WHOLE, "How many members share the load.", default="1", example="1", zero=False, wide=9),
         _NOTE,
     ),
@@ -393,7 +426,7 @@ LOADS = Tab(
     ), help_mm=('One row for each member whose sag is to be looked at. This is advice from beam theory, no certificate.', 'Load is the whole load in kilograms on all the members that share it.'),
 )  # fmt: skip
 
-ADHESIVES = ("PVA", "hot hide", "liquid hide", "epoxy slow", "urea-formaldehyde")
+ADHESIVES = ("PVA", "hot hide glue", "liquid hide glue", "slow epoxy", "urea-formaldehyde")
 
 GLUED = ("blanks", "panels", "assembly")
 
@@ -407,6 +440,7 @@ GLUE_UPS = Tab(
         Column("joints", "Joints", Kind.WHOLE, "How many joints are glued in this step.", example="8", wide=8),
         Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
         Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
+        _price("the adhesive"),
         Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False, quantity='minutes'),
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
@@ -443,7 +477,8 @@ FINISH = Tab(
         Column("product", "Product", Kind.CHOICE, "Kind of product; empty for a step that uses none, such as sanding.", False, "", "hardwax oil",
                choices=PRODUCTS, wide=18),
         Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),
-        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a litre in a mm job) from the label.", example="400", zero=False, help_mm='Square metres a litre from the label.', quantity='coverage'),
+        _price("the product"),
+        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a liter in a mm job) from the label.", example="400", zero=False, help_mm='Square meters a liter from the label.', quantity='coverage'),
         Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
         _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
@@ -451,7 +486,7 @@ FINISH = Tab(
     ),
     (
         Column("surface", "Surface", Kind.NUMBER, "Surface in square feet (m2 in a mm job).", help_mm='Surface in m2.', quantity='surface'),
-        Column("needed", "Needed", Kind.NUMBER, "Amount to have, in quarts (litres in a mm job), waste included.", help_mm='Amount to have, in litres, waste included.', quantity='finish'),
+        Column("needed", "Needed", Kind.NUMBER, "Amount to have, in quarts (liters in a mm job), waste included.", help_mm='Amount to have, in liters, waste included.', quantity='finish'),
         _REMARKS,
     ),
 )  # fmt: skip
@@ -485,19 +520,19 @@ PRICES = Tab(
     "Prices",
     "species and stock",
     (
-        "One row for each species and stock that can be had. Price is for a board foot; for a cubic metre when Board measure on Job is m3.",
+        "One row for each species and stock that can be had. Price is for a board foot; for a cubic meter when Board measure on Job is m3.",
         "Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.",
     ),
     (
         _species(),
         _stock(help="Stock, such as 4/4 or 8/4, or a thickness such as 27 mm.", required=True, help_mm='Stock, such as 27 mm or 41 mm.'),
         _length("measures", "Measures", "Thickness that the stock really measures.", example="15/16", synonyms=("Actual thickness",)),
-        Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic metre.", example="9.50", synonyms=("Cost", "Price per bf"), help_mm='Price of a cubic metre.'),
+        Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic meter.", example="9.50", synonyms=("Cost", "Price per bf"), help_mm='Price of a cubic meter.'),
         Column("waste", "Waste", Kind.SHARE, "Share of what is bought that is lost, as 20 or 20 %.", default="by grade, else 20 %",
                example="20 %", wide=8),
         _text("grade", "Grade", "Grade bought.", example="FAS", wide=14),
         _NOTE,
-    ), help_mm=('One row for each species and stock that can be had. Price is for a cubic metre; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
+    ), help_mm=('One row for each species and stock that can be had. Price is for a cubic meter; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
 
 EXTRAS = Tab(
@@ -513,13 +548,15 @@ EXTRAS = Tab(
     (Column("cost", "Cost", Kind.MONEY, "Quantity times price."),),
 )  # fmt: skip
 
-LABOUR = Tab(
-    "Labour",
+COUNTED = ("job", "part", "blank", "joint", "groove", "recess", "panel", "surface")
+
+LABOR = Tab(
+    "Labor",
     "an operation",
     ("One row for each operation. Counted by says what the minutes are multiplied with; sheetkit counts it from the job itself.",),
     (
         _text("operation", "Operation", "Name of the operation.", required=True, example="Mill blanks", synonyms=("Name", "Task"), wide=26),
-        _choice("counted_by", "Counted by", "What is counted.", ("job", "part", "blank", "joint", "panel", "surface"), default="job"),
+        _choice("counted_by", "Counted by", "What is counted. A joint is one of tenons, loose tenons or dowels; a groove is counted with those of its kind, a recess is one for hardware.", COUNTED, default="job"),
         Column("minutes", "Minutes each", Kind.NUMBER, "Minutes for one (for surface: for each square foot, or m2 in a mm job).", True, "", "6", help_mm='Minutes for one (for surface: for each m2).', quantity='minutes'),
         Column("rate", "Rate", Kind.MONEY, "Rate an hour; empty: the hourly rate on Job.", default="hourly rate on Job", quantity='rate'),
         Column("actual_hours", "Actual hours", Kind.NUMBER, "Hours that it really took, for looking back.", synonyms=("Hours taken",), quantity='hours'),
@@ -530,6 +567,8 @@ LABOUR = Tab(
         Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8, quantity='hours'),
         Column("cost", "Cost", Kind.MONEY, "Hours times rate."),
     ),
+    synonyms=("Labour",),
+    lasting="labour",
 )  # fmt: skip
 
 BOUGHT = Tab(
@@ -548,5 +587,5 @@ BOUGHT = Tab(
 )  # fmt: skip
 """The table on the result tab To buy that the maker fills in."""
 
-TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOUR)
+TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOR)
 """The input tabs that are tables, in the order in which the work needs them."""

@@ -10,7 +10,7 @@ from sheetkit.units import Unit
 LABELS = {
     "job": "Entry bench",
     "number": "26-014",
-    "client": "The Harbour Street house",
+    "client": "The Harbor Street house",
     "piece": "Entry bench with two drawers and framed ends",
     "prepared_by": "The bench by the window",
     "date": "2026-11-02",
@@ -64,41 +64,43 @@ Back, left  | 1   | White oak | 22 1/8        | 8 1/2          | 22 1/8         
 Back, right | 1   | White oak | 22 1/8        | 8 1/2          |                |                 | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
 """,
     "Joints": """
-joint              | qty | kind   | into            | from_part       | thickness | width | depth_into | at     | note
-Front rail to leg  | 2   | tenon  | Leg             | Front rail, top | 3/8       | 3/4   | 15/16      | 1/2
-Low rail to leg    | 2   | tenon  | Leg             | Front rail, low | 3/8       | 2     | 15/16      | 7
-Back rail to leg   | 2   | tenon  | Leg             | Back rail, top  | 3/8       | 2 1/4 | 15/16      | 1/2
-Back low to leg    | 2   | tenon  | Leg             | Back rail, low  | 3/8       | 2     | 15/16      | 11 3/4
-End rail to leg    | 4   | tenon  | Leg             | End rail, top   | 3/8       | 2 1/4 | 15/16      | 1/2
-End low to leg     | 4   | tenon  | Leg             | End rail, low   | 3/8       | 2     | 15/16      | 11 3/4
-Muntin to top      | 1   | tenon  | Back rail, top  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
-Muntin to low      | 1   | tenon  | Back rail, low  | Back muntin     | 5/16      | 1 1/2 | 13/16      | 22 1/2
-End panel, top     | 2   | groove | End rail, top   | End panel       | 1/4       |       | 1/2        |        | and in the legs
-End panel, low     | 2   | groove | End rail, low   | End panel       | 1/4       |       | 1/2        |
-Back panel, top    | 2   | groove | Back rail, top  | Back, left      | 1/4       |       | 3/8        |        | and in the legs
-Back panel, low    | 2   | groove | Back rail, low  | Back, left      | 1/4       |       | 3/8        |
-Back panel, muntin | 2   | groove | Back muntin     | Back, left      | 1/4       |       | 3/8        |
+joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at     | note
+Front rail to leg  | tenon          | Leg            | face     | 1-2    | Front rail, top | 3/8       | 3/4   | 15/16      | 3/8    | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg            | face     | 1-2    | Front rail, low | 3/8       | 2     | 15/16      | 7
+Back rail to leg   | tenon          | Leg            | face     | 3-4    | Back rail, top  | 3/8       | 2     | 15/16      | 1/2
+Back low to leg    | tenon          | Leg            | face     | 3-4    | Back rail, low  | 3/8       | 1 1/2 | 15/16      | 12
+End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End rail, top   | 3/8       | 1 3/4 | 15/16      | 5/8
+End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 3/8       | 1 3/4 | 15/16      | 5/8
+End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8
+End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 5/16     | 1 1/2 | 13/16      | 22 1/2
+End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 1/4       |       | 1/2        |
+End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2
+End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge | | Back, left | 1/4      |       | 3/8        | 0
+Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back, left      | 1/4       | 9 1/4 | 3/8        | 2 5/8
+Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 1/4       |       | 3/8        |
 """,
     "Spacing": """
 run           | between | members | largest_gap | member_width | first_at
 Seat supports | 46 1/2  | 3       |             | 2            |
 """,
     "Shapes": """
-shape       | kind  | length | rise  | small_end | start | stations
-Front curve | arc   | 46 1/2 | 1/2   |           |       | 8
-Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 14 | 4
+shape       | kind  | length | rise  | small_end | start | stations | part
+Front curve | arc   | 46 1/2 | 1/2   |           |       | 8        | Front rail, low
+Leg taper   | taper two faces | 19 1/4 | 2 1/4 | 1 3/4 | 14 | 4     | Leg
 """,
     "Loads": """
 member       | species   | thickness | width | span   | load | bears_as        | shared_by
 Seat, across | White oak | 7/8       | 51    | 15 1/2 | 500  | resting, spread | 1
-Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, centre | 3
+Seat support | White ash | 3/4       | 2     | 15 1/2 | 250  | resting, center | 3
 """,
     "Glue-ups": """
 step          | glues    | joints | adhesive    | minutes | across | along
 Leg plies     | blanks   | 4      | PVA         | 1       | 2 1/4  | 20
 Seat          | blanks   | 5      | PVA         | 1       | 18     | 51
 End frames    | assembly | 8      | PVA         | 1       | 18 3/4 | 14
-Whole frame   | assembly | 10     | liquid hide | 1       | 51     | 18 3/4
+Whole frame   | assembly | 10     | liquid hide glue | 1       | 51     | 18 3/4
 """,
     "Finish": """
 step                | product    | coats | hours | grit | parts
@@ -139,7 +141,7 @@ Figure-eight fastener | 8   | 0.65       | for the seat
 Drawer bottom         | 2   | 6.50       | birch plywood, cut to fit
 Felt pad              | 4   | 0.40       |
 """,
-    "Labour": """
+    "Labor": """
 operation      | counted_by | minutes | rate | actual_hours
 Choose lumber  | job        | 90      |      | 1.75
 Mill blanks    | blank      | 6       |      | 6.5

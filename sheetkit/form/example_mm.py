@@ -1,4 +1,4 @@
-"""The example job of a shop that works in millimetres: sizes, stock, prices and words of its own, not converted."""
+"""The example job of a shop that works in millimeters: sizes, stock, prices and words of its own, not converted."""
 
 from __future__ import annotations
 
@@ -59,41 +59,43 @@ Back, left  | 1   | European oak | 562,5         | 215            | 562,5       
 Back, right | 1   | European oak | 562,5         | 215            |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint              | qty | kind   | into           | from_part       | thickness | width | depth_into | at  | note
-Front rail to leg  | 2   | tenon  | Leg            | Front rail, top | 8         | 22    | 25,5       | 12  |
-Low rail to leg    | 2   | tenon  | Leg            | Front rail, low | 8         | 45    | 25,5       | 185 |
-Back rail to leg   | 2   | tenon  | Leg            | Back rail, top  | 8         | 48    | 25,5       | 12  |
-Back low to leg    | 2   | tenon  | Leg            | Back rail, low  | 8         | 45    | 25,5       | 298 |
-End rail to leg    | 4   | tenon  | Leg            | End rail, top   | 8         | 48    | 25,5       | 12  |
-End low to leg     | 4   | tenon  | Leg            | End rail, low   | 8         | 45    | 25,5       | 298 |
-Muntin to top      | 1   | tenon  | Back rail, top | Back muntin     | 7         | 40    | 21,5       | 570 |
-Muntin to low      | 1   | tenon  | Back rail, low | Back muntin     | 7         | 40    | 21,5       | 570 |
-End panel, top     | 2   | groove | End rail, top  | End panel       | 6         |       | 12         |     | and in the legs
-End panel, low     | 2   | groove | End rail, low  | End panel       | 6         |       | 12         |     |
-Back panel, top    | 2   | groove | Back rail, top | Back, left      | 6         |       | 10         |     | and in the legs
-Back panel, low    | 2   | groove | Back rail, low | Back, left      | 6         |       | 10         |     |
-Back panel, muntin | 2   | groove | Back muntin    | Back, left      | 6         |       | 10         |     |
+joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at    | note
+Front rail to leg  | tenon          | Leg            | face     | 1-2    | Front rail, top | 8         | 22    | 25,5       | 9     | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg            | face     | 1-2    | Front rail, low | 8         | 45    | 25,5       | 185   |
+Back rail to leg   | tenon          | Leg            | face     | 3-4    | Back rail, top  | 8         | 48    | 25,5       | 13,5  |
+Back low to leg    | tenon          | Leg            | face     | 3-4    | Back rail, low  | 8         | 38    | 25,5       | 303,5 |
+End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
+End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
+End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
+End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 7         | 34    | 21,5       | 573   |
+End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 6         |       | 12         |       |
+End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 6         | 239   | 12         | 63    |
+End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 6         | 239   | 12         | 63    |
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge | | Back, left | 6         |       | 10         | 0     |
+Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back, left      | 6         | 235   | 10         | 65    |
+Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 6         |       | 10         |       |
 """,
     "Spacing": """
 run           | between | members | member_width
 Seat supports | 1180    | 3       | 75
 """,
     "Shapes": """
-shape       | kind            | length | rise | small_end | start | stations
-Front curve | arc             | 1180   | 12   |           |       | 8
-Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4
+shape       | kind            | length | rise | small_end | start | stations | part
+Front curve | arc             | 1180   | 12   |           |       | 8        | Front rail, low
+Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4        | Leg
 """,
     "Loads": """
 member       | species      | thickness | width | span | load | bears_as        | shared_by
 Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread | 1
-Seat support | European ash | 22        | 75    | 420  | 110  | resting, centre | 3
+Seat support | European ash | 22        | 75    | 420  | 110  | resting, center | 3
 """,
     "Glue-ups": """
 step        | glues    | joints | adhesive    | minutes | across | along
 Leg plies   | blanks   | 4      | PVA         | 1       | 60     | 480
 Seat        | blanks   | 5      | PVA         | 1       | 490    | 1320
 End frames  | assembly | 8      | PVA         | 1       | 470    | 350
-Whole frame | assembly | 10     | liquid hide | 1       | 1300   | 470
+Whole frame | assembly | 10     | liquid hide glue | 1       | 1300   | 470
 """,
     "Finish": """
 step                | product     | coats | hours | grit | parts
@@ -137,7 +139,7 @@ Table clip                 | 8   | 0,65       | for the seat
 Drawer bottom              | 2   | 6,50       | birch plywood, cut to fit
 Felt pad                   | 4   | 0,40       |
 """,
-    "Labour": """
+    "Labor": """
 operation      | counted_by | minutes | rate | actual_hours
 Choose lumber  | job        | 90      |      | 1,75
 Mill blanks    | blank      | 6       |      | 6,5

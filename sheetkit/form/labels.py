@@ -1,4 +1,4 @@
-"""The labelled values that are asked on Job and on Allowances, declared once like the columns."""
+"""The labeled values that are asked on Job and on Allowances, declared once like the columns."""
 
 from __future__ import annotations
 
@@ -45,14 +45,14 @@ JOB = (
            default="1/32, or 0.5 mm in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",), metric='0.5 mm'),
     _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA (boards of the rack), or m3.",
            default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3"), metric='m3'),
-    _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in per cent; wins over the shop's climate.",
+    _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in percent; used before the shop's climate.",
            example="7", synonyms=("Moisture now", "Meter reading"), quantity='moisture'),
     _label("shop_temperature", "Shop temperature", Kind.TEMPERATURE, "Where the wood lies now, in °F (°C in a mm job).",
            default="70 °F", example="68", least=None, help_mm='Where the wood lies now, in °C.', metric='21 °C'),
-    _label("shop_humidity", "Shop humidity", Kind.NUMBER, "Relative humidity in the shop in per cent.", example="45", quantity='percent'),
-    _label("moisture_driest", "Driest wood moisture", Kind.NUMBER, "Driest the piece will get, per cent; wins over humidity.",
+    _label("shop_humidity", "Shop humidity", Kind.NUMBER, "Relative humidity in the shop in percent.", example="45", quantity='percent'),
+    _label("moisture_driest", "Driest wood moisture", Kind.NUMBER, "Driest the piece will get, percent; used before humidity.",
            default="6, common practice for heated homes", example="6", synonyms=("Driest moisture",), quantity='moisture'),
-    _label("moisture_wettest", "Wettest wood moisture", Kind.NUMBER, "Wettest the piece will get, per cent; wins over humidity.",
+    _label("moisture_wettest", "Wettest wood moisture", Kind.NUMBER, "Wettest the piece will get, percent; used before humidity.",
            default="11, common practice without cooling", example="11", synonyms=("Wettest moisture",), quantity='moisture'),
     _label("humidity_driest", "Driest humidity", Kind.NUMBER, "Lowest relative humidity where the piece will live.", example="30", quantity='percent'),
     _label("humidity_wettest", "Wettest humidity", Kind.NUMBER, "Highest relative humidity there.", example="60", quantity='percent'),
@@ -60,8 +60,8 @@ JOB = (
            default="70 °F", example="70", least=None, help_mm='Temperature there, in °C.', metric='21 °C'),
     _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
            example="own size", synonyms=("Mattress",)),
-    _label("own_width", "Own width", Kind.LENGTH, "Width of what it must fit; wins over the list.", example="18"),
-    _label("own_length", "Own length", Kind.LENGTH, "Length of what it must fit; wins over the list.", example="46"),
+    _label("own_width", "Own width", Kind.LENGTH, "Width of what it must fit; used before the list.", example="18"),
+    _label("own_length", "Own length", Kind.LENGTH, "Length of what it must fit; used before the list.", example="46"),
     _label("own_thickness", "Own thickness", Kind.LENGTH, "Thickness of the cushion or mattress.", example="3"),
     _label("clearance_side", "Clearance each side", Kind.LENGTH, "Room to leave at each side.", example="1/4", least=None),
     _label("clearance_end", "Clearance each end", Kind.LENGTH, "Room to leave at each end.", example="1/4", least=None),
@@ -72,14 +72,14 @@ JOB = (
     _label("inside_length", "Inside length", Kind.LENGTH, "Live: length plus both end clearances."),
     _label("support_height", "Support height", Kind.LENGTH, "Live: top height less own thickness and support thickness."),
     _label("hourly_rate", "Hourly rate", Kind.MONEY, "Rate for an hour of work.", example="48", quantity='rate'),
-    _label("overhead", "Overhead", Kind.SHARE, "Shop costs, as a share of lumber, extras, supplies and labour together.",
+    _label("overhead", "Overhead", Kind.SHARE, "Shop costs, as a share of lumber, extras, supplies and labor together.",
            default="0", example="15 %"),
     _label("profit", "Profit", Kind.SHARE, "Profit, as a share.", default="0", example="20 %"),
     _label("profit_as", "Profit as", Kind.CHOICE, "Whether that share is of the cost (markup) or of the price (margin).",
            default="markup", choices=("markup", "margin")),
     _label("tax", "Tax", Kind.SHARE, "Tax on the price, as a share.", default="0", example="7 %"),
     _label("deposit", "Deposit", Kind.SHARE, "Share of the whole price due with the order.", default="0", example="50 %"),
-    _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote holds.", default="30", example="30"),
+    _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
     _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount.", default="$", example="$"),
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
 )  # fmt: skip
@@ -88,7 +88,7 @@ LIVE = ("inside_width", "inside_length", "support_height")
 
 ALLOWANCES_TITLE = "Allowances"
 ALLOWANCES_HELP = (
-    "What the machines take. Each size class holds up to its finished length, tenons included; the last row holds beyond.",
+    "What the machines take. Each size class is for parts up to its finished length, tenons included; the last row is for all beyond.",
     "All values are common practice and yours to change. An empty cell means the value of a new workbook.",
 )
 BEYOND = "beyond"
@@ -98,7 +98,7 @@ CLASS_COLUMNS = (
         "up_to",
         "Up to length",
         Kind.LENGTH,
-        "Finished length up to which the row holds; beyond for the last.",
+        "Finished length up to which the row is used; beyond for the last.",
         required=True,
     ),
     Column("thickness", "Thickness", Kind.LENGTH, "Extra thickness of the blank.", required=True),
@@ -122,7 +122,7 @@ CLASSES_MM = (
 ALLOWANCES = (
     _label("measures_as", "Stock measures as", Kind.CHOICE,
            "What rough stock measures when Prices does not say: kiln-dried is 1/16 in scant up to 1-3/4 in and 1/8 from 2 in (NHLA).",
-           default="kiln-dried", choices=("kiln-dried", "nominal", "surfaced"), help_mm='What rough stock measures when Prices does not say: kiln-dried is thinner by 0.25 % for each per cent drier than 20 (common practice).'),
+           default="kiln-dried", choices=("kiln-dried", "nominal", "surfaced"), help_mm='What rough stock measures when Prices does not say: kiln-dried is thinner by 0.25 % for each percent drier than 20 (common practice).'),
     _label("rip_kerf", "Rip kerf", Kind.LENGTH, "Width of the rip saw's cut.", default="1/8", metric="3"),
     _label("crosscut_kerf", "Crosscut kerf", Kind.LENGTH, "Width of the crosscut saw's cut.", default="1/8", metric="3"),
     _label("resaw_kerf", "Resaw kerf", Kind.LENGTH, "Width of the band saw's cut.", default="1/16", metric="1.5"),
@@ -141,7 +141,8 @@ ALLOWANCES = (
     _label("end_trim", "End trim", Kind.LENGTH, "Lost at each end of a board to checks.", default="1", metric="25"),
     _label("edge_trim", "Edge straightening", Kind.LENGTH, "Lost along one edge of a board, to make it straight.",
            default="1/4", metric="6"),
-    _label("least_bearing", "Least bearing", Kind.LENGTH, "Least a panel stands in its groove at the driest, each side.", default="3/16", metric="5"),
+    _label("least_bearing", "Least in groove", Kind.LENGTH, "Least a panel stands in its groove at the driest, each side.", default="3/16", metric="5",
+           synonyms=("Least bearing",)),
     _label("least_clearance", "Least clearance", Kind.LENGTH, "Least room at the groove bottom at the wettest, each side.", default="1/32", metric="1"),
     _label("clamp_spacing", "Clamp spacing", Kind.LENGTH, "Distance from clamp to clamp.", default="8", metric="200", zero=False),
     _label("longest_clamp", "Longest clamp", Kind.LENGTH, "Opening of the longest clamp in the shop.", default="50", metric="1250", zero=False),
@@ -157,6 +158,6 @@ ALLOWANCES = (
 )  # fmt: skip
 
 INPUT_ORDER = ("Job", "Parts", "Panels", "Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish", "Boards",
-               "Prices", "Extras", "Labour", "Allowances")  # fmt: skip
+               "Prices", "Extras", "Labor", "Allowances")  # fmt: skip
 """Order of the input tabs in the template: the order of the work, then what the shop seldom changes."""
 LISTS_TITLE = "Lists"

@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import cache
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, Kind
+from sheetkit.form.columns import TABLES, Kind, title_keys
 from sheetkit.intake.fault import Wrong
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.page import Page
@@ -116,7 +116,7 @@ def _places(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterable[
         ]
     for tab in TABLES:
         asked = [column.name for column in tab.asked if column.kind is Kind.MONEY]
-        if asked and tab.title.casefold() == title:
+        if asked and title in title_keys(tab):
             grouped = by_row(page)
             heading = heading_row(grouped, tab)
             placed = match_headings(grouped[heading], tab, heading)[0] if heading else {}

@@ -127,7 +127,7 @@ def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: 
 
 
 def _kinds(places: Mapping[str, Place], labels: Labels) -> Mapping[tuple[str, int, int], Kind]:
-    """Give the kind of each column (row 0) and labelled value."""
+    """Give the kind of each column (row 0) and labeled value."""
     kinds = {
         (place.title.casefold(), 0, number): column.kind
         for tab in TABLES

@@ -12,20 +12,17 @@ from sheetkit.form.columns import Column, Kind, heading_key
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.dates import day, day_of, is_time, readings, refuse_moment, shown_text
 from sheetkit.intake.fault import Wrong
-from sheetkit.page import Cell, CellError, Format
-from sheetkit.records.job import Stock
+from sheetkit.intake.wood import SMALLEST, species, stock
+from sheetkit.page import Cell, CellError, Format, Value
 from sheetkit.records.problems import Problem, problem
-from sheetkit.tables import Species, find_species, nearest_species
 from sheetkit.units import (
     MM,
     NotANumber,
     Unit,
-    fraction_text,
     is_bare_fraction,
     length_from_text,
     money_from_number,
     number_from_text,
-    rounded,
     share_from_number,
     share_from_text,
     temperature_from_text,
@@ -35,19 +32,19 @@ LONGEST = 600.0
 """A size above this is a slip of the unit [in]."""
 LARGEST = 1e9
 """A number above this is a slip, whatever it counts."""
-SMALLEST = 0.0001
-"""Sizes, amounts and counts that are not 0 are no smaller."""
 LARGEST_SHARE = 10.0
 """A share above ten times the whole is 15 that was meant as 15 %, or a date."""
 LEAST_SHARE = 0.01
-"""A share below one in a hundred may be 0.15 to which the office program put its own percent sign."""
+"""A share below one in a hundred may be 0.15 to which the spreadsheet program put its own percent sign."""
 OTHER_WORDS = {
     "in": "inch", "inches": "inch", "imperial": "inch", '"': "inch",
-    "millimetre": "mm", "millimetres": "mm", "millimeters": "mm", "metric": "mm",
+    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "metric": "mm",
     "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
-    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
+    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmeter": "m3", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
     "boardfeet": "exact",
+    "resting,centre": "resting, center", "fixed,centre": "fixed, center",
+    "hothide": "hot hide glue", "liquidhide": "liquid hide glue", "epoxyslow": "slow epoxy",
 }  # fmt: skip
 
 
@@ -159,55 +156,54 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
     return tuple(each for each in lengths if each)
 
 
-def stock_named(text: str, unit: Unit) -> Stock:
-    """Give the stock that a text names: quarters, inches or millimetres.
-
-    Raises
-    ------
-    NotANumber
-        When the text names none.
-
-    Examples
-    --------
-    >>> stock_named("8/4", "in"), stock_named("27 mm", "in").name, stock_named("41", "mm").name
-    (Stock(name='8/4', nominal=2.0), '27 mm', '41 mm')
-    """
-    plain = text.strip().casefold()
-    millimetres = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
-    nominal = length_from_text(plain, "mm" if millimetres else "in")
-    if not SMALLEST < nominal <= 12:
-        raise NotANumber(text)
-    if millimetres:
-        return Stock(f"{nominal * MM:.1f}".removesuffix(".0") + " mm", nominal)
-    quarters = nominal * 4
-    if nominal >= 1 and abs(quarters - round(quarters)) < 1e-9:
-        return Stock(f"{round(quarters)}/4", nominal)
-    in_64ths = abs(rounded(nominal, 1 / 64) - nominal) < 1e-9
-    return Stock(fraction_text(nominal) if in_64ths else plain.rstrip('" in'), nominal)
+def _listed(value: Value) -> list[str]:
+    """Give what a cell lists, with ; between."""
+    return [piece.strip() for piece in shown_text(value).split(";") if piece.strip()]
 
 
-def _stock(cell: Cell, unit: Unit) -> Stock:
+def _names(cell: Cell, column: Column) -> tuple[str, ...]:
+    named = _text(cell, column)
+    return tuple(dict.fromkeys(_listed(named)))
+
+
+def _surfaces(cell: Cell, column: Column) -> tuple[str, ...]:
+    known = {heading_key(choice): choice for choice in column.choices}
+    keys = [heading_key(piece) for piece in _listed(cell.value)]
+    if not all(key in known for key in keys):
+        raise Wrong("not-in-list", choices=f"{', '.join(column.choices)}; several with ; between them")
+    return tuple(dict.fromkeys(known[key] for key in keys))
+
+
+def _pieces(cell: Cell, column: Column) -> tuple[int, ...]:
+    """Give the numbers of pieces; ``1-2`` that became a date is asked about."""
     value = cell.value
-    refuse_moment(value, "date-in-number", expected="the stock, as 8/4 in a cell set to text,")
+    if isinstance(value, date) or is_time(value):
+        return (*map(int, _text(cell, column)),)
+    if not isinstance(value, str):
+        return (_whole(cell, column),)
+    found: list[int] = []
+    for piece in re.split(r"[;,]", value):
+        span = re.fullmatch(r"\s*(\d{1,4})(?:\s*(?:-|–|to)\s*(\d{1,4}))?\s*", piece)
+        first, last = (int(span[1]), int(span[2] or span[1])) if span else (0, 0)
+        if not 1 <= first <= last:
+            raise Wrong("bad-pieces")
+        found += range(first, last + 1)
+    return tuple(sorted(set(found)))
+
+
+def _places(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...] | str:
+    """Give where something begins, or the name of a run: what holds no digit, or reads as no length."""
+    value = cell.value
+    if not isinstance(value, str):
+        return (length(cell, column, unit),)
+    if not re.search(r"\d", value):
+        return _text(cell, column)
     try:
-        if isinstance(value, int | float) and not isinstance(value, bool):
-            return stock_named(f"{value:g}", unit)
-        return stock_named(str(value), unit)
-    except NotANumber:
-        raise Wrong("stock-text") from None
-
-
-_SPECIES: dict[tuple[str, Unit], Species | None] = {}
-
-
-def _species(cell: Cell, unit: Unit) -> Species:
-    name, metric = shown_text(cell.value).strip(), unit == "mm"
-    if (name, unit) not in _SPECIES:
-        _SPECIES[name, unit] = find_species(name, metric)
-    found = _SPECIES[name, unit]
-    if found is None:
-        raise Wrong("species-unknown", choices=", ".join(nearest_species(name, metric=metric)))
-    return found
+        return tuple(length(cell._replace(value=piece), column, unit) for piece in _listed(value))
+    except Wrong as wrong:
+        if wrong.code == "not-a-length" and re.match(r"\s*[^\W\d]", value):
+            return _text(cell, column)
+        raise
 
 
 def _choice(cell: Cell, column: Column) -> str:
@@ -294,12 +290,16 @@ READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.LENGTH: length,
     Kind.SHARE: lambda cell, column, unit: _share(cell, column),
     Kind.CHOICE: lambda cell, column, unit: _choice(cell, column),
-    Kind.SPECIES: lambda cell, column, unit: _species(cell, unit),
-    Kind.STOCK: lambda cell, column, unit: _stock(cell, unit),
+    Kind.SPECIES: lambda cell, column, unit: species(cell, unit),
+    Kind.STOCK: lambda cell, column, unit: stock(cell, unit),
     Kind.TEMPERATURE: lambda cell, column, unit: _temperature(cell, unit),
     Kind.DATE: lambda cell, column, unit: day(cell.value),
     Kind.STEP: _step,
     Kind.TENONS: _tenons,
+    Kind.NAMES: lambda cell, column, unit: _names(cell, column),
+    Kind.SURFACES: lambda cell, column, unit: _surfaces(cell, column),
+    Kind.NUMBERS: lambda cell, column, unit: _pieces(cell, column),
+    Kind.PLACES: _places,
 }
 
 

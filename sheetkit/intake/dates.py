@@ -1,4 +1,4 @@
-"""Dates: those of the job, and those that an office program made of something else that was typed."""
+"""Dates: those of the job, and those that a spreadsheet program made of something else that was typed."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def day_of(value: object) -> date | None:
 
 
 def refuse_moment(value: Value, code: str, **words: object) -> None:
-    """Refuse what an office program turned into a time of day or a date."""
+    """Refuse what a spreadsheet program turned into a time of day or a date."""
     if is_time(value):
         hours = value.hour + value.minute / 60
         raise Wrong("time-in-number", reading=f"{value:%H:%M}", hours=f"{hours:.4g}")

@@ -44,7 +44,7 @@ def heading_row(grouped: Rows, tab: Tab) -> int | None:
 def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[str, int], list[Problem]]:
     """Give the column number of every declared column whose heading stands in a row.
 
-    An exact heading wins over a synonym; two exact ones are a problem.
+    An exact heading is used before a synonym; two exact ones are a problem.
     """
     placed: dict[str, int] = {}
     problems = []

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, title_keys
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.bought import boards_noted, noted_on
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
-from sheetkit.intake.labelled import allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
 from sheetkit.records.problems import Problem, problem
@@ -21,7 +21,7 @@ from sheetkit.units import Unit, length_text
 
 MOST_ROWS = 10_000
 """Rows of a tab that are worked out: far more than any piece of furniture has, and still done in seconds."""
-LIVE_TABS = frozenset(("Job", "Prices", "Extras", "Labour"))
+LIVE_TABS = ("Job", "Prices", "Extras", "Labor")
 """Tabs that the live formulas of Lumber, Estimate and Quote point at."""
 
 
@@ -75,7 +75,7 @@ def _table(
         rows, lacking = rows[:MOST_ROWS], ["room"]
     read = (_row(page, row, grouped[row], asked, unit, amounts, problems) for row in rows)
     found = [values for values in read if values is not None]
-    counted = {"qty": 1} if any(column.name == "qty" for column in tab.asked) else {}
+    counted = {"qty": 1} if any(column.name == "qty" and column.default for column in tab.asked) else {}
     edge = max((block.last_column for block in page.merged), default=0)
     last = rows[-1] if rows else heading
     place = model.Place(page.title, heading, placed, last, max(page.last_column, edge) + 1)
@@ -154,7 +154,7 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:
-        page = by_title.get(tab.title.casefold())
+        page = next((by_title[key] for key in title_keys(tab) if key in by_title), None)
         if page is None:
             if tab.title == "Parts":
                 problems.append(problem("tab-missing", "Parts"))
@@ -168,6 +168,10 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
+        if tab.title == "Joints":
+            for values in found:
+                if isinstance(values.get("at"), str):
+                    values["at_run"] = values.pop("at")
         name, record = model.ROWS[tab.title]
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
@@ -180,10 +184,11 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         boards = records.get("boards", ())
         records["boards"] = (*boards, *boards_noted(found, boards, BOUGHT.title))
     allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
+    live = {places[title].title.casefold() if title in places else title.casefold() for title in LIVE_TABS}
     numbers = {
         (page.title, row, number): cell
         for page in by_title.values()
-        if page.title.title() in LIVE_TABS
+        if page.title.casefold() in live
         for (row, number), cell in page.cells.items()
         if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
     }

@@ -10,7 +10,7 @@ from sheetkit.book.formats import by_content
 from sheetkit.book.places import fingerprint, print_of_inputs
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
-from sheetkit.intake.labelled import job_unit, label_places
+from sheetkit.intake.labeled import job_unit, label_places
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
 
 QUOTE = "quote"
@@ -125,8 +125,8 @@ def _shown(quote: Page, block: Range) -> tuple[Page, tuple[str, ...]]:
 
 
 def _is_unseen(cell: Cell) -> bool:
-    """Whether a cell's look hides what stands in it: by its format, or in the colour of its ground."""
-    return cell.style.hidden or cell.style.colour == (cell.style.fill or "FFFFFF")
+    """Whether a cell's look hides what stands in it: by its format, or in the color of its ground."""
+    return cell.style.hidden or cell.style.color == (cell.style.fill or "FFFFFF")
 
 
 def _named(title: str, addresses: Sequence[Address]) -> str:
@@ -185,7 +185,7 @@ def _used(numbers: Sequence[int]) -> range:
 
 
 def _value(cell: Cell) -> Value:
-    """Give an amount to the cent, without the dust of an office program's sum; anything else as it is."""
+    """Give an amount to the cent, without the dust of a spreadsheet program's sum; anything else as it is."""
     if isinstance(cell.value, float) and cell.style.format is Format.MONEY:
         return round(cell.value, 2)
     return cell.value

@@ -17,13 +17,13 @@ from sheetkit.records.messages import MESSAGES, REFUSALS, Message
 
 @dataclass(frozen=True, slots=True)
 class ColumnMeant:
-    """A column of a tab, or a labelled value of Job or Allowances."""
+    """A column of a tab, or a labeled value of Job or Allowances."""
 
     tab: str
     column: Column
     filled_in: bool = False
     """Whether sheetkit fills it in."""
-    labelled: bool = False
+    labeled: bool = False
     told: tuple[Table, Key] | None = None
     """The table and key that tell it in JSON."""
 
@@ -118,8 +118,8 @@ def tabs() -> tuple[TabMeant, ...]:
     """Return every tab that is filled in, in the order of the template."""
     told = {table.tab: table for table in keys.OF_TABS}
     found = {tab.title: _tab(tab, told.get(tab.title)) for tab in TABLES}
-    found[labels.JOB_TITLE] = _labelled(labels.JOB_TITLE, labels.JOB_HELP, labels.JOB, keys.JOB_TABLE)
-    found[labels.ALLOWANCES_TITLE] = _labelled(
+    found[labels.JOB_TITLE] = _labeled(labels.JOB_TITLE, labels.JOB_HELP, labels.JOB, keys.JOB_TABLE)
+    found[labels.ALLOWANCES_TITLE] = _labeled(
         labels.ALLOWANCES_TITLE,
         labels.ALLOWANCES_HELP,
         (*labels.CLASS_COLUMNS, *labels.ALLOWANCES),
@@ -165,7 +165,7 @@ def _tab(tab: Tab, told: Table | None) -> TabMeant:
     return TabMeant(tab.title, tab.row_is, tab.help, tuple(columns))
 
 
-def _labelled(
+def _labeled(
     title: str, help: tuple[str, ...], declared: Iterable[Column], told: Table | None = None
 ) -> TabMeant:
     columns = (
@@ -173,7 +173,7 @@ def _labelled(
             title,
             column,
             filled_in=column.name in labels.LIVE,
-            labelled=column not in labels.CLASS_COLUMNS,
+            labeled=column not in labels.CLASS_COLUMNS,
             told=_told(told, column),
         )
         for column in declared

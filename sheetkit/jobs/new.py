@@ -9,6 +9,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, title_keys
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
@@ -61,6 +62,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     workbook = file_format.read(data)
     unit: Unit = "mm" if metric else "in"
     there = {page.title.casefold() for page in workbook.pages if not _only_namesake(page)}
+    there |= {tab.title.casefold() for tab in TABLES if not there.isdisjoint(title_keys(tab))}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     matched: list[str] = []
     if parts:

@@ -10,7 +10,7 @@ from pathlib import Path
 from sheetkit.book import save
 from sheetkit.book.formats import by_content
 from sheetkit.book.workbook import BACKUP, Workbook
-from sheetkit.calc.money import labour_cost, overhead
+from sheetkit.calc.money import labor_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
@@ -224,7 +224,7 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
         if hours is None or found.rate is None:
             work.append(found.cost)
         else:
-            work.append(cents(labour_cost(money_from_number(hours), Decimal(60), found.rate)))
+            work.append(cents(labor_cost(money_from_number(hours), Decimal(60), found.rate)))
     direct = summed(boards) + made.extras + summed(work)
     return direct + cents(overhead(direct, money_from_number(job.sheet.overhead)))
 

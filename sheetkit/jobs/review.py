@@ -301,7 +301,7 @@ def _operations_page(frame: DataFrame, stamp: str) -> Page:
         ("actual_minutes", "Minutes each, taken", Format.TENTH),
     ))  # fmt: skip
     draft.row += 1
-    draft.across("Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labour next time.", CAUTION)  # fmt: skip
+    draft.across("Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labor next time.", CAUTION)  # fmt: skip
     bars = [
         Bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]),
             (f"{row['estimated_hours']:.2f}", f"{row['actual_hours']:.2f}"))

@@ -108,7 +108,7 @@ def run(
     recalc
         Have LibreOffice compute formulas that have no stored result (on a copy), and store what it computed.
     force
-        Go on although an office program's lock file stands.
+        Go on although a spreadsheet program's lock file stands.
     effort
         Work put into the board layout; 1 is about two seconds for 60 blanks on 25 boards.
     progress
@@ -188,7 +188,7 @@ def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> t
 
 
 def replace_stale(cell: Cell, computed: Cell | None) -> Cell:
-    """Give a formula's cell with the result that the office program computed."""
+    """Give a formula's cell with the result that the spreadsheet program computed."""
     return cell if computed is None or computed.stale else cell._replace(value=computed.value, stale=False)
 
 

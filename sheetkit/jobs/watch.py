@@ -1,4 +1,4 @@
-"""Working a job out again at each save: into the workbook or, while an office program has it open, beside it.
+"""Working a job out again at each save: into the workbook or, while a spreadsheet program has it open, beside it.
 
 Everything is decided from what stands in the folder, never from what a change was said to be: a save may come as
 one write, as several, or as a new file under the old name, and the lock file goes away for a moment during it.
@@ -71,7 +71,7 @@ def watch(
     Parameters
     ----------
     path
-        The workbook. While an office program has it open it is not written; the answers go into the file
+        The workbook. While a spreadsheet program has it open it is not written; the answers go into the file
         ``answers_name`` beside it, and into the workbook itself once it is closed.
     check
         Only look for problems; write nothing.
@@ -113,7 +113,7 @@ def sealed(data: bytes) -> bytes:
 
     Notes
     -----
-    An office program drops or outdates the seal when it saves, so what bears a right one is as it was written.
+    A spreadsheet program drops or outdates the seal when it saves, so what bears a right one is as it was written.
     """
     end = data.rfind(b"PK\5\6") + 20
     comment = b"answers by sheetkit " + sha256(data[:end]).hexdigest().encode()

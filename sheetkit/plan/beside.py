@@ -39,7 +39,7 @@ def beside(answers: Answers) -> Beside:
             for each in answers.boards
             if each.board.listed == "Boards"
         },
-        "Labour": {
+        "Labor": {
             each.operation.row: {"count": each.count, "hours": each.hours}
             for each in answers.costs.estimate.operations
         },

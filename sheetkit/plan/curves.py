@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sheetkit.calc import spacing
 from sheetkit.calc.shapes import (
     arc_length,
@@ -12,8 +14,9 @@ from sheetkit.calc.shapes import (
     strip_departure,
 )
 from sheetkit.calc.tapers import taper, taper_offsets
+from sheetkit.plan.notes import Names
 from sheetkit.plan.shop import Shop
-from sheetkit.records.job import Run, Shape
+from sheetkit.records.job import Part, Run, Shape
 from sheetkit.records.joinery import RunAnswer, ShapeAnswer, Station
 from sheetkit.records.notes import Notes
 
@@ -52,15 +55,15 @@ def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
     found = _spaced(run, min(most, run.members or fewest or 1))
     _largest_gap_notes(run, found, fewest, most, shop, notes)
     if found.members <= MOST_SAID:
-        centres = ", ".join(shop.words(centre) for centre in found.centres)
-        notes.remark(run.row, f"Centres from one end: {centres}.")
+        centers = ", ".join(shop.words(center) for center in found.centers)
+        notes.remark(run.row, f"Centers from one end: {centers}.")
     else:
-        notes.remark(run.row, f"Centres stand on Marks; from centre to centre {shop.words(found.pitch)}.")
+        notes.remark(run.row, f"Centers stand on Marks; from center to center {shop.words(found.pitch)}.")
     if found.gaps and run.first_at is not None and found.members > 1:
         notes.remark(run.row, f"Ends {shop.words(found.end_gap)}, {found.gaps} gaps between members.")
     notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
     return RunAnswer(
-        run, found.members, found.gap, found.end_gap, found.centres, found.sides, notes.of(run.row)
+        run, found.members, found.gap, found.end_gap, found.centers, found.sides, notes.of(run.row)
     )
 
 
@@ -93,9 +96,30 @@ def _largest_gap_notes(
                   largest=largest)  # fmt: skip
 
 
-def shape_answers(shop: Shop, notes: Notes) -> tuple[ShapeAnswer, ...]:
+def shape_answers(shop: Shop, names: Names, notes: Notes) -> tuple[ShapeAnswer, ...]:
     """Answer every row of Shapes that can be answered."""
-    return tuple(found for shape in shop.job.shapes if (found := _shape(shape, shop, notes)))
+    answers = (_shape(shape, shop, notes) for shape in shop.job.shapes)
+    found = [(answer, shaped_part(answer.shape, names, shop, notes)) for answer in answers if answer]
+    return tuple(replace(answer, part=part, remarks=notes.of(answer.shape.row)) for answer, part in found)
+
+
+def shaped_part(shape: Shape, names: Names, shop: Shop, notes: Notes) -> Part | None:
+    """Give the part that a shape names; what disagrees with its sizes is said."""
+    part = names.find(shape.part) if shape.part else None
+    if not isinstance(part, Part):
+        if shape.part:
+            notes.add("shape-part-unknown", shape.row, "part", shape.part, name=shape.part,
+                      choices=names.nearest(shape.part))  # fmt: skip
+        return None
+    longest = part.length + sum(part.tenons)
+    if shape.length > longest + 1e-9:
+        notes.add("shape-longer", shape.row, "length", shop.words(shape.length), length=shop.words(shape.length),
+                  part=part.part, long=shop.words(longest))  # fmt: skip
+    large = shape.rise or 0.0
+    if "taper" in shape.kind and all(abs(large - size) > 1 / 64 for size in (part.width, part.thickness)):
+        notes.add("shape-large-end", shape.row, "rise", shop.words(large), large=shop.words(large), part=part.part,
+                  width=shop.words(part.width), thickness=shop.words(part.thickness))  # fmt: skip
+    return part
 
 
 def _shape(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:

@@ -29,9 +29,9 @@ WORK_HOURS = 1.0
 SHOP_HOURS = 8.0
 """Hours that the shop is open each day, for the calendar, common practice [h]."""
 CAUTIONS = {
-    "rags": "Rags, pads and steel wool with this oil can catch fire by themselves: spread them singly outdoors, "
+    "rags": "Rags, pads and steel wool with this finish can catch fire by themselves: spread them singly outdoors, "
             "or keep them under water in a closed metal can.",
-    "vapour": "The vapour is harmful and can catch fire: air the room, no flame or sparks, mask for organic vapour.",
+    "vapor": "The vapor is harmful and can catch fire: ventilate the room, no flame or sparks, mask for organic vapor.",
 }  # fmt: skip
 """What to say for each caution of the table of finishes."""
 DUST = "Collect the dust and wear a mask: wood dust harms the lungs, and dust of hardwoods can cause cancer."
@@ -53,7 +53,7 @@ def finish_answers(
         [finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)],
         SHOP_HOURS,
     )
-    epoxy = any(glue_up.adhesive.startswith("epoxy") for glue_up in shop.job.glue_ups)
+    epoxy = any("epoxy" in glue_up.adhesive for glue_up in shop.job.glue_ups)
     answers: list[FinishAnswer] = []
     used: dict[str, float] = {}
     for step, wait, when in zip(steps, waits, calendar, strict=True):

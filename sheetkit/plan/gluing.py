@@ -36,13 +36,13 @@ from sheetkit.units import MM, N_PER_LBF
 WASTE = 0.20
 """Squeezed out or left in the pot, as a share of what is spread, common practice."""
 N_MM2_PER_PSI = N_PER_LBF / MM**2
-"""Newtons on a square millimetre in a pound-force on a square inch: 0.006894757."""
+"""Newtons on a square millimeter in a pound-force on a square inch: 0.006894757."""
 FORCE_A_CLAMP = 1000.0
 """Force that a bar or pipe clamp brings by hand, common practice [lb]."""
 WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
 CAUTIONS = {
     "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, and never sand it before it is hard.",
-    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: air the room, wear a mask when sanding.",
+    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: ventilate the room, wear a mask when sanding.",
 }
 """What to say for each caution of the table of adhesives."""
 
@@ -236,7 +236,7 @@ def _area(
         )
         return pressed.all
     own = [answer for answer in joints if name_key(answer.joint.joint) == name_key(glue_up.step)]
-    known = [(answer.glue_area, answer.joint.qty) for answer in own or joints if answer.glue_area]
+    known = [(answer.glue_area, answer.qty) for answer in own or joints if answer.glue_area]
     if not glue_up.joints or not known:
         notes.remark(glue_up.row, "Give Glue area to have the amount of adhesive worked out.")
         return None

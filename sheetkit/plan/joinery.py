@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 from typing import NamedTuple
 
 from sheetkit.calc.dowels import Row, dowel_row
@@ -19,22 +20,32 @@ from sheetkit.calc.joints import (
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
-from sheetkit.plan.meeting import meeting_checks, past_the_end
+from sheetkit.plan.meeting import meeting_checks
 from sheetkit.plan.notes import Names, percent
+from sheetkit.plan.places import (
+    Seat,
+    cavities,
+    far_cavities,
+    groove_cavities,
+    is_groove,
+    seat,
+    starts,
+    ways_into,
+)
 from sheetkit.plan.recesses import recess_checks
-from sheetkit.plan.sections import Opening, groove_openings, is_leg_like, openings
 from sheetkit.plan.shop import Shop
+from sheetkit.plan.taken_away import taken_away
 from sheetkit.records.job import Joint, Panel, Part
-from sheetkit.records.joinery import JointAnswer, Span, TenonMilling
+from sheetkit.records.joinery import Cavity, JointAnswer, RunAnswer, ShapeAnswer, TenonMilling
 from sheetkit.records.notes import Notes
 
 LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""
 CLOSE = 1 / 32
 """Two lengths this near each other are the same to a maker [in]."""
-NEAR_END = 1 / 3
-"""A mortise within this share of its part stands near an end, and has its like at the other one."""
 SLACK = 1e-9
+GLUED = ("tenon", "loose tenon", "dowel")
+"""Kinds that want wood on either side; a groove or hardware may stand open at one."""
 
 
 class _Size(NamedTuple):
@@ -43,14 +54,19 @@ class _Size(NamedTuple):
     length: float
     a_joint: int
     width: float | None
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
 
 
-def joint_answers(shop: Shop, names: Names, notes: Notes) -> tuple[JointAnswer, ...]:
+def joint_answers(
+    shop: Shop, names: Names, runs: Sequence[RunAnswer], shapes: Sequence[ShapeAnswer], notes: Notes
+) -> tuple[JointAnswer, ...]:
     """Answer every row of Joints, then look at the joints that share a part."""
-    answers = [_answer(joint, shop, names, notes) for joint in shop.job.joints]
+    by_name = {answer.run.run.casefold(): answer for answer in runs}
+    entered: set[str] = set()
+    answers = [_answer(joint, shop, names, by_name, entered, notes) for joint in shop.job.joints]
     answers = meeting_checks(answers, shop, notes)
     answers = recess_checks(answers, shop, notes)
+    taken_away(answers, shapes, shop, notes)
     return tuple(replace(answer, remarks=notes.of(answer.joint.row)) for answer in answers)
 
 
@@ -61,32 +77,50 @@ def _named(joint: Joint, column: str, name: str, names: Names, notes: Notes) -> 
     return found
 
 
-def _answer(joint: Joint, shop: Shop, names: Names, notes: Notes) -> JointAnswer:
-    taken = _named(joint, "into", joint.into, names, notes)
-    into = taken if isinstance(taken, Part) else None
+def _run_of(joint: Joint, runs: Mapping[str, RunAnswer], notes: Notes) -> RunAnswer | None:
+    """Give the run that At names."""
+    run = runs.get(joint.at_run.casefold())
+    if joint.at_run and run is None:
+        choices = ", ".join(answer.run.run for answer in runs.values()) or "none"
+        notes.add("joint-run-unknown", joint.row, "at", joint.at_run, name=joint.at_run, choices=choices)
+    return run if run and run.centers else None
+
+
+def _answer(
+    joint: Joint, shop: Shop, names: Names, runs: Mapping[str, RunAnswer], entered: set[str], notes: Notes
+) -> JointAnswer:
+    taken = [_named(joint, "into", name, names, notes) for name in joint.into]
+    parts = [part for part in taken if isinstance(part, Part)]
     enters = _named(joint, "from_part", joint.from_part, names, notes)
     from_part = enters if isinstance(enters, Part) else None
-    ways = _ways(joint, into)
-    if joint.kind in ("groove", "stopped groove"):
-        wall = _wood_left(joint, into, ways, shop, notes)
+    run = _run_of(joint, runs, notes)
+    seated = seat(joint, parts, run, notes)
+    joint = replace(joint, qty=seated.qty)
+    into = parts[0] if parts else None
+    answer = JointAnswer(joint, seated.qty, into, enters, 0, None, None, None)
+    if is_groove(joint):
+        wall = _least_wood_left(joint, parts, shop, notes)
         _groove_against_panel(joint, enters, shop, notes)
-        return JointAnswer(joint, into, enters, 0, None, None, wall)
+        cut = [
+            groove_cavities(joint, part, pieces, _begins(joint, run, joint.thickness), shop, notes)
+            for part, pieces in zip(parts, seated.pieces, strict=True)
+        ]
+        return replace(answer, wall=wall, cavities=tuple(chain.from_iterable(cut)))
     if joint.kind == "hardware":
         if joint.width is None:
             notes.add("joint-width-missing", joint.row, "width")
-        wall = _wood_left(joint, into, ways, shop, notes)
-        spans = _spans(_starts(joint, into, joint.width, shop, notes), joint.width)
-        return JointAnswer(joint, into, enters, 0, None, None, wall, spans)
+        wall = _least_wood_left(joint, parts, shop, notes)
+        return _placed(replace(answer, wall=wall), parts, seated, run, joint.width, (), shop, notes)
     size = _size(joint, into, from_part, shop, notes)
-    _thickness_checks(joint, into, from_part, ways, shop, notes)
-    wall = _wood_left(joint, into, ways, shop, notes)
+    _thickness_checks(joint, into, from_part, shop, notes)
+    wall = _least_wood_left(joint, parts, shop, notes)
     if from_part is not None and joint.kind != "tenon":
         wall = _least(wall, min(cheek_walls(from_part.thickness, joint.thickness)))
+    centers = () if size is None else size.centers
     extent = joint.width if size is None else size.width
-    starts = _starts(joint, into, extent, shop, notes)
-    spans = _spans(starts, extent)
+    answer = _placed(replace(answer, wall=wall), parts, seated, run, extent, centers, shop, notes)
     if size is None:
-        return JointAnswer(joint, into, enters, 0, None, None, wall, spans)
+        return answer
     _width_checks(joint, from_part, size, shop, notes)
     if joint.kind == "tenon":
         _tenons_on_parts(joint, from_part, size.length, shop, notes)
@@ -94,31 +128,63 @@ def _answer(joint: Joint, shop: Shop, names: Names, notes: Notes) -> JointAnswer
         notes.add(
             "tenon-not-wanted", joint.row, "from_part", joint.from_part, part=from_part.part, kind=joint.kind
         )
-    pieces = size.a_joint * joint.qty
+    pieces = size.a_joint * seated.qty
     stock = None
     if joint.kind != "tenon" and (size.width is not None or joint.kind == "dowel"):
         wide = joint.thickness if joint.kind == "dowel" else size.width or joint.thickness
         one = TenonPieces(joint.thickness, wide, size.length, pieces)
         stock = tenon_stock([one], shop.allowances.crosscut_kerf)[0].length
-    centres = tuple(sorted(start + centre for start in starts for centre in size.centres))
     if joint.kind == "dowel":
         area: float | None = dowel_glue_area(joint.thickness, size.length, size.a_joint)
     else:
         area = None if size.width is None else tenon_glue_area(size.width, size.length, size.a_joint)
-    return JointAnswer(joint, into, enters, pieces, size.length, stock, wall, spans, centres, glue_area=area)
+    far: tuple[Cavity, ...] = ()
+    if from_part is not None and size.width is not None:
+        second = from_part.part in entered
+        far = far_cavities(joint, from_part, size.length, size.width, centers, second)
+        entered.add(from_part.part)
+    return replace(
+        answer, pieces=pieces, tenon_length=size.length, stock_length=stock, far=far, glue_area=area
+    )
 
 
-def _ways(joint: Joint, into: Part | None) -> tuple[Opening, ...]:
+def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ...]:
+    """Give where a joint begins along its part, as typed or in the middle of each member of its run."""
+    return joint.at if run is None else tuple(center - long / 2 for center in run.centers)
+
+
+def _placed(
+    answer: JointAnswer, parts: Sequence[Part], seated: Seat, run: RunAnswer | None, extent: float | None,
+    centers: tuple[float, ...], shop: Shop, notes: Notes,
+) -> JointAnswer:  # fmt: skip
+    """Give an answer with what its joint takes out of every part, and the places along the first of them."""
+    joint, into = answer.joint, answer.into
+    long = (extent or 0.0) if joint.lies == "along" else joint.thickness
+    at = _begins(joint, run, long)
     if into is None:
-        return ()
-    grooved = joint.kind in ("groove", "stopped groove")
-    return groove_openings(into, joint.depth_into) if grooved else openings(into)
+        spans = tuple((begin, begin + long) for begin in at) if extent is not None else ()
+        alone = tuple(sorted(begin + center for begin in at for center in centers))
+        return replace(answer, spans=spans, centers=alone)
+    found: list[Cavity] = []
+    first: tuple[float, ...] = ()
+    for part, pieces in zip(parts, seated.pieces, strict=True):
+        begins = starts(joint, part, at, long, seated.qty, shop, notes)
+        first = first or begins
+        if extent is not None:
+            found += cavities(joint, part, pieces, begins, extent, centers, shop, notes)
+    spans = () if extent is None else tuple((begin, begin + long) for begin in first)
+    along = (
+        tuple(sorted(begin + center for begin in first for center in centers))
+        if joint.lies == "along"
+        else ()
+    )
+    return replace(answer, spans=spans, centers=along, cavities=tuple(found))
 
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
     gap = shop.allowances.glue_gap
     through = into is not None and any(
-        mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in _ways(joint, into)
+        mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in ways_into(joint, into)
     )
     if through:
         notes.remark(
@@ -155,21 +221,21 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
     row = dowel_row(across, joint.thickness)
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
-    places = ", ".join(shop.words(centre) for centre in row.centres)
+    places = ", ".join(shop.words(center) for center in row.centers)
     notes.remark(
-        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centres {places} from the edge."
+        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centers {places} from the edge."
     )
-    return _Size(length, row.count, across, row.centres)
+    return _Size(length, row.count, across, row.centers)
 
 
 def _thickness_checks(
     joint: Joint,
     into: Part | None,
     from_part: Part | None,
-    ways: tuple[Opening, ...],
     shop: Shop,
     notes: Notes,
 ) -> None:
+    ways = () if into is None else ways_into(joint, into)
     across = min((way.across for way in ways if way.across), default=None)
     if joint.kind == "dowel":
         members = [(part, part.thickness) for part in (from_part, into) if part is not None]
@@ -204,12 +270,15 @@ def _width_checks(joint: Joint, from_part: Part | None, size: _Size, shop: Shop,
                   count=divided.count, each=shop.words(divided.each), between=shop.words(divided.between))  # fmt: skip
 
 
-def _wood_left(
-    joint: Joint, into: Part | None, ways: tuple[Opening, ...], shop: Shop, notes: Notes
-) -> float | None:
+def _least_wood_left(joint: Joint, parts: Sequence[Part], shop: Shop, notes: Notes) -> float | None:
+    """Give the least wood left behind and beside a joint in any of the parts that take it."""
+    left = [_wood_left(joint, part, shop, notes) for part in parts]
+    return min((wall for wall in left if wall is not None), default=None)
+
+
+def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | None:
     """Give the least wood left behind and beside, over every way in which the mortise may lie in its part."""
-    if into is None:
-        return None
+    ways = ways_into(joint, into)
     if len(ways) == 1 and ways[0].words:
         notes.remark(joint.row, f"Taken as cut into the {ways[0].words} of {into.part}.")
     left: list[float] = []
@@ -227,9 +296,11 @@ def _wood_left(
             left.append(depth.wall)
         if not way.across:
             continue
-        beside = min(cheek_walls(way.across, joint.thickness))
+        beside = min(cheek_walls(way.across, joint.thickness, joint.across))
         left.append(beside)
-        if beside < LEAST_CHEEK - SLACK and "beside" not in told:
+        flush = joint.across is not None and joint.kind not in GLUED and abs(beside) <= SLACK
+        beyond = joint.across is not None and beside < -SLACK  # said where it lies across the surface
+        if beside < LEAST_CHEEK - SLACK and "beside" not in told and not flush and not beyond:
             told.add("beside")
             what = "groove" if "groove" in joint.kind else "mortise"
             code = "thin-wall" if beside > SLACK else "mortise-breaks-out"
@@ -237,34 +308,6 @@ def _wood_left(
                       thickness=shop.words(joint.thickness), member=shop.words(way.across), part=into.part, what=what,
                       least=shop.words(LEAST_CHEEK), third=shop.words(shop.down(way.across / 3)))  # fmt: skip
     return min(left, default=None)
-
-
-def _starts(
-    joint: Joint, into: Part | None, extent: float | None, shop: Shop, notes: Notes
-) -> tuple[float, ...]:
-    """Give where the mortise begins along its part, and where its mirror image does when each piece takes two.
-
-    Both count from the part's reference end, from shoulder to shoulder when it has tenons; none when it lies past
-    the other one.
-    """
-    at, long = joint.at, extent or 0.0
-    if at is None:
-        return ()
-    if into is None:
-        return (at,)
-    if at + long > into.length + SLACK:
-        past_the_end(joint, into, at, at + long, shop, notes)
-        return ()
-    twice = joint.qty >= 2 * into.qty and not is_leg_like(into)
-    if not twice or at + long > into.length * NEAR_END:
-        return (at,)
-    measured = ", measured from the shoulders" if any(into.tenons) else ""
-    notes.remark(joint.row, f"Two for each {into.part}: taken as one near each end, alike{measured}.")
-    return (at, into.length - at - long)
-
-
-def _spans(starts: Iterable[float], extent: float | None) -> tuple[Span, ...]:
-    return () if extent is None else tuple((start, start + extent) for start in starts)
 
 
 def _tenons_on_parts(joint: Joint, part: Part | None, length: float, shop: Shop, notes: Notes) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
+from sheetkit.plan.notes import listed
 from sheetkit.records.job import Joint, Panel, Part
 from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.work import Cutting, JointCut, Place
@@ -25,7 +26,7 @@ def joint_ends(answer: JointAnswer) -> tuple[str, str]:
         name = entering.part
     else:
         name = (entering.panel if isinstance(entering, Panel) else answer.joint.from_part) or "the other part"
-    return name, answer.joint.into or "its part"
+    return name, listed(answer.joint.into) or "its part"
 
 
 def joint_cuts(answers: Sequence[JointAnswer]) -> tuple[JointCut, ...]:
@@ -72,12 +73,16 @@ def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
 def _place(cutting: Cutting, answer: JointAnswer, far: bool) -> Place:
     joint = answer.joint
     entering, taking = joint_ends(answer)
-    count = answer.pieces if cutting is Cutting.HOLE else joint.qty
+    count = answer.pieces if cutting is Cutting.HOLE else answer.qty
     size = None if cutting is Cutting.GROOVE else joint.width
     if far:
         return Place(joint.joint, entering, count, size, None)
     into = answer.into
-    at = joint.at if into is None or answer.spans else None
+    at = None
+    if joint.at and (into is None or answer.spans):
+        at = joint.at[0]
+    elif joint.at_run and answer.spans:
+        at = answer.spans[0][0]
     return Place(joint.joint, taking, count, size, at, into is not None and any(into.tenons))
 
 

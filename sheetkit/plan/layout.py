@@ -116,7 +116,7 @@ def _stock_layout(
                 f"{each.count} at least {shop.words(each.width)} wide, {shop.words(each.length)} long"
                 for each in buy
             )
-            or "no board that is sold holds them: look at their sizes, and at Keep together"
+            or "no board that is sold is large enough: look at their sizes, and at Keep together"
         )
         count = sum(each.count for each in layout.missing)
         species, stock = first.species.name, first.stock.name

@@ -103,5 +103,5 @@ def _remarks(
 
 
 def sag_words(sag: float, shop: Shop) -> str:
-    """Write a sag for a person: thousandths of an inch, or tenths of a millimetre."""
+    """Write a sag for a person: thousandths of an inch, or tenths of a millimeter."""
     return f"{shop.fine(sag)} {shop.sheet.unit}"

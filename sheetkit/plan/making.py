@@ -23,9 +23,9 @@ def with_making(answers: Answers, shop: Shop, told: list[Problem]) -> Answers:
     """Return the answers with those to the tabs Joints to Finish."""
     names = Names(shop.job)
     on = {tab: notes_of(tab, shop.job, told) for tab in (*TABS, "Allowances")}
-    joints = joint_answers(shop, names, on["Joints"])
     runs = run_answers(shop, on["Spacing"])
-    shapes = shape_answers(shop, on["Shapes"])
+    shapes = shape_answers(shop, names, on["Shapes"])
+    joints = joint_answers(shop, names, runs, shapes, on["Joints"])
     loads = load_answers(shop, on["Loads"], on["Allowances"])
     left = (
         *on["Spacing"].left([run.run.row for run in runs]),

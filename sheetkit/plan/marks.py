@@ -2,86 +2,200 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
+from sheetkit.calc.boxes import SIDES
+from sheetkit.plan.notes import listed
+from sheetkit.plan.places import size_of
 from sheetkit.records.job import Part
-from sheetkit.records.joinery import SHOULDERS, JointAnswer, Mark, RunAnswer, ShapeAnswer, Stick
+from sheetkit.records.joinery import (
+    SHOULDERS,
+    Cavity,
+    JointAnswer,
+    Mark,
+    RunAnswer,
+    ShapeAnswer,
+    Span,
+    Stick,
+)
 
 ALIKE = 6
 """Decimals of an inch to which two layouts are compared."""
+SURFACES = ("face", "back", "edge", "far edge", "end", "far end")
+"""In the order in which a part is turned under the pencil."""
+LENGTHWISE = SURFACES[:4]
+TURNED = {"edge": "far edge", "far edge": "edge"}
+"""What of a left piece is where on the right one, their faces the same way."""
+
+Cut = tuple[JointAnswer, Cavity]
 
 
 def story_sticks(
     joints: Sequence[JointAnswer], runs: Sequence[RunAnswer], shapes: Sequence[ShapeAnswer]
 ) -> tuple[Stick, ...]:
-    """Give every story stick, members first; members with the same layout share one."""
-    members: dict[int, list[JointAnswer]] = {}
-    for answer in joints:
-        if answer.into is not None and (answer.spans or answer.grooves or answer.centres):
-            members.setdefault(answer.into.row, []).append(answer)
-    sticks = [_member(of) for of in members.values()]
-    sticks += [_run(run) for run in runs if run.centres]
+    """Give every story stick, members first, one for each surface; what has the same layout shares one."""
+    sticks = _member_sticks(joints)
+    sticks += [_run(run) for run in runs if run.centers]
     sticks += [_shape(shape) for shape in shapes]
     shared: dict[tuple[object, ...], list[Stick]] = {}
     for stick in sticks:
-        places = tuple(
-            (round(mark.at, ALIKE), _number(mark.until), _number(mark.offset), mark.what)
-            for mark in stick.marks
+        alike = (
+            stick.kind,
+            round(stick.length, ALIKE),
+            stick.note,
+            _layout(stick),
+            stick.section,
+            stick.cutouts,
         )
-        shared.setdefault((stick.kind, round(stick.length, ALIKE), stick.note, places), []).append(stick)
+        shared.setdefault(alike, []).append(stick)
     return tuple(
-        Stick(tuple(dict.fromkeys(name for stick in alike for name in stick.names)), alike[0].kind, alike[0].length,
-              alike[0].marks, alike[0].note)
+        replace(alike[0], names=tuple(dict.fromkeys(name for stick in alike for name in stick.names)))
         for alike in shared.values()
-    )  # fmt: skip
+    )
+
+
+def _layout(stick: Stick) -> tuple[object, ...]:
+    return tuple(
+        (round(mark.at, ALIKE), _number(mark.until), _number(mark.offset), mark.what) for mark in stick.marks
+    )
 
 
 def _number(value: float | None) -> float | None:
     return None if value is None else round(value, ALIKE)
 
 
-def _member(answers: Sequence[JointAnswer]) -> Stick:
-    part = answers[0].into
-    assert part is not None
-    marks: list[Mark] = []
-    if any(part.tenons):
-        marks.append(Mark(0.0, SHOULDERS[0]))
-    if len([tenon for tenon in part.tenons if tenon]) > 1:
-        marks.append(Mark(part.length, SHOULDERS[1]))
-    for answer in answers:
-        marks += _of_joint(answer, part)
+def _member_sticks(joints: Sequence[JointAnswer]) -> list[Stick]:
+    """Give the sticks of every part, surface by surface; pieces that have the same share them."""
+    cut: dict[int, list[Cut]] = {}
+    for answer in joints:
+        for cavity in (*answer.cavities, *(far for far in answer.far if not far.assumed)):
+            if cavity.what != "tenon":
+                cut.setdefault(cavity.part.row, []).append((answer, cavity))
+    return [stick for found in cut.values() for stick in _of_part(found[0][1].part, found)]
+
+
+def _of_part(part: Part, found: Sequence[Cut]) -> Iterator[Stick]:
+    pieces = {piece: _sticks_of_piece(part, piece, found) for piece in range(1, part.qty + 1)}
+    for surface in SURFACES:
+        alike: dict[object, list[int]] = {}
+        for piece, sticks in pieces.items():
+            if surface in sticks:
+                alike.setdefault(_layout(sticks[surface]), []).append(piece)
+        for numbers in alike.values():
+            views = {pieces[piece][surface].cutouts for piece in numbers}
+            stick = pieces[numbers[0]][surface]
+            if len(views) > 1:
+                stick = replace(stick, note=f"{stick.note} Seen from the end: piece {numbers[0]}.".strip())
+            twins = sorted({
+                other
+                for piece in numbers
+                for other, sticks in pieces.items()
+                if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
+            })  # fmt: skip
+            yield _named(stick, part, numbers, twins)
+
+
+def _named(stick: Stick, part: Part, pieces: Sequence[int], twins: Sequence[int]) -> Stick:
+    """Give a stick with the name of its member, pieces and surface; a pair, left and right, is said to be one."""
     name = f"{part.part} ({part.qty})" if part.qty > 1 else part.part
-    note = "Lengths from the shoulder, tenons not counted." if any(part.tenons) else ""
-    return Stick((name,), "member", part.length, _in_order(marks), note)
+    if len(pieces) < part.qty:
+        name = f"{part.part}, {_numbers(pieces)}"
+    note = stick.note
+    if twins:
+        pair = f"Left and right of {_numbers(twins)}: hold them side by side, ends level, with these two surfaces outside, and mark both together."
+        note = f"{note} {pair}".strip()
+    return replace(stick, names=(f"{name}, {stick.surface}",), note=note)
 
 
-def _of_joint(answer: JointAnswer, part: Part) -> list[Mark]:
-    joint = answer.joint
+def _numbers(pieces: Sequence[int]) -> str:
+    return f"{'piece' if len(pieces) == 1 else 'pieces'} {listed([str(piece) for piece in pieces])}"
+
+
+def _is_mirrored(one: Mapping[str, Stick], other: Mapping[str, Stick]) -> bool:
+    """Whether two pieces are left and right: the same places, but on the edges across from each other."""
+    mine, theirs = (
+        {
+            surface: [(round(mark.at, ALIKE), mark.until) for mark in stick.marks]
+            for surface, stick in of.items()
+        }
+        for of in (one, other)
+    )
+    return (
+        mine != theirs and {TURNED.get(surface, surface): marks for surface, marks in mine.items()} == theirs
+    )
+
+
+def _sticks_of_piece(part: Part, piece: int, found: Sequence[Cut]) -> dict[str, Stick]:
+    on = {
+        surface: [cut for cut in found if cut[1].surface == surface and piece in cut[1].pieces]
+        for surface in SURFACES
+    }
+    sticks = {surface: _member(part, surface, cuts) for surface, cuts in on.items() if cuts}
+    beside = [surface for surface in sticks if surface in LENGTHWISE]
+    if len({SIDES[surface].into for surface in beside}) > 1:
+        # mortises from two faces: how they pass one another is seen from the end
+        seen = (cavity.box[1:] for surface in beside for _, cavity in on[surface])
+        first = beside[0]
+        sticks[first] = replace(sticks[first], section=(part.width, part.thickness), cutouts=_distinct(seen))
+    return sticks
+
+
+def _distinct(seen: Iterable[tuple[Span, ...]]) -> tuple[tuple[Span, Span], ...]:
+    return tuple(dict.fromkeys((across, through) for across, through in seen))
+
+
+def _member(part: Part, surface: str, cuts: Sequence[Cut]) -> Stick:
     marks: list[Mark] = []
-    name = joint.joint if joint.qty >= part.qty else f"{joint.joint} (on {joint.qty} of {part.qty})"
-    if answer.centres:
-        marks += [Mark(centre, f"{name}: dowel centre") for centre in answer.centres]
-    elif "groove" in joint.kind:
-        for groove in answer.grooves:
-            marks.append(Mark(groove.start, f"{name}: groove begins", joint=True, until=groove.stop))
-            marks.append(Mark(groove.stop, f"{name}: groove ends"))
-            if not groove.too_short and groove.lower_at > groove.start:
-                marks.append(Mark(groove.lower_at, f"{name}: lower the cutter"))
-            if not groove.too_short and groove.lift_at < groove.stop:
-                marks.append(Mark(groove.lift_at, f"{name}: lift the cutter"))
-    else:
-        what = "recess" if joint.kind == "hardware" else "mortise"
-        for start, stop in answer.spans:
-            marks.append(Mark(start, f"{name}: {what} begins", joint=True, until=stop))
-            marks.append(Mark(stop, f"{name}: {what} ends"))
-    return marks
+    on_end = surface not in LENGTHWISE
+    if any(part.tenons) and not on_end:
+        marks.append(Mark(0.0, SHOULDERS[0]))
+        if len([tenon for tenon in part.tenons if tenon]) > 1:
+            marks.append(Mark(part.length, SHOULDERS[1]))
+    for answer, cavity in cuts:
+        marks += _of_cavity(answer, cavity)
+    note = "Lengths from the shoulder, tenons not counted." if any(part.tenons) and not on_end else ""
+    if on_end:
+        note = "On the end grain: from the edge, Across from the face."
+    size = size_of(part)
+    return Stick(
+        (part.part,), "member", size[SIDES[surface].along], _in_order(dict.fromkeys(marks)), note, surface,
+        size[SIDES[surface].across], (part.width, part.thickness) if on_end else None,
+        _distinct((cavity.along, cavity.across) for _, cavity in cuts) if on_end else (),
+    )  # fmt: skip
+
+
+def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:
+    """Give the marks of one thing cut in a surface, and where across it each lies."""
+    name, (near, far), wide = answer.joint.joint, cavity.along, cavity.across
+    if cavity.what == "hole":
+        return [Mark(sum(cavity.along) / 2, f"{name}: dowel center", across=wide)]
+    if cavity.what == "groove" and answer.joint.lies == "across":
+        return [
+            Mark(near, f"{name}: groove across begins", joint=True, until=far, across=(run.start, run.stop))
+            for run in cavity.runs
+        ] + [Mark(far, f"{name}: groove across ends")]
+    if cavity.what == "groove":
+        marks = []
+        for run in cavity.runs:
+            marks.append(Mark(run.start, f"{name}: groove begins", joint=True, until=run.stop, across=wide))
+            marks.append(Mark(run.stop, f"{name}: groove ends"))
+            if not run.too_short and run.lower_at > run.start:
+                marks.append(Mark(run.lower_at, f"{name}: lower the cutter"))
+            if not run.too_short and run.lift_at < run.stop:
+                marks.append(Mark(run.lift_at, f"{name}: lift the cutter"))
+        return marks
+    return [
+        Mark(near, f"{name}: {cavity.what} begins", joint=True, until=far, across=wide),
+        Mark(far, f"{name}: {cavity.what} ends"),
+    ]
 
 
 def _run(answer: RunAnswer) -> Stick:
     marks: list[Mark] = []
-    for number, (centre, (near, far)) in enumerate(zip(answer.centres, answer.sides, strict=True), 1):
+    for number, (center, (near, far)) in enumerate(zip(answer.centers, answer.sides, strict=True), 1):
         marks.append(Mark(near, f"member {number}: near side", joint=True, until=far))
-        marks.append(Mark(centre, f"member {number}: centre"))
+        marks.append(Mark(center, f"member {number}: center"))
         marks.append(Mark(far, f"member {number}: far side"))
     return Stick((answer.run.run,), "run", answer.run.between, _in_order(marks))
 
@@ -109,5 +223,5 @@ def _shape(answer: ShapeAnswer) -> Stick:
     return Stick((shape.shape,), "taper" if tapered else "curve", shape.length, tuple(marks), note)
 
 
-def _in_order(marks: Sequence[Mark]) -> tuple[Mark, ...]:
+def _in_order(marks: Iterable[Mark]) -> tuple[Mark, ...]:
     return tuple(sorted(marks, key=lambda mark: (round(mark.at, ALIKE), mark.joint)))

@@ -1,54 +1,73 @@
-"""Joints that share a part: mortises that would meet inside it, grooves that would run into a mortise."""
+"""Joints that share a part: what would meet inside it, what passes too closely, tenons that a groove would thin."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_plan
-from sheetkit.calc.joints import haunched_tenon
+from sheetkit.calc.boxes import SIDES, between, shared
 from sheetkit.calc.mortises import CornerMortises, cheek_walls, corner_mortises, mortise_depth
-from sheetkit.plan.notes import capital, listed, ways_out
+from sheetkit.plan.grooves import grooved
+from sheetkit.plan.notes import listed, ways_out
+from sheetkit.plan.places import size_of
 from sheetkit.plan.sections import is_leg_like, zero_of
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Joint, Part
-from sheetkit.records.joinery import Groove, JointAnswer, Span
+from sheetkit.records.joinery import Cavity, JointAnswer, Span
 from sheetkit.records.notes import Notes
 
 MORTISED = ("tenon", "loose tenon", "dowel", "hardware")
 MOST_MORTISES = 100
 """Rows of mortises in one part that are compared with one another: more than any part holds."""
-SHORTEST_GROOVE = 1.0
-"""A stub shorter than this beside a mortise is not worth a groove, common practice [in]."""
+MOST_CAVITIES = 400
+"""Mortises, holes and grooves of one part that are compared one by one."""
+LEAST_BETWEEN = 1 / 8
+"""Wood between two mortises that still holds, common practice [in]."""
+SLACK = 1e-9
+
+Found = tuple[JointAnswer, Cavity]
 
 
 def meeting_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> list[JointAnswer]:
-    """Look at every pair of mortises and every groove of each part; give the answers with their grooves."""
+    """Look at every two things in one piece, and at every groove; give the answers with their grooves."""
     by_part: dict[int, list[JointAnswer]] = {}
+    inside: dict[int, list[Found]] = {}
     for answer in answers:
+        for cavity in (*answer.cavities, *answer.far):
+            inside.setdefault(cavity.part.row, []).append((answer, cavity))
         if answer.into is not None:
             by_part.setdefault(answer.into.row, []).append(answer)
     for members in by_part.values():
         mortises = [answer for answer in members if answer.joint.kind in MORTISED][:MOST_MORTISES]
-        for one, other in _pairs(mortises):
+        for one, other in _guessed(mortises):
             assert one.into is not None
             (_corner if is_leg_like(one.into) else _opposite)(one, other, one.into, shop, notes)
-    return [_grooved(answer, by_part, shop, notes) for answer in answers]
+    for found in inside.values():
+        _boxes_meet(found[:MOST_CAVITIES], shop, notes)
+    return [grooved(answer, inside, shop, notes) for answer in answers]
 
 
-def _pairs(mortises: Sequence[JointAnswer]) -> Iterable[tuple[JointAnswer, JointAnswer]]:
-    """Give the pairs of joints in one part; a joint pairs with itself when a leg takes two of it."""
+def _is_placed(answer: JointAnswer) -> bool:
+    """Whether the maker told on which surface a joint is, and where."""
+    return bool(answer.joint.on and answer.cavities)
+
+
+def _guessed(mortises: Sequence[JointAnswer]) -> Iterable[tuple[JointAnswer, JointAnswer]]:
+    """Give the pairs of joints in one part of which one does not tell where it sits; a joint pairs with itself when a
+    leg takes two of it."""
     for answer in mortises:
         part = answer.into
         if (
             part is not None
             and is_leg_like(part)
-            and answer.joint.qty >= 2 * part.qty
+            and not answer.joint.on
+            and answer.qty >= 2 * part.qty
             and answer.joint.kind != "hardware"
         ):
             yield answer, answer
-    yield from combinations(mortises, 2)
+    for one, other in combinations(mortises, 2):
+        if not (_is_placed(one) and _is_placed(other)):
+            yield one, other
 
 
 def _span(answer: JointAnswer) -> Span | None:
@@ -72,26 +91,46 @@ def _corner(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, notes:
             worst is None or found.overlap_a + found.overlap_b > worst.overlap_a + worst.overlap_b
         ):
             worst = found
-    if worst is None:
-        return
-    first, second = one.joint, other.joint
+    if worst is not None:
+        known = bool(one.spans and other.spans)
+        level = "" if known or one is other else " (their heights are not given: taken as level)"
+        _say_corner(
+            one.joint,
+            other.joint,
+            part,
+            worst,
+            level,
+            " Both are taken as centered in their face.",
+            shop,
+            notes,
+        )
+
+
+def _say_corner(
+    first: Joint,
+    second: Joint,
+    part: Part,
+    corner: CornerMortises,
+    level: str,
+    taken: str,
+    shop: Shop,
+    notes: Notes,
+) -> None:
     ways = []
-    if worst.depth_a > 0:
-        ways.append(f"make {first.joint} no deeper than {shop.words(shop.down(worst.depth_a))}")
-    if second is not first and worst.depth_b > 0:
-        ways.append(f"make {second.joint} no deeper than {shop.words(shop.down(worst.depth_b))}")
+    if corner.depth_a > 0:
+        ways.append(f"make {first.joint} no deeper than {shop.words(shop.down(corner.depth_a))}")
+    if second is not first and corner.depth_b > 0:
+        ways.append(f"make {second.joint} no deeper than {shop.words(shop.down(corner.depth_b))}")
     if "dowel" not in (first.kind, second.kind) and "hardware" not in (first.kind, second.kind):
-        reach = f"{shop.words(worst.mitred_a)} and {shop.words(worst.mitred_b)}"
-        angles = " and ".join(dict.fromkeys(f"{angle:.0f}°" for angle in (worst.mitre_a, worst.mitre_b)))
+        reach = f"{shop.words(corner.mitred_a)} and {shop.words(corner.mitred_b)}"
+        angles = " and ".join(dict.fromkeys(f"{angle:.0f}°" for angle in (corner.mitre_a, corner.mitre_b)))
         ways.append(
-            f"keep the depths and mitre the ends of the tenons ({angles}), so that they reach {reach}"
+            f"keep the depths and miter the ends of the tenons ({angles}), so that they reach {reach}"
         )
     ways.append("set them at different heights")
-    known = bool(one.spans and other.spans)
-    level = "" if known or first is second else " (their heights are not given: taken as level)"
     words = {"one": first.joint, "other": "another one like it" if first is second else second.joint, "part": part.part,
-             "level": level, "overlap_a": shop.words(worst.overlap_a), "overlap_b": shop.words(worst.overlap_b),
-             "ways": ways_out(ways) + " Both are taken as centred in their face."}  # fmt: skip
+             "level": level, "overlap_a": shop.words(corner.overlap_a), "overlap_b": shop.words(corner.overlap_b),
+             "ways": ways_out(ways) + taken}  # fmt: skip
     _say_twice("mortises-meet", first.row, second.row, shop.words(first.depth_into), notes, words)
 
 
@@ -99,21 +138,22 @@ def _opposite(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, note
     """Say so when two mortises in the edges of a rail or stile would meet from across."""
     if not (one.spans and other.spans) or "hardware" in (one.joint.kind, other.joint.kind):
         return
-    if not any(a[0] < b[1] - 1e-9 and b[0] < a[1] - 1e-9 for a in one.spans for b in other.spans):
+    if any(cavity.in_end_grain for answer in (one, other) for cavity in answer.cavities):
+        return
+    if not any(a[0] < b[1] - SLACK and b[0] < a[1] - SLACK for a in one.spans for b in other.spans):
         return
     member = max(part.width, part.thickness)
     wall = mortise_depth(one.joint.depth_into + other.joint.depth_into, member).wall
-    if wall < -1e-9:
-        words = {"one": one.joint.joint, "other": other.joint.joint, "part": part.part, "overlap": shop.words(-wall),
-                 "room": shop.words(member)}  # fmt: skip
-        _say_twice(
-            "mortises-opposite",
-            one.joint.row,
-            other.joint.row,
-            shop.words(one.joint.depth_into),
-            notes,
-            words,
-        )
+    if wall < -SLACK:
+        _say_opposite(one.joint, other.joint, part, -wall, member, shop, notes)
+
+
+def _say_opposite(
+    one: Joint, other: Joint, part: Part, overlap: float, room: float, shop: Shop, notes: Notes
+) -> None:
+    words = {"one": one.joint, "other": other.joint, "part": part.part, "overlap": shop.words(overlap),
+             "room": shop.words(room)}  # fmt: skip
+    _say_twice("mortises-opposite", one.row, other.row, shop.words(one.depth_into), notes, words)
 
 
 def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, words: dict[str, str]) -> None:
@@ -123,107 +163,110 @@ def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, wo
         notes.remark(second, notes.of(first)[-1])
 
 
-def _grooved(
-    answer: JointAnswer, by_part: dict[int, list[JointAnswer]], shop: Shop, notes: Notes
-) -> JointAnswer:
-    """Give a groove's row with the grooves that keep clear of the mortises in its part."""
-    joint, part = answer.joint, answer.into
-    if joint.kind not in ("groove", "stopped groove") or part is None:
-        return answer
-    stopped = joint.kind == "stopped groove"
-    start, stop = 0.0, part.length
-    if stopped:
-        start = joint.at or 0.0
-        stop = start + joint.width if joint.width is not None else part.length - start
-        if joint.width is None:
-            notes.remark(
-                joint.row,
-                "Width, the length of the groove, is empty: taken as stopping as far from the other end.",
-            )
-    if stop > part.length + 1e-9 or stop <= start:
-        past_the_end(joint, part, start, stop, shop, notes)
-        return answer
-    radius = shop.allowances.cutter_radius
-    reach = 0.0
-    if radius >= joint.depth_into - 1e-9:
-        reach = cutter_reach(max(radius, joint.depth_into), joint.depth_into)
-    else:
-        notes.add("groove-cutter", joint.row, "depth_into", shop.words(joint.depth_into), radius=shop.words(radius),
-                  depth=shop.words(joint.depth_into))  # fmt: skip
-    mortised = [
-        (other, span) for other in by_part[part.row] if other.joint.kind in MORTISED for span in other.spans
-    ]
-    open_start, open_stop = start <= 1e-9, stop >= part.length - 1e-9
-    if any(part.tenons) and (open_start or open_stop):
-        notes.remark(
-            joint.row,
-            f"Measured from the shoulder of {part.part}; the groove runs out over the tenons too: set them in by its "
-            f"depth ({shop.words(joint.depth_into)}) where it would thin them.",
+def _pairs(found: Sequence[Found]) -> Iterator[tuple[Found, Found]]:
+    """Give the pairs of things in one piece whose boxes tell whether they meet.
+
+    What a maker did not place counts where its like would be the same on any surface: against what is in the end.
+    A groove is looked at for itself, and hardware in hardware is one recess.
+    """
+    for one, other in combinations(found, 2):
+        a, b = one[1], other[1]
+        if not set(a.pieces) & set(b.pieces) or "tenon" in (a.what, b.what):
+            continue
+        if ("groove" in (a.what, b.what)) and (a.what != b.what or a.surface != b.surface):
+            continue
+        if a.what == b.what == "recess" and (a.surface == b.surface or a.assumed or b.assumed):
+            continue
+        if a.in_end_grain and b.in_end_grain and (a.assumed or b.assumed):
+            continue
+        ends = a.in_end_grain != b.in_end_grain
+        if ends or not (a.assumed or b.assumed):
+            yield one, other
+
+
+def _boxes_meet(found: Sequence[Found], shop: Shop, notes: Notes) -> None:
+    """Say of every two rows the first place where they meet, else the first where they pass too closely."""
+    met: dict[tuple[int, int], tuple[Found, Found]] = {}
+    near: dict[tuple[int, int], tuple[Found, Found, float]] = {}
+    for one, other in _pairs(found):
+        rows = (one[0].joint.row, other[0].joint.row)
+        if shared(one[1].box, other[1].box):
+            met.setdefault(rows, (one, other))
+        elif rows[0] != rows[1] and rows not in near:
+            wood = between(one[1].box, other[1].box)
+            if (
+                wood is not None
+                and wood < LEAST_BETWEEN - SLACK
+                and "groove" not in (one[1].what, other[1].what)
+            ):
+                near[rows] = (one, other, wood)
+    for one, other in met.values():
+        _say_met(one, other, shop, notes)
+    for rows, (one, other, wood) in near.items():
+        if rows not in met and rows[::-1] not in met:
+            words = {"one": whereabouts(*one, shop), "other": whereabouts(*other, shop), "part": one[1].part.part,
+                     "pieces": pieces_of(one[1], other[1]), "wood": shop.words(wood), "least": shop.words(LEAST_BETWEEN)}  # fmt: skip
+            _say_twice("cuts-close", *rows, shop.words(one[1].depth), notes, words)
+
+
+def _say_met(one: Found, other: Found, shop: Shop, notes: Notes) -> None:
+    (first, a), (second, b) = one, other
+    part = a.part
+    overlap = shared(a.box, b.box)
+    assert overlap is not None
+    side, across = SIDES[a.surface], SIDES[b.surface]
+    lengthwise = not (a.in_end_grain or b.in_end_grain)
+    mortises = "groove" not in (a.what, b.what) and not (a.assumed or b.assumed)
+    if mortises and lengthwise and side.into != across.into:
+        # how far each stands from the surface in which the other opens
+        setback_a = (
+            a.box[across.into][0] if not across.far else size_of(part)[across.into] - a.box[across.into][1]
         )
-    plan = groove_plan(start, stop, [span for _, span in mortised], reach=reach, open_start=open_start,
-                       open_stop=open_stop, shortest=SHORTEST_GROOVE)  # fmt: skip
-    if plan.runs_into:
-        _runs_into(answer, plan, [other for other, span in mortised if span in plan.runs_into], shop, notes)
-    elif stopped and reach:
-        notes.remark(joint.row, *(capital(f"{_run_words(run, shop)}.") for run in plan.runs))
-    grooves = tuple(
-        Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in plan.runs
-    )
-    return replace(answer, grooves=grooves, spans=((start, stop),))
-
-
-def past_the_end(joint: Joint, part: Part, start: float, stop: float, shop: Shop, notes: Notes) -> None:
-    """Note that a mortise or groove lies past the end of its part, or past its shoulder when it has tenons."""
-    zero, most = zero_of(part), part.length - (stop - start)
-    if stop <= start:
-        way = f"Write an At below {shop.words(part.length / 2)}, or fill in Width"
-    elif most < 0:
-        way = f"Write a Width of {shop.words(shop.down(part.length))} or less"
-    else:
-        way = f"Write an At of {shop.words(shop.down(most))} or less" + (
-            ", or less in Width" if stop > start else ""
+        setback_b = b.box[side.into][0] if not side.far else size_of(part)[side.into] - b.box[side.into][1]
+        thick_a, thick_b = (cavity.across[1] - cavity.across[0] for cavity in (a, b))
+        if min(setback_a, setback_b) >= 0 and "along" == first.joint.lies == second.joint.lies:
+            corner = corner_mortises(a.depth, thick_a, setback_a, b.depth, thick_b, setback_b)
+            where = f" (the {a.surface} and the {b.surface}{pieces_of(a, b)})"
+            _say_corner(first.joint, second.joint, part, corner, where, "", shop, notes)
+            return
+    if mortises and lengthwise and side.into == across.into and side.far != across.far:
+        _say_opposite(
+            first.joint, second.joint, part, overlap[side.into], size_of(part)[side.into], shop, notes
         )
-    counts = (
-        "At counts from the shoulder, tenons not included"
-        if zero == "shoulder"
-        else "At counts from the reference end"
-    )
-    notes.add("past-the-end", joint.row, "at", shop.words(joint.at or 0.0), part=part.part, zero=zero,
-              start=shop.words(start), stop=shop.words(stop), length=shop.words(part.length), ways=f"{way}. {counts}.")  # fmt: skip
-
-
-def _runs_into(
-    answer: JointAnswer, plan: GroovePlan, met: Sequence[JointAnswer], shop: Shop, notes: Notes
-) -> None:
-    joint, part = answer.joint, answer.into
-    assert part is not None
-    spans = listed([f"{shop.words(near)} to {shop.words(far)}" for near, far in plan.runs_into])
-    ways = [capital("; ".join(_run_words(run, shop) for run in plan.runs))] if plan.runs else []
-    for other in met:
-        rail = other.from_part
-        if other.joint.kind == "tenon" and isinstance(rail, Part) and joint.depth_into < rail.width:
-            haunch = haunched_tenon(rail.width, joint.depth_into)
-            ways.append(f"or run it through, and leave a haunch {shop.words(haunch.length)} long and "
-                        f"{shop.words(haunch.width)} wide on the tenon of {rail.part}, {shop.words(haunch.tenon_width)} for the tenon")  # fmt: skip
-            break
-    names = listed(list(dict.fromkeys(other.joint.joint for other in met)))
-    if not plan.runs:
-        notes.add("groove-no-room", joint.row, "into", joint.into, part=part.part)
         return
-    notes.add("groove-meets", joint.row, "into", joint.into, names=names, spans=spans, part=part.part,
-              zero=zero_of(part), ways="; ".join(ways) + ".")  # fmt: skip
+    sizes = " x ".join(shop.words(size) for size in overlap)
+    words = {"one": whereabouts(first, a, shop), "other": whereabouts(second, b, shop), "part": part.part,
+             "pieces": pieces_of(a, b), "overlap": sizes, "ways": ways_out(_ways_apart(one, other, overlap, shop))}  # fmt: skip
+    _say_twice("cuts-meet", first.joint.row, second.joint.row, shop.words(a.depth), notes, words)
 
 
-def _run_words(run: GrooveRun, shop: Shop) -> str:
-    """Say where a groove shows, and where the cutter goes in and comes out."""
-    words = f"groove from {shop.words(run.start)} to {shop.words(run.stop)}"
-    if run.too_short:
-        return f"{words}, which is shorter than the cutter alone cuts: use a smaller cutter or a chisel"
-    steps = []
-    if run.lower_at > run.start:
-        steps.append(f"lower the cutter at {shop.words(run.lower_at)}")
-    if run.lift_at < run.stop:
-        steps.append(f"lift it at {shop.words(run.lift_at)}")
-    return (
-        f"{words}: {' and '.join(steps)} (its centre), then square the ends with a chisel" if steps else words
-    )
+def _ways_apart(one: Found, other: Found, overlap: tuple[float, float, float], shop: Shop) -> list[str]:
+    """Give what would part two boxes: less deep, further along or across, the shortest way first."""
+    ways = []
+    for direction in sorted(range(3), key=lambda each: overlap[each]):
+        by = shop.words(shop.up(overlap[direction]))
+        for answer, cavity in (one, other):
+            side, name = SIDES[cavity.surface], answer.joint.joint
+            less = cavity.depth - overlap[direction]
+            if direction == side.into and less > SLACK:
+                ways.append(f"make {name} no deeper than {shop.words(shop.down(less))}")
+            elif direction != side.into:
+                where = "along" if direction == side.along else "across"
+                ways.append(f"move or narrow {name} by {by} {where} the {cavity.surface}")
+    return list(dict.fromkeys(ways))[:3]
+
+
+def whereabouts(answer: JointAnswer, cavity: Cavity, shop: Shop) -> str:
+    """Say which thing it is: its joint, surface, from where to where, and how deep."""
+    zero = "edge" if cavity.in_end_grain else zero_of(cavity.part)
+    near, far = (shop.words(place) for place in cavity.along)
+    return f"{answer.joint.joint} ({cavity.surface}, {near} to {far} from the {zero}, {shop.words(cavity.depth)} deep)"
+
+
+def pieces_of(*cavities: Cavity) -> str:
+    """Say on which pieces of their part things are together; nothing where they are on all."""
+    common = set(cavities[0].pieces).intersection(*(cavity.pieces for cavity in cavities))
+    if len(common) == cavities[0].part.qty:
+        return ""
+    word = "piece" if len(common) == 1 else "pieces"
+    return f", {word} {listed([str(number) for number in sorted(common)])}"

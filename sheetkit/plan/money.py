@@ -12,12 +12,28 @@ from sheetkit.calc.finishing import panel_surface, part_surface
 from sheetkit.plan.notes import name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.records.answers import Answers
-from sheetkit.records.costs import Alternative, Estimate, ExtraAnswer, OperationAnswer, Supply, summed
-from sheetkit.records.job import Job, JobSheet, Operation
+from sheetkit.records.costs import (
+    PRICED_BY,
+    Alternative,
+    Estimate,
+    ExtraAnswer,
+    OperationAnswer,
+    Supply,
+    summed,
+)
+from sheetkit.records.job import FinishStep, GlueUp, Job, JobSheet, Operation
+from sheetkit.records.joinery import JointAnswer
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine, PanelAnswer, PartAnswer
 from sheetkit.tables import Species
 from sheetkit.units import cents, money_from_number
+
+KINDS = {
+    "joint": ("tenon", "loose tenon", "dowel"),
+    "groove": ("groove", "stopped groove"),
+    "recess": ("hardware",),
+}
+"""Kinds of rows on Joints by what Labor counts them as."""
 
 
 class _Sums(NamedTuple):
@@ -32,7 +48,7 @@ class _Sums(NamedTuple):
 def estimate(answers: Answers, shop: Shop) -> Estimate:
     """Give the money of a job."""
     job, lumber = answers.job, answers.lumber
-    counts = counted(job, answers.parts, answers.panels)
+    counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
         ExtraAnswer(
             extra,
@@ -40,17 +56,19 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
         )
         for extra in job.extras
     )
-    operations = tuple(_operation(each, counts, job.sheet) for each in job.labour)
+    operations = tuple(_operation(each, counts, job.sheet) for each in job.labor)
+    supplies = _supplies(answers, shop)
     direct = (
         summed(line.cost for line in lumber)
         + summed(found.cost for found in extras)
+        + summed(found.cost for found in supplies)
         + summed(found.cost for found in operations)
     )
     markup = _markup(job.sheet)
     return Estimate(
         lumber,
         extras,
-        _supplies(answers, shop),
+        supplies,
         operations,
         *_sums(direct, job.sheet),
         markup,
@@ -58,8 +76,10 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
     )
 
 
-def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, float]:
-    """Give how many there are of each thing that Labour counts by, from the job itself."""
+def counted(
+    job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
+) -> dict[str, float]:
+    """Give how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
     ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
@@ -69,7 +89,10 @@ def counted(job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]
         "job": 1,
         "part": sum(part.qty for part in job.parts),
         "blank": sum(blank.count for blank in blanks),
-        "joint": sum(joint.qty for joint in job.joints),
+        **{
+            name: sum(each.qty for each in joints if each.joint.kind in kinds)
+            for name, kinds in KINDS.items()
+        },
         "panel": sum(panel.qty for panel in job.panels),
         "surface": Units.of(job.sheet).shown(surface, "surface"),
     }
@@ -81,7 +104,7 @@ def _operation(operation: Operation, counts: dict[str, float], sheet: JobSheet) 
     cost = None
     if rate is not None:
         minutes = money_from_number(operation.minutes)
-        cost = cents(money.labour_cost(money_from_number(count), minutes, rate))
+        cost = cents(money.labor_cost(money_from_number(count), minutes, rate))
     return OperationAnswer(operation, count, count * operation.minutes / 60, rate, cost)
 
 
@@ -103,26 +126,31 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
 
 
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
-    """Give adhesive and finish by kind, and whether Extras lists them."""
-    amounts: dict[tuple[str, str], float] = {}
-    for glue_up in answers.glue_ups:
-        if glue_up.fluid_ounces:
-            key = (glue_up.glue_up.adhesive, "adhesive")
-            amounts[key] = amounts.get(key, 0.0) + glue_up.fluid_ounces
-    for finish in answers.finish:
-        if finish.gallons:
-            key = (finish.step.product, "finish")
-            amounts[key] = amounts.get(key, 0.0) + finish.gallons
+    """Give adhesive and finish by kind: what it costs, or whether Extras lists it.
+
+    A price beside it counts unless Extras has a line of just that name; without one a line that has the name in it will do.
+    """
+    asked: list[tuple[GlueUp | FinishStep, str, str, float | None]] = [
+        (each.glue_up, each.glue_up.adhesive, "adhesive", each.fluid_ounces) for each in answers.glue_ups
+    ]
+    asked += [(each.step, each.step.product, "finish", each.gallons) for each in answers.finish]
     items = [name_key(extra.item) for extra in answers.job.extras]
-    return tuple(
-        Supply(
-            name,
-            shop.units.shown(amount, quantity),
-            shop.units.name(quantity),
-            any(name_key(name) in item for item in items),
-        )
-        for (name, quantity), amount in amounts.items()
-    )
+    found: dict[tuple[str, str], list[tuple[GlueUp | FinishStep, float]]] = {}
+    for row, name, quantity, amount in asked:
+        if amount:
+            found.setdefault((name, quantity), []).append((row, amount))
+    supplies = []
+    for (name, quantity), uses in found.items():
+        amount = shop.units.shown(sum(each for _, each in uses), quantity)
+        unit = shop.units.name(quantity)
+        price = next((row.price for row, _ in uses if row.price is not None), None)
+        wanted = name_key(name)
+        listed = wanted in items if price is not None else any(wanted in item for item in items)
+        cost = None
+        if price is not None and not listed:
+            cost = cents(money_from_number(amount) * price / PRICED_BY[unit])
+        supplies.append(Supply(name, amount, unit, listed, price, cost, tuple(row.row for row, _ in uses)))
+    return tuple(supplies)
 
 
 def main_species(lumber: Sequence[LumberLine]) -> Species | None:
@@ -143,7 +171,7 @@ def alternatives(
     answers
         The job as answered.
     made
-        Its estimate: extras and labour are the same for every species.
+        Its estimate: extras and labor are the same for every species.
     answer
         The plan itself, asked again for each species, without the tabs for the bench.
     """
@@ -172,10 +200,10 @@ def _alternative(
     lumber = [line.cost for line in found.lumber]
     price = None
     if all(cost is not None for cost in lumber):
-        direct = summed(lumber) + made.extras + made.labour
+        direct = summed(lumber) + made.extras + made.glue_and_finish + made.labor
         sums = _sums(direct, sheet)
         price = direct + sums.overhead + sums.profit
-    bearing = min((panel.bearing for panel in found.panels), default=None)
+    bearing = min((each.bearing for each in found.panels if each.panel.species == species), default=None)
     return Alternative(species, own, replaces, found.lumber, price, found.weight, bearing)
 
 

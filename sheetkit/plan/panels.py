@@ -89,7 +89,7 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     if now > shop.sheet.moisture_wettest:
         remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
     elif now < shop.sheet.moisture_driest:
-        remarks.append(f"The bearing is today's, at {now:.3g} %, the driest it sees.")
+        remarks.append(f"In groove at driest is today's, at {now:.3g} %, the driest it sees.")
     if not frame.measured:
         remarks.append(notes.at(panel.row, "measured_width").tell("provisional"))
     remarks.append(_bearing_remark(panel, frame, bearing, movement, shop, notes))

@@ -97,7 +97,7 @@ class Shop:
         return self._words[size]
 
     def fine(self, size: float) -> str:
-        """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
+        """Write a small size for a person: thousandths of an inch, or tenths of a millimeter."""
         return self.units.fine(size)
 
     def measures(self, stock: Stock) -> float:

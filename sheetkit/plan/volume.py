@@ -1,4 +1,4 @@
-"""How much wood there is, by the measure that Job asks for: board feet, or net cubic metres."""
+"""How much wood there is, by the measure that Job asks for: board feet, or net cubic meters."""
 
 from __future__ import annotations
 

@@ -109,7 +109,7 @@ def _blank_notes(blank: Blank) -> tuple[str, ...]:
     held = blank.along * blank.across
     matched = blank.together and blank.of != blank.together
     return _noted(
-        f"holds {held}: mill long, then cut" if held > 1 else "",
+        f"makes {held}: mill long, then cut" if held > 1 else "",
         f"flatten, then resaw into {blank.layers}" if blank.layers > 1 else "",
         f"{blank.together}: {blank.how}" if matched else "",
     )

@@ -1,1 +1,1 @@
-"""Frozen records without behaviour: what is asked, what is answered, what is wrong."""
+"""Frozen records without behavior: what is asked, what is answered, what is wrong."""

@@ -1,6 +1,6 @@
 """Everything that the plan answers for a job: one tree of frozen records.
 
-Lengths are inches, areas square inches, moisture is per cent, shares are fractions of one, money is Decimal;
+Lengths are inches, areas square inches, moisture is percent, shares are fractions of one, money is Decimal;
 nothing stands in a unit of display.
 """
 

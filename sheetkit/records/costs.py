@@ -17,6 +17,10 @@ from sheetkit.tables import Species
 NOTHING = Decimal("0.00")
 
 
+PRICED_BY = {"fl oz": 32, "ml": 1000, "qt": 1, "l": 1}
+"""How many of the unit that glue and finish are told in make what they are priced by: a quart or a liter."""
+
+
 class MoneyLine(NamedTuple):
     """One line of the way from the first board to the total: what it is for, and its amount."""
 
@@ -34,7 +38,7 @@ class ExtraAnswer:
 
 @dataclass(frozen=True, slots=True)
 class OperationAnswer:
-    """What a row of Labour takes."""
+    """What a row of Labor takes."""
 
     operation: Operation
     count: float
@@ -47,12 +51,23 @@ class OperationAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """Adhesive or finish that the job takes. Its price stands on Extras, where what is bought is listed."""
+    """Adhesive or finish that the job takes. Its price stands beside it, or on Extras."""
 
     name: str
     amount: float
     unit: str
     on_extras: bool
+    price: Decimal | None = None
+    """Of a quart, or of a liter in a mm job."""
+    cost: Decimal | None = None
+    """None when it has no price, or stands on Extras."""
+    rows: tuple[int, ...] = ()
+    """Rows of Glue-ups or Finish that use it."""
+
+    @property
+    def tab(self) -> str:
+        """The tab of those rows."""
+        return "Glue-ups" if self.unit in ("fl oz", "ml") else "Finish"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +94,16 @@ class Estimate:
 
     @property
     def extras(self) -> Decimal:
-        """What hardware and other bought things cost, supplies included."""
+        """What hardware and other bought things cost."""
         return summed(found.cost for found in self.extras_answers)
 
     @property
-    def labour(self) -> Decimal:
+    def glue_and_finish(self) -> Decimal:
+        """What glue and finish cost that have a price beside them."""
+        return summed(found.cost for found in self.supplies)
+
+    @property
+    def labor(self) -> Decimal:
         """What the work costs."""
         return summed(found.cost for found in self.operations)
 
@@ -94,8 +114,8 @@ class Estimate:
 
     @property
     def direct(self) -> Decimal:
-        """Lumber, extras and labour together."""
-        return self.lumber + self.extras + self.labour
+        """Lumber, extras, glue and finish, and labor together."""
+        return self.lumber + self.extras + self.glue_and_finish + self.labor
 
     @property
     def cost(self) -> Decimal:
@@ -128,25 +148,26 @@ class Estimate:
         extras = [
             MoneyLine(found.extra.item, found.cost) for found in self.extras_answers if found.cost is not None
         ]
-        labour = [
+        labor = [
             MoneyLine(found.operation.operation, found.cost)
             for found in self.operations
             if found.cost is not None
         ]
+        supplies = [MoneyLine(each.name, each.cost) for each in self.supplies if each.cost is not None]
         last = [
             MoneyLine("Overhead", self.overhead),
             MoneyLine("Profit", self.profit),
             MoneyLine("Tax", self.tax),
         ]
-        return (*lumber, *extras, *labour, *last)
+        return (*lumber, *extras, *supplies, *labor, *last)
 
     @property
     def unpriced(self) -> tuple[str, ...]:
         """What is left out of every sum because it has no price or rate."""
         lumber = [f"{line.species.name} {line.stock.name}" for line in self.lumber_lines if line.cost is None]
         extras = [found.extra.item for found in self.extras_answers if found.cost is None]
-        labour = [found.operation.operation for found in self.operations if found.cost is None]
-        return (*lumber, *extras, *labour)
+        labor = [found.operation.operation for found in self.operations if found.cost is None]
+        return (*lumber, *extras, *labor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +185,7 @@ class Alternative:
     weight: float | None = None
     """The whole piece [lb]."""
     bearing: float | None = None
-    """Least that any panel stands in its groove at the driest [in]; None without panels."""
+    """Least that a panel of this species stands in its groove at the driest [in]; None without such panels."""
     hindrance: str = ""
     """Why the job cannot be made of it; empty when it can."""
 

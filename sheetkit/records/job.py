@@ -1,6 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal.
 ``row`` is the row on the maker's tab, so that an answer finds its way back.
 """
 
@@ -72,15 +72,25 @@ class Panel:
 class Joint:
     row: int
     joint: str
-    qty: int
     kind: str
     thickness: float
     depth_into: float
-    into: str = ""
+    qty: int | None = None
+    """None where the places tell."""
+    into: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
+    """Surfaces of the part that takes it; empty when the maker does not say."""
+    pieces: tuple[int, ...] = ()
+    """Numbers of its pieces, from 1; empty when the maker does not say."""
     from_part: str = ""
     width: float | None = None
     depth_from: float | None = None
-    at: float | None = None
+    at: tuple[float, ...] = ()
+    """Where it begins, all along [in]."""
+    at_run: str = ""
+    """Name of the run on whose members it is centered, in place of ``at``."""
+    across: float | None = None
+    lies: str = "along"
     note: str = ""
 
 
@@ -106,6 +116,7 @@ class Shape:
     small_end: float | None = None
     start: float | None = None
     stations: int = 8
+    part: str = ""
     note: str = ""
 
 
@@ -132,8 +143,10 @@ class GlueUp:
     """``blanks``, ``panels`` or ``assembly``; empty when the maker does not say."""
     joints: int | None = None
     area: float | None = None
-    """Square inches in an inch job, square centimetres in a mm job."""
+    """Square inches in an inch job, square centimeters in a mm job."""
     adhesive: str = "PVA"
+    price: Decimal | None = None
+    """Of a quart, or of a liter in a mm job."""
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
@@ -148,6 +161,8 @@ class FinishStep:
     """``before assembly`` or ``after assembly``; empty when the maker does not say."""
     product: str = ""
     coats: int = 1
+    price: Decimal | None = None
+    """Of a quart, or of a liter in a mm job."""
     coverage: float | None = None
     hours: float | None = None
     grit: str = ""
@@ -256,7 +271,7 @@ class Allowances:
 
 @dataclass(frozen=True, slots=True)
 class JobSheet:
-    """The labelled values of the tab Job."""
+    """The labeled values of the tab Job."""
 
     job: str
     unit: Unit
@@ -318,12 +333,12 @@ class Job:
     boards: tuple[Board, ...] = ()
     prices: tuple[Price, ...] = ()
     extras: tuple[Extra, ...] = ()
-    labour: tuple[Operation, ...] = ()
+    labor: tuple[Operation, ...] = ()
     allowances: Allowances = Allowances(())
     places: Mapping[str, Place] = field(default_factory=dict)
     """Title of the input tab as declared -> where it stands."""
     labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
-    """Name of a labelled value -> tab title, row and column of its value."""
+    """Name of a labeled value -> tab title, row and column of its value."""
     numeric: frozenset[tuple[str, int, int]] = frozenset()
     """Cells of the maker that hold plain numbers, so that live formulas may point at them."""
 
@@ -339,7 +354,7 @@ class Job:
         return reference(place.title, row, column)
 
     def live_label(self, name: str) -> str | None:
-        """Give a reference to a labelled value that is a plain number, or None."""
+        """Give a reference to a labeled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
 
@@ -356,6 +371,6 @@ ROWS: Mapping[str, tuple[str, type]] = {
     "Boards": ("boards", Board),
     "Prices": ("prices", Price),
     "Extras": ("extras", Extra),
-    "Labour": ("labour", Operation),
+    "Labor": ("labor", Operation),
 }
 """Title of each table -> field of Job and record of one row."""

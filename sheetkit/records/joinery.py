@@ -23,10 +23,40 @@ class Groove(NamedTuple):
     too_short: bool
 
 
+class Cavity(NamedTuple):
+    """What a joint takes out of one part: a mortise, hole, groove or recess; or its tenon, standing beyond a shoulder."""
+
+    what: str
+    """``mortise``, ``hole``, ``groove``, ``recess`` or ``tenon``."""
+    part: Part
+    pieces: tuple[int, ...]
+    """Those of the part that have it, from 1."""
+    surface: str
+    """``face``, ``back``, ``edge``, ``far edge``, ``end`` or ``far end``."""
+    assumed: bool
+    """Whether the maker did not say on which surface."""
+    along: Span
+    """Where it begins and ends on the surface: from the reference end, on an end from the edge [in]."""
+    across: Span
+    """From the edge, on an edge or end from the face [in]."""
+    depth: float
+    box: tuple[Span, Span, Span]
+    """Along, across and through the part, from reference end (or shoulder), edge and face [in]."""
+    runs: tuple[Groove, ...] = ()
+    """The uninterrupted pieces of a groove."""
+
+    @property
+    def in_end_grain(self) -> bool:
+        """Whether it is in an end of its part."""
+        return self.surface in ("end", "far end")
+
+
 @dataclass(frozen=True, slots=True)
 class JointAnswer:
     joint: Joint
+    qty: int
     into: Part | None
+    """The first part that takes it."""
     from_part: Part | Panel | None
     pieces: int
     """Tenons or dowels in all; 0 for a groove."""
@@ -34,15 +64,25 @@ class JointAnswer:
     stock_length: float | None
     wall: float | None
     spans: tuple[Span, ...] = ()
-    """Where the mortises begin and end along the part that takes them, from its reference end or shoulder [in]."""
-    centres: tuple[float, ...] = ()
-    """Centres of dowels along that part [in]."""
+    """Where the mortises begin and end along the first part that takes them, from its reference end or shoulder [in]."""
+    centers: tuple[float, ...] = ()
+    """Centers of dowels along that part [in]."""
+    cavities: tuple[Cavity, ...] = ()
+    """In every part that takes the joint."""
+    far: tuple[Cavity, ...] = ()
+    """In, or on, the part that enters it."""
     grooves: tuple[Groove, ...] = ()
+    """Along the first part that takes them."""
     passes: tuple[float, ...] = ()
     """Depths to set, pass by pass, for a hardware mortise [in]."""
     glue_area: float | None = None
     """Glued area of one joint [in2]."""
     remarks: tuple[str, ...] = ()
+
+    @property
+    def at_run(self) -> str:
+        """Name of the run on whose members it is centered."""
+        return self.joint.at_run
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +109,7 @@ class RunAnswer:
     gap: float | None
     """None when the members do not fit."""
     end_gap: float
-    centres: tuple[float, ...] = ()
+    centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
     remarks: tuple[str, ...] = ()
 
@@ -93,6 +133,8 @@ class ShapeAnswer:
     faces: int = 0
     starts_at: float = 0.0
     stations: tuple[Station, ...] = ()
+    part: Part | None = None
+    """The part that it shapes, where the maker names it."""
     departure: float | None = None
     """Largest difference between the arc and the bent strip [in]."""
     remarks: tuple[str, ...] = ()
@@ -183,6 +225,8 @@ class Mark(NamedTuple):
     """Whether it is the edge of something cut away, drawn as a block to its partner."""
     until: float | None = None
     """The other end of what begins here [in]."""
+    across: Span | None = None
+    """Where it lies across the surface: from the edge, on an edge or end from the face [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,3 +240,11 @@ class Stick:
     length: float
     marks: tuple[Mark, ...]
     note: str = ""
+    surface: str = ""
+    """Of a member."""
+    across: float = 0.0
+    """How wide that surface is [in]."""
+    section: tuple[float, float] | None = None
+    """Width and thickness of a member that is to be seen from its end [in]."""
+    cutouts: tuple[tuple[Span, Span], ...] = ()
+    """What is cut away as seen so: from the edge, and from the face [in]."""

@@ -82,6 +82,6 @@ def notes_of(tab: str, job: Job, told: list[Problem]) -> Notes:
 def tell_of_label(
     name: str, code: str, job: Job, told: list[Problem], stands: object = "", **words: object
 ) -> None:
-    """Note a problem of a labelled value on Job."""
+    """Note a problem of a labeled value on Job."""
     tab, row, column = job.labels.get(name, ("Job", 0, 0))
     told.append(problem(code, tab, row, column, stands, **words))

@@ -86,7 +86,7 @@ class Units:
 
     @property
     def in_m3(self) -> bool:
-        """Whether lumber is counted in cubic metres."""
+        """Whether lumber is counted in cubic meters."""
         return self.measure == "m3"
 
     @property
@@ -137,7 +137,7 @@ class Units:
         return length_text(inches, self.unit)
 
     def fine(self, inches: float) -> str:
-        """Write a small size for a person: thousandths of an inch, or tenths of a millimetre."""
+        """Write a small size for a person: thousandths of an inch, or tenths of a millimeter."""
         return self.either(f"{inches:.3f}", f"{inches * MM:.1f}")
 
     def amount(self, value: float, quantity: str, inch_places: int, mm_places: int) -> str:

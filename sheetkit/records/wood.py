@@ -1,6 +1,6 @@
 """Frozen records of the wood that a job takes: blanks, parts, panels, lumber to buy, boards laid out.
 
-Lengths are inches, moisture is per cent, shares are fractions of one, money is Decimal.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal.
 """
 
 from __future__ import annotations
@@ -142,7 +142,7 @@ class LumberLine:
     buy: float
     """Board feet to buy."""
     price: Decimal | None
-    """Price of a board foot, or of a cubic metre when the job counts so."""
+    """Price of a board foot, or of a cubic meter when the job counts so."""
     cost: Decimal | None
     least_width: float
     least_length: float

@@ -11,7 +11,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.costs import ExtraAnswer, OperationAnswer
 from sheetkit.records.job import Job
 from sheetkit.tabs.draft import Measure
-from sheetkit.tabs.live_money import live_number
+from sheetkit.tabs.live_money import live_hourly, live_number
 
 Cells = dict[str, Cell]
 """Column name -> cell, of one row."""
@@ -40,7 +40,7 @@ def answers_beside(answers: Answers) -> Beside:
     if made.extras_answers:
         found["Extras"] = {each.extra.row: {"cost": _extra_cost(each, job)} for each in made.extras_answers}
     for each in made.operations:
-        found["Labour"][each.operation.row].update(_live_labour(each, job))
+        found["Labor"][each.operation.row].update(_live_labor(each, job))
     return found
 
 
@@ -59,29 +59,36 @@ def _cell(value: float | int | str | None, column: Column, measure: Measure) -> 
 
 
 def _cost(cost: Decimal | None, formula: str | None) -> Cell:
-    if cost is None:
-        return Cell()
-    return Cell(float(cost), formula, Style(format=Format.MONEY))
+    """Return a cost that follows its formula; empty while something in it has no price."""
+    value = "" if cost is None else float(cost)
+    return Cell(value, formula, Style(format=Format.MONEY)) if formula or cost is not None else Cell()
 
 
 def _extra_cost(found: ExtraAnswer, job: Job) -> Cell:
     row, extra = found.extra.row, found.extra
     qty = live_number(job, "Extras", row, "qty", None if extra.qty == 1 else extra.qty, "1")
-    price = job.live("Extras", row, "unit_price")
-    formula = f"ROUND({qty or extra.qty}*{price or extra.unit_price},2)" if qty or price else None
+    price = live_number(job, "Extras", row, "unit_price", extra.unit_price, '""')
+    if found.cost is None:
+        formula = price and f'IF(ISNUMBER({price}),ROUND({qty or extra.qty}*{price},2),"")'
+    else:
+        formula = f"ROUND({qty or extra.qty}*{price or extra.unit_price},2)" if qty or price else None
     return _cost(found.cost, formula)
 
 
-def _live_labour(found: OperationAnswer, job: Job) -> Cells:
+def _live_labor(found: OperationAnswer, job: Job) -> Cells:
     """Return the cells of an operation that are formulas over the maker's, and its count."""
     operation = found.operation
-    minutes = job.live("Labour", operation.row, "minutes") or f"{operation.minutes!r}"
-    hourly = job.live_label("hourly_rate") or f"{found.rate}"
-    rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly) or f"{found.rate}"
+    minutes = job.live("Labor", operation.row, "minutes") or f"{operation.minutes!r}"
+    rate = (
+        live_number(job, "Labor", operation.row, "rate", operation.rate, live_hourly(job)) or f"{found.rate}"
+    )
+    cost = f"ROUND({found.count!r}*{minutes}*{rate}/60,2)"
+    if found.cost is None:
+        cost = f'IF(ISNUMBER({rate}),{cost},"")'
     hours = f"{found.count!r}*{minutes}/60"
     whole = operation.counted_by != "surface"
     return {
         "count": Cell(found.count, style=Style(format=Format.WHOLE if whole else Format.HUNDREDTH)),
         "hours": Cell(found.hours, hours, Style(format=FORMATS["hours"])),
-        "cost": _cost(found.cost, f"ROUND({found.count!r}*{minutes}*{rate}/60,2)"),
+        "cost": _cost(found.cost, cost),
     }

@@ -8,7 +8,7 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.board_picture import board_picture
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, footer, titled
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
@@ -31,7 +31,9 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     if not answers.layouts:
         return None
     measure = Measure.of(answers.job.sheet)
-    draft = Draft("Board layout", "layout", (4, 5, 34, 26, 38), stamp)
+    draft = Draft(
+        "Board layout", "layout", (4, 5, 34, 26, 38), stamp, titled("Board layout", answers.job.sheet)
+    )
     longest = max(board.length for board in answers.job.boards)
     rip_first = answers.job.allowances.first_cut == "rip"
     for laid in answers.layouts:
@@ -39,7 +41,7 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     draft.row += 1
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
-        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and colour are yours to judge.", CAUTION
+        "Hatched is waste, crossed is bad. Look at each board before cutting: grain and color are yours to judge.", CAUTION
     )  # fmt: skip
     return draft.page(PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet)))
 

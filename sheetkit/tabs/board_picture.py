@@ -101,7 +101,7 @@ def board_picture(
 
 
 def names_below(slender: Sequence[Slender]) -> list[Below]:
-    """Give where the names of slender pieces stand below the board, from the left; neighbours of one name share it.
+    """Give where the names of slender pieces stand below the board, from the left; neighbors of one name share it.
 
     What finds no room is left to the list of cuts.
     """

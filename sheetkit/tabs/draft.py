@@ -14,23 +14,23 @@ from sheetkit.tabs.page_breaks import page_breaks
 INK = "222222"
 FAINT = "5F5F5F"
 PAPER = "E9E5DC"
-GREY = "EFEFEF"
+GRAY = "EFEFEF"
 
-TITLE = Style(bold=True, size=17, colour=INK)
-SUBTITLE = Style(size=11, colour=FAINT)
+TITLE = Style(bold=True, size=17, color=INK)
+SUBTITLE = Style(size=11, color=FAINT)
 STAMP_AT = (2, 1)
-STAMP = Style(italic=True, size=8.5, colour=FAINT)
-SECTION = Style(bold=True, size=12.5, colour=INK, line="heavy")
-HEADING = Style(bold=True, colour=INK, fill=PAPER, align="left", wrap=True, line="under", middle=True)
-TEXT = Style(colour=INK, wrap=True, middle=True)
-AFTER_NUMBER = Style(colour=INK, wrap=True, middle=True, align="inset")
-FACT = Style(colour=INK, middle=True)
-STRONG = Style(bold=True, colour=INK, middle=True)
-COUNT = Style(bold=True, colour=INK, align="center", middle=True)
-CAUTION = Style(italic=True, colour=INK, wrap=True, middle=True)
-TICK = Style(colour=INK, align="center", middle=True, line="box")
-BLANK_LINE = Style(colour=INK, line="under", middle=True)
-TOTAL = Style(bold=True, colour=INK, line="heavy")
+STAMP = Style(italic=True, size=8.5, color=FAINT)
+SECTION = Style(bold=True, size=12.5, color=INK, line="heavy")
+HEADING = Style(bold=True, color=INK, fill=PAPER, align="left", wrap=True, line="under", middle=True)
+TEXT = Style(color=INK, wrap=True, middle=True)
+AFTER_NUMBER = Style(color=INK, wrap=True, middle=True, align="inset")
+FACT = Style(color=INK, middle=True)
+STRONG = Style(bold=True, color=INK, middle=True)
+COUNT = Style(bold=True, color=INK, align="center", middle=True)
+CAUTION = Style(italic=True, color=INK, wrap=True, middle=True)
+TICK = Style(color=INK, align="center", middle=True, line="box")
+BLANK_LINE = Style(color=INK, line="under", middle=True)
+TOTAL = Style(bold=True, color=INK, line="heavy")
 
 
 def number(style: Style, format: Format) -> Style:
@@ -62,6 +62,11 @@ class Measure(Units):
     def total_format(self) -> Format:
         """Format of a sum of volumes: m3 to three decimals."""
         return Format.THOUSANDTH if self.in_m3 else Format.HUNDREDTH
+
+
+def titled(tab: str, sheet: JobSheet) -> str:
+    """Say which tab of which job a page is, so that a print tells it."""
+    return f"{tab} · {sheet.job}" if sheet.job else tab
 
 
 class Draft:

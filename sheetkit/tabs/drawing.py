@@ -29,7 +29,7 @@ MOST_SIGNS = 1_000
 LONGEST_WORDS = 200
 """Letters beyond which nothing is looked at: more stand on no picture."""
 SHADE = 232
-"""Grey of wood that is kept; its outline tells it apart where a printer drops the grey."""
+"""Gray of wood that is kept; its outline tells it apart where a printer drops the gray."""
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom [dots]."""
 
@@ -60,9 +60,9 @@ def pen(image: Image) -> ImageDraw:
     return ImageDraw.Draw(image)
 
 
-def finished(image: Image, row: int, alt: str, column: int = 1, *, greys: bool = True) -> Picture:
-    """Give a drawn picture as it is laid over a tab; without greys it prints alike on any printer."""
-    if not greys:
+def finished(image: Image, row: int, alt: str, column: int = 1, *, grays: bool = True) -> Picture:
+    """Give a drawn picture as it is laid over a tab; without grays it prints alike on any printer."""
+    if not grays:
         image = image.point(lambda level: 255 if level > 140 else 0).convert("1")
     out = io.BytesIO()
     image.save(out, "PNG")

@@ -8,24 +8,30 @@ from decimal import Decimal
 
 from sheetkit.page import Format, Page, PrintSetup, Style, cell_name, reference
 from sheetkit.records.answers import Answers
-from sheetkit.records.costs import Alternative, Estimate
+from sheetkit.records.costs import PRICED_BY, Alternative, Estimate
 from sheetkit.records.job import Job
-from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number
+from sheetkit.tabs.draft import CAUTION, FACT, STRONG, TEXT, TOTAL, Draft, Measure, footer, number, titled
 from sheetkit.tabs.live_money import (
     ESTIMATE,
     FIRST_LUMBER_ROW,
     LUMBER,
+    NOT_COUNTED,
     SUM_COLUMN,
     SUMS,
+    UNPRICED,
+    amount_format,
     live_bought,
+    live_hourly,
     live_lumber_cost,
     live_markup,
     live_number,
+    live_price,
     live_share,
+    live_supply_price,
     sum_row,
+    volume_format,
 )
 
-UNPRICED = "unpriced"
 MONEY, SHARE = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
 MONEY_SUM, MONEY_TOTAL = number(STRONG, Format.MONEY), number(TOTAL, Format.MONEY)
 WORD = replace(FACT, align="right")
@@ -37,14 +43,14 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Estimate."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
-    draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp)
+    draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp, titled(ESTIMATE, sheet))
     draft.row = sum_row(SUMS[-1]) + (2 if estimate.unpriced else 1)
     sums = {
         "lumber": _lumber(draft, estimate, measure),
         "extras": _extras(draft, answers, estimate),
-        "labour": _labour(draft, answers, estimate),
+        "supplies": _supplies(draft, answers, estimate),
+        "labor": _labor(draft, answers, estimate),
     }
-    _supplies(draft, estimate)
     at = _way_to_the_price(draft, answers, estimate, sums)
     end = draft.row
     _in_short(draft, answers, estimate, at)
@@ -52,7 +58,9 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     if alternatives:
         _other_species(draft, answers, alternatives, measure, at)
     draft.row += 1
-    draft.across("For the shop alone: the client's copy holds the tab Quote and nothing from here.", CAUTION)
+    draft.across(
+        "For the shop alone: the client's copy includes the tab Quote and nothing from here.", CAUTION
+    )
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
 
 
@@ -81,15 +89,12 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     draft.section("Lumber, as it is bought")
     draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", f"Price ({measure.currency})",
                    f"Cost ({measure.currency})")  # fmt: skip
-    top = draft.row
+    top, bought = draft.row, volume_format(estimate.lumber_lines, measure)
     for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
         draft.put(1, line.species.name)
         draft.put(2, line.stock.name, number(FACT, Format.TEXT))
-        draft.put(
-            3, measure.volume(line.buy), number(FACT, measure.total_format), formula=reference(LUMBER, row, 6)
-        )
-        if line.price is not None:
-            draft.put(6, float(line.price), MONEY, formula=reference(LUMBER, row, 7))
+        draft.put(3, measure.volume(line.buy), number(FACT, bought), formula=reference(LUMBER, row, 6))
+        draft.put(6, _money(line.price), MONEY, formula=reference(LUMBER, row, 7))
         _cost(draft, line.cost, reference(LUMBER, row, 8))
         draft.row += 1
     return _sum(draft, "Lumber", estimate.lumber, top)
@@ -115,17 +120,15 @@ def _extras(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     return _sum(draft, "Hardware and other bought things", estimate.extras, top)
 
 
-def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
+def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.operations:
         return ""
     job, currency = answers.job, answers.job.sheet.currency
-    draft.section("Labour")
+    draft.section("Labor")
     draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", f"Rate ({currency})",
                    f"Cost ({currency})")  # fmt: skip
     top = draft.row
-    hourly = job.live_label("hourly_rate")
-    if hourly is None:
-        hourly = f'"{UNPRICED}"' if job.sheet.hourly_rate is None else f"{job.sheet.hourly_rate}"
+    hourly = live_hourly(job)
     for found in estimate.operations:
         operation, row = found.operation, draft.row
         draft.put(1, operation.operation, TEXT)
@@ -133,14 +136,14 @@ def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
         draft.put(2, operation.counted_by)
         whole = operation.counted_by != "surface"
         draft.put(3, found.count, number(FACT, Format.WHOLE if whole else Format.HUNDREDTH))
-        minutes = job.live("Labour", operation.row, "minutes")
+        minutes = job.live("Labor", operation.row, "minutes")
         draft.put(4, operation.minutes, number(FACT, Format.PLAIN), formula=minutes)
         draft.put(5, found.hours, number(FACT, Format.HUNDREDTH), formula=f"C{row}*D{row}/60")
-        rate = live_number(job, "Labour", operation.row, "rate", operation.rate, hourly)
+        rate = live_number(job, "Labor", operation.row, "rate", operation.rate, hourly)
         draft.put(6, _money(found.rate), MONEY, formula=rate)
         _cost(draft, found.cost, f'IF(ISNUMBER(F{row}),ROUND(C{row}*D{row}*F{row}/60,2),"{UNPRICED}")')
         draft.row += 1
-    cell = _sum(draft, "Labour", estimate.labour, top)
+    cell = _sum(draft, "Labor", estimate.labor, top)
     row = draft.row - 1
     draft.cells[row, 5] = draft.cells[row, 5]._replace(
         value=estimate.hours, formula=f"SUM(E{top}:E{row - 1})", style=number(TOTAL, Format.HUNDREDTH)
@@ -148,19 +151,33 @@ def _labour(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     return cell
 
 
-def _supplies(draft: Draft, estimate: Estimate) -> None:
+def _supplies(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.supplies:
-        return
+        return ""
+    measure, currency = Measure.of(answers.job.sheet), answers.job.sheet.currency
     draft.section("Glue and finish that the job takes")
-    draft.headings("Kind", "", "Amount", "", "", "", "Price")
+    by = measure.either("a quart", "a liter")
+    draft.headings("Kind", "", "Amount", "", "", f"Price {by} ({currency})", f"Cost ({currency})")
+    top = draft.row
     for supply in estimate.supplies:
+        row, per = draft.row, PRICED_BY[supply.unit]
+        cost = supply.cost
+        priced = [] if cost is None or supply.price is None else [(supply.amount, supply.price / per, cost)]
         draft.put(1, supply.name)
-        draft.put(3, supply.amount, number(FACT, Format.HUNDREDTH))
+        draft.put(3, supply.amount, number(FACT, amount_format(priced, 2)))
         draft.put(4, supply.unit)
-        draft.put(SUM_COLUMN, "under Extras" if supply.on_extras else "not counted", WORD)
+        if supply.on_extras:
+            draft.put(SUM_COLUMN, "under Extras", WORD)
+        else:
+            price = live_supply_price(answers.job, supply)
+            draft.put(6, NOT_COUNTED if supply.price is None else float(supply.price), MONEY, formula=price)
+            draft.put(SUM_COLUMN, NOT_COUNTED if cost is None else float(cost), MONEY,
+                      formula=f'IF(ISNUMBER(F{row}),ROUND(C{row}*F{row}/{per},2),"{NOT_COUNTED}")')  # fmt: skip
         draft.row += 1
-    if not all(supply.on_extras for supply in estimate.supplies):
-        draft.across("What is not counted has no line on Extras: write one with the kind's name in Item, as it is bought.", CAUTION)  # fmt: skip
+    cell = _sum(draft, "Glue and finish", estimate.glue_and_finish, top)
+    if any(supply.cost is None and not supply.on_extras for supply in estimate.supplies):
+        draft.across("What is not counted has no price: write it in Price on Glue-ups or Finish, or give it a line on Extras with the kind's name in Item.", CAUTION)  # fmt: skip
+    return cell
 
 
 def _way_to_the_price(
@@ -169,7 +186,7 @@ def _way_to_the_price(
     """Write the lines from the direct costs to the balance; give the cell of each."""
     job, sheet = answers.job, answers.job.sheet
     draft.section("From cost to price")
-    at = {"rest": _added(sums["extras"], sums["labour"])}
+    at = {"rest": _added(sums["extras"], sums["supplies"], sums["labor"])}
 
     def line(name: str, label: str, amount: Decimal, formula: str, strong: bool = False) -> None:
         draft.put(1, label, STRONG if strong else FACT)
@@ -183,7 +200,7 @@ def _way_to_the_price(
         at[name] = f"F{draft.row}"
         return f"F{draft.row}"
 
-    line("direct", "Lumber, bought things and labour", estimate.direct, _added(*sums.values()))
+    line("direct", "Lumber, bought things and labor", estimate.direct, _added(*sums.values()))
     found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
     line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
     line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
@@ -253,13 +270,17 @@ def _other_species(
 ) -> None:
     """Write the table of the same job in other species, with its bars."""
     sheet = answers.job.sheet
-    draft.section("The same job in other species")
+    own = next(found.species.name for found in alternatives if found.own)
+    draft.section(f"The same job with another wood in place of {own}")
     draft.headings("Species", f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})",
-                   f"Least bearing ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
+                   f"Least in groove ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
                    f"Price before tax ({sheet.currency})")  # fmt: skip
     for found in alternatives:
-        instead = f", in place of {found.replaces.name}" if found.replaces else " (as asked)"
-        draft.put(1, f"{found.species.name}{instead}", STRONG if found.own else TEXT)
+        draft.put(
+            1,
+            f"{own} (as asked)" if found.own else f"{found.species.name} for {own}",
+            STRONG if found.own else TEXT,
+        )
         draft.fit(1)
         hardness = found.species.hardness_lbf
         if hardness is not None:
@@ -277,7 +298,8 @@ def _other_species(
     if lacking:
         draft.across(f"Unpriced until Prices lists them: {', '.join(lacking)}.", STRONG)
     draft.across(
-        f"{_reckoned(alternatives)} Labour and bought things as above. "
+        f"{_reckoned(alternatives)} Labor and bought things as above; wood of other species stays. "
+        "Least in groove is that of the panels of that wood. "
         "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
     priced = [found for found in alternatives if found.price is not None]
     if len(priced) > 1:
@@ -313,14 +335,20 @@ def _alternative_money(
     nets = [measure.volume(line.net) for line in found.lumber_lines]
     lines = list(zip(found.lumber_lines, nets, strict=True))
     bought = "+".join(live_bought(job, line, net) for line, net in lines)
-    draft.put(5, measure.volume(found.buy), number(FACT, measure.total_format), formula=bought)
-    if found.lumber is None or found.price is None:
+    draft.put(
+        5, measure.volume(found.buy), number(FACT, volume_format(found.lumber_lines, measure)), formula=bought
+    )
+    waiting = [live_price(job, line) for line in found.lumber_lines if line.price is None]
+    if not all(waiting):
         draft.put(6, UNPRICED, WORD)
         draft.put(7, UNPRICED, WORD)
         return
     cost = "+".join(live_lumber_cost(job, line, net) for line, net in lines)
-    draft.put(6, float(found.lumber), MONEY, formula=cost)
-    priced = (
-        f"ROUND(ROUND(({cell_name(draft.row, 6)}+{at['rest']})*(1+{at['overhead']}),2)*(1+{at['markup']}),2)"
-    )
-    draft.put(7, float(found.price), MONEY, formula=priced)
+    here = cell_name(draft.row, 6)
+    priced = f"ROUND(ROUND(({here}+{at['rest']})*(1+{at['overhead']}),2)*(1+{at['markup']}),2)"
+    if waiting:
+        known = ",".join(f"ISNUMBER({price})" for price in waiting)
+        cost = f'IF(AND({known}),{cost},"{UNPRICED}")'
+        priced = f'IF(ISNUMBER({here}),{priced},"{UNPRICED}")'
+    draft.put(6, _money(found.lumber), MONEY if found.lumber is not None else WORD, formula=cost)
+    draft.put(7, _money(found.price), MONEY if found.price is not None else WORD, formula=priced)

@@ -27,7 +27,7 @@ SIGNS = (
     ("”", ""), ("′", "'"), ("’", "'"), ("feet", "'"), ("foot", "'"), ("ft.", "'"), ("ft", "'"), ("inches", ""), ("inch", ""), ("in.", ""),
     ("in", ""), (",", "."), ("-", " "),
 )  # fmt: skip
-"""What is written in place of a sign or unit, in this order: an office program turns ``1/2`` into ``½`` while it is typed."""
+"""What is written in place of a sign or unit, in this order: a spreadsheet program turns ``1/2`` into ``½`` while it is typed."""
 INCH_SIGNS = ('"', "″", "”", "in", "'", "′", "’", "ft", "f")
 
 

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
-from sheetkit.page import reference
+from sheetkit.page import Format, reference
+from sheetkit.records.costs import Supply
 from sheetkit.records.job import Job
 from sheetkit.records.wood import LumberLine
+from sheetkit.tabs.draft import Measure
+from sheetkit.units import cents
 
+UNPRICED, NOT_COUNTED = "unpriced", "not counted"
+PLACES = {
+    2: Format.HUNDREDTH,
+    3: Format.THOUSANDTH,
+    4: Format.TEN_THOUSANDTH,
+    5: Format.HUNDRED_THOUSANDTH,
+    6: Format.MILLIONTH,
+}
 ESTIMATE, LUMBER = "Estimate", "Lumber"
 FIRST_LUMBER_ROW = 5
 """Row of the first line on Lumber."""
@@ -49,6 +61,54 @@ def live_number(
     return f"IF(ISNUMBER({empty}),{empty},{otherwise})"
 
 
+def live_hourly(job: Job) -> str:
+    """Give the formula for the hourly rate, a text while none is named."""
+    known, place = job.sheet.hourly_rate, job.labels.get("hourly_rate")
+    if cell := job.live_label("hourly_rate"):
+        return cell
+    if known is not None or place is None:
+        return f'"{UNPRICED}"' if known is None else f"{known}"
+    empty = reference(*place)
+    return f'IF(ISNUMBER({empty}),{empty},"{UNPRICED}")'
+
+
+def live_supply_price(job: Job, supply: Supply) -> str | None:
+    """Give the formula for the price of glue or finish: the first that stands beside it; None for a typed text."""
+    formula = f'"{NOT_COUNTED}"'
+    for row in reversed(supply.rows):
+        place = job.places.get(supply.tab)
+        column = place.columns.get("price", 0) if place else 0
+        if place is None or not column:
+            return None
+        cell = reference(place.title, row, column)
+        formula = f"IF(ISNUMBER({cell}),{cell},{formula})"
+    first = next((row for row in supply.rows if job.live(supply.tab, row, "price")), None)
+    return None if supply.price is not None and first is None else formula
+
+
+def volume_format(lines: Iterable[LumberLine], measure: Measure) -> Format:
+    """Give the format in which a volume times its price is its cost, to the cent."""
+    priced = (
+        (measure.volume(line.buy), line.price, line.cost)
+        for line in lines
+        if line.price is not None and line.cost is not None
+    )
+    return amount_format(priced, 3 if measure.in_m3 else 2)
+
+
+def amount_format(priced: Iterable[tuple[float, Decimal, Decimal]], least: int) -> Format:
+    """Give the format, of so many places at least, in which each amount times its price is its cost, to the cent.
+
+    >>> amount_format([(0.0112047, Decimal(2150), Decimal("24.09"))], 3).value
+    '0.00000'
+    """
+    known = list(priced)
+    for places in range(least, max(PLACES)):
+        if all(cents(Decimal(f"{amount:.{places}f}") * price) == cost for amount, price, cost in known):
+            return PLACES[places]
+    return PLACES[max(PLACES)]
+
+
 def live_share(job: Job, name: str, known: float) -> str | None:
     """Give the formula for a share on Job, typed as 20 or as 20 %, None when text stands there."""
     cell = job.live_label(name)
@@ -73,22 +133,40 @@ def live_bought(job: Job, line: LumberLine, net: float) -> str:
     """Give the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
     if line.boards:
         return f"{round(net * line.buy / line.net, 9)!r}"
-    waste = job.live("Prices", line.price_row, "waste")
-    if waste is None:
-        return f"{net!r}/(1-{line.waste!r})"
-    share = waste
-    place = job.places["Prices"]
-    if (place.title, line.price_row, place.columns["waste"]) not in job.percents:
-        share = f"IF({waste}>=1,{waste}/100,{waste})"
-    return f"{net!r}/(1-{share})"
+    return f"{net!r}/(1-{live_waste(job, line) or repr(line.waste)})"
+
+
+def live_waste(job: Job, line: LumberLine) -> str | None:
+    """Give the formula for the maker's waste as a share, typed as 20 or as 20 %; None when text stands there.
+
+    While the cell is empty it is the waste by grade.
+    """
+    place = job.places.get("Prices")
+    column = place.columns.get("waste", 0) if place else 0
+    if place is None or not column or not line.price_row:
+        return None
+    waste = reference(place.title, line.price_row, column)
+    known = job.live("Prices", line.price_row, "waste") is not None
+    if not known and line.own_waste:
+        return None
+    percent = (place.title, line.price_row, column) in job.percents
+    share = waste if percent else f"IF({waste}>=1,{waste}/100,{waste})"
+    return share if known else f"IF(ISNUMBER({waste}),{share},{line.waste!r})"
 
 
 def live_lumber_cost(job: Job, line: LumberLine, net: float) -> str:
     """Give the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
     if own_price(job, line):
         return f"{line.cost}"
-    price = job.live("Prices", line.price_row, "price") or f"{line.price}"
-    return f"ROUND({live_bought(job, line, net)}*{price},2)"
+    return f"ROUND({live_bought(job, line, net)}*{live_price(job, line)},2)"
+
+
+def live_price(job: Job, line: LumberLine) -> str | None:
+    """Give the formula for the price of a line of lumber, or its price; None when no cell waits for one."""
+    asked = None
+    if line.price_row:
+        asked = live_number(job, "Prices", line.price_row, "price", line.price, f'"{UNPRICED}"')
+    return asked or (None if line.price is None else f"{line.price}")
 
 
 def own_price(job: Job, line: LumberLine) -> bool:

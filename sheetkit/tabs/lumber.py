@@ -5,21 +5,24 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import LumberLine
-from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number
-from sheetkit.tabs.live_money import own_price
+from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number, titled
+from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, own_price, volume_format
 
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Lumber."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
-    draft = Draft("Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp)
+    draft = Draft(
+        "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
+    )
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
                    f"Least length ({measure.unit})", "Boards")  # fmt: skip
     top = draft.row
+    bought = volume_format(answers.lumber, measure)
     for line in answers.lumber:
-        _line(draft, line, answers, measure)
+        _line(draft, line, answers, measure, bought)
     if answers.lumber:
         end = draft.row - 1
         for each in range(1, draft.last + 1):
@@ -28,7 +31,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
         for column, value, format in (
             ("C", sum(line.blanks for line in answers.lumber), Format.WHOLE),
             ("D", measure.volume(sum(line.net for line in answers.lumber)), measure.total_format),
-            ("F", measure.volume(sum(line.buy for line in answers.lumber)), measure.total_format),
+            ("F", measure.volume(sum(line.buy for line in answers.lumber)), bought),
             ("H", float(sum(line.cost for line in answers.lumber if line.cost is not None)), Format.MONEY),
         ):
             draft.put(
@@ -42,7 +45,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
     if any(line.boards for line in answers.lumber):
         draft.across(
-            "A line with boards counts those boards whole: its waste holds the left-overs that go back.",
+            "A line with boards counts those boards whole: its waste includes the left-overs that go back.",
             CAUTION,
         )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
@@ -54,7 +57,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
     return draft.page(setup, freeze=(top - 1, 1))
 
 
-def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure) -> None:
+def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure, bought: Format) -> None:
     job, row = answers.job, draft.row
     size, volume = number(FACT, measure.size_format), number(FACT, measure.total_format)
     money, share = number(FACT, Format.MONEY), number(FACT, Format.PERCENT)
@@ -64,24 +67,21 @@ def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure) ->
     draft.put(4, measure.volume(line.net), volume)
     if line.boards:
         draft.put(5, line.waste, share, formula=f"1-D{row}/F{row}" if line.buy > line.net else None)
-        draft.put(6, measure.volume(line.buy), volume)
+        draft.put(6, measure.volume(line.buy), number(FACT, bought))
         draft.put(11, _boards(line), AFTER_NUMBER)
         draft.fit(11)
     else:
-        waste = job.live("Prices", line.price_row, "waste")
-        draft.put(5, line.waste, share, formula=f"IF({waste}>=1,{waste}/100,{waste})" if waste else None)
-        draft.put(6, measure.volume(line.buy), volume, formula=f"D{row}/(1-E{row})")
-    if line.price is not None:
-        draft.put(7, float(line.price), money, formula=job.live("Prices", line.price_row, "price"))
-    if line.cost is None:
-        draft.put(8, "unpriced", number(FACT, Format.TEXT))
-    else:
-        draft.put(
-            8,
-            float(line.cost),
-            money,
-            formula=None if own_price(answers.job, line) else f"ROUND(F{row}*G{row},2)",
-        )
+        draft.put(5, line.waste, share, formula=live_waste(job, line))
+        draft.put(6, measure.volume(line.buy), number(FACT, bought), formula=f"D{row}/(1-E{row})")
+    price = live_price(job, line) if line.price_row else None
+    draft.put(7, UNPRICED if line.price is None else float(line.price), money, formula=price)
+    cost = f'IF(ISNUMBER(G{row}),ROUND(F{row}*G{row},2),"{UNPRICED}")'
+    draft.put(
+        8,
+        UNPRICED if line.cost is None else float(line.cost),
+        money,
+        formula=None if own_price(job, line) else cost,
+    )
     draft.put(9, measure.size(line.least_width), size)
     draft.put(10, measure.size(line.least_length), size)
     draft.row += 1

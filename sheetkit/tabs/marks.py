@@ -5,19 +5,19 @@ from __future__ import annotations
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number
+from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, footer, number, titled
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import rounded
 
 A_MARK = 15.0
 """Height of a mark's row [pt]."""
-LARGE = Style(bold=True, size=11, colour="222222", middle=True)
+LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Marks."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp)
+    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet))
     finest = measure.either("1/64", "0.5 mm")
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "
@@ -48,22 +48,31 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
     draft.picture(stick_picture(stick, draft.row, _whole(stick, measure)))
     if stick.note:
         draft.across(stick.note, TEXT)
+    beside = _beside_heading(stick, measure)
     offsets = any(mark.offset is not None for mark in stick.marks)
     zero = "shoulder" if any(mark.what in SHOULDERS for mark in stick.marks) else "end"
     draft.headings(
         "Mark",
         f"From the {zero} ({unit})",
         f"Exact ({unit})",
-        f"Offset ({unit})" if offsets else "",
+        f"Offset ({unit})" if offsets else beside,
         "",
         "What",
     )
     for place, mark in enumerate(stick.marks, 1):
-        _mark(draft, place, mark, measure)
+        _mark(draft, place, mark, measure, across=bool(beside))
     draft.keep(title, draft.row - 2)
 
 
-def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
+def _beside_heading(stick: Stick, measure: Measure) -> str:
+    """Say what the places across count from; nothing where all lie in the middle."""
+    middle = stick.across / 2
+    if all(mark.across is None or abs(sum(mark.across) / 2 - middle) < 1e-6 for mark in stick.marks):
+        return ""
+    return f"From the {'edge' if stick.surface in ('face', 'back') else 'face'} ({measure.unit})"
+
+
+def _mark(draft: Draft, place: int, mark: Mark, measure: Measure, *, across: bool) -> None:
     finest = measure.finest
     size, exact = number(LARGE, measure.size_format), number(TEXT, _exact(measure))
     draft.put(1, place, COUNT)
@@ -71,6 +80,10 @@ def _mark(draft: Draft, place: int, mark: Mark, measure: Measure) -> None:
     draft.put(3, measure.size(mark.at), exact)
     if mark.offset is not None:
         draft.put(4, measure.size(rounded(mark.offset, finest)), size)
+    elif across and mark.across is not None:
+        # a dowel by its center, all else by its near side
+        beside = sum(mark.across) / 2 if "center" in mark.what else mark.across[0]
+        draft.put(4, measure.size(rounded(beside, finest)), size)
     draft.put(6, mark.what, TEXT)
     draft.fit(6)
     draft.heights[draft.row] = max(draft.heights.get(draft.row, 0.0), A_MARK)

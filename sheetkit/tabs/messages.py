@@ -8,14 +8,14 @@ from sheetkit.page import Page, PrintSetup, quoted
 from sheetkit.records.job import JobSheet
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS
 from sheetkit.records.problems import Problem
-from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer
+from sheetkit.tabs.draft import CAUTION, STRONG, TEXT, Draft, Measure, footer, titled
 
 MOST_LISTED = 2_000
 
 
 def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> Page:
     """Give the tab Messages."""
-    draft = Draft("Messages", "messages", (13, 20, 18, 52, 52), stamp)
+    draft = Draft("Messages", "messages", (13, 20, 18, 52, 52), stamp, titled("Messages", sheet))
     errors = sum(problem.weight == "error" for problem in problems)
     if errors:
         draft.across(
@@ -47,7 +47,7 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
 
 def not_calculated_page(title: str, key: str, sheet: JobSheet, stamp: str) -> Page:
     """Give the page that stands in place of a result while something is to be put right."""
-    draft = Draft(title, key, (90,), stamp)
+    draft = Draft(title, key, (90,), stamp, titled(title, sheet))
     draft.line("Not calculated", style=STRONG)
     draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)
     return draft.page(PrintSetup(paper=Measure.of(sheet).paper, footer=footer(sheet)))

@@ -171,7 +171,7 @@ def _words(seen: Section, state: State, sheet: JobSheet) -> tuple[str, str]:
     """Say how far the panel stands in the groove, and the gap at its bottom, neither larger than it is."""
     step = FINEST[sheet.unit]
     bearing = seen.depth - state.gap
-    in_it = f"bears {length_text(rounded_down(bearing, step), sheet.unit)}"
+    in_it = f"in groove {length_text(rounded_down(bearing, step), sheet.unit)}"
     if bearing <= 0:
         in_it = f"out by {length_text(rounded_up(-bearing, step), sheet.unit)}"
     below = f"gap {length_text(rounded_down(state.gap, step), sheet.unit)}"

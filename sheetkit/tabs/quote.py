@@ -14,12 +14,12 @@ from sheetkit.tabs.draft import FACT, INK, STAMP_AT, STRONG, SUBTITLE, TEXT, TOT
 from sheetkit.tabs.live_money import sum_cell
 from sheetkit.units import length_text
 
-LABEL = replace(FACT, colour="5F5F5F")
+LABEL = replace(FACT, color="5F5F5F")
 LONG = replace(TEXT, align="left")
 DAY = replace(FACT, format=Format.DATE, align="left")
 AMOUNT, WHOLE = number(FACT, Format.MONEY), number(STRONG, Format.MONEY)
-PIECE = Style(bold=True, size=13, colour=INK, wrap=True)
-LINE = Style(colour=INK, line="under")
+PIECE = Style(bold=True, size=13, color=INK, wrap=True)
+LINE = Style(color=INK, line="under")
 FAR_ON = date(9000, 1, 1)
 WIDTHS = (24, 26, 12, 18)
 

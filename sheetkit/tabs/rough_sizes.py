@@ -17,6 +17,7 @@ from sheetkit.tabs.draft import (
     Measure,
     footer,
     number,
+    titled,
 )
 
 
@@ -34,7 +35,9 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Rough sizes."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     unit = measure.unit
-    draft = Draft("Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp)
+    draft = Draft(
+        "Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp, titled("Rough sizes", sheet)
+    )
     volume_heading = "m3" if sheet.measure == "m3" else "Board feet"
     draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
                    "Each gives", volume_heading, "Worked out")  # fmt: skip

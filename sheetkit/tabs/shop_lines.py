@@ -156,7 +156,7 @@ def _shape(answer: ShapeAnswer, measure: Measure) -> ShopLine:
 def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
     joint = line.answer.joint
     what = f"{joint.joint}: {line.entering} in {line.taking}"
-    return ShopLine(None, "dry fit", what, f"{_counted(joint.qty, 'joint')}; shoulders close by hand")
+    return ShopLine(None, "dry fit", what, f"{_counted(line.answer.qty, 'joint')}; shoulders close by hand")
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:

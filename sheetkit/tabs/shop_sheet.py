@@ -18,6 +18,7 @@ from sheetkit.tabs.draft import (
     Draft,
     Measure,
     footer,
+    titled,
 )
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line
@@ -55,7 +56,7 @@ TITLES = {
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Shop sheet."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Shop sheet", "shop", tuple(COLUMNS.values()), stamp, sheet.job or "Shop sheet")
+    draft = Draft("Shop sheet", "shop", tuple(COLUMNS.values()), stamp, titled("Shop sheet", sheet))
     facts = [text for text in (sheet.piece, sheet.number) if text]
     if facts:
         draft.across(" · ".join(facts), STRONG)

@@ -35,6 +35,8 @@ BODY = 30.0
 ROW = 11.0
 """From one row of numbers to the next [pt]."""
 MOST_ROWS = 4
+VIEW = 72.0
+"""Most that a member seen from its end takes up either way [pt]."""
 
 
 class Label(NamedTuple):
@@ -54,7 +56,8 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
     labels = _labels(stick)
     rows = max((label.row for label in labels), default=0) + 1
     top = (rows * ROW + 6) * DOTS
-    image = blank(WIDTH, top / DOTS + BODY + 16)
+    view = _view_size(stick)
+    image = blank(WIDTH, top / DOTS + BODY + 16 + (view[1] + 26 if view[1] else 0))
     draw = pen(image)
     body = (_x(0.0, stick), top, _x(stick.length, stick), top + BODY * DOTS)
     if stick.kind in ("curve", "taper"):
@@ -72,7 +75,9 @@ def stick_picture(stick: Stick, row: int, words: str) -> Picture:
     middle = (body[0] + body[2]) / 2
     draw.rectangle((middle - wide / 2 - 9, below, middle + wide / 2 + 9, below + 10 * DOTS), fill=255)
     write(draw, middle - wide / 2, below - 2, words)
-    return finished(image, row, _alt(stick, words), greys=False)
+    if view[1]:
+        _end_view(draw, stick, below + 24 * DOTS, view)
+    return finished(image, row, _alt(stick, words), grays=False)
 
 
 def _alt(stick: Stick, words: str) -> str:
@@ -89,7 +94,7 @@ def _x(place: float, stick: Stick) -> float:
 
 
 def _labels(stick: Stick) -> list[Label]:
-    """Number the marks; a number that would touch its neighbour goes to a row above, or is left to the list."""
+    """Number the marks; a number that would touch its neighbor goes to a row above, or is left to the list."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
     lines: list[float] = []
@@ -113,20 +118,61 @@ def _labels(stick: Stick) -> list[Label]:
 
 
 def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
-    """Draw the stick with what is cut away (or a member of a run) hatched between its marks."""
+    """Draw the stick with what is cut away (or a member of a run) hatched between its marks, across to scale too."""
     _, top, _, bottom = body
     draw.rectangle(body, outline=0, width=THICK)
     for mark in stick.marks:
         at = _x(mark.at, stick)
+        near, far = _across(mark, stick, top, bottom)
         if mark.joint and mark.until is not None:
-            groove = "groove" in mark.what
-            inset = (bottom - top) * (0.38 if groove else 0.22)
-            _hatched(draw, (at, top + inset, _x(mark.until, stick), bottom - inset))
-        centre = "centre" in mark.what or "cutter" in mark.what
-        if centre:
+            _hatched(draw, (at, near, max(_x(mark.until, stick), at + THICK), far))
+        elif mark.across is not None:  # a dowel's hole
+            radius = max((far - near) / 2, 2 * THICK)
+            middle = (near + far) / 2
+            draw.ellipse(
+                (at - radius, middle - radius, at + radius, middle + radius), outline=0, width=MEDIUM
+            )
+            draw.line((at - radius - 6, middle, at + radius + 6, middle), fill=0, width=THIN)
+        if "cent" in mark.what or "cutter" in mark.what:
             _dashed(draw, at, top, bottom)
         else:
             draw.line((at, top, at, bottom), fill=0, width=THIN)
+
+
+def _across(mark: Mark, stick: Stick, top: float, bottom: float) -> tuple[float, float]:
+    """Give where something lies across the stick; the edge (on an edge or end, the face) is below."""
+    if mark.across is None or not stick.across:
+        inset = (bottom - top) * 0.22
+        return top + inset, bottom - inset
+    near, far = (bottom - min(max(place / stick.across, 0.0), 1.0) * (bottom - top) for place in mark.across)
+    return min(near, far), max(near, far)
+
+
+def _view_size(stick: Stick) -> tuple[float, float]:
+    """Give how wide and tall a member is drawn as it is seen from its end [pt]."""
+    if stick.section is None:
+        return 0.0, 0.0
+    width, thickness = stick.section
+    scale = min(VIEW / width, VIEW / thickness)
+    return width * scale, max(thickness * scale, 2.0)
+
+
+def _end_view(draw: ImageDraw, stick: Stick, top: float, size: tuple[float, float]) -> None:
+    """Draw a member as it is seen from its end, what is cut away hatched; its edge left, its face above."""
+    assert stick.section is not None
+    wide, tall = size[0] * DOTS, size[1] * DOTS
+    left = EDGE * DOTS + text_width("edge") + 12
+    top += 10 * DOTS
+    draw.rectangle((left, top, left + wide, top + tall), outline=0, width=THICK)
+    write(draw, left + (wide - text_width("face")) / 2, top - 11 * DOTS, "face")
+    write(draw, left - text_width("edge") - 10, top + tall / 2 - 5 * DOTS, "edge")
+    width, thickness = stick.section
+    for across, through in stick.cutouts:
+        _hatched(draw, (
+            left + max(across[0], 0) / width * wide, top + max(through[0], 0) / thickness * tall,
+            left + min(across[1], width) / width * wide, top + min(through[1], thickness) / thickness * tall,
+        ))  # fmt: skip
+    write(draw, left + wide + 24, top + tall / 2 - 5 * DOTS, "seen from the end, to scale")
 
 
 def _tenons(draw: ImageDraw, stick: Stick, body: Box) -> None:

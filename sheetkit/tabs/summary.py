@@ -18,6 +18,7 @@ from sheetkit.tabs.draft import (
     footer,
     number,
     taken_words,
+    titled,
 )
 
 MOST_WARNINGS = 12
@@ -27,7 +28,7 @@ MOST_WEIGHTS = 12
 def summary_page(answers: Answers, stamp: str) -> Page:
     """Give the tab Summary."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
-    draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, sheet.job or "Summary")
+    draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, titled("Summary", sheet))
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]
     if facts:
         draft.line(" · ".join(facts), style=SUBTITLE)
@@ -90,7 +91,7 @@ def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
         return
     unit, size, fine = measure.unit, number(FACT, measure.size_format), number(FACT, measure.fine_format)
     draft.section("Panels")
-    draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "Bearing at driest", "State")
+    draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "In groove at driest", "State")
     for found in answers.panels:
         state = "measured" if found.measured else "provisional: do not cut"
         draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),

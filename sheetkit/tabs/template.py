@@ -24,7 +24,7 @@ from sheetkit.page import (
 )
 from sheetkit.page import Column as Look
 from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
-from sheetkit.tabs.draft import GREY, HEADING, INK, STAMP, TITLE
+from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
 from sheetkit.units import MM, Unit
 
@@ -34,15 +34,15 @@ LAST_ROW = 2000
 """Rows down to which drop-downs reach."""
 LAST_PRINTED = 120
 """Rows of an input table that print."""
-HELP = Style(italic=True, size=8.5, colour="5F5F5F", wrap=True)
-YOURS = Style(bold=True, size=9, colour=INK, line="under")
+HELP = Style(italic=True, size=8.5, color="5F5F5F", wrap=True)
+YOURS = Style(bold=True, size=9, color=INK, line="under")
 ABOVE = Style(fill="FFFFFF")
-"""Above a table, where the grey of its answers would run through the title."""
-FILLED = Style(bold=True, italic=True, size=9, colour=INK, fill=GREY, line="under")
+"""Above a table, where the gray of its answers would run through the title."""
+FILLED = Style(bold=True, italic=True, size=9, color=INK, fill=GRAY, line="under")
 ANSWER_HEADING = Style(
-    bold=True, italic=True, colour=INK, fill=GREY, align="left", wrap=True, line="under", middle=True
+    bold=True, italic=True, color=INK, fill=GRAY, align="left", wrap=True, line="under", middle=True
 )
-LABEL = Style(bold=True, colour=INK, fill=HEADING.fill, line="box")
+LABEL = Style(bold=True, color=INK, fill=HEADING.fill, line="box")
 
 Filled = Mapping[str, Sequence[Mapping[str, str]]]
 """Title of a table -> rows as a person would type them, by column name."""
@@ -52,6 +52,7 @@ def cell_format(column: Column, unit: Unit) -> Format:
     """Give the number format of a column's cells, under which a typed size stays a size."""
     by_kind = {
         Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
+        Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
         Kind.SHARE: Format.PERCENT,
         Kind.MONEY: Format.MONEY,
         Kind.WHOLE: Format.WHOLE,
@@ -67,7 +68,9 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
     if cell_format(column, unit) is Format.TEXT:
         return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
-    if wrong:
+    if column.kind is Kind.PLACES and isinstance(value, tuple) and len(value) == 1:
+        value, column = value[0], replace(column, kind=Kind.LENGTH)
+    if wrong or isinstance(value, str | tuple):
         return held(text)
     if column.kind is Kind.LENGTH:
         return round(value * MM, 6) if unit == "mm" else float(value)
@@ -136,7 +139,7 @@ def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -
         format = cell_format(column, unit)
         align = "center" if column.kind is Kind.WHOLE else "inset" if format is Format.TEXT else ""
         looks[number] = Look(
-            column.wide, Style(format=format, fill=GREY if answer else "", colour=INK, align=align)
+            column.wide, Style(format=format, fill=GRAY if answer else "", color=INK, align=align)
         )
         if answer:
             cells.update({(row, number): Cell(None, style=ABOVE) for row in range(1, band)})
@@ -224,14 +227,14 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         live = column.name in settings.LIVE
         style = Style(
             format=cell_format(column, unit),
-            colour=INK,
+            color=INK,
             line="box",
             align="left",
-            fill=GREY if live else "",
+            fill=GRAY if live else "",
             italic=live,
         )
         cells[row, 1] = Cell(column.heading, style=LABEL)
-        cells[row, 3] = Cell(_help(column, False, unit), style=Style(colour="5F5F5F", size=9))
+        cells[row, 3] = Cell(_help(column, False, unit), style=Style(color="5F5F5F", size=9))
         if live:
             cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
         else:
@@ -256,7 +259,7 @@ def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
 
 
 def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
-    """Give the stored results of the fit's formulas, as an office program would compute them."""
+    """Give the stored results of the fit's formulas, as a spreadsheet program would compute them."""
     sizes = _typed_sizes(values, unit)
 
     def number(name: str) -> float:
@@ -317,9 +320,7 @@ def allowances_page(unit: Unit) -> Page:
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
     heading = len(settings.ALLOWANCES_HELP) + 3
-    box = Style(
-        format=Format.FRACTION if unit == "in" else Format.PLAIN, colour=INK, line="box", align="left"
-    )
+    box = Style(format=Format.FRACTION if unit == "in" else Format.PLAIN, color=INK, line="box", align="left")
     for number, column in enumerate(settings.CLASS_COLUMNS, 1):
         cells[heading, number] = Cell(column.heading, style=HEADING)
     row = heading
@@ -335,14 +336,14 @@ def allowances_page(unit: Unit) -> Page:
     choices = []
     for column in settings.ALLOWANCES:
         row += 1
-        style = Style(format=cell_format(column, unit), colour=INK, line="box", align="left")
+        style = Style(format=cell_format(column, unit), color=INK, line="box", align="left")
         if unit == "in" and column.name == "sag_allowed":
-            style = Style(format=Format.THOUSANDTH, colour=INK, line="box", align="left")
+            style = Style(format=Format.THOUSANDTH, color=INK, line="box", align="left")
         cells[row, 1] = Cell(column.heading, style=LABEL)
         text = column.default_in(unit)
         cells[row, 2] = Cell(typed(column, text, unit), style=style)
         words = column.help_in(unit)
-        cells[row, 3] = Cell(words, style=Style(colour="5F5F5F", size=9))
+        cells[row, 3] = Cell(words, style=Style(color="5F5F5F", size=9))
         if column.choices:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}

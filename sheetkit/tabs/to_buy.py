@@ -24,6 +24,7 @@ from sheetkit.tabs.draft import (
     Measure,
     footer,
     number,
+    titled,
 )
 from sheetkit.tabs.live_money import live_bought
 from sheetkit.tabs.template import cell_format
@@ -33,7 +34,7 @@ ROOM = 12
 """Rows to note boards in; some stay free however many are noted."""
 FREE = 4
 WIDTHS = (7, 24, 10, 13, 13, 13, 50)
-NOTED = Style(colour=INK, wrap=True, middle=True, line="under", align="inset")
+NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 
 
 def to_buy_page(
@@ -41,7 +42,7 @@ def to_buy_page(
 ) -> Page:
     """Give the tab; without answers what was noted stands alone."""
     measure = Measure.of(sheet)
-    draft = Draft("To buy", "buy", WIDTHS, stamp)
+    draft = Draft("To buy", "buy", WIDTHS, stamp, titled("To buy", sheet))
     if answers is None:
         draft.line("Not calculated", style=STRONG)
         draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)

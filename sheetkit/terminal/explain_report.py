@@ -104,9 +104,13 @@ def _in_full(meant: Meant) -> list[Said]:
 
 def _column(meant: ColumnMeant) -> Sequence[str]:
     column = meant.column
-    what = "a label on" if meant.labelled else "a column of"
+    what = "a label on" if meant.labeled else "a column of"
     filled = ", filled in by sheetkit" if meant.filled_in else ""
-    lines = [f"{column.heading}: {what} the tab {meant.tab}{filled}.", column.help, f"Holds: {column.kind}."]
+    lines = [
+        f"{column.heading}: {what} the tab {meant.tab}{filled}.",
+        column.help,
+        f"In the cell: {column.kind}.",
+    ]
     if column.choices:
         lines.append(f"Write one of: {', '.join(column.choices)}.")
     if not meant.filled_in:
@@ -117,7 +121,7 @@ def _column(meant: ColumnMeant) -> Sequence[str]:
         lines.append(f"Also found as: {', '.join(column.synonyms)}.")
     if meant.told:
         table, key = meant.told
-        lines.append(f"In --json: {table.name}.{key.name}; holds {_holds(key)}.")
+        lines.append(f"In --json: {table.name}.{key.name}: {_holds(key)}.")
     return lines
 
 
@@ -155,7 +159,7 @@ def _table(meant: TableMeant) -> list[Said]:
         said.append(f"Keys that are columns of the tab {table.tab or 'Job'}: {', '.join(columns)}.")
     if own:
         rows = tuple((key.name, _holds(key), key.meaning) for key in own)
-        said.append(Table(("Key", "Holds", "What it means"), rows))
+        said.append(Table(("Key", "Value", "What it means"), rows))
     return said
 
 

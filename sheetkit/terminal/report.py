@@ -31,7 +31,7 @@ def problem_table(problems: tuple[Problem, ...]) -> Table:
         for found in sorted(problems, key=lambda each: order.index(each.weight))
     )  # fmt: skip
     return Table(PROBLEM_HEADINGS, rows,
-                 colours={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
+                 colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
 
 
 def _start(stands: str) -> str:
@@ -102,12 +102,12 @@ def turn_line(turn: Turn) -> str:
         "checked": "Nothing was written.",
         "beside": f"{name} is open, so written to {target}: close {name} and the answers go into it.",
         "beside is open": f"{target} is open: close it and the answers go into it.",
-        "beside is not ours": f"{target} holds something of yours and stays: rename it and the answers go there.",
+        "beside is not ours": f"{target} includes something of yours and stays: rename it and the answers go there.",
         "half written": f"{name} is not whole: waiting for the rest.",
         "gone": f"{name} is gone: waiting until it is back.",
         "refused": "" if turn.refused is None else refusal(turn.refused.reason, turn.refused.detail),
     }[turn.came]
-    stays = f" {turn.left.name} holds something of yours and stays." if turn.left else ""
+    stays = f" {turn.left.name} includes something of yours and stays." if turn.left else ""
     return f"{turn.at:%H:%M:%S} {came_out}{stands}{stays}"
 
 

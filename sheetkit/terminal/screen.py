@@ -39,8 +39,8 @@ class Table:
     title: str = ""
     numbers: frozenset[int] = frozenset()
     """Columns, counted from 0, that are set to the right."""
-    colours: Mapping[str, str] = field(default_factory=dict)
-    """What a row's first cell may say -> the colour it is drawn in."""
+    colors: Mapping[str, str] = field(default_factory=dict)
+    """What a row's first cell may say -> the color it is drawn in."""
 
 
 Said = str | Table
@@ -60,7 +60,7 @@ def never_fail_on_a_sign() -> None:
 
 
 def show(said: Iterable[Said], *, err: bool = False) -> None:
-    """Print what a command says: drawn on a terminal, else as plain lines without colour or frames."""
+    """Print what a command says: drawn on a terminal, else as plain lines without color or frames."""
     stream = sys.stderr if err else sys.stdout
     encoding = stream.encoding or "utf-8"
     readable = [_readable(each, encoding) for each in _set_apart(said)]
@@ -120,7 +120,7 @@ def _readable(said: Said, encoding: str) -> Said:
         return tuple(writable(cell, encoding) for cell in cells)
 
     return Table(row(said.headings), tuple(map(row, said.rows)), writable(said.title, encoding), said.numbers,
-                 said.colours)  # fmt: skip
+                 said.colors)  # fmt: skip
 
 
 def plain_lines(table: Table) -> list[str]:
@@ -176,7 +176,7 @@ def _side_by_side(table: Table) -> RenderableType:
         drawing.add_column(Text(heading, "bold"), justify="right" if column in table.numbers else "left",
                            overflow="fold")  # fmt: skip
     for first, *others in table.rows:
-        drawing.add_row(Text(first, table.colours.get(first, "")), *map(Text, others))
+        drawing.add_row(Text(first, table.colors.get(first, "")), *map(Text, others))
     return drawing
 
 
@@ -194,7 +194,7 @@ def _under_one_another(table: Table) -> RenderableType:
         for heading, cell in zip(table.headings[1:], others, strict=True):
             if cell:
                 lines.add_row(heading, Text(cell))
-        found += [Text(first, table.colours.get(first, "bold")), Padding(lines, (0, 0, 0, 2))]
+        found += [Text(first, table.colors.get(first, "bold")), Padding(lines, (0, 0, 0, 2))]
     return Group(*found)
 
 

@@ -148,7 +148,7 @@ def _how(climate: Climate) -> list[Said]:
     ]  # fmt: skip
     if climate.air:
         said.append("Wood moisture: Wood Handbook, FPL-GTR-282 (2021), ch. 4, equation 4-5. All species alike; real ones "
-                    "differ by one per cent or so.")  # fmt: skip
+                    "differ by one percent or so.")  # fmt: skip
     if climate.inside_range:
         said.append("Movement: change coefficients, Wood Handbook, FPL-GTR-190 (2010), ch. 13, equation 13-2 and Table "
                     "13-5.")  # fmt: skip

@@ -8,7 +8,7 @@ a new board. Which board is opened next is decided once for a whole job: the che
 dearest; the better of the two counts. Nothing is ever taken back, nothing is random, and no bound is known.
 
 Staves are fixed first (the fewest equal ones), side by side and end to end are kept as one blank, "same board" is let
-go, in its favour; a bad spot is cut out in the whole width. Prints one JSON line a species and stock.
+go, in its favor; a bad spot is cut out in the whole width. Prints one JSON line a species and stock.
 """
 
 from __future__ import annotations

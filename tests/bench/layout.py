@@ -5,7 +5,7 @@
 Each FILE holds one job; lengths are inches:
 
     {"format": "layout-instance/1", "name": "...",
-     "kerf_rip": 0.125, "kerf_cross": 0.125,      between neighbours
+     "kerf_rip": 0.125, "kerf_cross": 0.125,      between neighbors
      "min_offcut_length": 18.0,                    shortest left-over worth keeping
      "parts": [{"id", "species", "thickness": "4/4", "width", "length", "qty",
                 "panel": {"stave_min", "stave_max", "joint_allow", "max_staves"},   optional: may be glued from staves;

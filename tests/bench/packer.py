@@ -4,7 +4,7 @@
 
 Prints one JSON line a species and stock: board feet with the packer's own defaults, with the best of several guillotine
 settings, and with sheetkit. The packer (rectpack) knows no staves, groups, bad spots or prices: staves are fixed
-first, groups are let go and boards with bad lengths count as clear, all in its favour; boards are offered cheapest first.
+first, groups are let go and boards with bad lengths count as clear, all in its favor; boards are offered cheapest first.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Faults of an .xlsx file that validators miss and office programs stumble over; for the tests only."""
+"""Faults of an .xlsx file that validators miss and spreadsheet programs stumble over; for the tests only."""
 
 from __future__ import annotations
 

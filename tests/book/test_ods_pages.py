@@ -43,7 +43,7 @@ PAGES = (
             ),
             (2, 1): Cell("Rail  two\n spaces\tand tab "),
             (2, 2): Cell(3.25, style=LENGTH),
-            (3, 1): Cell("=not a formula", style=Style(italic=True, size=8.5, colour="AA0000", wrap=True)),
+            (3, 1): Cell("=not a formula", style=Style(italic=True, size=8.5, color="AA0000", wrap=True)),
             (3, 2): Cell(3.25, formula="SUM(B2:B2)", style=LENGTH),
             (4, 1): Cell(date(2026, 3, 4), style=Style(format=Format.DATE)),
             (4, 2): Cell(datetime(2026, 3, 4, 10, 30)),
@@ -228,7 +228,7 @@ def test_a_user_file_is_read_without_notes_shapes_and_cached_tabs() -> None:
     assert workbook.pages[0].names == {"legs": (2, 2)}
     assert cells[1, 1].style.fill == "FFFF00"
     assert cells[1, 1].style.format is Format.PLAIN
-    assert workbook.pages[0].columns[4].style == Style(format=Format.HUNDREDTH, colour="FF0000")
+    assert workbook.pages[0].columns[4].style == Style(format=Format.HUNDREDTH, color="FF0000")
     assert workbook.pages[0].columns[1].width == 13.0
     assert max(address[0] for address in cells) == 7
 

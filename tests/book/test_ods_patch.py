@@ -100,7 +100,7 @@ def test_a_number_format_goes_on_top_of_the_cells_own_look() -> None:
 
 def test_a_number_format_goes_on_top_of_the_columns_look() -> None:
     style = read(patched({(2, 4): Cell(0.75, style=FRACTION)})).pages[0].cells[2, 4].style
-    assert style == Style(format=Format.FRACTION, colour="FF0000")
+    assert style == Style(format=Format.FRACTION, color="FF0000")
 
 
 def test_a_plain_patch_leaves_the_number_format_as_it_is() -> None:

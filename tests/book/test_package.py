@@ -237,7 +237,7 @@ ODD_NAMES: dict[str, Callable[[str], str]] = {
     "from here, backslashes": lambda name: ".\\" + name.replace("/", "\\"),
     "doubled slashes": lambda name: name.replace("/", "//"),
 }
-"""Ways in which archivers other than office programs write the names of entries."""
+"""Ways in which archivers other tha spreadsheet programs write the names of entries."""
 
 
 @pytest.mark.parametrize("kind", ODD_NAMES)

@@ -169,7 +169,7 @@ def test_the_second_run_gives_the_same_answers_in_the_same_places(plain: Round) 
     for page, again in zip(plain.first.pages, plain.now.pages, strict=True):
         assert said(again) == said(page), page.title
     assert (plain.now.owned, plain.now.columns) == (plain.first.owned, plain.first.columns)
-    # the note of the backup alone tells of the file as it was, which the office program wrote anew
+    # the note of the backup alone tells of the file as it was, which the spreadsheet program wrote anew
     now, first = ({**each.notes, BACKUP: ""} for each in (plain.now, plain.first))
     assert now == first
 

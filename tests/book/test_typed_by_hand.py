@@ -59,7 +59,7 @@ IN_TABLES: dict[str, dict[tuple[str, str], Meant]] = {
         ("Parts", "Qty"): {"2": 2, "many": "not-a-number", "1/2": "not-whole"},
         ("Parts", "Tenons"): {"1": (1.0, 1.0), "1 + 0": (1.0,), "3/4": (0.75, 0.75), "1 + 1/2": (1.0, 0.5), "1 1/4 one end": (1.25,), "0": ()},
         ("Parts", "Stock"): {"8/4": "8/4", "4/4": "4/4", "27 mm": "27 mm", "1 1/2": "6/4", "3/4": "3/4", "27": "stock-text"},
-        ("Labour", "Actual hours"): {"1,75": 1.75, "1 3/4": 1.75, "6:30": "time-in-number"},
+        ("Labor", "Actual hours"): {"1,75": 1.75, "1 3/4": 1.75, "6:30": "time-in-number"},
     },
     "mm": {
         ("Parts", "Tenons"): {"25": (25.0, 25.0), "25 + 0": (25.0,), "12,5 + 10": (12.5, 10.0), "1 in": (25.4, 25.4), "1/2": "fraction-in-mm"},
@@ -85,7 +85,7 @@ SHEET = {
     "moisture_driest": equilibrium_moisture(68.9, 30), "overhead": 0.15, "tax": 0.077, "valid_days": 30, "currency": "€",
     "date": date(2026, 11, 2), "deposit": 0.005,
 }  # fmt: skip
-"""What the job holds of them. The office program puts a percent sign to the 0,5 of Deposit: that is pointed out."""
+"""What the job holds of them. The spreadsheet program puts a percent sign to the 0,5 of Deposit: that is pointed out."""
 DATES = {"en-US": ("11/2/2026", "2.11.2026"), "de-DE": ("2.11.2026", "2. November 2026")}
 """The day in a job's date cell as each locale writes it, one for each format."""
 
@@ -168,7 +168,7 @@ class Sheet:
         return lines
 
     def label(self, label: str) -> tuple[int, int]:
-        """Give the cell of a labelled value."""
+        """Give the cell of a labeled value."""
         return headed(self.pages["Job"], label)[0], 2
 
     def intake(self) -> Intake:
@@ -242,7 +242,7 @@ def test_nothing_is_found_fault_with_but_what_is_wrong(desk: list[Sheet]) -> Non
         assert {(found.tab, found.row, found.column) for found in sheet.intake().problems} <= bad
 
 
-def test_the_labelled_values_are_read_as_they_were_meant(desk: list[Sheet]) -> None:
+def test_the_labeled_values_are_read_as_they_were_meant(desk: list[Sheet]) -> None:
     for sheet in desk:
         intake = sheet.intake()
         for field, meant in SHEET.items():

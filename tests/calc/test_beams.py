@@ -27,9 +27,9 @@ from sheetkit.calc.spans import Limit, least_thickness, longest_span
 SPAN = 4  # the solver's beam: length 4, whole load 1, E I = 1
 MOST_AT = {
     Bearing.RESTING_SPREAD: 2,
-    Bearing.RESTING_CENTRE: 2,
+    Bearing.RESTING_CENTER: 2,
     Bearing.FIXED_SPREAD: 2,
-    Bearing.FIXED_CENTRE: 2,
+    Bearing.FIXED_CENTER: 2,
     Bearing.CANTILEVER_SPREAD: 4,
     Bearing.CANTILEVER_END: 4,
 }
@@ -38,9 +38,9 @@ MOST_AT = {
 def solved(bearing: Bearing) -> Beam:
     beam = Beam(SPAN, 1, 1)
     match bearing:
-        case Bearing.RESTING_SPREAD | Bearing.RESTING_CENTRE:
+        case Bearing.RESTING_SPREAD | Bearing.RESTING_CENTER:
             unknown = [beam.apply_support(0, "pin"), beam.apply_support(SPAN, "roller")]
-        case Bearing.FIXED_SPREAD | Bearing.FIXED_CENTRE:
+        case Bearing.FIXED_SPREAD | Bearing.FIXED_CENTER:
             unknown = [*beam.apply_support(0, "fixed"), *beam.apply_support(SPAN, "fixed")]
         case _:
             unknown = [*beam.apply_support(0, "fixed")]
@@ -83,7 +83,7 @@ def test_sag_by_shear_is_the_solvers_shear_force_summed_to_the_point(bearing: Be
     ("bearing", "printed"),
     [
         (Bearing.RESTING_SPREAD, 0.0506),
-        (Bearing.RESTING_CENTRE, 0.0810),
+        (Bearing.RESTING_CENTER, 0.0810),
         (Bearing.FIXED_SPREAD, 0.0101),
     ],
 )
@@ -112,7 +112,7 @@ def test_a_load_shared_by_ten_slats_is_a_tenth_on_each() -> None:
 
 
 def test_a_short_thin_member_is_weak_before_it_sags() -> None:
-    check = beam_check(400, 6, 1.5e6, 2, 0.25, Bearing.RESTING_CENTRE, 5, 2000)
+    check = beam_check(400, 6, 1.5e6, 2, 0.25, Bearing.RESTING_CENTER, 5, 2000)
     assert check.verdict is Verdict.WEAK
     assert section_modulus(2, 0.25) * check.stress == pytest.approx(400 * 6 / 4)
 
@@ -157,9 +157,9 @@ def test_the_longest_span_just_passes(
 @pytest.mark.parametrize("wrong", [0.0, -1.0, float("nan"), float("inf")])
 def test_senseless_members_are_refused(wrong: float) -> None:
     with pytest.raises(ValueError):
-        deflection(wrong, 36, 1e6, 3, 1, Bearing.FIXED_CENTRE)
+        deflection(wrong, 36, 1e6, 3, 1, Bearing.FIXED_CENTER)
     with pytest.raises(ValueError):
-        bending_stress(10, 36, 3, wrong, Bearing.FIXED_CENTRE)
+        bending_stress(10, 36, 3, wrong, Bearing.FIXED_CENTER)
     with pytest.raises(ValueError):
         least_thickness(1, wrong, 1, 1, 1)
     with pytest.raises(ValueError):

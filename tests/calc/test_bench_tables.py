@@ -40,7 +40,7 @@ def test_adhesive_figures_are_in_order() -> None:
 
 def test_spread_rates_in_pounds_are_those_in_grams() -> None:
     # PVA about 150 to 250 g/m2 of glue line; epoxy 100 to 200 g/m2 on each of two faces (from memory)
-    grams = {"PVA": (150, 250), "epoxy slow": (200, 400)}
+    grams = {"PVA": (150, 250), "slow epoxy": (200, 400)}
     for row in rows("adhesives"):
         for bound, gram in zip(
             ("spread_low_lb_1000ft2", "spread_high_lb_1000ft2"), grams.get(row["kind"], ()), strict=False

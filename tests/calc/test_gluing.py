@@ -25,7 +25,7 @@ from sheetkit.calc.gluing import (
 )
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
-PVA, EPOXY = AdhesiveTime("PVA", 5, 10), AdhesiveTime("epoxy slow", 20, 20)
+PVA, EPOXY = AdhesiveTime("PVA", 5, 10), AdhesiveTime("slow epoxy", 20, 20)
 
 
 @given(st.integers(1, 60), st.floats(0.25, 4), st.floats(0, 8))
@@ -52,7 +52,7 @@ def test_a_frame_of_many_joints_wants_a_slow_adhesive_or_several_steps() -> None
     # common practice, no source: a slow adhesive when a frame has many joints
     plan = glue_up_time(16, 1, 2, PVA)
     assert (plan.reason, plan.spread, plan.whole, plan.steps) == (Time.OVER_OPEN, 16, 18, (4, 4, 4, 4))
-    assert adhesives_that_fit(plan.spread, plan.whole, [PVA, EPOXY]) == ("epoxy slow",)
+    assert adhesives_that_fit(plan.spread, plan.whole, [PVA, EPOXY]) == ("slow epoxy",)
     assert glue_up_time(16, 1, 2, EPOXY).reason is Time.OK
 
 

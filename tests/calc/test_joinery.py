@@ -126,11 +126,11 @@ def test_haunch_groove_and_tenon_make_up_the_rail() -> None:
 @given(SIZE.map(lambda s: s * 8), st.sampled_from([0.25, 0.375, 0.5]))
 def test_dowels_keep_to_the_spacing_and_stand_the_same_from_both_edges(width: float, diameter: float) -> None:
     row = dowel_row(width, diameter)
-    assert len(row.centres) == row.count
-    assert row.centres[0] == pytest.approx(width - row.centres[-1])
+    assert len(row.centers) == row.count
+    assert row.centers[0] == pytest.approx(width - row.centers[-1])
     if row.reason is Row.OK:
         assert 2 * diameter - 1e-9 <= row.spacing <= 3 + 1e-9 or row.count == 2
-        assert row.centres[0] == pytest.approx(2 * diameter)
+        assert row.centers[0] == pytest.approx(2 * diameter)
     else:
         assert width < 6 * diameter
 

@@ -82,7 +82,7 @@ def test_a_bundle_is_rounded_once_and_not_board_by_board(nominal: float, measure
     assert tally_board_feet(nominal, measures) == (exact + Fraction(1, 2)) // 1
 
 
-def test_a_bundle_of_sizes_typed_in_millimetres_keeps_its_halves() -> None:
+def test_a_bundle_of_sizes_typed_in_millimeters_keeps_its_halves() -> None:
     assert surface_measures([(165.1 / 25.4, 3657.6 / 25.4), (165.1 / 25.4, 3657.6 / 25.4)]) == [7, 6]
 
 

@@ -57,7 +57,7 @@ def test_cents_are_half_up_as_pythons_own_decimal_rounds(amount: Decimal) -> Non
 
 
 def test_half_a_cent_goes_up_also_where_the_cent_is_even() -> None:
-    # half-even would give 0.12 and 0.14: an office program's ROUND gives 0.13 and 0.14
+    # half-even would give 0.12 and 0.14: a spreadsheet program's ROUND gives 0.13 and 0.14
     assert [cents(Decimal(text)) for text in ("0.125", "0.135")] == [Decimal("0.13"), Decimal("0.14")]
 
 

@@ -18,7 +18,7 @@ from sheetkit.calc.clamps import clamp_length
 from sheetkit.calc.finishing import Grit, grit_steps
 from sheetkit.calc.gluing import AdhesiveTime, adhesives_that_fit
 from sheetkit.calc.joints import dowel_diameter_share, loose_tenon_length, tenon_thickness_share
-from sheetkit.calc.money import deposit, labour_cost, overhead, tax
+from sheetkit.calc.money import deposit, labor_cost, overhead, tax
 from sheetkit.calc.mortises import Depth, Recess, mortise_depth, stepped_recess
 from sheetkit.calc.movement import slot_length
 
@@ -42,7 +42,7 @@ FEPA = {
     360: 40.5,
     400: 35.0,
 }
-"""Mean grain of each grit [micrometres]: FEPA 43-1 macrogrits, and 43-2 from P240 on; from memory."""
+"""Mean grain of each grit [micrometers]: FEPA 43-1 macrogrits, and 43-2 from P240 on; from memory."""
 
 
 @given(SIZES, SIZES)
@@ -161,7 +161,7 @@ def test_an_adhesive_fits_when_a_clock_beside_the_bench_says_so(
 @given(st.integers(0, 400), st.integers(0, 600), MONEY)
 def test_work_costs_its_hours_times_the_rate(count: int, minutes: int, rate: Decimal) -> None:
     hours = (count * minutes * UNITS.minute).to("hour").magnitude
-    assert float(labour_cost(Decimal(count), Decimal(minutes), rate)) == pytest.approx(hours * float(rate))
+    assert float(labor_cost(Decimal(count), Decimal(minutes), rate)) == pytest.approx(hours * float(rate))
 
 
 @given(MONEY, SHARES)

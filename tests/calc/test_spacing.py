@@ -19,7 +19,7 @@ WIDTHS = st.one_of(SIXTEENTHS, MILLIMETRES)
 def test_five_members_of_three_quarters_between_three_feet() -> None:
     run = equal_spacing(36, 0.75, members=5)  # (36 - 3.75) / 6
     assert run.gap == 5.375
-    assert run.centres == (5.75, 11.875, 18.0, 24.125, 30.25)
+    assert run.centers == (5.75, 11.875, 18.0, 24.125, 30.25)
     assert (run.gaps, run.reason) == (6, Run.OK)
 
 
@@ -28,8 +28,8 @@ def test_members_and_gaps_fill_the_run_exactly(between: Fraction, width: Fractio
     run = equal_spacing(between, width, members)
     gap = (between - members * width) / (members + 1)
     assert run.gap == float(gap)
-    for place, centre in enumerate(run.centres):
-        assert centre == float((place + 1) * gap + place * width + width / 2)
+    for place, center in enumerate(run.centers):
+        assert center == float((place + 1) * gap + place * width + width / 2)
     assert run.reason is (Run.OVERLAP if members * width > between else Run.OK)
 
 
@@ -110,8 +110,8 @@ def test_a_metric_run_that_just_keeps_the_largest_gap_needs_no_extra_member() ->
 
 
 def test_one_member_stands_in_the_middle_or_where_it_is_put() -> None:
-    assert equal_spacing(10, 1, members=1).centres == (5.0,)
-    assert equal_spacing(10, 1, members=1, first_at=2).centres == (2.5,)
+    assert equal_spacing(10, 1, members=1).centers == (5.0,)
+    assert equal_spacing(10, 1, members=1, first_at=2).centers == (2.5,)
 
 
 def test_members_that_do_not_fit_and_a_wide_end_gap_come_back_with_their_reason() -> None:

@@ -73,7 +73,7 @@ def test_weights_are_volume_times_density(volume: float, density: float) -> None
     )
 
 
-def test_wood_wetter_than_fibre_saturation_is_heavier_and_no_less_dense_in_wood() -> None:
+def test_wood_wetter_than_fiber_saturation_is_heavier_and_no_less_dense_in_wood() -> None:
     assert specific_gravity(0.5, 30) == specific_gravity(0.5, 80) == 0.5
     assert density_kg_m3(0.5, 80) == pytest.approx(900)  # half a tonne of wood and 0.4 of water
 

@@ -24,14 +24,14 @@ def eighths(low: int, high: int) -> st.SearchStrategy[float]:
     return st.integers(low * 8, high * 8).map(lambda n: n / 8)
 
 
-millimetres = st.integers(40, 150).map(lambda n: n / 25.4)
+millimeters = st.integers(40, 150).map(lambda n: n / 25.4)
 
 
 @st.composite
 def jobs(draw: Any) -> tuple[list[Piece], list[Board], Saw]:
     pieces = []
     for i in range(draw(st.integers(1, 5))):
-        width = draw(st.one_of(eighths(1, 6), millimetres))
+        width = draw(st.one_of(eighths(1, 6), millimeters))
         length = draw(st.one_of(eighths(6, 40), st.integers(150, 1000).map(lambda n: n / 25.4)))
         count = draw(st.integers(1, 4))
         what = draw(st.sampled_from(["", "", "glue", "group"]))

@@ -22,7 +22,7 @@ def test_five_members_in_thirty_six_stand_where_arithmetic_puts_them() -> None:
     assert found.column("Spacing", "members_used") == [5]
     assert found.column("Spacing", "gap") == [5.375]
     assert "5 3/4, 11 7/8, 18, 24 1/8, 30 1/4" in found.remarks("Spacing")[0]
-    assert found.results.runs[0].centres == (5.75, 11.875, 18.0, 24.125, 30.25)
+    assert found.results.runs[0].centers == (5.75, 11.875, 18.0, 24.125, 30.25)
 
 
 def test_the_largest_gap_gives_the_fewest_members() -> None:
@@ -78,7 +78,7 @@ def test_a_run_that_cannot_be_is_a_problem_with_its_cell(row: str, code: str) ->
 @settings(max_examples=40, deadline=None)
 @given(st.integers(1, 12), st.integers(160, 1600), st.integers(4, 12))
 def test_no_mark_carries_the_error_of_the_one_before(members: int, between: int, width: int) -> None:
-    """Against exact rationals: sixteenths in, every centre the nearest float."""
+    """Against exact rationals: sixteenths in, every center the nearest float."""
     found = answered({"Spacing": f"""
         Run   | Between      | Members   | Member width
         Slats | {between}/16 | {members} | {width}/16
@@ -86,7 +86,7 @@ def test_no_mark_carries_the_error_of_the_one_before(members: int, between: int,
     whole, one = Fraction(between, 16), Fraction(width, 16)
     gap = (whole - members * one) / (members + 1)
     exact = [gap * (place + 1) + one * place + one / 2 for place in range(members)]
-    assert found.results.runs[0].centres == tuple(float(centre) for centre in exact)
+    assert found.results.runs[0].centers == tuple(float(center) for center in exact)
 
 
 def test_an_arc_of_76_by_half_an_inch_has_its_radius_and_offsets() -> None:
@@ -128,7 +128,7 @@ def test_a_taper_gives_angle_and_offset_of_each_face() -> None:
     assert "from 5 to 29" in found.remarks("Shapes")[0]
 
 
-def test_a_metric_arc_answers_in_millimetres() -> None:
+def test_a_metric_arc_answers_in_millimeters() -> None:
     found = answered({"Job": METRIC, "Shapes": "Shape | Kind | Length | Rise\nTop | arc | 2000 | 20"})
     assert found.column("Shapes", "radius") == pytest.approx([25010.0])  # 2000^2 / 160 + 10
 

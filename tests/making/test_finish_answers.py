@@ -53,7 +53,7 @@ def test_the_amount_is_surface_by_coats_over_coverage_and_waste() -> None:
     assert found.column("Finish", "needed") == pytest.approx([quarts])
 
 
-def test_the_metric_amount_is_litres_by_square_metres_a_litre() -> None:
+def test_the_metric_amount_is_liters_by_square_meters_a_liter() -> None:
     found = answered({
         "Job": METRIC,
         "Parts": "Part | Species | Thickness | Width | Length\nTop | White oak | 20 | 500 | 1000",

@@ -22,8 +22,8 @@ def test_a_frame_of_many_joints_is_split_or_glued_with_a_slow_adhesive() -> None
     assert found.column("Glue-ups", "open_time") == [5]
     assert found.codes == ["glue-late"]
     assert found.results.glue_ups[0].steps == (4, 4, 4, 4)
-    assert found.results.glue_ups[0].would_do == ("epoxy slow",)
-    assert "Split it into 4 steps of 4, 4, 4 and 4 joints; or use epoxy slow" in found.remarks("Glue-ups")[0]
+    assert found.results.glue_ups[0].would_do == ("slow epoxy",)
+    assert "Split it into 4 steps of 4, 4, 4 and 4 joints; or use slow epoxy" in found.remarks("Glue-ups")[0]
 
 
 def test_a_glue_up_within_the_open_time_is_left_alone() -> None:
@@ -35,7 +35,7 @@ def test_a_glue_up_within_the_open_time_is_left_alone() -> None:
 def test_when_not_even_one_joint_can_be_closed_other_kinds_are_named() -> None:
     found = glue("Frame | 2 | hot hide | 3 | | |")
     assert found.codes == ["glue-not-one"]
-    assert "liquid hide" in found.remarks("Glue-ups")[0]
+    assert "liquid hide glue" in found.remarks("Glue-ups")[0]
 
 
 def test_an_assembly_of_eighty_inches_takes_clamps_over_eighty_joined_end_to_end() -> None:
@@ -62,7 +62,7 @@ def test_the_amount_is_spread_rate_by_area_and_waste() -> None:
     assert found.column("Glue-ups", "adhesive_needed") == pytest.approx([ounces])
 
 
-def test_the_metric_amount_is_in_millilitres_of_square_centimetres() -> None:
+def test_the_metric_amount_is_in_milliliters_of_square_centimeters() -> None:
     metric = glue("Frame | 4 | PVA | 1 | 619.3536 | |", Job=METRIC).numbers("Glue-ups", "adhesive_needed")
     inches = glue("Frame | 4 | PVA | 1 | 96 | |").numbers("Glue-ups", "adhesive_needed")
     assert metric == pytest.approx([(inches[0] * UNITS("US_fluid_ounce")).to("ml").magnitude])
@@ -117,4 +117,4 @@ def test_a_step_without_joints_or_area_asks_for_them() -> None:
 
 
 def test_epoxy_carries_its_caution() -> None:
-    assert "allergy" in glue("Frame | 2 | epoxy slow | 1 | | |").remarks("Glue-ups")[0]
+    assert "allergy" in glue("Frame | 2 | slow epoxy | 1 | | |").remarks("Glue-ups")[0]

@@ -53,7 +53,7 @@ def test_a_tenon_stops_a_glue_gap_short_of_its_mortise_and_the_wall_is_the_least
     assert found.cells["Joints"][2]["stock_length"] == Cell()
 
 
-def test_the_metric_job_answers_in_millimetres() -> None:
+def test_the_metric_job_answers_in_millimeters() -> None:
     found = joints(
         """
         Joint  | Qty | Kind        | Into | From | Thickness | Width | Depth into | Depth from
@@ -152,7 +152,7 @@ def test_two_mortises_from_adjacent_faces_that_meet_are_told_by_how_much_with_wa
     for remark in found.remarks("Joints"):
         assert "by 3/8 and 3/8" in remark
         assert "no deeper than 5/8" in remark
-        assert "mitre the ends of the tenons (45°)" in remark
+        assert "miter the ends of the tenons (45°)" in remark
 
 
 def test_mortises_at_different_heights_do_not_meet() -> None:
@@ -187,14 +187,29 @@ def test_a_groove_stops_before_the_mortises_and_says_where_to_lower_and_lift_the
     )
     assert found.codes == ["groove-meets"]
     (groove,) = found.results.joints[1].grooves
+    assert groove[:4] == (0.0, 30.0, 0.0, 30.0)  # what was asked for stays: it runs through
+    remark = found.remarks("Joints")[1]
+    assert "1/2 to 2 3/8 and 27 5/8 to 29 1/2" in remark
+    assert "Groove from 2 1/2 to 27 1/2: lower the cutter at 3 23/64 and lift it at 26 41/64" in remark
+    assert "haunch 1/2 long" in remark
+
+
+def test_a_stopped_groove_is_answered_by_its_pieces_and_that_is_no_warning() -> None:
+    found = joints(
+        """
+        Joint  | Qty | Kind           | Into  | From | Thickness | Width | Depth into | At
+        Corner | 4   | tenon          | Stile | Rail | 5/16      | 1 7/8 | 1 1/16     | 1/2
+        Groove | 2   | stopped groove | Stile |      | 1/4       | 30    | 1/2        | 0
+        """
+    )
+    assert found.codes == []
+    (groove,) = found.results.joints[1].grooves
     reach = math.sqrt(1 - 0.5**2)  # half the chord that a cutter of 1 in radius cuts 1/2 in deep
     assert (groove.start, groove.stop) == (2.5, 27.5)  # 1/8 clear of the mortises at either end
     assert groove.lower_at == pytest.approx(2.5 + reach)
     assert groove.lift_at == pytest.approx(27.5 - reach)
     remark = found.remarks("Joints")[1]
-    assert "1/2 to 2 3/8 and 27 5/8 to 29 1/2" in remark
     assert "Groove from 2 1/2 to 27 1/2: lower the cutter at 3 23/64 and lift it at 26 41/64" in remark
-    assert "haunch 1/2 long" in remark
 
 
 def test_a_groove_clear_of_mortises_runs_through() -> None:
@@ -254,7 +269,7 @@ def test_dowels_are_spaced_over_the_joint_and_counted_in_the_stock() -> None:
     """)
     (answer,) = found.results.joints
     assert answer.pieces == 8
-    assert answer.centres == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
+    assert answer.centers == (1.75, 2.875, 30 - 2.875, 30 - 1.75)
     assert found.column("Joints", "tenon_length") == [1.9375]
     assert found.column("Joints", "stock_length") == [8 * 1.9375 + 9 / 8]
     assert "tenon-not-wanted" in found.codes  # the rail's blank has room for tenons that nobody cuts
@@ -311,16 +326,18 @@ MIRRORED = """
     Joint  | Qty | Kind   | Into | From  | Thickness | Width | Depth into | At
     Mullion | 4  | {}     | Rail | Stile | 5/16      | {}    | 1 1/16     | {}
     Groove | 2   | groove | Rail |       | 1/4       |       | 1/2        |
+    Stopped | 2  | stopped groove | Rail | | 1/4     | 30    | 1/2        | 0
 """
 
 
 @pytest.mark.parametrize("tenons", ["", "1", "1 + 0", "2 1/2 + 1/2"])
 def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenons: str) -> None:
     found = joints(MIRRORED.format("tenon", "1 1/2", 3), Parts=RAILS.format(tenons))
-    mortise, groove = found.results.joints
+    mortise, groove, stopped = found.results.joints
     assert mortise.spans == ((3.0, 4.5), (25.5, 27.0))
+    assert [(run.start, run.stop) for run in groove.grooves] == [(0.0, 30.0)]
     # 1/8 clear of the mortises, from shoulder to shoulder
-    assert [(run.start, run.stop) for run in groove.grooves] == [
+    assert [(run.start, run.stop) for run in stopped.grooves] == [
         (0.0, 2.875),
         (4.625, 25.375),
         (27.125, 30.0),
@@ -344,8 +361,8 @@ def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulde
     """, Parts=RAILS.format(1))  # fmt: skip
     (answer,) = found.results.joints
     assert answer.spans == ((3.0, 5.5), (24.5, 27.0))
-    half = len(answer.centres) // 2
-    assert answer.centres[half:] == pytest.approx([30 - centre for centre in reversed(answer.centres[:half])])
+    half = len(answer.centers) // 2
+    assert answer.centers[half:] == pytest.approx([30 - center for center in reversed(answer.centers[:half])])
 
 
 @pytest.mark.parametrize("kind", ["tenon", "loose tenon", "dowel"])
@@ -361,8 +378,8 @@ def test_what_lies_past_the_shoulder_is_told_and_not_marked(kind: str) -> None:
         "Write an At of 28 1/2 or less, or less in Width. At counts from the shoulder"
     )
     assert found.results.joints[0].spans == ()
-    assert found.results.joints[0].centres == ()
-    (stick,) = found.results.sticks
+    assert found.results.joints[0].centers == ()
+    stick = next(stick for stick in found.results.sticks if stick.names == ("Rail (2), edge",))
     assert max(mark.at for mark in stick.marks) == 30
     assert "past-the-end" not in joints(MIRRORED.format(kind, "1 1/2", "28 1/2"), Parts=RAILS.format(1)).codes
 

@@ -7,7 +7,7 @@ import pytest
 from tests.making.making_jobs import METRIC, Answered, answered
 
 SHELF = """
-    Member | Species | Thickness | Width  | Span | Load | Bears as   | Shared by
+    Member | Species | Thickness | Width  | Span | Load | Held as   | Shared by
     Shelf  | Red oak | {}        | 11 1/4 | {}   | 60   | {}         | {}
 """
 
@@ -49,7 +49,7 @@ def test_a_shelf_that_sags_too_much_says_what_would_pass() -> None:
     assert "more members" in found.problems[0].instead
 
 
-@pytest.mark.parametrize("bears", ["resting, spread", "resting, centre", "fixed, spread", "cantilever, end"])
+@pytest.mark.parametrize("bears", ["resting, spread", "resting, center", "fixed, spread", "cantilever, end"])
 def test_the_thickness_and_span_offered_just_pass_when_written_in(bears: str) -> None:
     answer = shelf(span=40, bears=bears).results.loads[0]
     for thickness, span in ((answer.least_thickness, 40), (0.75, answer.longest_span)):

@@ -28,8 +28,8 @@ def tables(draw: st.DrawFn) -> dict[str, str]:
 
     kind = st.sampled_from(["tenon", "loose tenon", "dowel", "groove", "stopped groove", "hardware"])
     shape = st.sampled_from(["arc", "bent strip", "taper", "taper two faces"])
-    bears = st.sampled_from(["resting, spread", "fixed, centre", "cantilever, end"])
-    glue = st.sampled_from(["PVA", "hot hide", "epoxy slow"])
+    bears = st.sampled_from(["resting, spread", "fixed, center", "cantilever, end"])
+    glue = st.sampled_from(["PVA", "hot hide glue", "slow epoxy"])
     product = st.sampled_from(["", "shellac", "hardwax oil"])
     parts = [row(name, COUNT, "White oak", SIZE, SIZE, SIZE, st.sampled_from(["", "1", "1 + 0"]))
              for name in ("Post", "Rail", "Board")]  # fmt: skip
@@ -43,7 +43,7 @@ def tables(draw: st.DrawFn) -> dict[str, str]:
         "Spacing": "Run | Between | Members | Largest gap | Member width | First at\n"
                    + row("R", SIZE, st.one_of(st.just(""), COUNT), OR_NONE, st.sampled_from(["1/4", "3", "50"]), OR_NONE),
         "Shapes": "Shape | Kind | Length | Rise | Small end | Start\n" + row("S", shape, SIZE, OR_NONE, OR_NONE, OR_NONE),
-        "Loads": "Member | Species | Thickness | Width | Span | Load | Bears as | Shared by\n"
+        "Loads": "Member | Species | Thickness | Width | Span | Load | Held as | Shared by\n"
                  + row("L", "Red oak", SIZE, SIZE, SIZE, COUNT, bears, COUNT),
         "Glue-ups": "Step | Joints | Adhesive | Minutes a joint | Glue area | Across clamps | Along\n"
                     + row("G", st.one_of(st.just(""), COUNT), glue, COUNT, st.sampled_from(["", "0", "90"]), OR_NONE, OR_NONE),

@@ -19,7 +19,7 @@ TABLES = {
     "Joints": """
         Joint   | Qty | Kind           | Into  | From | Thickness | Width | Depth into | At
         Corner  | 4   | tenon          | Stile | Rail | 5/16      | 1 1/2 | 1 1/16     | 1/2
-        Groove  | 2   | groove         | Stile |      | 1/4       |       | 1/2        |
+        Groove  | 2   | stopped groove | Stile |      | 1/4       | 30    | 1/2        | 0
     """,
     "Spacing": """
         Run   | Between | Members | Member width
@@ -40,7 +40,7 @@ def page_of(found: Answered) -> Page:
 def test_every_member_run_and_shape_has_one_stick() -> None:
     found = answered(TABLES)
     assert [(stick.names, stick.kind) for stick in found.results.sticks] == [
-        (("Stile (2)",), "member"), (("Slats",), "run"), (("Top",), "curve"), (("Leg",), "taper"),
+        (("Stile (2), edge",), "member"), (("Slats",), "run"), (("Top",), "curve"), (("Leg",), "taper"),
     ]  # fmt: skip
 
 
@@ -74,9 +74,9 @@ def test_members_with_the_same_layout_are_marked_together() -> None:
         Groove | 1   | stopped groove | Long  | 1/4 | 20  | 1/4        | 5
         """,
     })  # fmt: skip
-    assert [stick.names for stick in found.results.sticks] == [("Left", "Right"), ("Long",)]
+    assert [stick.names for stick in found.results.sticks] == [("Left, edge", "Right, edge"), ("Long, edge",)]
     texts = {cell.value for cell in page_of(found).cells.values()}
-    assert "Left · Right" in texts
+    assert "Left, edge · Right, edge" in texts
     assert "These share one layout: mark them together." in texts
 
 
@@ -97,8 +97,8 @@ def test_each_mark_is_rounded_once_by_itself() -> None:
         assert abs(true - rounded) <= 1 / 128 + 1e-9
         assert (rounded * 64).is_integer()
     gap = (36 - 7 * 11 / 16) / 8
-    centres = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
-    assert exact[1::3] == pytest.approx(centres, abs=1e-9)
+    centers = [gap * place + 11 / 16 * (place - 0.5) for place in range(1, 8)]
+    assert exact[1::3] == pytest.approx(centers, abs=1e-9)
 
 
 def test_pictures_are_black_and_white_and_say_what_they_show() -> None:

@@ -1,4 +1,4 @@
-"""Workbooks with prices, labour and extras, and the money tabs put into them."""
+"""Workbooks with prices, labor and extras, and the money tabs put into them."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ TABLES = {
         Screw | 8   | 0.35       | brass
         Hook  | 2   | 4.80       |
     """,
-    "Labour": """
+    "Labor": """
         Operation  | Counted by | Minutes each | Rate | Actual hours | Note
         Choose     | job        | 30           |      |              |
         Mill       | blank      | 6            |      | 0.5          | slow machine
@@ -75,7 +75,7 @@ class Priced(NamedTuple):
 
 
 def numbers(page: Page) -> Page:
-    """Give a tab with shares as numbers in cells: 20 % typed is a text in these tables, a number in an office program."""
+    """Give a tab with shares as numbers in cells: 20 % typed is a text in these tables, a number in a spreadsheet program."""
     cells = dict(page.cells)
     for address, cell in cells.items():
         if isinstance(cell.value, str) and cell.value.endswith(" %"):

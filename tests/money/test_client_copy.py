@@ -26,14 +26,14 @@ from tests.money.money_jobs import TABLES, asked, place, put_in, read, workbook_
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 SECRETS = {
     "Prices": "Species | Stock | Price | Waste | Note\nWhite oak | 4/4 | 9.57 | 23 % | from the yard by the river",
-    "Labour": "Operation | Counted by | Minutes each | Rate | Actual hours | Note\n"
+    "Labor": "Operation | Counted by | Minutes each | Rate | Actual hours | Note\n"
               "Choosing slowly | job | 31.5 | | 0.77 | slow machine\nMilling alone | blank | 6.25 | 41.3 | |",
     "Gossip": "They will pay anything | 1234.56",
 }  # fmt: skip
 NOTHING_OF = (
     "secret of the shelf", "from the yard by the river", "slow machine", "brass", "Bracket", "Screw", "Hook",
     "Choosing slowly", "Milling alone", "Hall shelf", "pay anything", "1234.56", "Estimate", "Lumber", "Prices",
-    "Labour", "Overhead", "Profit", "(margin)", "(markup)", "_sheetkit", "Made in a test", "9.57",
+    "Labor", "Overhead", "Profit", "(margin)", "(markup)", "_sheetkit", "Made in a test", "9.57",
 )  # fmt: skip
 NEVER = {
     ".xlsx": (rb"<f[ >/]", b"definedName", b"docProps", b"comment", b"externalLink", b"printerSettings",
@@ -179,7 +179,7 @@ def test_text_stays_text_on_every_tab_and_in_the_copy(
         "Job": job.replace("The shop by the brook", link),
         "Parts": "Part | Species | Thickness | Width | Length\n=cmd() | White oak | 3/4 | 5 | 40",
         "Extras": f"Item | Qty | Unit price | Note\n=cmd() | 8 | 0.35 | {link}\n-2+3 | 1 | 4 |",
-        "Labour": "Operation | Minutes each\n+x1 | 30\n=cmd() | 5",
+        "Labor": "Operation | Minutes each\n+x1 | 30\n=cmd() | 5",
     })  # fmt: skip
     copy = tmp_path / f"copy{ending}"
     copy.write_bytes(copied(path.read_bytes()))

@@ -87,7 +87,7 @@ def test_the_lines_add_up_to_the_total_and_each_is_whole_cents(
 ) -> None:
     job = asked()
     sheet = replace(job.sheet, overhead=over, profit=profit, tax=tax, deposit=deposit, profit_as=way)
-    job = replace(job, sheet=sheet, extras=tuple(bought), labour=tuple(work))
+    job = replace(job, sheet=sheet, extras=tuple(bought), labor=tuple(work))
     found = estimate(Answers(job), Shop(job))
     assert sum((line.amount for line in found.lines), Decimal(0)) == found.total
     assert found.deposit + found.balance == found.total
@@ -99,7 +99,7 @@ def test_what_has_no_price_is_named_and_left_out_of_every_sum() -> None:
         "Prices": "Species | Stock | Price\nRed oak | 4/4 | 9",
         "Extras": "Item | Qty | Unit price\nLatch | 2 |\nKnob | 1 | 3.50",
         "Job": "Job | Shelf\nUnits | inch",
-        "Labour": "Operation | Minutes each\nMill | 30",
+        "Labor": "Operation | Minutes each\nMill | 30",
     })  # fmt: skip
     found = priced(job)
     assert found.estimate.unpriced == ("White oak 4/4", "Latch", "Mill")
@@ -110,7 +110,7 @@ def test_what_has_no_price_is_named_and_left_out_of_every_sum() -> None:
     assert lumber.title == "Lumber"
 
 
-def test_labour_counts_from_the_job_itself() -> None:
+def test_labor_counts_from_the_job_itself() -> None:
     job = asked({
         "Parts": "Part | Qty | Species | Thickness | Width | Length\nStile | 2 | White oak | 3/4 | 2 | 24\n"
                  "Rail | 3 | White oak | 3/4 | 2 | 14",
@@ -120,7 +120,7 @@ def test_labour_counts_from_the_job_itself() -> None:
                   "Middle | 2 | tenon | 1/4 | 1 | 1",
     })  # fmt: skip
     results = answer(job)
-    found = counted(job, results.parts, results.panels)
+    found = counted(job, results.parts, results.panels, results.joints)
     assert (found["job"], found["part"], found["joint"], found["panel"]) == (1, 5, 8, 2)
     assert found["blank"] == sum(blank.count for blank in results.blanks)
     (panel,) = results.panels
@@ -129,7 +129,7 @@ def test_labour_counts_from_the_job_itself() -> None:
     fields = 2 * 2 * panel.width * panel.height
     assert found["surface"] == pytest.approx((stiles + rails + fields) / 144)
     metric = replace(job, sheet=replace(job.sheet, unit="mm"))
-    assert counted(metric, results.parts, results.panels)["surface"] == pytest.approx(
+    assert counted(metric, results.parts, results.panels, results.joints)["surface"] == pytest.approx(
         found["surface"] * 0.09290304
     )
 
@@ -222,7 +222,7 @@ def test_every_amount_on_the_tabs_is_a_formula_with_its_result() -> None:
         assert amounts
         assert all(cell.formula and cell.value is not None for cell in amounts.values()), page.title
     beside = answers_beside(found.results)
-    assert all(cells["cost"].formula for tab in ("Extras", "Labour") for cells in beside[tab].values())
+    assert all(cells["cost"].formula for tab in ("Extras", "Labor") for cells in beside[tab].values())
 
 
 def test_a_share_in_a_cell_shown_as_per_cent_may_be_the_whole_or_more() -> None:

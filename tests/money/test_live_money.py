@@ -1,4 +1,4 @@
-"""Change a price in an office program: Estimate and Quote follow to the cent that a fresh run prints."""
+"""Change a price in a spreadsheet program: Estimate and Quote follow to the cent that a fresh run prints."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ CHANGES: Mapping[str, tuple[tuple[str, str, str, Value], ...]] = {
     "price": (("Prices", "Price", "White oak", 11.37),),
     "waste": (("Prices", "Waste", "White oak", 32.5),),
     "rate": (("Job", "", "Hourly rate", 51.25),),
-    "a rate where none stood": (("Labour", "Rate", "Mill", 61.0),),
+    "a rate where none stood": (("Labor", "Rate", "Mill", 61.0),),
     "profit": (("Job", "", "Profit", 27.5),),
     "profit as margin": (("Job", "", "Profit as", "Margin"), ("Job", "", "Profit", 0.35)),
     "tax": (("Job", "", "Tax", 8.25),),
@@ -32,8 +32,8 @@ CHANGES: Mapping[str, tuple[tuple[str, str, str, Value], ...]] = {
         ("Prices", "Price", "White oak", 13.13), ("Prices", "Waste", "White oak", 0.27),
         ("Job", "", "Hourly rate", 47.77), ("Job", "", "Profit", 19.9), ("Job", "", "Tax", 6.625),
         ("Job", "", "Overhead", 12.5), ("Job", "", "Deposit", 33), ("Extras", "Qty", "Hook", 7),
-        ("Extras", "Unit price", "Hook", 5.15), ("Labour", "Minutes each", "Mill", 7.5),
-        ("Labour", "Rate", "Sand", 43.1),
+        ("Extras", "Unit price", "Hook", 5.15), ("Labor", "Minutes each", "Mill", 7.5),
+        ("Labor", "Rate", "Sand", 43.1),
     ),
 }  # fmt: skip
 
@@ -110,7 +110,7 @@ def test_every_figure_follows_to_the_cent_that_a_fresh_run_prints(
         assert differences(computed, money_pages(found)) == [], name
         assert float(found.estimate.total) not in before.values(), f"{name} changed nothing"
         placed = place_answers(found.results.job, answers_beside(found.results), computed)
-        for tab in ("Extras", "Labour"):
+        for tab in ("Extras", "Labor"):
             cells = placed.patches[tab]
             stands = shown(computed.page(tab))
             for address, cell in cells.items():
@@ -118,7 +118,7 @@ def test_every_figure_follows_to_the_cent_that_a_fresh_run_prints(
         assert not any(isinstance(value, CellError) for value in stands.values())
 
 
-def test_a_job_in_mm_follows_a_price_by_the_cubic_metre(office: Convert, tmp_path: Path) -> None:
+def test_a_job_in_mm_follows_a_price_by_the_cubic_meter(office: Convert, tmp_path: Path) -> None:
     labels, filled = example_job("mm")
     tables = {title: rows for title, rows in filled.items() if title != "Boards"}
     path = tmp_path / "bench.ods"

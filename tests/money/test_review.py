@@ -44,12 +44,12 @@ def past(path: Path, tables: Mapping[str, str]) -> None:
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """Give a folder of three past jobs in both formats, and files that are none."""
-    past(tmp_path / "one.xlsx", {"Boards": BOARDS, "Labour": HOURS})
+    past(tmp_path / "one.xlsx", {"Boards": BOARDS, "Labor": HOURS})
     job = TABLES["Job"].replace("Hall shelf", "Porch shelf").replace("2031-03-04", "2031-01-09")
     (tmp_path / "older").mkdir()
     past(
         tmp_path / "older" / "two.ods",
-        {"Job": job, "Boards": BOARDS.replace("| 96", "| 60"), "Labour": HOURS},
+        {"Job": job, "Boards": BOARDS.replace("| 96", "| 60"), "Labor": HOURS},
     )
     past(tmp_path / "three.xlsx", {"Job": TABLES["Job"].replace("2031-03-04", "2031-04-01")})
     (tmp_path / "letter.xlsx").write_bytes(b"PK\x03\x04 no workbook at all")
@@ -127,11 +127,11 @@ def test_a_rack_that_did_not_hold_everything_says_nothing_about_waste(tmp_path: 
 
 def test_boards_with_a_price_of_their_own_cost_that_when_looked_back_on(tmp_path: Path) -> None:
     boards = "Board | Species | Stock | Width | Length | Price\nA | White oak | 4/4 | 6 | 96 | 150"
-    past(tmp_path / "own.xlsx", {"Boards": boards, "Labour": HOURS})
+    past(tmp_path / "own.xlsx", {"Boards": boards, "Labor": HOURS})
     (job,) = review(tmp_path).jobs
     assert job.lumber[0].touched == pytest.approx(4.0)
-    labour = Decimal("33.75") + Decimal("22.50") + Decimal("12.44")
-    direct = Decimal("150.00") + Decimal("12.40") + labour
+    labor = Decimal("33.75") + Decimal("22.50") + Decimal("12.44")
+    direct = Decimal("150.00") + Decimal("12.40") + labor
     assert job.actual_cost == direct + round(direct * Decimal("0.15"), 2)
 
 
@@ -187,7 +187,7 @@ def test_a_backup_is_left_out_whatever_its_name_and_a_file_that_only_bears_such_
     tmp_path: Path, ending: str
 ) -> None:
     job = tmp_path / f"one{ending}"
-    past(job, {"Boards": BOARDS, "Labour": HOURS})
+    past(job, {"Boards": BOARDS, "Labor": HOURS})
     other = {"Job": TABLES["Job"].replace("Hall shelf", "Porch shelf").replace("31-007", "31-008")}
     (tmp_path / "apart").mkdir()
     past(apart := tmp_path / "apart" / f"two{ending}", other)
@@ -207,9 +207,9 @@ def test_a_backup_is_left_out_whatever_its_name_and_a_file_that_only_bears_such_
 
 def test_of_the_copies_of_a_job_the_one_saved_last_counts(tmp_path: Path) -> None:
     early, late, same = tmp_path / "late.xlsx", tmp_path / "early.xlsx", tmp_path / "same.ods"
-    past(early, {"Labour": HOURS.replace("0.75", "")})
-    past(late, {"Labour": HOURS})
-    past(same, {"Labour": HOURS})
+    past(early, {"Labor": HOURS.replace("0.75", "")})
+    past(late, {"Labor": HOURS})
+    past(same, {"Labor": HOURS})
     for backup in tmp_path.glob("*.before*"):
         backup.unlink()
     for at, path in enumerate((early, same, late)):

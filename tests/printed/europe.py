@@ -1,6 +1,6 @@
 """European woods as printed: differential shrinkage, density and modulus of elasticity.
 
-Differential shrinkage (the quantity of DIN 68100) is per cent of the width for each per cent of moisture. Of several
+Differential shrinkage (the quantity of DIN 68100) is percent of the width for each percent of moisture. Of several
 published figures the larger stands here, so that movement is never understated: the technical guide of the German
 timber trade (figure 4-5), a later page of the same association, and tables that quote it. Density at 12 % by the guide
 and Lohmann, Holz-Handbuch (1999); of several moduli the lower, so that sag is never understated.

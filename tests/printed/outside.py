@@ -21,6 +21,27 @@ SYMPY, SHAPELY, NUMPY, PINT = "sympy's beam solver", "shapely", "numpy", "pint"
 EXACT, CUTTING, TRIED = "exact rationals", "the cutting, done in exact rationals", "one fewer tried"
 
 OUTSIDE: tuple[Outside, ...] = (
+    Outside(
+        "boxes.sunk",
+        "the surfaces, written out",
+        "test_boxes.py::test_what_is_sunk_in_a_surface_opens_there_and_leaves_the_rest",
+    ),
+    Outside("boxes.shared", SHAPELY, "test_boxes.py::test_what_two_boxes_share_is_what_their_views_share"),
+    Outside(
+        "boxes.between",
+        SHAPELY,
+        "test_boxes.py::test_the_wood_between_two_boxes_is_the_distance_of_their_views",
+    ),
+    Outside(
+        "boxes.walls",
+        "the surfaces, written out",
+        "test_boxes.py::test_what_is_sunk_in_a_surface_opens_there_and_leaves_the_rest",
+    ),
+    Outside(
+        "boxes.centered",
+        "symmetry",
+        "test_boxes.py::test_what_stands_in_the_middle_has_as_much_on_either_side",
+    ),
     Outside("beams.deflection", SYMPY, "test_beams.py::test_sag_and_moment_are_those_of_the_beam_solver"),
     Outside("beams.bending_stress", SYMPY, "test_beams.py::test_sag_and_moment_are_those_of_the_beam_solver"),
     Outside(
@@ -368,7 +389,7 @@ OUTSIDE: tuple[Outside, ...] = (
         "a clock walked minute by minute",
         "test_rules_of_the_shop.py::test_an_adhesive_fits_when_a_clock_beside_the_bench_says_so",
     ),
-    Outside("money.labour_cost", PINT, "test_rules_of_the_shop.py::test_work_costs_its_hours_times_the_rate"),
+    Outside("money.labor_cost", PINT, "test_rules_of_the_shop.py::test_work_costs_its_hours_times_the_rate"),
     Outside(
         "money.overhead",
         EXACT,

@@ -234,8 +234,8 @@ def rough_checks() -> Iterator[Check]:
         )
 
 
-def centre(place: int) -> Callable[[Spacing], float]:
-    return lambda run: run.centres[place]
+def center(place: int) -> Callable[[Spacing], float]:
+    return lambda run: run.centers[place]
 
 
 def bench_checks() -> Iterator[Check]:
@@ -253,7 +253,7 @@ def bench_checks() -> Iterator[Check]:
     )
     for what, bearing, printed in (
         ("D1 red oak shelf, span 36, 60 lb spread", Bearing.RESTING_SPREAD, "0.0506"),
-        ("D2 the same load in the middle", Bearing.RESTING_CENTRE, "0.0810"),
+        ("D2 the same load in the middle", Bearing.RESTING_CENTER, "0.0810"),
         ("D3 the same spread, ends fixed", Bearing.FIXED_SPREAD, "0.0101"),
     ):
         yield check(
@@ -369,7 +369,7 @@ def bench_checks() -> Iterator[Check]:
     for place, printed in enumerate(("5.75", "11.875", "18.000", "24.125", "30.25")):
         yield check(
             p,
-            f"their centre {place + 1} [in]",
+            f"their center {place + 1} [in]",
             "arithmetic",
             printed,
             Kind.WORKED,
@@ -377,5 +377,5 @@ def bench_checks() -> Iterator[Check]:
             36,
             0.75,
             5,
-            take=centre(place),
+            take=center(place),
         )

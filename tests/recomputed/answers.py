@@ -138,7 +138,7 @@ class Answers:
         }
 
     def counts(self) -> dict[str, Fraction]:
-        """What Labour counts by."""
+        """What Labor counts by."""
         surface = total([parts.surface(row) for row, _ in self.parts]) + total(
             [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
         )
@@ -155,7 +155,7 @@ class Answers:
     def _money(self) -> Tables:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
-        works = [money.labour(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labour", ())]
+        works = [money.labor(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labor", ())]
         made = money.estimate(
             sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
         )

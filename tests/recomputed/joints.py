@@ -10,7 +10,7 @@ from tests.recomputed.shop import Shop
 
 
 def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
-    """Centres across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
+    """Centers across a joint: two diameters from each edge, no further apart than 3 in; one where two are too close."""
     between = width - 4 * thick
     if between < 2 * thick:
         return [width / 2]
@@ -22,14 +22,14 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
     into, gap = row["Depth into"], shop.allow["Glue gap"]
     if row["Kind"] == "tenon":
-        return {"tenon_length": into - gap, "stock_length": None, "pieces": row["Qty"]}
+        return {"tenon_length": into - gap, "stock_length": None, "tenons": row["Qty"]}
     length = (into - gap) + ((row.get("Depth from") or into) - gap)
     each = len(dowels(row["Width"], row["Thickness"])) if row["Kind"] == "dowel" else 1
     pieces = each * row["Qty"]
     return {
         "tenon_length": length,
         "stock_length": pieces * length + (pieces + 1) * shop.allow["Crosscut kerf"],
-        "pieces": pieces,
+        "tenons": pieces,
     }
 
 
@@ -48,5 +48,5 @@ def spaced(row: dict[str, Any]) -> dict[str, Any]:
             count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
         )
     end = gap(members) if first is None else first
-    centres = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
-    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centres}
+    centers = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
+    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centers}

@@ -13,9 +13,9 @@ from tests.recomputed.shop import Shop
 
 BEAMS = {
     "resting, spread": (Fraction(5, 384), Fraction(1, 8)),
-    "resting, centre": (Fraction(1, 48), Fraction(1, 4)),
+    "resting, center": (Fraction(1, 48), Fraction(1, 4)),
     "fixed, spread": (Fraction(1, 384), Fraction(1, 12)),
-    "fixed, centre": (Fraction(1, 192), Fraction(1, 8)),
+    "fixed, center": (Fraction(1, 192), Fraction(1, 8)),
     "cantilever, spread": (Fraction(1, 8), Fraction(1, 2)),
     "cantilever, end": (Fraction(1, 3), Fraction(1)),
 }
@@ -29,7 +29,7 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any] | None:
         return None
     thick, width, span = row["Thickness"], row["Width"], row["Span"]
     each = Fraction(row["Load"]) / (KG if shop.metric else 1) / row["Shared by"]
-    bends, moment = BEAMS[row["Bears as"]]
+    bends, moment = BEAMS[row["Held as"]]
     sag = bends * each * span**3 / (wood.elasticity * width * thick**3 / 12)
     stress = moment * each * span / (width * thick**2 / 6)
     allowed, most = shop.allow["Sag allowed"] * span / 12, wood.rupture / 6

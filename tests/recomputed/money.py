@@ -18,7 +18,7 @@ def extra_cost(row: Mapping[str, Any]) -> Decimal | None:
     return None if price is None else cents(Fraction(row["Qty"]) * Fraction(price))
 
 
-def labour(
+def labor(
     row: Mapping[str, Any], counts: Mapping[str, Fraction], hourly: Decimal | None
 ) -> tuple[Fraction, Fraction, Decimal | None]:
     """How many, hours, cost."""
@@ -29,14 +29,14 @@ def labour(
 
 
 def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[Decimal | None],
-             labours: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
+             labors: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
     def summed(costs: list[Decimal | None]) -> Decimal:
         return sum((cost for cost in costs if cost is not None), Decimal("0.00"))
 
     def share(label: str) -> Fraction:
         return Fraction(job.get(label) or 0)
 
-    found = {"lumber": summed(lumber), "extras": summed(extras), "labour": summed(labours)}
+    found = {"lumber": summed(lumber), "extras": summed(extras), "labour": summed(labors)}
     direct = sum(found.values(), Decimal(0))
     overhead = cents(Fraction(direct) * share("Overhead"))
     cost = direct + overhead

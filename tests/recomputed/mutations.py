@@ -77,7 +77,7 @@ CHANGES = (
     Change("gap not halved", PANELS, "- across) / 2\n    bearing", "- across)\n    bearing"),
     Change("clearance not halved", PANELS, "gap, bearing, clearance / 2,", "gap, bearing, clearance,"),
     Change("clearance as of today", PANELS, "- across * size_ratio(movement, now, wettest)", "- across"),
-    Change("planned wins over measured", PANELS, "size = planned if measured is None else measured", "size = measured if planned is None else planned"),
+    Change("planned is used before measured", PANELS, "size = planned if measured is None else measured", "size = measured if planned is None else planned"),
     Change("width and height swapped across the grain", PANELS, '(along, across) if panel.grain == "across"', '(across, along) if panel.grain == "across"'),
     Change("panel class by its width", PANELS, "size = shop.size_class(along)\n    offer", "size = shop.size_class(across)\n    offer"),
     Change("today's moisture not among the wettest", SHOP, "max(sheet.moisture_wettest, *now)", "max(sheet.moisture_wettest, 0)"),
@@ -120,7 +120,7 @@ CHANGES = (
 
 
 def survives(change: Change, folder: Path) -> bool:
-    """Whether the tests pass over a change made to the copy, which is as it was afterwards."""
+    """Whether the tests pass over a change made to the copy, which is as it was afterward."""
     path = folder / "sheetkit" / change.file
     text = path.read_text(encoding="utf-8")
     if text.count(change.old) < 1:

@@ -38,10 +38,12 @@ def _bearing(shop: Shop, size: Fraction, opening: Fraction, moves: Movement) -> 
 
 def _depth_that_would_do(shop: Shop, opening: Fraction, moves: Movement) -> Fraction:
     """A panel that bears enough at the driest, half a step lost to rounding at each side, must fit at the wettest."""
-    least = opening + 2 * shop.allow["Least bearing"] + shop.step
+    least = opening + 2 * shop.allow["Least in groove"] + shop.step
     wet = least / moves.grown(shop.now, shop.driest) * moves.grown(shop.now, shop.wettest)
     depth = shop.up((wet - opening) / 2 + shop.allow["Least clearance"])
-    assert _bearing(shop, _across(shop, opening, depth, moves), opening, moves) >= shop.allow["Least bearing"]
+    assert (
+        _bearing(shop, _across(shop, opening, depth, moves), opening, moves) >= shop.allow["Least in groove"]
+    )
     return depth
 
 
@@ -61,7 +63,7 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
     if across <= opening or along <= length:
         raise Impossible("no panel stays in this frame")
     bearing = _bearing(shop, across, opening, moves)
-    short = bearing < shop.allow["Least bearing"]
+    short = bearing < shop.allow["Least in groove"]
     return Panel(
         row,
         across if up else along,

@@ -23,7 +23,7 @@ SETTINGS = {
     "Rip kerf": "1/8", "Crosscut kerf": "1/8", "Resaw kerf": "1/16", "Shortest through machines": "12",
     "Narrowest through machines": "1", "Widest stave": "6", "Narrowest stave": "2", "Edge joint": "1/8", "Panel trim": "1/2",
     "Panel length extra": "2", "Ply clean-up": "1/8", "Ply width extra": "1/4", "Resaw clean-up": "1/8", "End trim": "1",
-    "Edge straightening": "1/4", "Least bearing": "3/16", "Least clearance": "1/32", "Glue gap": "1/16", "Creep factor": "2",
+    "Edge straightening": "1/4", "Least in groove": "3/16", "Least clearance": "1/32", "Glue gap": "1/16", "Creep factor": "2",
     "Sag allowed": "1/50",
 }  # fmt: skip
 """[in]; common practice."""
@@ -37,7 +37,7 @@ SETTINGS_MM = {
     "Rip kerf": "3", "Crosscut kerf": "3", "Resaw kerf": "3/2", "Shortest through machines": "300",
     "Narrowest through machines": "25", "Widest stave": "150", "Narrowest stave": "50", "Edge joint": "3", "Panel trim": "12",
     "Panel length extra": "50", "Ply clean-up": "3", "Ply width extra": "6", "Resaw clean-up": "3", "End trim": "25",
-    "Edge straightening": "6", "Least bearing": "5", "Least clearance": "1", "Glue gap": "3/2", "Creep factor": "2",
+    "Edge straightening": "6", "Least in groove": "5", "Least clearance": "1", "Glue gap": "3/2", "Creep factor": "2",
     "Sag allowed": "1/2",
 }  # fmt: skip
 """What a new mm workbook is filled with [mm]."""
@@ -160,7 +160,7 @@ class Shop:
                 if stock in SURFACED
                 else nominal - (Fraction(3, 16) if nominal < Fraction(7, 4) else Fraction(1, 4))
             )
-        if stock.endswith("mm"):  # sawn at 20 %, a quarter of a per cent thinner for each one drier
+        if stock.endswith("mm"):  # sawn at 20 %, a quarter of a percent thinner for each one drier
             return nominal * (1 - (20 - self.now) / 400)
         return nominal - (Fraction(1, 16) if nominal <= Fraction(7, 4) else Fraction(1, 8))
 
@@ -207,7 +207,7 @@ class Shop:
         raise Impossible(f"no {species} for {asked or 'this'}")
 
     def volume(self, nominal: Fraction, width: Fraction, length: Fraction) -> Fraction:
-        """Cubic metres net, or board feet, where what is thinner than an inch counts as an inch."""
+        """Cubic meters net, or board feet, where what is thinner than an inch counts as an inch."""
         if self.in_m3:
             return nominal * width * length * Fraction("0.0254") ** 3
         return max(nominal, Fraction(1)) * width * length / 144

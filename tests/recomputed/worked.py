@@ -53,7 +53,7 @@ WORKED: dict[str, dict[str, Any]] = {
             part("End", 2, "5/8", "3", "50", **{"Keep together": "b", "How": "end to end"}),
             part("Asked", 2, "5/8", "4", "20", Stock="8/4"),
         ],
-        "Labour": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("job", "part", "blank", "surface")],
+        "Labor": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("job", "part", "blank", "surface")],
         "Extras": [{"Item": "Screws", "Qty": 7, "Unit price": Decimal("0.35")}],
     },
     "panels": {
@@ -69,7 +69,7 @@ WORKED: dict[str, dict[str, Any]] = {
             {**panel("Import", "18", "20", "5/8", "1/2"), "Species": "Teak", "Cut": "flat"},
             {**panel("Import, quarter", "18", "20", "5/8", "1/2"), "Species": "African mahogany", "Cut": "quarter"},
         ],
-        "Labour": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("panel", "surface", "blank")],
+        "Labor": [{"Operation": by, "Counted by": by, "Minutes each": 7} for by in ("panel", "surface", "blank")],
     },
     "rack": {
         "Job": IN, "Prices": PRICES,
@@ -91,9 +91,9 @@ WORKED: dict[str, dict[str, Any]] = {
                    for kind in ("tenon", "loose tenon", "dowel")],
         "Spacing": [{"Run": "One", "Between": F(36), "Member width": F(3, 4), "Members": 5}, {"Run": "Two", "Between": F(36), "Member width": F(3, 4), "Largest gap": F(5)},
                     {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)}],
-        "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": bears, "Shared by": 2}
-                  for bears in ("resting, spread", "resting, centre", "fixed, spread", "fixed, centre", "cantilever, spread", "cantilever, end")],
-        "Labour": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
+        "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Held as": bears, "Shared by": 2}
+                  for bears in ("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end")],
+        "Labor": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
     },
     "drier than in use": {
         "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
@@ -119,7 +119,7 @@ WORKED: dict[str, dict[str, Any]] = {
             "settings": {**SETTINGS, "Rip kerf": "3/32", "Crosscut kerf": "5/32", "Resaw kerf": "1/32", "Creep factor": "1/2"},
             "classes": (("24", "1/16", "1/4", "3/4"), ("beyond", "3/16", "3/8", "5/4")),
         },
-        "Loads": [{"Member": "Board", "Species": "White oak", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Bears as": "resting, spread", "Shared by": 1}],
+        "Loads": [{"Member": "Board", "Species": "White oak", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Held as": "resting, spread", "Shared by": 1}],
     },
     "just missed": {
         "Job": IN,

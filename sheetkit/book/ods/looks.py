@@ -22,6 +22,8 @@ _PLACES = {
     "2": Format.HUNDREDTH,
     "3": Format.THOUSANDTH,
     "4": Format.TEN_THOUSANDTH,
+    "5": Format.HUNDRED_THOUSANDTH,
+    "6": Format.MILLIONTH,
 }
 _NUMBER_STYLE, _PERCENT_STYLE = name("number:number-style"), name("number:percentage-style")
 _TEXT_STYLE, _DATE_STYLE = name("number:text-style"), name("number:date-style")
@@ -30,7 +32,7 @@ _MAP, _APPLIED = name("style:map"), name("style:apply-style-name")
 _PROPERTIES = ("style:table-cell-properties", "style:paragraph-properties", "style:text-properties")
 _KINDS = frozenset(name(kind) for kind in _PROPERTIES)
 _LONGEST_CHAIN = 100
-"""How many styles may stand behind one another; office programs write three or four."""
+"""How many styles may stand behind one another; spreadsheet programs write three or four."""
 
 
 class Looks:
@@ -143,14 +145,14 @@ class Looks:
         align = _ALIGNS.get(get("fo:text-align"), "") if fixed else ""
         if align == "left" and re.match(r"0*\.?0*[1-9]", get("fo:margin-left")):
             align = "inset"
-        colour, fill = get("fo:color"), get("fo:background-color")
+        color, fill = get("fo:color"), get("fo:background-color")
         size = re.fullmatch(r"([0-9.]+)pt", get("fo:font-size"))
         return Style(
             format=self.format(label),
             bold=get("fo:font-weight") in ("bold", "600", "700", "800", "900"),
             italic=get("fo:font-style") in ("italic", "oblique"),
             size=float(size[1]) if size else 10.0,
-            colour=colour[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", colour) else "000000",
+            color=color[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", color) else "000000",
             fill=fill[1:].upper() if re.fullmatch("#[0-9a-fA-F]{6}", fill) else "",
             align=align,
             middle=get("style:vertical-align") == "middle",

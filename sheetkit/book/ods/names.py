@@ -33,7 +33,7 @@ MIMETYPE = "application/vnd.oasis.opendocument.spreadsheet"
 OURS = "sk-"
 """Start of the name of every style and picture that sheetkit makes.
 
-No underscore, which office programs escape."""
+No underscore, which spreadsheet programs escape."""
 MAX_ROWS = 1_048_576
 MAX_COLUMNS = 16_384
 
@@ -98,7 +98,7 @@ def _said(element: Element) -> tuple[object, ...]:
 
 
 def slug(text: str) -> str:
-    """Return a text as the tail of a style name that office programs leave as it is.
+    """Return a text as the tail of a style name that spreadsheet programs leave as it is.
 
     >>> slug("rough sizes")
     'rough-20-sizes'

@@ -93,7 +93,7 @@ def _content_root() -> Element:
 
 
 def _calculation() -> Element:
-    """Return the rules of calculation that both office programs share: wildcards, no regular expressions."""
+    """Return the rules of calculation that both programs share: wildcards, no regular expressions."""
     return make(
         "table:calculation-settings",
         {

@@ -20,6 +20,8 @@ _DECIMALS = {
     Format.HUNDREDTH: "2",
     Format.THOUSANDTH: "3",
     Format.TEN_THOUSANDTH: "4",
+    Format.HUNDRED_THOUSANDTH: "5",
+    Format.MILLIONTH: "6",
 }
 INSET = "0.08in"
 _ALIGNS = {"left": "start", "center": "center", "right": "end"}
@@ -229,9 +231,9 @@ def _cell_properties(style: Style) -> list[Element]:
     else:
         cell["fo:border"] = "0.5pt solid #000000" if style.line == "box" else "none"
     text = {
-        "fo:color": f"#{style.colour}",
-        # Black follows the screen's own text colour, so that a dark screen stays readable.
-        "style:use-window-font-color": "true" if style.colour == "000000" and not style.fill else "false",
+        "fo:color": f"#{style.color}",
+        # Black follows the screen's own text color, so that a dark screen stays readable.
+        "style:use-window-font-color": "true" if style.color == "000000" and not style.fill else "false",
         "fo:font-family": "Arial",
         "fo:font-size": f"{style.size:g}pt",
         "fo:font-style": "italic" if style.italic else "normal",

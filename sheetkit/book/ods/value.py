@@ -29,6 +29,8 @@ _PLACES = {
     Format.HUNDREDTH: ".2f",
     Format.THOUSANDTH: ".3f",
     Format.TEN_THOUSANDTH: ".4f",
+    Format.HUNDRED_THOUSANDTH: ".5f",
+    Format.MILLIONTH: ".6f",
     Format.MONEY: ",.2f",
     Format.PERCENT: ".1%",
 }
@@ -82,7 +84,7 @@ _WORDS = PARAGRAPH.rpartition("}")[0] + "}"
 
 
 def shown_number(value: float, look: Format) -> str:
-    """Return a number as the office program will show it.
+    """Return a number as the spreadsheet program will show it.
 
     >>> shown_number(3.25, Format.FRACTION), shown_number(0.2, Format.PERCENT)
     ('3 1/4', '20.0%')

@@ -34,7 +34,7 @@ _PLAIN = re.compile(
 class Sheet:
     """A tab of the maker's, opened for writing cells.
 
-    ``headings`` are the cells of tables that the office program holds to be headings or totals,
+    ``headings`` are the cells of tables that the spreadsheet program holds to be headings or totals,
     each of which must keep its text. What is around the rows is a tree; they themselves stay bytes.
     """
 

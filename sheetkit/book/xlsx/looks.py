@@ -23,7 +23,7 @@ _DATE_IDS = frozenset([*range(14, 23), *range(27, 37), *range(45, 48), *range(50
 _ASIDE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!(?:h+|m+|s+)\])[^\]]*\]', re.IGNORECASE)
 _FORMATS = {form.value.casefold(): form for form in Format}
 _LONGEST_CODE = 255
-"""What a number format may hold; more than this is no office program's."""
+"""What a number format may hold; more than this is no spreadsheet program's."""
 _LISTS = ("numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "dxfs")
 
 
@@ -101,7 +101,7 @@ class Looks:
             bold=_is_on(font, "b"),
             italic=_is_on(font, "i"),
             size=_size(font),
-            colour=_colour(_child(font, "color")) or "000000",
+            color=_color(_child(font, "color")) or "000000",
             fill=_fill(fill),
             align=align if align in ("left", "inset", "center", "right") else "",
             middle=placing is not None and placing.get("vertical") == "center",
@@ -160,7 +160,7 @@ def _size(font: Element | None) -> float:
         return PLAIN.size
 
 
-def _colour(mark: Element | None) -> str:
+def _color(mark: Element | None) -> str:
     code = mark.get("rgb", "") if mark is not None else ""
     return code[-6:].upper() if re.fullmatch(r"[0-9A-Fa-f]{6,8}", code) else ""
 
@@ -169,7 +169,7 @@ def _fill(fill: Element | None) -> str:
     pattern = _child(fill, "patternFill")
     if pattern is None or pattern.get("patternType") != "solid":
         return ""
-    return _colour(_child(pattern, "fgColor"))
+    return _color(_child(pattern, "fgColor"))
 
 
 def _line(border: Element | None) -> str:

@@ -123,7 +123,7 @@ def _properties(style: Style) -> dict[str, Any]:
     wanted: dict[str, Any] = {
         "font_name": FONT,
         "font_size": style.size,
-        "font_color": f"#{style.colour}",
+        "font_color": f"#{style.color}",
         "num_format": style.format.value,
         "bold": style.bold,
         "italic": style.italic,

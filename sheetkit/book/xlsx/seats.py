@@ -21,7 +21,7 @@ def titled(book: Book, title: str) -> Element | None:
 
 
 def free_identity(book: Book) -> int:
-    """Return a number that no tab is known by; after the highest, as long as office programs take it."""
+    """Return a number that no tab is known by; after the highest, as long as spreadsheet programs take it."""
     taken = {whole(each.get("sheetId")) for each in book.sheets()}
     after = max(taken, default=0) + 1
     return after if after <= LAST_IDENTITY else min(set(range(1, len(taken) + 2)) - taken)
@@ -81,7 +81,7 @@ def drop(book: Book, sheet: Element) -> None:
 
 
 def without_chain(book: Book) -> None:
-    """Take the order of calculation away; the office program makes a new one."""
+    """Take the order of calculation away; the spreadsheet program makes a new one."""
     chain = next((link for link in book.links.values() if link.kind == "calcChain"), None)
     if chain is not None:
         book.parts.unrelate(book.main, [chain.id])
@@ -91,7 +91,7 @@ def without_chain(book: Book) -> None:
 
 
 def recalculate(book: Book) -> None:
-    """Ask the office program to calculate everything when it opens the file."""
+    """Ask the spreadsheet program to calculate everything when it opens the file."""
     book.made("calcPr").set("fullCalcOnLoad", "1")
 
 

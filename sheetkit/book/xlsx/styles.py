@@ -49,8 +49,8 @@ class Styles:
             if not self._lists[name]:
                 self._append(name, etree.fromstring(first.format(space)))
         if len(self._lists["fills"]) == 1:
-            grey = f'<fill xmlns="{space}"><patternFill patternType="gray125"/></fill>'
-            self._append("fills", etree.fromstring(grey))
+            gray = f'<fill xmlns="{space}"><patternFill patternType="gray125"/></fill>'
+            self._append("fills", etree.fromstring(gray))
         self._codes = dict(BUILT_IN)
         self._own: dict[str, int] = {}
         for line in self._lists["numFmts"]:

@@ -31,7 +31,7 @@ The search. ``fill.py`` and ``prospect.py`` cut one board greedily by the tables
 preference, and lays out again what they held, keeping the result when it is not worse, or hardly worse, than
 the best since the last start; after 200 rounds in vain it starts elsewhere. The prices lie between area and
 the bound's own, and vary. From effort 3 on, ``assembly.py`` also puts columns found so far together anew by a
-0/1 program. Ties go to the longer left-overs, then to fewer rip settings. ``realise.py`` turns columns into
+0/1 program. Ties go to the longer left-overs, then to fewer rip settings. ``realize.py`` turns columns into
 places and cuts in inches; ``shortage.py`` and ``buy.py`` decide what to give up and what to buy.
 
 Chance and time. What varies (prices, which boards are freed, when to start again) is drawn from one

@@ -4,7 +4,7 @@
 ``G[w, j]``  best value of a section of width w and length ``columns[j]`` (rip)
 ``H[i, e]``  best value of width row i and length e (crosscut into sections)
 
-All sizes are inflated by one kerf, so "sum of sizes within the space" is "one kerf between neighbours".
+All sizes are inflated by one kerf, so "sum of sizes within the space" is "one kerf between neighbors".
 Values are whole numbers: every result is exact and the same on every machine. The scheme is the stage-wise
 dynamic program of Gilmore and Gomory, "Multistage cutting stock problems of two and more dimensions",
 Operations Research 13 (1965).

@@ -65,12 +65,12 @@ def lay_out(
     missing = [Missing(pieces[i], n, why) for i, n, why in task.too_big]
     if not task.kinds and not task.glues:
         return Layout((), tuple(boards), tuple(missing), (), 0.0, 0.0, 0.0)
-    from .realise import realise
+    from .realize import realize
     from .shortage import search_whole
 
     task, answer, given_up = search_whole(task, effort, progress)
     patterns = _whole_glue_ups(answer.solution)
-    laid, staves = realise(task, pieces, boards, saw, patterns)
+    laid, staves = realize(task, pieces, boards, saw, patterns)
     missing += _left(task, pieces, answer.solution.wanted, given_up)
     used = {p.bin for p in patterns}
     least = 0.0 if missing or answer.proof.impossible else answer.proof.least

@@ -7,7 +7,7 @@ from math import ceil, floor
 
 SIXTY_FOURTHS = 64
 TENTH_MILLIMETRES = 254
-FINE = 2540  # hundredths of a millimetre, when the sizes are on neither grid
+FINE = 2540  # hundredths of a millimeter, when the sizes are on neither grid
 _NEAR = 1e-6
 
 

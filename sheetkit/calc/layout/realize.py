@@ -36,7 +36,7 @@ class _Supply:
         return Ref(g.piece, number, len(widths), width, g.l)
 
 
-def realise(
+def realize(
     task: Task, pieces: Sequence[Piece], boards: Sequence[Board], saw: Saw, patterns: Sequence[Pattern]
 ) -> tuple[tuple[BoardLaid, ...], tuple[Staves, ...]]:
     """Return the boards with everything in place, and the staves of the glue-ups."""

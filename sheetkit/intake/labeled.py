@@ -1,4 +1,4 @@
-"""The labelled values of Job, and the size classes and settings of Allowances, as records."""
+"""The labeled values of Job, and the size classes and settings of Allowances, as records."""
 
 from __future__ import annotations
 
