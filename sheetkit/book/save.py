@@ -146,22 +146,22 @@ def replace(
         When anything fails; the file is then as it was.
     """
     real = actual(path)
-    _refuse_if_bound(real)
+    refuse_if_bound(real)
     written: Path | None = None
     try:
         remove_left_over(real)
-        written = _beside(real, after)
-        if not _holds(written, after):
+        written = beside(real, after)
+        if not holds(written, after):
             raise Refused("verification")
         verify(after)
-        if not _holds(real, before):
+        if not holds(real, before):
             raise Refused("changed meanwhile", str(path))
-        with _backed_up(real, before, known) as backup:
-            _make_like(real, written)
-            _refuse_if_touched(real, before, force)
-            _swap(written, real)
+        with backed_up(real, before, known) as backup:
+            make_like(real, written)
+            refuse_if_touched(real, before, force)
+            swap(written, real)
             written = None
-        _sync_folder(real.parent)
+        sync_folder(real.parent)
     except OSError as error:
         raise Refused("cannot write", f"{error.strerror or error}: {path.name}") from None
     finally:
@@ -208,17 +208,17 @@ def create(
     if there and not over:
         raise Refused("exists", str(path))
     if there:
-        _refuse_if_bound(real)
+        refuse_if_bound(real)
     written: Path | None = None
     try:
         remove_left_over(real)
-        written = _beside(real, data)
+        written = beside(real, data)
         if there:
             before = real.read_bytes()
-            with _backed_up(real, before, known) as backup:
-                _make_like(real, written)
-                _refuse_if_touched(real, before, force)
-                _swap(written, real)
+            with backed_up(real, before, known) as backup:
+                make_like(real, written)
+                refuse_if_touched(real, before, force)
+                swap(written, real)
                 written = None
             return backup
         if like:
@@ -229,7 +229,7 @@ def create(
             written.chmod(0o666 & ~umask)
         if real.exists():
             raise Refused("changed meanwhile", str(path))
-        _swap(written, real)
+        swap(written, real)
         written = None
         return None
     except OSError as error:
@@ -240,7 +240,7 @@ def create(
                 written.unlink()
 
 
-def _refuse_if_bound(real: Path) -> None:
+def refuse_if_bound(real: Path) -> None:
     """Refuse a file that other names lead to as well, or that is set read-only: a swap would undo either."""
     with contextlib.suppress(OSError):
         state = real.stat()
@@ -250,7 +250,7 @@ def _refuse_if_bound(real: Path) -> None:
             raise Refused("read-only", real.name)
 
 
-def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
+def refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
     """Refuse a file that another program has saved or opened; the last look before the swap.
 
     Notes
@@ -259,7 +259,7 @@ def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
     only a save between this comparison and the rename, two calls of the system, is not seen.
     """
     state = _state(real)
-    if not _holds(real, before):
+    if not holds(real, before):
         raise Refused("changed meanwhile", real.name)
     if not force:
         refuse_if_open(real)
@@ -272,7 +272,8 @@ def _state(real: Path) -> tuple[int, ...]:
     return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
 
 
-def _beside(real: Path, data: bytes) -> Path:
+def beside(real: Path, data: bytes) -> Path:
+    """Write a new file in the folder of another, down to the disk, and give its path."""
     prefix = f"{mark(real)}{os.getpid()}-"
     handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
@@ -287,7 +288,7 @@ def _beside(real: Path, data: bytes) -> Path:
     return Path(name)
 
 
-def _holds(path: Path, data: bytes) -> bool:
+def holds(path: Path, data: bytes) -> bool:
     """Say whether a file holds just this, read by pieces: a workbook full of photos is not held once more."""
     at = 0
     with path.open("rb") as file:
@@ -298,7 +299,7 @@ def _holds(path: Path, data: bytes) -> bool:
     return at == len(data)
 
 
-def _make_like(real: Path, written: Path) -> None:
+def make_like(real: Path, written: Path) -> None:
     """Give the written file the mode and, where the system allows, owner, access lists and attributes of another."""
     with contextlib.suppress(OSError, AttributeError):
         state = real.stat()
@@ -311,7 +312,7 @@ def _make_like(real: Path, written: Path) -> None:
 
 
 @contextlib.contextmanager
-def _backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
+def backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
     """Keep a file as it was under the name that is given; when the work then fails, what stood there stands again.
 
     Notes
@@ -320,7 +321,7 @@ def _backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
     taken. A file in front of ours was there before it, even if it holds the same.
     """
     place, older = _place_of_backup(real, known)
-    _put_beside(real, place, before)
+    put_beside(real, place, before)
     try:
         yield place
     except BaseException:
@@ -328,7 +329,7 @@ def _backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
             if older is None:
                 place.unlink()
             else:
-                _put_beside(real, place, older)
+                put_beside(real, place, older)
         raise
 
 
@@ -346,19 +347,19 @@ def _place_of_backup(real: Path, known: str) -> tuple[Path, bytes | None]:
     raise AssertionError
 
 
-def _put_beside(real: Path, place: Path, data: bytes) -> None:
+def put_beside(real: Path, place: Path, data: bytes) -> None:
     """Write a file beside another, with its mode, owner and attributes."""
-    written = _beside(real, data)
+    written = beside(real, data)
     try:
-        _make_like(real, written)
-        _swap(written, place)
+        make_like(real, written)
+        swap(written, place)
     except BaseException:
         with contextlib.suppress(OSError):
             written.unlink()
         raise
 
 
-def _swap(written: Path, real: Path) -> None:
+def swap(written: Path, real: Path) -> None:
     """Rename over the old file; on Windows a scanner may hold it for a moment, so try again."""
     for attempt in range(10):
         try:
@@ -370,7 +371,8 @@ def _swap(written: Path, real: Path) -> None:
             time.sleep(0.05)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """Have a folder's names on the disk, where the system can be asked."""
     if os.name == "nt":
         return
     with contextlib.suppress(OSError):

@@ -583,6 +583,7 @@ BOUGHT = Tab(
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
         Column("price", "Price", Kind.MONEY, "What was paid for the whole board."),
         _NOTE,
+        _choice("where", "Where", "cut once this job has cut it; empty: rack.", ("rack", "cut"), default="rack", wide=9),
     ),
 )  # fmt: skip
 """The table on the result tab To buy that the maker fills in."""

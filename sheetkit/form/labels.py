@@ -82,9 +82,19 @@ JOB = (
     _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
     _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount.", default="$", example="$"),
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
+    _label("rack", "Rack", Kind.TEXT, "The workbook of the shop's boards, by its path from this workbook's folder; sheetkit rack makes it.",
+           example="rack.xlsx"),
 )  # fmt: skip
 LIVE = ("inside_width", "inside_length", "support_height")
 """Labels whose value is a formula of the template, not typed."""
+
+RACK_TITLE = "Rack"
+RACK_HELP = (
+    "The boards of the shop stand on the tab Boards. Each job names this workbook in Rack on its tab Job.",
+    "sheetkit cut takes out the boards that a job has cut, and puts its left-overs in.",
+)
+RACK = tuple(each for each in JOB if each.name == "unit")
+"""What the workbook of the rack asks besides its boards."""
 
 ALLOWANCES_TITLE = "Allowances"
 ALLOWANCES_HELP = (

@@ -45,7 +45,7 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
     return problems
 
 
-def _table(
+def table_rows(
     page: Page, tab: Tab, unit: Unit, amounts: Amounts, problems: list[Problem]
 ) -> tuple[list[dict[str, Any]], model.Place | None]:
     """Give the values of each row that holds all it must, and where the table stands."""
@@ -107,7 +107,7 @@ def _row(
     return values if whole else None
 
 
-def _boards(
+def board_rows(
     found: list[dict[str, Any]], place: model.Place, unit: Unit, problems: list[Problem]
 ) -> list[dict[str, Any]]:
     """Turn Bad from and Bad to into spans; a board written again adds another bad length to it."""
@@ -160,11 +160,11 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
                 problems.append(problem("tab-missing", "Parts"))
             continue
         page = fitted(page, sheet, labels)
-        found, place = _table(page, tab, unit, amounts, problems)
+        found, place = table_rows(page, tab, unit, amounts, problems)
         if place:
             places[tab.title] = place
         if tab.title == "Boards" and place:
-            found = _boards(found, place, unit, problems)
+            found = board_rows(found, place, unit, problems)
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
@@ -178,7 +178,7 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
             problems.append(problem("nothing-to-do", page.title))
     noted = by_title.get(bought.casefold()) if bought else None
     if noted is not None and noted_on(noted):
-        found, place = _table(noted, BOUGHT, unit, amounts, problems)
+        found, place = table_rows(noted, BOUGHT, unit, amounts, problems)
         if place:
             places[BOUGHT.title] = place
         boards = records.get("boards", ())

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
+from sheetkit.book.both import recover
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.places import (
@@ -20,9 +21,11 @@ from sheetkit.book.places import (
     print_of_inputs,
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
+from sheetkit.data.cut_notes import laid_notes, notes_of_cut
 from sheetkit.data.figures import kept_figures
 from sheetkit.intake.bought import noted_on, without_noted
 from sheetkit.intake.workbook import Intake, take_in
+from sheetkit.jobs.shop_rack import with_rack
 from sheetkit.page import Address, Cell, Page, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
@@ -94,6 +97,7 @@ def run(
     effort: float = 1.0,
     progress: Callable[[str, float], None] | None = None,
     now: datetime | None = None,
+    home: Path | None = None,
 ) -> Outcome:
     """Work out a job's workbook and put the answers into it.
 
@@ -115,6 +119,8 @@ def run(
         Called with what is being worked out and the share done, while the board layout is.
     now
         Time for the stamp; the clock's when not given.
+    home
+        Folder from which the path of the rack is taken; that of ``path`` when not given.
 
     Raises
     ------
@@ -123,6 +129,8 @@ def run(
     """
     source = Path(path)
     target = Path(out) if out else source
+    if not check and source.is_file():
+        recover(source)
     data = save.load(source)
     if not (check or force):
         save.refuse_if_open(target)
@@ -135,7 +143,7 @@ def run(
     standing = data if same else save.load(place) if place.is_file() else b""
     there = Standing(standing, workbook.notes if same else _notes(standing, file_format))
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
-    intake = take_in(pages, workbook.owned.get(BUY, ""))
+    intake = with_rack(take_in(pages, workbook.owned.get(BUY, "")), home or source.parent)
     workbook = replace(workbook, pages=pages)
     after, answers, problems = _worked_out(
         computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
@@ -251,6 +259,8 @@ def _worked_out(
         **{f"print.{page.key}": print_of(page.key, page) for page in tabs},
         NOTED: fingerprint(next(page for page in tabs if page.key == BUY)),
         **(kept_figures(answers) if answers else {}),
+        **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
+        **notes_of_cut(workbook.notes),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)

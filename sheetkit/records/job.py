@@ -302,6 +302,8 @@ class JobSheet:
     valid_days: int = 30
     currency: str = "$"
     alternatives: tuple[Species, ...] = ()
+    rack: str = ""
+    """Path of the workbook of the shop's boards, from the job's own folder."""
 
 
 @dataclass(frozen=True, slots=True)

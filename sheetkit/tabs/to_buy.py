@@ -33,7 +33,7 @@ BOX = "☐"
 ROOM = 12
 """Rows to note boards in; some stay free however many are noted."""
 FREE = 4
-WIDTHS = (7, 24, 10, 13, 13, 13, 50)
+WIDTHS = (7, 24, 10, 13, 13, 13, 45, 8)
 NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 
 
