@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import shutil
@@ -38,7 +39,13 @@ RACK = """
 
 
 def tables(rack: str, **more: str) -> dict[str, str]:
-    return {"Job": f"{BENCH}\n    Rack | {rack}", "Parts": SLATS, "Prices": PRICES, "Boards": OWN, **more}
+    return {
+        "Job": f"{BENCH.rstrip()}\n    Rack | {rack}",
+        "Parts": SLATS,
+        "Prices": PRICES,
+        "Boards": OWN,
+        **more,
+    }
 
 
 def shop(tmp_path: Path, ending: str = ".xlsx", rack: str = RACK, **more: str) -> tuple[Path, Path]:
@@ -84,7 +91,7 @@ def test_the_rack_is_made_when_it_is_not_there_and_listed_when_it_is(
     boards = there(read(path).page("Boards"))
     heading = next(row for (row, _), cell in sorted(boards.cells.items()) if cell.value == "Species")
     stock, width, length = ("27 mm", 200.0, 3000.0) if metric else ("4/4", 6.0, 96.0)
-    values = ("A1", "White oak", stock, width, length)
+    values: tuple[Value, ...] = ("A1", "White oak", stock, width, length)
     edited(path, "Boards", {(heading + 1, place): Cell(value) for place, value in enumerate(values, 1)})
     said = CliRunner().invoke(main, ["rack", str(path)])
     assert said.exit_code == 0
@@ -219,6 +226,7 @@ def test_no_job_is_cut_twice_and_an_undone_one_is_as_it_was(tmp_path: Path, endi
     assert undone.taken == ("R1",)
     assert undone.put_in == ("R1-1",)
     assert listed(rack) == before[1]
+    assert run(job, now=NOW).ok
     assert [row[:5] for row in listed(job)] == [row[:5] for row in before[0]]
     with pytest.raises(Refused, match="not cut"):
         cut(job, undo=True, now=NOW)
@@ -443,10 +451,8 @@ def test_a_fault_at_any_step_leaves_both_files_old_or_both_new(
 
     with monkeypatch.context() as patch:
         patch.setattr(where, name, failing)
-        try:
+        with contextlib.suppress(Refused):  # and no other error
             cut(job, now=NOW)
-        except (Refused, OSError) as error:
-            assert isinstance(error, Refused), error
     both.recover(job)
     both.recover(rack)
     assert (job.read_bytes(), rack.read_bytes()) in (before, after)

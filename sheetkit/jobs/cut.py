@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -123,15 +123,20 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
     laid = _laid(job, rack)
     unit, asked = job.intake.job.sheet.unit, job.intake.job
     work = _Work()
+    from_rack = [(each, _found(each, rack)) for each in laid if each.listed == rack.path.name]
+    note = f"from {rack.path.name}"
+    lines = [line for each, board in from_rack for line in _lines(each.board, board, unit, "cut", note)]
+    names = {"where"}.union(*lines)
     listed = {name: place for name in (BOARDS.title, BOUGHT.title) if (place := asked.places.get(name))}
     for name, place in listed.items():
         rows = [row for each in laid if each.listed == name for row in _rows_of(each, place, job.workbook)]
         if rows:
-            work.job.setdefault(place.title, {}).update(_marked(place, rows))
+            work.job.setdefault(place.title, {}).update(
+                _marked(place, rows, names if name == BOARDS.title else {"where"})
+            )
             work.own += [each.board for each in laid if each.listed == name]
-    from_rack = [(each, _found(each, rack)) for each in laid if each.listed == rack.path.name]
     work.taken += [board.board for _, board in from_rack]
-    _move_in(work, [(each.board, board) for each, board in from_rack], job, rack.path.name, unit)
+    _move_in(work, lines, names, job, unit)
     _take_out_and_put_in(work, laid, [board for _, board in from_rack], rack, asked.sheet.job)
     return work
 
@@ -200,26 +205,30 @@ def _same(page: Page, place: Place, row: int, other: int) -> bool:
     )
 
 
-def _marked(place: Place, rows: Sequence[int]) -> dict[Address, Cell]:
-    """Give the cells that mark boards as cut, under a new heading Where when there is none."""
-    column = place.columns.get("where")
-    cells: dict[Address, Cell] = {}
-    if column is None:
-        column = place.edge
-        cells[place.heading_row, column] = Cell("Where")
-    cells.update({(row, column): Cell("cut") for row in rows})
-    return cells
+def _columns_for(place: Place, names: Iterable[str]) -> tuple[dict[str, int], dict[Address, Cell]]:
+    """Give the columns of a table with those that it lacks put at its right, and the headings of these."""
+    columns, headings = dict(place.columns), {}
+    number = place.edge
+    for column in BOARDS.asked:
+        if column.name in names and column.name not in columns:
+            columns[column.name] = number
+            headings[place.heading_row, number] = Cell(column.heading)
+            number += 1
+    return columns, headings
+
+
+def _marked(place: Place, rows: Sequence[int], names: Iterable[str]) -> dict[Address, Cell]:
+    """Give the cells that mark boards as cut."""
+    columns, cells = _columns_for(place, names)
+    return {**cells, **{(row, columns["where"]): Cell("cut") for row in rows}}
 
 
 def _move_in(
-    work: _Work, boards: Sequence[tuple[str, Board]], job: _JobFile, listed: str, unit: Unit
+    work: _Work, lines: Sequence[Mapping[str, str | float]], names: Iterable[str], job: _JobFile, unit: Unit
 ) -> None:
     """Write the boards of the rack that were cut on the job's own tab, so that it can be worked out again."""
-    if not boards:
+    if not lines:
         return
-    lines: list[dict[str, str | float]] = [
-        line for name, board in boards for line in _lines(name, board, unit, "cut", f"from {listed}")
-    ]
     place = job.intake.job.places.get(BOARDS.title)
     if place is None:
         page = table_page(BOARDS, unit)
@@ -233,11 +242,9 @@ def _move_in(
         work.added = (replace(page, cells=cells),)
         return
     own = job.workbook.page(place.title)
+    columns, headings = _columns_for(place, names)
     patches = work.job.setdefault(place.title, {})
-    where = place.columns.get("where") or place.edge
-    if "where" not in place.columns:
-        patches[place.heading_row, where] = Cell("Where")
-    columns = {**place.columns, "where": where}
+    patches.update(headings)
     rows = free_rows(
         len(lines),
         place.last_row + 1,

@@ -20,7 +20,7 @@ AT_HAND = 0.004
 
 
 FEW, TRIES = 12, 8
-"""Boards at the yard of which every set is thought of, and how many cheaper sets are tried."""
+"""Boards of which every set is thought of, and how many cheaper sets are tried."""
 EACH_TRY = 0.1
 """Share of the effort for each of them."""
 A_CENT = 0.005
@@ -76,7 +76,7 @@ def lay_out_from(
         layout = lay_out(pieces, laid, saw, effort=effort if last else effort * EARLIER, progress=progress)
         if last or not layout.missing or layout.stopped == "interrupted":
             break
-    if stage == "yard" and not layout.stopped:
+    if not layout.stopped:
         layout = _cheaper(layout, pieces, laid[: len(at_hand)], laid[len(at_hand) :], saw, effort)
     left = [as_laid(board, worth[board.spot].feet) for board in boards if board not in offered]
     layout = replace(layout, unused=(*layout.unused, *left))
@@ -93,22 +93,22 @@ def _cheaper(
     layout: Layout,
     pieces: Sequence[Piece],
     at_hand: Sequence[LaidBoard],
-    yard: Sequence[LaidBoard],
+    choice: Sequence[LaidBoard],
     saw: Saw,
     effort: float,
 ) -> Layout:
-    """Give the layout, or one that buys a cheaper set: those between its cost and its bound are tried, cheapest first.
+    """Give the layout, or one that takes a cheaper set: those between its cost and its bound are tried, cheapest first.
 
     The search weighs all boards at once, and may pass over the one set that serves when some are as good as free.
     """
-    if layout.missing or len(yard) > FEW:
+    if layout.missing or len(choice) > FEW:
         return layout
     wanted = sum(piece.width * piece.length * piece.count for piece in pieces)
     wanted -= sum(board.width * board.length for board in at_hand)
     sets = (
         (sum(board.cost for board in some), count, some)
-        for count in range(len(yard) + 1)
-        for some in combinations(yard, count)
+        for count in range(len(choice) + 1)
+        for some in combinations(choice, count)
         if sum(board.width * board.length for board in some) >= wanted
     )
     near = sorted(
@@ -118,7 +118,7 @@ def _cheaper(
     for _, _, some in near[:TRIES]:
         found = lay_out(pieces, [*at_hand, *some], saw, effort=effort * EACH_TRY)
         if not found.missing:
-            spare = tuple(board for board in yard if board not in some)
+            spare = tuple(board for board in choice if board not in some)
             return replace(found, bound=layout.bound, unused=(*found.unused, *spare))
     return layout
 
