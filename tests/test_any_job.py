@@ -110,7 +110,7 @@ def jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]:
         "Prices": [{"species": name, "stock": stock, "price": draw(count(3, 20)), "waste": draw(one("15 %", "0.25"))}
                    for name in WOODS for stock in ("4/4", "8/4", "12/4", "16/4")],
         "Extras": draw(rows(0, 3, "item", qty=count(1, 20), unit_price=one("0.5", "3.25", "120"))),
-        "Labor": draw(rows(0, 3, "operation", counted_by=one("job", "part", "blank", "joint", "panel", "surface"), minutes=count(1, 60))),
+        "Labor": draw(rows(0, 3, "operation", counted_by=one("job", "part", "blank", "joint", "groove", "recess", "panel", "surface"), minutes=count(1, 60))),
     }  # fmt: skip
     return unit, labels, filled
 

@@ -36,7 +36,7 @@ def test_a_column_is_told_with_its_tab_kind_default_and_key() -> None:
         "In the cell: tenon lengths.",
         "When empty: none.",
         "Example: 1",
-        "Also found as: Tenon, Tenon length.",
+        "Also found as: Tenon, Tenon length, Zapfen.",
         "In --json: parts.tenons: list of length [in; mm in a mm job].",
     ]
 

@@ -28,7 +28,7 @@ ARROWS = {
     "book": ("form", "records", "page", "units"),
     "plan": BELOW,
     "intake": ("form", *BELOW),
-    "form": ("units",),
+    "form": ("tables", "units"),
     "records": ("calc", "tables", "page", "units"),
     "calc": (),
     "tables": ("units",),
@@ -40,12 +40,14 @@ ARROWS = {
 SHARED = {
     "tabs": {
         "draft",
+        "decimals",
         "page_breaks",
         "drawing",
         "fit",
         "board_picture",
         "stick_picture",
         "panel_picture",
+        "elevation_picture",
         "bar_picture",
         "live_money",
         "shop_lines",
@@ -175,6 +177,8 @@ def test_the_example_without_boards_and_marks_draws_its_panels_and_loads_no_solv
 ) -> None:
     labels, filled = example_job("in")
     tables = {title: rows for title, rows in filled.items() if title in ("Parts", "Panels", "Prices")}
+    alone = {"rails": "", "run": "", "opening_width": "14 1/2", "opening_height": "8 1/2"}
+    tables["Panels"] = [{**row, **alone} for row in tables["Panels"]]
     path = tmp_path / f"job{ending}"
     plain = {name: text for name, text in labels.items() if name != "alternatives"}
     path.write_bytes(by_ending(ending).render(template_pages("in", plain, tables)))

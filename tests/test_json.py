@@ -28,6 +28,7 @@ from sheetkit.jobs.species import species_named
 from sheetkit.records import answers as results
 from sheetkit.records import buying, wood
 from sheetkit.records import costs as money
+from sheetkit.records import elevations as frames
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
 from sheetkit.records.job import ROWS
@@ -380,7 +381,7 @@ def test_money_keeps_its_cents_and_volume_its_unit(tmp_path: Path) -> None:
         "EUR/h",
     ]
     assert data["tables"]["extras"][0] | {"row": 0, "note": ""} == {
-        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "note": "", "cost": "0.11",
+        "row": 0, "item": "Screw", "qty": 3.0, "unit_price": "0.035", "used": None, "note": "", "cost": "0.11",
     }  # fmt: skip
     (blank,) = data["tables"]["rough_sizes"]
     feet = (27 / 25.4) * (blank["width"] / 25.4) * (blank["length"] / 25.4) / 144
@@ -501,13 +502,13 @@ TABLE_OF: dict[type, str] = {
     money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
     wood.StockLayout: "layouts", buying.Purchase: "purchases", buying.BoardToBuy: "to_buy", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
-    bench.TenonMilling: "tenon_stock", bench.Cavity: "cavities", bench.Stick: "marks", bench.Mark: "marks", money.Supply: "supplies",
+    bench.TenonMilling: "tenon_stock", bench.Cavity: "cavities", bench.Stick: "marks", bench.Mark: "marks", frames.Elevation: "elevations", frames.Piece: "elevations", money.Supply: "supplies",
     money.Estimate: "estimate", money.Alternative: "alternatives", Problem: "problems", model.JobSheet: "job",
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
-INSIDE = {bench.Groove, bench.Station, money.MoneyLine, wood.NearStock}
-"""Records told whole within a row; lines of money stand in lumber, extras, labor and estimate."""
+INSIDE = {bench.Groove, bench.Station, bench.Member, money.MoneyLine, wood.NearStock}
+"""Records told whole within a row (a member by centers and sides); lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
     "LumberLine.look_for": "to_buy", "Answers.purchases": "purchases", "Purchase.boards": "to_buy",
@@ -520,7 +521,7 @@ TOLD_AS = {
     "PartAnswer.blanks": "rough_sizes", "PanelAnswer.blanks": "rough_sizes",
     "JointAnswer.cavities": "cavities", "JointAnswer.far": "cavities", "ShapeAnswer.part": "the name as asked",
     "Stick.section": "the picture", "Stick.across": "the picture", "Stick.cutouts": "cavities", "JointAnswer.into": "the name as asked", "JointAnswer.from_part": "the name as asked",
-    "RunAnswer.members": "members_used", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
+    "RunAnswer.members": "members_used", "RunAnswer.part": "the name as asked", "LoadAnswer.stress_share": "stress", "LoadAnswer.pounds": "load as asked",
     "GlueUpAnswer.glues": "the Shop sheet", "Answers.work": "the Shop sheet", "GlueUpAnswer.minutes": "minutes_needed", "GlueUpAnswer.fluid_ounces": "adhesive_needed",
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",
@@ -537,7 +538,8 @@ TOLD_AS = {
     "Answers.problems": "problems", "Answers.joints": "joints", "Answers.runs": "spacing", "Answers.shapes": "shapes",
     "Answers.loads": "loads", "Answers.glue_ups": "glue_ups", "Answers.finish": "finish",
     "Answers.tenon_stock": "tenon_stock", "Answers.sticks": "marks", "Answers.unanswered": "remarks of the row", "Answers.costs": "estimate, quote and alternatives",
-    "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",
+    "Elevation.name": "frame_name", "Elevation.width": "frame_width", "Elevation.height": "frame_height", "Elevation.pieces": "elevations",
+    "Answers.elevations": "elevations", "Unanswered.tab": "the table", "Unanswered.row": ROW, "Unanswered.remarks": "remarks",
     "Costs.estimate": "estimate", "Costs.alternatives": "alternatives",
 }  # fmt: skip
 """Fields of an answer that no key of the same name tells, and what tells them, or why nothing does."""
@@ -565,7 +567,7 @@ def test_every_field_of_an_answer_is_told_or_named_among_those_told_otherwise() 
 
 
 def test_every_record_of_answers_has_its_table() -> None:
-    for module in (results, wood, bench, money):
+    for module in (results, wood, bench, frames, money):
         for _, record in inspect.getmembers(module, inspect.isclass):
             if record.__module__ == module.__name__ and field_names(record):
                 assert record in TABLE_OF or record in INSIDE, record.__name__

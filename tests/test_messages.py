@@ -46,6 +46,34 @@ def panel(row: str, job_text: str = BENCH, prices: str = PRICES) -> dict[str, st
     return {"Job": job_text, "Parts": GOOD, "Panels": f"{PANEL}\n{row}", "Prices": prices}
 
 
+FRAME = """
+    Part     | Qty | Species   | Thickness | Width | Length
+    Leg      | 2   | White oak | 3/4       | 3     | 30
+    Post     | 2   | White oak | 3/4       | 3     | 30
+    Top      | 1   | White oak | 3/4       | 5     | 60
+    Low      | 1   | White oak | 3/4       | 4     | 60
+    Crossing | 1   | White oak | 3/4       | 4     | 60
+    Bare     | 1   | White oak | 3/4       | 4     | 60
+"""
+INTO = """
+    Joint | Kind  | Into | From     | Thickness | Width | Depth into | At
+    A     | tenon | Leg  | Top      | 1/4       | 4     | 1          | 1 1/2
+    B     | tenon | Post | Top      | 1/4       | 4     | 1          | 1 1/2
+    C     | tenon | Leg  | Low      | 1/4       | 3     | 1          | 18 1/2
+    D     | tenon | Post | Low      | 1/4       | 3     | 1          | 20
+    E     | tenon | Leg  | Crossing | 1/4       | 3     | 1          | 3
+"""
+
+
+def in_frame(row: str, run: str = "Head | 60 | 4 | 2 1/2") -> dict[str, str]:
+    return {
+        "Parts": FRAME,
+        "Joints": INTO,
+        "Spacing": f"Run | Between | Members | Member width | Gaps\n{run}",
+        "Panels": f"Panel | Qty | Species | Opening width | Opening height | Run | Rails | Groove depth sides | Thickness\n{row} | 1/2 | 1/2",
+    }
+
+
 CASES: dict[str, Case] = {
     "tab-missing": Case("Parts", {"Parts": ""}),
     "heading-missing": Case("Parts", {"Parts": "Wood | Size\nOak | 3"}),
@@ -89,6 +117,7 @@ CASES: dict[str, Case] = {
     "drier-than-wettest": Case("Job!B4", {"Job": BENCH.replace("| 6", "| 12"), "Parts": GOOD}),
     "fits-unknown": Case("Job!B6", job("Fits | hammock")),
     "bad-tenons": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | long", f"{PART} | Tenons")),
+    "bad-gaps": Case("Spacing!C2", {"Parts": GOOD, "Spacing": "Run | Between | Gaps\nSlats | 60 | 6; wide; 8"}),
     "span-backwards": Case("Boards!G2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 40 | 20"}),
     "span-beyond": Case("Boards!F2", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length | Bad from | Bad to\nA | White oak | 4/4 | 6 | 96 | 96 | 98"}),
     "board-double": Case("Boards!A3", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96\na | White oak | 4/4 | 6 | 96"}),
@@ -96,6 +125,16 @@ CASES: dict[str, Case] = {
     "profit-impossible": Case("Job!B6", job("Profit | 100 %\nProfit as | margin")),
     "waste-impossible": Case("Prices!D2", {"Parts": GOOD, "Prices": "Species | Stock | Price | Waste\nWhite oak | 4/4 | 9 | 100 %"}),
     "no-opening": Case("Panels!E2", panel("One | 1 | White oak | 14 | | 1/2 | 3/8")),
+    "opening-differs": Case("Panels!D2", in_frame("P | 5 | White oak | 11 | 12 | Head |")),
+    "run-unknown": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Foot |")),
+    "run-no-gaps": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Head |", "Head | 60 | 40 | 2 1/2")),
+    "run-panels": Case("Panels!B2", in_frame("P | 4 | White oak | 10 | 12 | Head |")),
+    "run-which-gap": Case("Panels!F2", in_frame("P | 5 | White oak | 10 | 12 | Head |", "Head | 60 | 4 | 2 1/2 | 6; rest")),
+    "rails-two": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Low; Leg")),
+    "rails-unknown": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Lower")),
+    "rails-no-place": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Bare")),
+    "rails-cross": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Crossing")),
+    "rails-unlike": Case("Panels!G2", in_frame("P | 5 | White oak | 10 | 12 | | Top; Low")),
     "no-moisture": Case("Job!B3", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("| 7", "|"))),
     "no-shrinkage": Case("Panels!C2", panel("One | 1 | White spruce | 14 | 20 | 1/2 | 3/8")),
     "no-panel": Case("Panels!F2", panel("One | 1 | White oak | 14 | 20 | 0.01 | 3/8")),
@@ -115,6 +154,7 @@ CASES: dict[str, Case] = {
     "boards-short": Case("Boards", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 15"}),
     "layout-too-large": Case("Boards", {"Parts": f"{PART}\nPeg | 5001 | White oak | 3/4 | 2 | 20", "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96"}),
     "unpriced": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 |"}),
+    "waste-assumed": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Waste | Grade | Price\nWhite oak | 4/4 | | Q-F 1b | 9\nWhite oak | 8/4 | | FAS | 9"}),
     "assumed-stock": Case("Prices", {"Parts": GOOD, "Prices": ""}),
     "assumed-climate": Case("Job!B4", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8", BENCH.replace("Driest wood moisture   | 6", "Driest wood moisture |"))),
     "wetter-than-use": Case("Job!B3", {"Job": BENCH.replace("| 7", "| 14"), "Parts": GOOD}),
@@ -125,7 +165,7 @@ CASES: dict[str, Case] = {
     "regulated": Case("Job", {"Job": BENCH.replace("Bench", "Bunk bed"), "Parts": GOOD}),
 }  # fmt: skip
 NOTHING_STANDS = {
-    "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "assumed-climate", "ganged",
+    "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
 }  # fmt: skip
 """Messages at a cell that is empty, or about more than what it holds."""
 IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}

@@ -88,11 +88,11 @@ def test_a_metric_job_is_answered_in_millimeters_and_cubic_meters(tmp_path: Path
     ours = tuple(page for page in after.pages if page.title in after.owned.values())
     assert len(ours) == 9
     assert words_of_inches(ours) == []
-    # the legs: eight plies, 66 x 483 mm, counted at the 41 mm of their stock
+    # the legs: eight plies, 66 x 484 mm, counted at the 41 mm of their stock
     blanks = [column(after, "Parts", f"Blank {size}")[0] for size in ("thickness", "width", "length")]
     volume = column(after, "Parts", "Volume m3")[0]
-    assert blanks[1:] == [66, 483]
-    assert volume == pytest.approx(8 * 41 * 66 * 483 / 1e9, rel=1e-6)
+    assert blanks[1:] == [66, 484]
+    assert volume == pytest.approx(8 * 41 * 66 * 484 / 1e9, rel=1e-6)
     if ending == ".xlsx":
         package = Package(path.read_bytes())
         sheets = [name for name in package.names() if name.startswith("xl/worksheets/sheet")]

@@ -84,7 +84,9 @@ def test_the_slots_of_a_wide_top_fit_both_moves_from_today_with_the_screw_in_the
     """White oak, tangential 0.00365: Wood Handbook GTR-190 (2010), Table 13-5; the slots are common practice."""
     climate = (f"Wood moisture now | {now}", "Driest wood moisture | 6", "Wettest wood moisture | 11")
     remark = remarks(answered({"Job": job(*climate, "Round to | 1/32"), "Parts": TOP}))
-    assert f"each edge then moves up to {out} out and {inward} in from where it stands today" in remark
+    assert (
+        f"each edge then moves up to {out} outward and {inward} inward from where it stands today" in remark
+    )
     assert f"Slots for screws 3/16 thick: {slot} long, the screw in the middle of its slot today" in remark
     assert f"fixed along one edge instead, {one_edge} at the other" in remark
 
@@ -212,3 +214,43 @@ def test_panels_of_surfaced_stock_keep_only_what_planes_them_flush(made_as: str,
         "Allowances": "Setting | Value\nStock measures as | surfaced",
     })  # fmt: skip
     assert words in found.results.panels[0].worked_out
+
+
+def test_rough_widths_and_lengths_go_up_to_a_step_of_the_tape_and_thickness_does_not() -> None:
+    """Common practice, no source: nobody crosscuts rough stock to 11 13/32. Sizes by hand, at 1/8 in."""
+    parts = """
+        Part | Qty | Species   | Thickness | Width   | Length   | Made as
+        Rail | 1   | White oak | 21/32     | 2 1/32  | 20 13/32 | solid
+        Leg  | 1   | White oak | 3 1/32    | 3 1/32  | 20 13/32 | face-glued
+        Top  | 1   | White oak | 21/32     | 9 1/32  | 20 13/32 | edge-glued
+    """
+    panels = """
+        Panel | Species   | Measured width | Measured height | Groove depth sides | Thickness
+        Door  | White oak | 8              | 20 13/32        | 1/2                | 1/2
+    """
+    results = answered({"Job": job("Wood moisture now | 11"), "Parts": parts, "Panels": panels}).results
+    sizes = [(blank.width, blank.length) for whole in results.wholes for blank in whole.blanks]
+    assert sizes[:3] == [
+        (2.375, 21.5),  # 2 1/32 + 1/4 = 2 9/32; 20 13/32 + 1 = 21 13/32
+        (3.375, 21.5),  # 3 1/32 + 1/4 = 3 9/32
+        (5.0, 22.5),  # (9 1/32 + 1/2) / 2 + 1/8 = 4 57/64; 20 13/32 + 2 = 22 13/32
+    ]
+    # 8 + 2 x (1/2 - 1/32) = 8 15/16 today, (8 15/16 + 1/2) / 2 + 1/8 = 4 27/32; 20 13/32 + 15/16 + 2 = 23 11/32
+    assert sizes[3] == (4.875, 23.375)
+    thick = [whole.blanks[0].thickness for whole in results.wholes]
+    assert thick == [25 / 32, (3 + 1 / 32 + 1 / 8) / 2 + 1 / 8 + 1 / 64, 25 / 32, 5 / 8]
+    assert "+ 1 trim = 21 13/32, cut 21 1/2 long" in results.parts[0].worked_out
+
+
+def test_the_step_of_the_tape_is_the_makers_and_2_mm_in_a_mm_job() -> None:
+    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | White oak | {} | {} | {}"
+    own = answered({"Job": job(), "Parts": parts.format("3/4", "2", "20"), "Allowances": "Rough step | 1/2"})
+    blank = own.results.parts[0].blanks[0]
+    assert (blank.width, blank.length) == (2.5, 21)
+    for settings in ({}, {"Allowances": "Glue gap | 1"}):
+        metric = answered(
+            {"Job": "Job | Parts\nUnits | mm", "Parts": parts.format("20", "51", "500"), **settings}
+        ).results
+        blank = metric.parts[0].blanks[0]
+        # 51 + 6 (6.35 without the tab) = 57 up to 58, 500 + 25 (25.4) = 525 up to 526
+        assert [round(size * 25.4, 6) for size in (blank.width, blank.length)] == [58, 526]

@@ -162,8 +162,10 @@ def test_inch_and_mm_and_both_formats_give_the_same_sizes(tmp_path: Path) -> Non
             after = read(path)
             found[unit, ending] = [float(str(column(after, "Parts", heading)[0])) / scale
                                    for heading in ("Blank thickness", "Blank width", "Blank length")]  # fmt: skip
-    for sizes in found.values():
-        assert sizes == pytest.approx([0.875, 2.25, 15], abs=1e-6)
+    for (unit, _), sizes in found.items():
+        # the tape has steps of 2 mm: 57.15 and 381 go up to 58 and 382, and then to whole steps of the job, 147 and 963
+        wide, long = (2.25, 15) if unit == "inch" else (147 / 64, 963 / 64)
+        assert sizes == pytest.approx([0.875, wide, long], abs=1e-6)
 
 
 @FORMATS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import fields, is_dataclass
@@ -29,19 +30,19 @@ UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
 
 CONTRACT = """
 Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Plies · Cut · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
-Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
+Panels: Panel · Qty · Species · Opening width · Opening height · Run · Rails · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
 Joints: Joint · Qty · Kind · Into · On · Pieces · From · Thickness · Width · Depth into · Depth from · At · Across · Lies · Note ‖ Tenon length · Stock length · Wall left · Remarks
-Spacing: Run · Between · Members · Largest gap · Member width · First at · Note ‖ Members used · Gap · Remarks
+Spacing: Run · Between · Members · Largest gap · Member width · Member · First at · Gaps · Note ‖ Members used · Gap · Remarks
 Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Part · Note ‖ Radius · Angle · Remarks
 Loads: Member · Species · Thickness · Width · Span · Load · Held as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
-Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Minutes a joint · Across clamps · Along · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
-Finish: Step · When · Product · Coats · Coverage · Hours to next · Grit · Parts · Note ‖ Surface · Needed · Remarks
+Glue-ups: Step · Glues · Joints · Glue area · Adhesive · Price · Minutes a joint · Across clamps · Along · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
+Finish: Step · When · Product · Coats · Price · Coverage · Hours to next · Grit · Parts · Really used · Note ‖ Surface · Needed · Remarks
 Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Where · Price · Note ‖ Board feet · Used · Left over
-Prices: Species · Stock · Measures · Price · Waste · Grade · Note
-Extras: Item · Qty · Unit price · Note ‖ Cost
+Prices: Species · Stock · Measures · Price · Waste · Grade · Really bought · Note
+Extras: Item · Qty · Unit price · Really used · Note ‖ Cost
 Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
-JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives"""
+JOB = """Job · Job number · Client · Piece · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Deposit · Valid for days · Currency · Alternatives · Rack · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
 ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 
@@ -66,7 +67,8 @@ def test_every_column_is_a_field_of_its_record() -> None:
             if column.name not in ("bad_from", "bad_to"):
                 assert column.name in names, (tab.title, column.name)
     for column in settings.ALLOWANCES:
-        assert column.name in model.Allowances.__dataclass_fields__
+        # what is asked for a meter is held for a foot
+        assert column.name.replace("sag_per_meter", "sag_allowed") in model.Allowances.__dataclass_fields__
 
 
 def test_every_column_says_what_it_is_for() -> None:
@@ -227,3 +229,45 @@ def test_a_part_may_be_sized_by_the_live_fit() -> None:
             Cell(cell.value, cell.formula) for cell in parts.cells.values()
         ]
         assert take_in(again.pages).job.parts[0].length == 46.5
+
+
+def test_job_asks_first_what_every_job_needs_and_what_it_must_fit_apart() -> None:
+    page = {page.title: page for page in template_pages("in")}["Job"]
+    labels = [cell.value for (row, column), cell in sorted(page.cells.items()) if column == 1 and row > 4]
+    apart = labels.index("What it must fit")
+    need = ("Job", "Client", "Units", "Wood moisture now", "Hourly rate", "Currency")
+    assert sorted(need, key=labels.index) == list(need)
+    assert max(map(labels.index, need)) < apart
+    assert labels[apart + 1] == "Fits"
+    assert set(labels[apart + 1 :]) >= {
+        "Own width",
+        "Clearance each side",
+        "Top height",
+        "Inside width",
+        "Support height",
+    }
+    row = next(row for (row, column), cell in page.cells.items() if cell.value == "What it must fit")
+    assert not any(at == row - 1 for at, _ in page.cells), "an empty row above it"
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_no_drop_down_refuses_another_word(tmp_path: Path, ending: str) -> None:
+    """README: any name of a wood, rift, 3-1/4", own words for a grade: what is offered is no border."""
+    assert not [
+        choice
+        for unit in ("in", "mm")
+        for page in template_pages(unit)
+        for choice in page.choices
+        if choice.strict
+    ]
+    data = by_ending(ending).render(template_pages("in"))
+    if ending == ".xlsx":
+        book = openpyxl.load_workbook(io.BytesIO(data))
+        found = [each.showErrorMessage for sheet in book for each in sheet.data_validations.dataValidation]
+        assert len(found) > 30
+        assert not any(found)
+    else:
+        content = zipfile.ZipFile(io.BytesIO(data)).read("content.xml")
+        told = re.findall(rb'<table:error-message[^>]*table:display="(\w+)"', content)
+        assert len(told) > 30
+        assert set(told) == {b"false"}

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from sheetkit.form.columns import title_keys
 from sheetkit.page import Address, Cell, Page, Range
 
 TAB_MARK = "_sheetkit.tab."
@@ -47,11 +48,9 @@ class Workbook:
     """Whether the workbook's structure, or a tab, is protected."""
 
     def page(self, title: str) -> Page | None:
-        """Return the tab with this title, upper and lower case alike, or None."""
-        for page in self.pages:
-            if page.title.casefold() == title.casefold():
-                return page
-        return None
+        """Return the tab with this title, or one of its other names, upper and lower case alike; or None."""
+        by_key = {page.title.casefold(): page for page in reversed(self.pages)}
+        return next((by_key[key] for key in title_keys(title) if key in by_key), None)
 
 
 @dataclass(frozen=True, slots=True)

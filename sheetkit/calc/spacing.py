@@ -1,8 +1,9 @@
-"""Equal spacing: the gap between members and the center line of each, from one end."""
+"""Spacing of members in a run, in equal gaps or in listed ones: the center line of each, from one end."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -158,6 +159,84 @@ def equal_spacing(
         float(gap),
         float(end_gap),
         float(width + gap),
+        tuple(float(side + width / 2) for side in near),
+        tuple((float(side), float(side + width)) for side in near),
+    )
+
+
+@dataclass(frozen=True)
+class Listed:
+    """Members between gaps that are listed one by one.
+
+    `gaps` are all of them in order, `rest` what each that was left open takes, None when none was; `over` is
+    by how much members and gaps are longer than the run, below 0 when they are shorter [in].
+    """
+
+    gaps: tuple[float, ...]
+    rest: float | None
+    over: float
+    centers: tuple[float, ...]
+    sides: tuple[tuple[float, float], ...]
+
+
+def listed_spacing(between: Size, member_width: Size, gaps: Sequence[Size | None]) -> Listed:
+    """Space members by a list of gaps.
+
+    Parameters
+    ----------
+    between : Fraction or float
+        Clear distance that the run fills [in]
+    member_width : Fraction or float
+        Width of one member [in]
+    gaps : sequence of Fraction, float or None
+        Every gap in order, those at the ends too; None for one that takes, with others of it, what is
+        left [in]
+
+    Returns
+    -------
+    Listed
+        One member fewer than gaps.
+
+    Raises
+    ------
+    ValueError
+        If a width or distance is not above 0, a gap is below 0, or fewer than two gaps are given.
+
+    Notes
+    -----
+    rest = (between - members x width - sum of the gaps given) / how many are left open, in exact
+    fractions; below 0 when nothing is left. Each place is rounded once.
+
+    Examples
+    --------
+    >>> run = listed_spacing(60, 2.5, [6, None, None, 8])
+    >>> run.rest, run.centers
+    (19.25, (7.25, 29.0, 50.75))
+
+    References
+    ----------
+    Arithmetic.
+    """
+    whole, width = exact(between), exact(member_width)
+    if whole <= 0 or width <= 0:
+        raise ValueError("the run and its members must be wider than 0")
+    given = [exact(gap) for gap in gaps if gap is not None]
+    if len(gaps) < 2 or any(gap < 0 for gap in given):
+        raise ValueError("two gaps or more, none below 0, stand about the members")
+    left = whole - (len(gaps) - 1) * width - sum(given)
+    open_ones = len(gaps) - len(given)
+    rest = left / open_ones if open_ones else None
+    every = [rest if gap is None else exact(gap) for gap in gaps]
+    near: list[Fraction] = []
+    at = Fraction(0)
+    for gap in every[:-1]:
+        at += gap or Fraction(0)
+        near.append(at)
+        at += width
+    return Listed(
+        tuple(float(gap or 0) for gap in every),
+        None if rest is None else float(rest),
+        0.0 if open_ones else float(-left),
         tuple(float(side + width / 2) for side in near),
         tuple((float(side), float(side + width)) for side in near),
     )

@@ -77,6 +77,7 @@ class Table:
 def _of_column(column: Column) -> Key:
     listed = column.kind in (
         Kind.TENONS,
+        Kind.GAPS,
         Kind.NAMES,
         Kind.NUMBERS,
         Kind.SURFACES,
@@ -105,7 +106,9 @@ MORE: dict[str, tuple[Key, ...]] = {
         _AREA,
     ),
     "Spacing": (
-        Key("end_gap", "length", "Clear gap at each end."),
+        Key("end_gap", "length", "Clear gap at the reference end."),
+        Key("each_gap", "length", "Every gap in its order from the end, those at the ends too; none when the members do not fit.", of="gaps", many=True),
+        Key("width", "length", "Width of each member."),
         Key("centres", "length", "Center of each member from the end.", of="centers", many=True),
         Key("sides", "length", "Near and far side of each member from the end.", many=True),
     ),
@@ -421,6 +424,31 @@ MARKS = Table(
         Key("what", "text", "What it is."),
     ),
 )
+ELEVATIONS = Table(
+    "elevations",
+    "a piece of a frame, or an opening in it, as it is seen from the front",
+    (
+        Key("frame", "count", "Number of the frame, from 1."),
+        Key("frame_name", "text", "Its rails."),
+        Key("frames", "count", "Frames alike.", of="count"),
+        Key("frame_width", "length", "Width of the whole frame."),
+        Key("frame_height", "length", "Height of the whole frame."),
+        Key(
+            "from_top",
+            "yes or no",
+            "Whether the reference end of its uprights is at the top; else at the foot.",
+        ),
+        Key("number", "count", "Number of the piece in the drawing, from 1; pieces alike share theirs."),
+        Key("what", "text", "Upright, rail, partition, panel, or opening that stays open."),
+        Key("name", "text", "The part or panel; empty for an opening."),
+        Key("left", "length", "From the left side of the frame to its left side."),
+        Key("bottom", "length", "From the foot of the frame to its lower side."),
+        Key("width", "length", "Its width in the drawing."),
+        Key("height", "length", "Its height in the drawing."),
+        Key("grain", "text", "Up or across; empty for an opening."),
+        Key("does_not_close", "text", "What of the frame does not close.", of="remarks", many=True),
+    ),
+)
 SUPPLIES = Table(
     "supplies",
     "adhesive or finish that the job takes",
@@ -507,7 +535,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS, ELEVATIONS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""
@@ -526,7 +554,7 @@ TABLES_OF_REVIEW = (
             Key("net", "volume", "Lumber in the blanks."),
             Key("estimated_lumber", "volume", "Lumber to buy by the waste on Prices."),
             Key("estimated_of_cut", "volume", "The same, of the stocks whose boards were all on Boards."),
-            Key("cut", "volume", "Boards that were cut."),
+            Key("cut", "volume", "Lumber that was really bought, or in the boards that were cut."),
             Key("yield", "share", "What became blanks of the boards that were cut."),
             Key("hours", "hours", "Hours estimated."),
             Key(
@@ -569,6 +597,8 @@ TABLES_OF_REVIEW = (
             Key("actual_hours", "hours", "Hours that it took."),
             Key("estimated_minutes", "minutes", "Minutes for one, estimated."),
             Key("actual_minutes", "minutes", "Minutes that one took."),
+            Key("least_minutes", "minutes", "Of the job in which one took least."),
+            Key("most_minutes", "minutes", "Of the job in which one took most."),
         ),
     ),
     Table("skipped", "a file that was passed over", (_FILE, Key("why", "text", "Why."))),

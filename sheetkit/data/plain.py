@@ -18,6 +18,7 @@ from sheetkit.plan.shop import movement_of
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
+from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.joinery import Stick
 from sheetkit.records.messages import REFUSALS
@@ -75,6 +76,7 @@ def tables_of(answers: Answers) -> Tables:
         for each in (*answer.cavities, *answer.far)
     ]
     found["marks"] = list(_marks(answers.sticks, units))
+    found["elevations"] = list(_elevations(answers.elevations, units))
     found.update(_money(answers.costs, sheet, units))
     return found
 
@@ -170,6 +172,16 @@ def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
                 keys.MARKS, mark, units, stick=stick, members=each.names, kind=each.kind, note=each.note, surface=each.surface,
                 stick_length=each.length, number=number, at=rounded(mark.at, finest), exact=mark.at,
                 offset=offset, exact_offset=mark.offset,
+            )  # fmt: skip
+
+
+def _elevations(seen: Sequence[Elevation], units: Units) -> Iterator[Row]:
+    for frame, each in enumerate(seen, 1):
+        for number, piece in each.numbered:
+            yield _row(
+                keys.ELEVATIONS, piece, units, frame=frame, frame_name=each.name, frames=each.count,
+                frame_width=each.width, frame_height=each.height, from_top=each.from_top, number=number,
+                does_not_close=each.remarks,
             )  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
-from sheetkit.records import costs, joinery, wood
+from sheetkit.records import costs, elevations, joinery, wood
 from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.messages import KINDS, MESSAGES, REFUSALS
 from sheetkit.records.problems import Problem
@@ -31,7 +31,8 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 TOLD_BY: Mapping[str, type] = {
     "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
-    "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark, "supplies": costs.Supply,
+    "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark, "elevations": elevations.Piece,
+    "supplies": costs.Supply,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
     "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
     "spacing": joinery.RunAnswer, "shapes": joinery.ShapeAnswer, "loads": joinery.LoadAnswer,
@@ -44,6 +45,8 @@ MAY_BE_NULL = frozenset((
     "quote.share", "alternatives.hardness", "climate.temperature", "climate.humidity", "movement.flat", "movement.quarter",
 ))  # fmt: skip
 """Keys that tell no field of a record and may be unknown."""
+OPEN_ITEMS = frozenset(("spacing.gaps",))
+"""Lists in which an item may be left open."""
 WORKED_OUT = frozenset(("layouts.cost", "marks.offset", "marks.at", "cuts.of", "pieces.of", "cavities.part"))
 """Keys named as a field of the record that tell it in another form."""
 MEASURED = frozenset(("operations.count",))
@@ -62,6 +65,8 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
         "piece",
         "trim to width",
     ),
+    "elevations.what": tuple(elevations.Seen),
+    "elevations.grain": ("", "up", "across"),
     "marks.kind": ("member", "run", "curve", "taper"),
     "quote.name": ("price", "tax", "total", "deposit", "balance"),
     "problems.weight": tuple(KINDS),
@@ -239,6 +244,8 @@ def _of_figures(table: Table, key: Key) -> bool:
 
 def _listed(told: str, key: Key, nullable: bool) -> Schema:
     one = _held(QUANTITY if told in MEASURED else key.holds)
+    if told in OPEN_ITEMS:
+        one = _nullable(one)
     found = {"type": "array", "items": one} if key.many else one
     return _nullable(found) if nullable else found
 

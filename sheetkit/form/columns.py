@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from sheetkit.tables import other_names
 from sheetkit.units import Unit
 
 
@@ -34,12 +35,13 @@ class Kind(StrEnum):
     NUMBERS = "numbers of pieces"
     SURFACES = "surfaces"
     PLACES = "places"
+    GAPS = "list of gaps"
     VOLUME = "volume of wood"
 
 
 HOLDS = {
     Kind.WHOLE: "count", Kind.LENGTH: "length", Kind.STEP: "length", Kind.TENONS: "length", Kind.PLACES: "length",
-    Kind.NUMBERS: "count", Kind.SHARE: "share",
+    Kind.GAPS: "length", Kind.NUMBERS: "count", Kind.SHARE: "share",
     Kind.MONEY: "money", Kind.VOLUME: "volume", Kind.DATE: "date", Kind.TEMPERATURE: "temperature",
 }  # fmt: skip
 """What a column of each kind holds; text where none is named, and in a column of numbers what the column says."""
@@ -74,6 +76,8 @@ class Column:
     """What a number is, where its kind does not tell."""
     unlisted: tuple[str, ...] = ()
     """Choices that are understood when typed, but not offered."""
+    only: Unit | None = None
+    """The unit of the jobs whose template asks it; all when none."""
 
     @property
     def holds(self) -> str:
@@ -100,8 +104,6 @@ class Tab:
     answered: tuple[Column, ...] = ()
     help_mm: tuple[str, ...] = ()
     """The help in a mm job, where it is another."""
-    synonyms: tuple[str, ...] = ()
-    """Other titles by which it is known."""
     lasting: str = ""
     """What the marks in a workbook and the JSON call it, where its title has changed."""
 
@@ -127,13 +129,13 @@ def heading_key(text: str) -> str:
 def headings_of(column: Column) -> Iterator[str]:
     """Give all headings by which a column is known, as compared."""
     yield heading_key(column.heading)
-    for synonym in column.synonyms:
+    for synonym in (*column.synonyms, *other_names("heading").get(column.heading, ())):
         yield heading_key(synonym)
 
 
-def title_keys(tab: Tab) -> tuple[str, ...]:
+def title_keys(title: str) -> tuple[str, ...]:
     """Give all titles by which a tab is known, its own first, as compared."""
-    return tuple(title.casefold() for title in (tab.title, *tab.synonyms))
+    return tuple(each.casefold() for each in (title, *other_names("tab").get(title, ())))
 
 
 def _length(
@@ -193,6 +195,12 @@ def _stock(
     required: bool = False,
 ) -> Column:
     return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
+
+
+def _used(what: str) -> Column:
+    """Ask for the glue or finish that was really used."""
+    return Column("used", "Really used", Kind.NUMBER, f"Quarts of {what} really used in this step, for looking back.", quantity="finish",
+                  help_mm=f"Liters of {what} really used in this step, for looking back.")  # fmt: skip
 
 
 def _price(what: str) -> Column:
@@ -275,8 +283,11 @@ PANELS = Tab(
         _text("panel", "Panel", "Name of the panel.", required=True, example="Door panel", synonyms=("Name", "Panel name")),
         _qty(),
         _species(),
-        _length("opening_width", "Opening width", "Planned width between the stiles.", example="14 1/4"),
-        _length("opening_height", "Opening height", "Planned height between the rails.", example="20"),
+        _length("opening_width", "Opening width", "Planned width between the stiles; empty: by Run or Rails.", example="14 1/4"),
+        _length("opening_height", "Opening height", "Planned height between the rails; empty: by Rails.", example="20"),
+        _text("run", "Run", "The run on Spacing in whose gap it stands: gives Opening width.", example="Muntins", wide=14),
+        _text("rails", "Rails", "The two rails above and below it, with ; between: where they enter the same leg or stile on Joints gives Opening height, "
+              "and without a Run their length gives Opening width.", example="Top rail; Low rail", wide=22),
         _length("measured_width", "Measured width", "Width measured in the dry assembly.", example="14 1/4"),
         _length("measured_height", "Measured height", "Height measured in the dry assembly.", example="20"),
         _length("groove_sides", "Groove depth sides", "Depth of the groove in the stiles.", required=True, example="1/2",
@@ -355,15 +366,24 @@ JOINTS = Tab(
 SPACING = Tab(
     "Spacing",
     "a run of equal members",
-    ("One row for each run of equally spaced members. Give how many members, or the largest gap allowed.",),
+    (
+        "One row for each run of members. Name their part in Member: its width and Qty are taken from Parts. Or give Member width, and Members or the Largest gap.",
+        "Gaps are equal unless Gaps lists them. A panel that names the run on Panels takes its opening from the gap; a joint that names it in At stands on every member.",
+    ),
     (
         _text("run", "Run", "Name of the run.", required=True, example="Seat slats", synonyms=("Name",)),
         _length("between", "Between", "Clear distance that the run fills.", required=True, example="36"),
-        Column("members", "Members", Kind.WHOLE, "How many members.", example="5", zero=False, wide=9),
+        Column("members", "Members", Kind.WHOLE, "How many members; empty: by Largest gap, by Gaps, else Qty of the part in Member.", example="5", zero=False,
+               wide=9),
         _length("largest_gap", "Largest gap", "Largest gap allowed, when the number is free.", example="3", zero=False),
-        _length("member_width", "Member width", "Width of one member.", required=True, example="3/4"),
+        _length("member_width", "Member width", "Width of one member; empty: that of the part in Member. For members that stand on edge write their thickness.",
+                example="3/4"),
+        _text("member", "Member", "The part that the members are, as named on Parts.", example="Slat"),
         _length("first_at", "First at", "Where the near side of the first member stands; empty: one gap from the end; 0: flush with the end.",
                 example="0", zero=True),
+        Column("gaps", "Gaps", Kind.GAPS,
+               "For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 6; rest; 8.", example="6; rest; 8",
+               wide=16, help_mm="For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 150; rest; 200."),
         _NOTE,
     ),
     (
@@ -445,6 +465,7 @@ GLUE_UPS = Tab(
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
         _length("along", "Along", "Length along which the clamps stand.", example="36"),
+        _used("glue"),
         _NOTE,
     ),
     (
@@ -482,6 +503,7 @@ FINISH = Tab(
         Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
         _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
+        _used("the product"),
         _NOTE,
     ),
     (
@@ -530,7 +552,9 @@ PRICES = Tab(
         Column("price", "Price", Kind.MONEY, "Price of a board foot, or of a cubic meter.", example="9.50", synonyms=("Cost", "Price per bf"), help_mm='Price of a cubic meter.'),
         Column("waste", "Waste", Kind.SHARE, "Share of what is bought that is lost, as 20 or 20 %.", default="by grade, else 20 %",
                example="20 %", wide=8),
-        _text("grade", "Grade", "Grade bought.", example="FAS", wide=14),
+        _text("grade", "Grade", "Grade bought, by the rules of the trade: NHLA, or EN 975-1 and EN 1611-1.", example="FAS", wide=14),
+        Column("bought", "Really bought", Kind.NUMBER, "Board feet of it that were really bought for this job, for looking back (m3 when Board measure says so).",
+               example="42", quantity="volume", help_mm="m3 of it that were really bought for this job, for looking back."),
         _NOTE,
     ), help_mm=('One row for each species and stock that can be had. Price is for a cubic meter; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
@@ -543,6 +567,7 @@ EXTRAS = Tab(
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
         Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7, quantity='count'),
         Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
+        Column("used", "Really used", Kind.NUMBER, "How many were really used, for looking back.", quantity="count"),
         _NOTE,
     ),
     (Column("cost", "Cost", Kind.MONEY, "Quantity times price."),),
@@ -567,7 +592,6 @@ LABOR = Tab(
         Column("hours", "Hours", Kind.NUMBER, "Hours that result.", wide=8, quantity='hours'),
         Column("cost", "Cost", Kind.MONEY, "Hours times rate."),
     ),
-    synonyms=("Labour",),
     lasting="labour",
 )  # fmt: skip
 

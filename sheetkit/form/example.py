@@ -58,10 +58,10 @@ Drawer stop      | 4   | White ash | 1/2       | 1     | 3      |         | soli
 Peg              | 16  | White oak | 3/8       | 3/8   | 2 1/2  |         | solid      |       | either  |          |              |      |            | split and whittled
 """,
     "Panels": """
-panel       | qty | species   | opening_width | opening_height | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain | cut     | made_as     | leaves
-End panel   | 2   | White oak | 14 1/2        | 8 1/2          | 14 1/2         | 8 15/32         | 1/2          | 1/2         | 1/4          | 5/16      | up    | flat    | edge-glued  |
-Back, left  | 1   | White oak | 22 1/8        | 8 1/2          | 22 1/8         | 8 1/2           | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
-Back, right | 1   | White oak | 22 1/8        | 8 1/2          |                |                 | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
+panel       | qty | species   | run           | rails                          | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain | cut     | made_as     | leaves
+End panel   | 2   | White oak |               | End rail, top; End rail, low   | 14 1/2         | 8 15/32         | 1/2          | 1/2         | 1/4          | 5/16      | up    | flat    | edge-glued  |
+Back, left  | 1   | White oak | Back openings | Back rail, top; Back rail, low | 22 1/8         | 8 1/2           | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
+Back, right | 1   | White oak | Back openings | Back rail, top; Back rail, low |                |                 | 3/8          | 3/8         | 1/4          | 1/4       | across | flat   | bookmatched | 2
 """,
     "Joints": """
 joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at     | note
@@ -73,7 +73,7 @@ End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End r
 End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 3/8       | 1 3/4 | 15/16      | 5/8
 End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8
 End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8
-Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 5/16     | 1 1/2 | 13/16      | 22 1/2
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 5/16     | 1 1/2 | 13/16      | Back openings
 End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 1/4       |       | 1/2        |
 End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2
 End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2
@@ -82,8 +82,9 @@ Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back,
 Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 1/4       |       | 3/8        |
 """,
     "Spacing": """
-run           | between | members | largest_gap | member_width | first_at
-Seat supports | 46 1/2  | 3       |             | 2            |
+run           | between | member
+Back openings | 46 1/2  | Back muntin
+Seat supports | 46 1/2  | Seat support
 """,
     "Shapes": """
 shape       | kind  | length | rise  | small_end | start | stations | part

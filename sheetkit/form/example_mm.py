@@ -53,10 +53,10 @@ Drawer stop      | 4   | European ash | 12        | 25    | 75     |        | so
 Peg              | 16  | European oak | 9         | 9     | 65     |        | solid      |       | either  |          |            |      |            | split and whittled
 """,
     "Panels": """
-panel       | qty | species      | opening_width | opening_height | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain  | cut  | made_as     | leaves
-End panel   | 2   | European oak | 350           | 215            | 350            | 214,5           | 12           | 12          | 6            | 8         | up     | flat | edge-glued  |
-Back, left  | 1   | European oak | 562,5         | 215            | 562,5          | 215             | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
-Back, right | 1   | European oak | 562,5         | 215            |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
+panel       | qty | species      | run           | rails                          | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain  | cut  | made_as     | leaves
+End panel   | 2   | European oak |               | End rail, top; End rail, low   | 350            | 214,5           | 12           | 12          | 6            | 8         | up     | flat | edge-glued  |
+Back, left  | 1   | European oak | Back openings | Back rail, top; Back rail, low | 562,5          | 215             | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
+Back, right | 1   | European oak | Back openings | Back rail, top; Back rail, low |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
 joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at    | note
@@ -68,7 +68,7 @@ End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End r
 End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
 End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
 End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
-Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 7         | 34    | 21,5       | 573   |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 7         | 34    | 21,5       | Back openings |
 End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 6         |       | 12         |       |
 End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 6         | 239   | 12         | 63    |
 End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 6         | 239   | 12         | 63    |
@@ -77,8 +77,9 @@ Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back,
 Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 6         |       | 10         |       |
 """,
     "Spacing": """
-run           | between | members | member_width
-Seat supports | 1180    | 3       | 75
+run           | between | member
+Back openings | 1180    | Back muntin
+Seat supports | 1180    | Seat support
 """,
     "Shapes": """
 shape       | kind            | length | rise | small_end | start | stations | part

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sheetkit.form.columns import Column, Kind
+from sheetkit.units import Unit
 
 
 def _label(
@@ -21,9 +22,10 @@ def _label(
     metric: str = "",
     help_mm: str = "",
     quantity: str = "",
+    only: Unit | None = None,
 ) -> Column:
     return Column(name, heading, kind, help, required, default, example, synonyms, choices, least, zero,
-                  metric=metric, help_mm=help_mm, quantity=quantity)  # fmt: skip
+                  metric=metric, help_mm=help_mm, quantity=quantity, only=only)  # fmt: skip
 
 
 JOB_TITLE = "Job"
@@ -45,6 +47,7 @@ JOB = (
            default="1/32, or 0.5 mm in a mm job", choices=("1/16", "1/32", "1/64", "0.5 mm", "1 mm"), synonyms=("Rounding",), metric='0.5 mm'),
     _label("measure", "Board measure", Kind.CHOICE, "How lumber is counted: exact board feet, the whole-foot tally of NHLA (boards of the rack), or m3.",
            default="exact, or m3 in a mm job", choices=("exact", "NHLA tally", "m3"), metric='m3'),
+    _label("decimal_sign", "Decimal sign", Kind.CHOICE, "How the answers' words set off decimals; empty: as the file's language has it (.ods), else a point.", choices=("point", "comma")),
     _label("moisture_now", "Wood moisture now", Kind.NUMBER, "Reading of the meter in percent; used before the shop's climate.",
            example="7", synonyms=("Moisture now", "Meter reading"), quantity='moisture'),
     _label("shop_temperature", "Shop temperature", Kind.TEMPERATURE, "Where the wood lies now, in °F (°C in a mm job).",
@@ -58,6 +61,20 @@ JOB = (
     _label("humidity_wettest", "Wettest humidity", Kind.NUMBER, "Highest relative humidity there.", example="60", quantity='percent'),
     _label("indoor_temperature", "Indoor temperature", Kind.TEMPERATURE, "Temperature there, in °F (°C in a mm job).",
            default="70 °F", example="70", least=None, help_mm='Temperature there, in °C.', metric='21 °C'),
+    _label("hourly_rate", "Hourly rate", Kind.MONEY, "Rate for an hour of work.", example="48", quantity='rate'),
+    _label("overhead", "Overhead", Kind.SHARE, "Shop costs, as a share of lumber, extras, supplies and labor together.",
+           default="0", example="15 %"),
+    _label("profit", "Profit", Kind.SHARE, "Profit, as a share.", default="0", example="20 %"),
+    _label("profit_as", "Profit as", Kind.CHOICE, "Whether that share is of the cost (markup) or of the price (margin).",
+           default="markup", choices=("markup", "margin")),
+    _label("tax", "Tax", Kind.SHARE, "Tax on the price, as a share.", default="0", example="7 %"),
+    _label("deposit", "Deposit", Kind.SHARE, "Share of the whole price due with the order.", default="0", example="50 %"),
+    _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
+    _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount, as € or $: none is assumed.", example="$"),
+    _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
+    _label("rack", "Rack", Kind.TEXT, "The workbook of the shop's boards, by its path from this workbook's folder; sheetkit rack makes it.",
+           example="rack.xlsx"),
+    # what it must fit
     _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
            example="own size", synonyms=("Mattress",)),
     _label("own_width", "Own width", Kind.LENGTH, "Width of what it must fit; used before the list.", example="18"),
@@ -71,20 +88,11 @@ JOB = (
     _label("inside_width", "Inside width", Kind.LENGTH, "Live: width plus both side clearances."),
     _label("inside_length", "Inside length", Kind.LENGTH, "Live: length plus both end clearances."),
     _label("support_height", "Support height", Kind.LENGTH, "Live: top height less own thickness and support thickness."),
-    _label("hourly_rate", "Hourly rate", Kind.MONEY, "Rate for an hour of work.", example="48", quantity='rate'),
-    _label("overhead", "Overhead", Kind.SHARE, "Shop costs, as a share of lumber, extras, supplies and labor together.",
-           default="0", example="15 %"),
-    _label("profit", "Profit", Kind.SHARE, "Profit, as a share.", default="0", example="20 %"),
-    _label("profit_as", "Profit as", Kind.CHOICE, "Whether that share is of the cost (markup) or of the price (margin).",
-           default="markup", choices=("markup", "margin")),
-    _label("tax", "Tax", Kind.SHARE, "Tax on the price, as a share.", default="0", example="7 %"),
-    _label("deposit", "Deposit", Kind.SHARE, "Share of the whole price due with the order.", default="0", example="50 %"),
-    _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
-    _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount.", default="$", example="$"),
-    _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
-    _label("rack", "Rack", Kind.TEXT, "The workbook of the shop's boards, by its path from this workbook's folder; sheetkit rack makes it.",
-           example="rack.xlsx"),
 )  # fmt: skip
+FIT_TITLE = "What it must fit"
+"""Above the labels of what a piece must fit, which most pieces do without."""
+FIRST_OF_FIT = "fits"
+"""The label below that line."""
 LIVE = ("inside_width", "inside_length", "support_height")
 """Labels whose value is a formula of the template, not typed."""
 
@@ -145,6 +153,7 @@ ALLOWANCES = (
     _label("edge_joint", "Edge joint", Kind.LENGTH, "Extra width for each jointed edge of a stave.", default="1/8", metric="3"),
     _label("panel_trim", "Panel trim", Kind.LENGTH, "Extra width of a whole glued-up panel.", default="1/2", metric="12"),
     _label("panel_length", "Panel length extra", Kind.LENGTH, "Extra length of the staves of a glued-up panel.", default="2", metric="50"),
+    _label("rough_step", "Rough step", Kind.LENGTH, "Step of a tape: rough widths and lengths go up to it; thickness keeps the job's step.", default="1/8", metric="2", zero=False),
     _label("ply_clean_up", "Ply clean-up", Kind.LENGTH, "Extra thickness of a face-glued part, to clean up after gluing.", default="1/8", metric="3"),
     _label("ply_width", "Ply width extra", Kind.LENGTH, "Extra width of a face-glued part, trimmed after gluing.", default="1/4", metric="6"),
     _label("resaw_clean_up", "Resaw clean-up", Kind.LENGTH, "Planed off both faces of a resawn leaf together.", default="1/8", metric="3"),
@@ -160,7 +169,10 @@ ALLOWANCES = (
     _label("glue_gap", "Glue gap", Kind.LENGTH, "Room for glue at the bottom of each mortise or hole: a tenon has one, a loose tenon or dowel two.", default="1/16", metric="1.5"),
     _label("cutter_radius", "Cutter radius", Kind.LENGTH, "Radius of the grooving cutter, for stopped grooves.", default="1", metric="25"),
     _label("creep_factor", "Creep factor", Kind.NUMBER, "Sag after years, as a multiple of the first sag.", default="2"),
-    _label("sag_allowed", "Sag allowed", Kind.LENGTH, "Sag allowed for each foot (305 mm) of span, when new.", default="0.02", metric="0.5", help_mm='Sag allowed for each 305 mm of span, when new.'),
+    _label("sag_allowed", "Sag allowed", Kind.LENGTH, "Sag allowed for each foot of span, when new.", default="0.02", metric="0.5",
+           help_mm="Of an older workbook, for each 305 mm of span.", only="in"),
+    _label("sag_per_meter", "Sag allowed a meter", Kind.LENGTH, "Sag allowed for each meter of span, when new.", metric="1.6",
+           only="mm"),
     _label("first_cut", "First cut of a board", Kind.CHOICE, "Crosscut boards into sections and rip those, or rip whole boards first.",
            default="crosscut", choices=("crosscut", "rip")),
     _label("least_offcut", "Shortest offcut kept", Kind.LENGTH, "A left-over at least this long goes back to the rack.",

@@ -108,7 +108,7 @@ def _texts(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterator[s
 
 def _places(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterable[tuple[int, int]]:
     title = page.title.casefold()
-    if title == settings.JOB_TITLE.casefold():
+    if title in title_keys(settings.JOB_TITLE):
         return [
             labels[label.name][1:]
             for label in settings.JOB
@@ -116,7 +116,7 @@ def _places(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterable[
         ]
     for tab in TABLES:
         asked = [column.name for column in tab.asked if column.kind is Kind.MONEY]
-        if asked and title in title_keys(tab):
+        if asked and title in title_keys(tab.title):
             grouped = by_row(page)
             heading = heading_row(grouped, tab)
             placed = match_headings(grouped[heading], tab, heading)[0] if heading else {}

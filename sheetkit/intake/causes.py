@@ -118,7 +118,7 @@ def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: 
             row, sizes = odd[0]
             word, other = ("inch", "mm") if unit == "in" else ("mm", "inch")
             at = labels.get("unit", (settings.JOB_TITLE, 0, 0))
-            cell = pages[settings.JOB_TITLE.casefold()].cells.get(at[1:]) if at[1] else None
+            cell = pages[at[0].casefold()].cells.get(at[1:]) if at[1] else None
             stands = "" if cell is None or cell.value is None else cell.value
             such = " x ".join(f"{size:g}" for size in sizes)
             return problem("unit-slip", *at, stands, unit=word, other=other, such=such, count=len(odd),

@@ -28,6 +28,8 @@ from sheetkit.units import (
     temperature_from_text,
 )
 
+MOST_GAPS = 1_000
+"""Gaps that one list may hold."""
 LONGEST = 600.0
 """A size above this is a slip of the unit [in]."""
 LARGEST = 1e9
@@ -126,7 +128,7 @@ def length(cell: Cell, column: Column, unit: Unit) -> float:
         except NotANumber:
             raise Wrong("not-a-length") from None
     if inches > LONGEST or (column.least is None and inches < -LONGEST):
-        raise Wrong("too-large", heading=column.heading, limit="50 ft (15 m)")
+        raise Wrong("too-large", heading=column.heading, limit="15 m" if unit == "mm" else "50 ft (15 m)")
     return _bounded(inches, column)
 
 
@@ -154,6 +156,21 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
     if len(lengths) > 2 or max(lengths) > LONGEST or any(each < SMALLEST for each in lengths if each):
         raise Wrong("bad-tenons")
     return tuple(each for each in lengths if each)
+
+
+def _gaps(cell: Cell, column: Column, unit: Unit) -> tuple[float | None, ...]:
+    """Give the gaps of a list, None for one that is the rest."""
+    value = cell.value
+    if not isinstance(value, str):
+        return (length(cell, column, unit),)
+    words = [word.strip().casefold() for word in value.split(";")]
+    try:
+        gaps = tuple(None if word == "rest" else _typed_length(word, unit) for word in words)
+    except NotANumber:
+        raise Wrong("bad-gaps") from None
+    if len(gaps) > MOST_GAPS or any(gap is not None and not 0 <= gap <= LONGEST for gap in gaps):
+        raise Wrong("bad-gaps")
+    return gaps
 
 
 def _listed(value: Value) -> list[str]:
@@ -300,6 +317,7 @@ READERS: Mapping[Kind, Callable[[Cell, Column, Unit], Any]] = {
     Kind.SURFACES: lambda cell, column, unit: _surfaces(cell, column),
     Kind.NUMBERS: lambda cell, column, unit: _pieces(cell, column),
     Kind.PLACES: _places,
+    Kind.GAPS: _gaps,
 }
 
 

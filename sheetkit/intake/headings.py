@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from sheetkit.form.columns import Column, Tab, heading_key, headings_of
+from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
 from sheetkit.page import Cell, Page
 from sheetkit.records.problems import Problem, problem
+from sheetkit.tables import offered_metric_stocks
+from sheetkit.units import MM, Unit, length_from_text
 
 Rows = dict[int, dict[int, Cell]]
 
@@ -72,5 +74,10 @@ def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[
     return placed, problems
 
 
-def expected(column: Column) -> str:
+def expected(column: Column, unit: Unit) -> str:
+    """Say what a cell of a column is to be, with an example in the words of a unit."""
+    if unit == "mm" and column.kind is Kind.LENGTH and column.example:
+        return f"{column.kind} such as {length_from_text(column.example, 'in') * MM:.0f}"
+    if unit == "mm" and column.kind is Kind.STOCK:
+        return f"{column.kind} such as {offered_metric_stocks()[-1]}"
     return f"{column.kind} such as {column.example}" if column.example else f"a {column.kind}"

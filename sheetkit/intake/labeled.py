@@ -63,7 +63,12 @@ def _label_values(
                 place = (row, number) if row else (0, 0)
                 problems.append(
                     problem(
-                        "empty", page.title, *place, "", heading=column.heading, expected=expected(column)
+                        "empty",
+                        page.title,
+                        *place,
+                        "",
+                        heading=column.heading,
+                        expected=expected(column, unit),
                     )
                 )
             continue
@@ -212,13 +217,14 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
     return {
         each.name: length_from_text(texts[each.name], unit)
         for each in settings.ALLOWANCES
-        if each.kind is Kind.LENGTH
+        if each.kind is Kind.LENGTH and each.name in model.Allowances.__dataclass_fields__
     }
 
 
 def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> model.Allowances:
     if page is None:
-        return model.Allowances(default_classes())  # the same for a job in inches and in mm
+        # the same for a job in inches and in mm, but for the tape
+        return model.Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
     grouped = by_row(page)
@@ -255,6 +261,8 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
             if len(sizes) == 4:
                 classes.append(model.SizeClass(**sizes))
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
+    if (per_meter := values.pop("sag_per_meter", None)) is not None:
+        values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
     found = model.Allowances(ordered, **{**default_allowances(unit), **values})
     if not 2 * found.edge_joint < found.narrowest_stave <= found.widest_stave:
         at = places.get("widest_stave", (page.title, 0, 0))

@@ -16,7 +16,7 @@ from sheetkit.intake.headings import by_row, expected, heading_row, match_headin
 from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
-from sheetkit.records.problems import Problem, problem
+from sheetkit.records.problems import Problem, in_words_of, problem
 from sheetkit.units import Unit, length_text
 
 MOST_ROWS = 10_000
@@ -93,7 +93,7 @@ def _row(
         cell = cells.get(number)
         if cell is None or is_empty(cell):
             if column.required:
-                words = {"heading": column.heading, "expected": expected(column)}
+                words = {"heading": column.heading, "expected": expected(column, unit)}
                 problems.append(problem("empty", page.title, row, number, "", **words))
                 whole = False
             continue
@@ -139,7 +139,11 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
     """Read a whole workbook's pages into a job; ``bought`` is the title of our tab To buy, where there is one."""
     by_title = {page.title.casefold(): page for page in pages}
     problems: list[Problem] = []
-    sheet_page = by_title.get(settings.JOB_TITLE.casefold())
+
+    def titled(title: str) -> Page | None:
+        return next((by_title[key] for key in title_keys(title) if key in by_title), None)
+
+    sheet_page = titled(settings.JOB_TITLE)
     unit: Unit = "in"
     labels: dict[str, tuple[str, int, int]] = {}
     sheet = model.JobSheet("", "in", 1 / 32, "exact")
@@ -154,7 +158,7 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:
-        page = next((by_title[key] for key in title_keys(tab) if key in by_title), None)
+        page = titled(tab.title)
         if page is None:
             if tab.title == "Parts":
                 problems.append(problem("tab-missing", "Parts"))
@@ -183,12 +187,12 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
             places[BOUGHT.title] = place
         boards = records.get("boards", ())
         records["boards"] = (*boards, *boards_noted(found, boards, BOUGHT.title))
-    allowances = allowances_of(by_title.get(settings.ALLOWANCES_TITLE.casefold()), unit, problems)
-    live = {places[title].title.casefold() if title in places else title.casefold() for title in LIVE_TABS}
+    allowances = allowances_of(titled(settings.ALLOWANCES_TITLE), unit, problems)
+    live = {page.title for title in LIVE_TABS if (page := titled(title))}
     numbers = {
         (page.title, row, number): cell
         for page in by_title.values()
-        if page.title.casefold() in live
+        if page.title in live
         for (row, number), cell in page.cells.items()
         if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
     }
@@ -202,4 +206,4 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         numeric=frozenset(numbers),
         percents=percents,
     )
-    return Intake(job, tuple(with_causes(problems, by_title, places, labels, unit)))
+    return Intake(job, tuple(with_causes(in_words_of(unit, problems), by_title, places, labels, unit)))

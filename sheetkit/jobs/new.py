@@ -9,16 +9,21 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, title_keys
+from sheetkit.form.columns import title_keys
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 
 
 def new_workbook(
-    path: Path, *, metric: bool = False, example: bool = False, parts: Path | None = None
+    path: Path,
+    *,
+    metric: bool = False,
+    example: bool = False,
+    parts: Path | None = None,
+    like: Path | None = None,
 ) -> list[str]:
-    """Write a new workbook, blank or filled, and say what it holds.
+    """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
 
     Raises
     ------
@@ -37,6 +42,12 @@ def new_workbook(
 
         labels, filled = example_job(unit)
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
+    if like:
+        from sheetkit.jobs.like import like as like_past_jobs
+
+        past = like_past_jobs(like)
+        unit, labels, filled = past.unit, past.labels, past.filled
+        said += past.said
     if parts:
         from sheetkit.jobs.part_list import parts_from
 
@@ -62,7 +73,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     workbook = file_format.read(data)
     unit: Unit = "mm" if metric else "in"
     there = {page.title.casefold() for page in workbook.pages if not _only_namesake(page)}
-    there |= {tab.title.casefold() for tab in TABLES if not there.isdisjoint(title_keys(tab))}
+    there |= {title.casefold() for title in settings.INPUT_ORDER if not there.isdisjoint(title_keys(title))}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     matched: list[str] = []
     if parts:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -14,11 +14,11 @@ from sheetkit.calc.money import labor_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer_without_costs
+from sheetkit.plan import answer_without_costs, planned
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop
-from sheetkit.records.costs import Estimate, summed
+from sheetkit.records.costs import Estimate, Supply, summed
 from sheetkit.records.job import Board, Job
 from sheetkit.records.problems import Problem
 from sheetkit.records.wood import LumberLine
@@ -48,7 +48,7 @@ class PastLumber:
     estimated: float
     """To buy by the waste on Prices."""
     touched: float | None
-    """In the boards that were cut; None when Boards does not tell, or they did not hold all blanks."""
+    """Really bought as Prices says, else in the boards that were cut; None when neither tells of all blanks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +92,8 @@ class PastJob:
     """Whether everything in it has a price."""
     lumber: tuple[PastLumber, ...]
     operations: tuple[PastOperation, ...]
+    asked: Job = field(compare=False)
+    """The job itself."""
     number: str = ""
     """Of the job, as Job says."""
     backup: str = ""
@@ -135,7 +137,8 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
-    bare = replace(job, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
+    # joints are counted, and glue and finish may have a price
+    bare = replace(planned(job), boards=(), shapes=(), loads=())
     answers = answer_without_costs(bare)
     if any(found.weight == "error" for found in answers.problems):
         return _amiss(name, answers.problems, backup)
@@ -155,7 +158,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
         job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job, cut), made.hours,
         sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
-        not made.unpriced, lumber, operations, job.sheet.number, backup,
+        not made.unpriced, lumber, operations, job, job.sheet.number, backup,
     )  # fmt: skip
 
 
@@ -171,12 +174,20 @@ def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) 
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
-        feet = touched.get(key)
+        bought = _really_bought(line, job)
+        feet = touched.get(key) if bought is None else bought
         stored = past.to_buy.get(key, 0.0)
         if feet is not None and (feet < line.net - TOLERANCE or feet < stored - TOLERANCE):
             feet = None  # some blanks came from boards that Boards does not list
         found.append(PastLumber(name, job.sheet.job, *key, line.net, line.buy, feet))
     return tuple(found)
+
+
+def _really_bought(line: LumberLine, job: Job) -> float | None:
+    """Give the board feet that Prices says were really bought, None when it does not."""
+    bought = next((price.bought for price in job.prices if price.row == line.price_row), None)
+    scale = BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0
+    return None if bought is None else bought * scale
 
 
 def _cut(job: Job, workbook: Workbook) -> CutBoards:
@@ -212,12 +223,9 @@ def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
 
 
 def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:
-    """Give the cost with boards cut and hours taken in place of the estimate, where they are known."""
+    """Give the cost with what was bought, used and taken in place of the estimate, where it is known."""
     feet = rack_feet(job)
-    boards = [
-        line.cost if past.touched is None else _bought(line, cut[past.species, past.stock], feet, job)
-        for line, past in zip(made.lumber_lines, lumber, strict=True)
-    ]
+    boards = [_paid(line, past, cut, feet, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
     work = []
     for found in made.operations:
         hours = found.operation.actual_hours
@@ -225,8 +233,38 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
             work.append(found.cost)
         else:
             work.append(cents(labor_cost(money_from_number(hours), Decimal(60), found.rate)))
-    direct = summed(boards) + made.extras + summed(work)
+    extras = [
+        found.cost
+        if found.extra.used is None or found.extra.unit_price is None
+        else cents(money_from_number(found.extra.used) * found.extra.unit_price)
+        for found in made.extras_answers
+    ]
+    supplies = [_used(supply, job) for supply in made.supplies]
+    direct = summed(boards) + summed(extras) + summed(supplies) + summed(work)
     return direct + cents(overhead(direct, money_from_number(job.sheet.overhead)))
+
+
+def _used(supply: Supply, job: Job) -> Decimal | None:
+    """Give what glue or finish cost by what was really used, where every step with it says how much."""
+    if supply.price is None or supply.cost is None:
+        return supply.cost
+    steps = job.glue_ups if supply.tab == "Glue-ups" else job.finish
+    used = [step.used for step in steps if step.row in supply.rows]
+    if None in used:
+        return supply.cost
+    return cents(money_from_number(sum(each or 0.0 for each in used)) * supply.price)
+
+
+def _paid(
+    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[tuple[str, int], float], job: Job
+) -> Decimal | None:
+    """Give what a line of lumber really cost, as far as that is known."""
+    if past.touched is None:
+        return line.cost
+    if _really_bought(line, job) is None:
+        return _bought(line, cut[past.species, past.stock], feet, job)
+    bought = next(price.bought for price in job.prices if price.row == line.price_row)
+    return line.cost if line.price is None else cents(money_from_number(bought or 0.0) * line.price)
 
 
 def _bought(

@@ -182,10 +182,16 @@ def _operations(found: Review) -> DataFrame:
         ],
         ("key", "operation", "counted_by", "file", "count", "estimated_hours", "actual_hours"),
     )  # fmt: skip
-    table = lines.groupby(["key", "counted_by"], as_index=False).agg(
+    keys = ["key", "counted_by"]
+    by_job = lines.groupby([*keys, "file"], as_index=False)[["count", "actual_hours"]].sum()
+    by_job["minutes"] = by_job["actual_hours"] * 60 / by_job["count"].where(by_job["count"] > 0)
+    spread = by_job.groupby(keys, as_index=False).agg(
+        least_minutes=("minutes", "min"), most_minutes=("minutes", "max")
+    )
+    table = lines.groupby(keys, as_index=False).agg(
         operation=("operation", "first"), jobs=("file", "nunique"), count=("count", "sum"),
         estimated_hours=("estimated_hours", "sum"), actual_hours=("actual_hours", "sum"),
-    )  # fmt: skip
+    ).merge(spread, on=keys)  # fmt: skip
     counts = table["count"].where(table["count"] > 0)
     table["estimated_minutes"] = table["estimated_hours"] * 60 / counts
     table["actual_minutes"] = table["actual_hours"] * 60 / counts
@@ -282,7 +288,7 @@ def _species_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Pa
         ("estimated_waste", "Waste estimated", Format.PERCENT),
     ))  # fmt: skip
     draft.row += 1
-    draft.across(f"Waste is a share of the boards that were cut, whole boards counted: a left-over that went back to the rack counts as waste here. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
+    draft.across(f"Waste is a share of what was really bought (Prices), or of the boards that were cut, whole boards counted: a left-over that went back to the rack counts as waste here. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
     bars = [
         Bar(f"{row['species']} ({row['jobs']})", (row["waste"], row["estimated_waste"]),
             (f"{row['waste']:.0%}", f"{row['estimated_waste']:.0%}"))
@@ -293,15 +299,16 @@ def _species_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Pa
 
 
 def _operations_page(frame: DataFrame, stamp: str) -> Page:
-    draft = Draft("Hours", "", (30, 12, 9, 11, 13, 13, 15, 15), stamp, "Hours by operation")
+    draft = Draft("Hours", "", (30, 12, 9, 11, 13, 13, 15, 15, 12, 12), stamp, "Hours by operation")
     _table(draft, frame, (
         ("operation", "Operation", None), ("counted_by", "Counted by", None), ("jobs", "Jobs", Format.WHOLE),
         ("count", "Count", Format.TENTH), ("estimated_hours", "Hours estimated", Format.HUNDREDTH),
         ("actual_hours", "Hours taken", Format.HUNDREDTH), ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
-        ("actual_minutes", "Minutes each, taken", Format.TENTH),
+        ("actual_minutes", "Minutes each, taken", Format.TENTH), ("least_minutes", "Least in a job", Format.TENTH),
+        ("most_minutes", "Most in a job", Format.TENTH),
     ))  # fmt: skip
     draft.row += 1
-    draft.across("Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labor next time.", CAUTION)  # fmt: skip
+    draft.across(f"Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labor next time; sheetkit new --like FOLDER writes it there. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
     bars = [
         Bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]),
             (f"{row['estimated_hours']:.2f}", f"{row['actual_hours']:.2f}"))

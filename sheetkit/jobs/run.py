@@ -13,6 +13,7 @@ from sheetkit.book import save
 from sheetkit.book.both import recover
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
+from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.places import (
     decorated_title,
     fingerprint,
@@ -32,6 +33,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
+from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.units import length_text
@@ -145,9 +147,12 @@ def run(
     pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
     intake = with_rack(take_in(pages, workbook.owned.get(BUY, "")), home or source.parent)
     workbook = replace(workbook, pages=pages)
-    after, answers, problems = _worked_out(
-        computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
-    )
+    typed = intake.job.sheet.decimal_sign
+    comma = typed == "comma" if typed else decimal_comma(language_of(data))
+    with decimal_sign(comma, _words(workbook) if comma else ()):
+        after, answers, problems = _worked_out(
+            computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
+        )
     written = not check and after != standing
     backup: Path | None = None
     if written:
@@ -161,6 +166,22 @@ def run(
             known = "" if known == save.digest(data) else known  # the backup is what is read: it stays
             backup = save.create(target, after, over=True, like=source, force=force, known=known)
     return Outcome(target, written, problems, answers, backup)
+
+
+def _words(workbook: Workbook) -> frozenset[str]:
+    """Give all words of the maker's own tabs."""
+    own = set(workbook.owned.values())
+    filled = [(title.casefold(), block) for title, block in workbook.columns.values()]
+    return frozenset(
+        cell.value
+        for page in workbook.pages
+        if page.title not in own
+        for (row, column), cell in page.cells.items()
+        if isinstance(cell.value, str)
+        and not any(
+            title == page.title.casefold() and block.first_column == column for title, block in filled
+        )
+    )
 
 
 def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
@@ -224,7 +245,7 @@ def _worked_out(
     for key in changed:
         kept[key] = decorated_title(workbook.owned[key], taken)
         taken.add(kept[key].casefold())
-    beside = answers_beside(answers) if answers else {}
+    beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
 
@@ -239,8 +260,10 @@ def _worked_out(
 
     def pages() -> list[Page]:
         if answers:
-            return result_pages(answers, problems, "", noted)
-        return not_calculated_pages(intake.job, problems, "", workbook.owned, noted)
+            found = result_pages(answers, problems, "", noted)
+        else:
+            found = not_calculated_pages(intake.job, problems, "", workbook.owned, noted)
+        return [_worded_but_noted(page) for page in found]
 
     made = pages()
     if looking := dependents(workbook, Change(tuple(made), patches=placed.patches)):
@@ -249,7 +272,7 @@ def _worked_out(
         made = pages()
     said = print_of_answers(made, beside)
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
-    stamp = known.get("stamp") or _stamp(intake.job.sheet, now)
+    stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
     asked = print_of_inputs(intake.job, workbook)
     notes = {
@@ -292,6 +315,16 @@ def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str
         ):
             keys.append(key)
     return keys
+
+
+def _worded_but_noted(page: Page) -> Page:
+    """Give a page in the words of the workbook's language, but for what the maker noted on it."""
+    made = worded_page(page)
+    noted = noted_on(page) if page.key == BUY else None
+    if noted is None:
+        return made
+    typed = ((row + noted.heading, column) for row, column in noted.cells)
+    return replace(made, cells={**made.cells, **{address: page.cells[address] for address in typed}})
 
 
 def print_of(key: str, page: Page) -> str:

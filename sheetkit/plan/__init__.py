@@ -13,10 +13,11 @@ from sheetkit.plan.parts import part_answer
 from sheetkit.plan.purchases import purchases
 from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
-from sheetkit.plan.shop import Shop
+from sheetkit.plan.shop import Shop, without_bench
 from sheetkit.plan.work import work
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
+from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
@@ -52,7 +53,14 @@ def answer_without_costs(
     told: list[Problem] = list(regulated_notices(job))
     tell_of_climate(job, told)
     on_parts, on_panels = notes_of("Parts", job, told), notes_of("Panels", job, told)
-    parts = tuple(made for part in job.parts if (made := part_answer(part, shop, on_parts)))
+    parts = tuple(cut for part in job.parts if (cut := part_answer(part, shop, on_parts)))
+    made, seen = None, tuple[Elevation, ...]()
+    if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish or _by_frame(job):
+        from sheetkit.plan import making
+
+        made = making.bench(shop)
+        shop.job = job = making.with_openings(job, shop, made, on_panels)
+        seen = making.frames_seen(shop, made, on_panels)
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, on_panels)))
     answers = Answers(job, parts, panels)
     if job.boards:
@@ -61,12 +69,26 @@ def answer_without_costs(
         on_boards = notes_of("Boards", job, told)
         layouts = stock_layouts(answers.blanks, shop, effort, on_boards, progress, known)
         answers = with_boards(replace(answers, layouts=layouts))
-    if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish:
-        from sheetkit.plan.making import with_making
-
-        answers = with_making(answers, shop, told)
+    if made is not None:
+        answers = replace(making.with_making(answers, shop, made), elevations=seen)
+        told += made.told
     lumber = lumber_lines(answers.blanks, answers.layouts, shop, notes_of("Prices", job, told))
     return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(told))
+
+
+def planned(job: Job) -> Job:
+    """Return a job with the openings of its panels planned, and without what no size or price hangs on."""
+    if _by_frame(job):
+        from sheetkit.plan import making
+
+        shop = Shop(job)
+        job = making.with_openings(job, shop, making.bench(shop), notes_of("Panels", job, []))
+    return without_bench(job)
+
+
+def _by_frame(job: Job) -> bool:
+    """Tell whether an opening follows from a run or from rails."""
+    return any(panel.run or panel.rails for panel in job.panels)
 
 
 def _whole_weight(answers: Answers) -> float | None:

@@ -105,7 +105,7 @@ def _joint(found: JointAnswer) -> Values:
 
 
 def _run(found: RunAnswer) -> Values:
-    members = None if found.gap is None else found.members
+    members = found.members if found.gaps else None
     return {"members_used": members, "gap": found.gap, "remarks": _text(found.remarks)}
 
 

@@ -1,10 +1,9 @@
-"""Spacing and shapes: equal members in a run, arcs, bent strips and tapers."""
+"""Shapes: arcs, bent strips and tapers."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from sheetkit.calc import spacing
 from sheetkit.calc.shapes import (
     arc_length,
     arc_offsets,
@@ -16,84 +15,12 @@ from sheetkit.calc.shapes import (
 from sheetkit.calc.tapers import taper, taper_offsets
 from sheetkit.plan.notes import Names
 from sheetkit.plan.shop import Shop
-from sheetkit.records.job import Part, Run, Shape
-from sheetkit.records.joinery import RunAnswer, ShapeAnswer, Station
+from sheetkit.records.job import Part, Shape
+from sheetkit.records.joinery import ShapeAnswer, Station
 from sheetkit.records.notes import Notes
 
-MOST_MEMBERS = 1_000
-"""Members of a run; more is a slip of the pen."""
 MOST_SAID = 12
 """More places than this are left to the tab Marks."""
-
-
-def run_answers(shop: Shop, notes: Notes) -> tuple[RunAnswer, ...]:
-    """Answer every row of Spacing that can be answered."""
-    return tuple(found for run in shop.job.runs if (found := _run(run, shop, notes)))
-
-
-def _run(run: Run, shop: Shop, notes: Notes) -> RunAnswer | None:
-    if run.members is None and run.largest_gap is None:
-        notes.add("spacing-needs", run.row, "members", "")
-        return None
-    if run.member_width > run.between:
-        notes.add("spacing-none", run.row, "member_width", shop.words(run.member_width), width=shop.words(run.member_width),
-                  between=shop.words(run.between))  # fmt: skip
-        return None
-    last_place = min(run.between / 2, run.between - run.member_width)
-    if run.first_at is not None and run.first_at > last_place + 1e-9:
-        notes.add("spacing-first", run.row, "first_at", shop.words(run.first_at), last=shop.words(last_place))
-        return None
-    most = max(1, spacing.most_members(run.between, run.member_width, run.first_at))
-    fewest = _fewest(run)
-    if min(most, run.members or fewest or 1) > MOST_MEMBERS:
-        notes.add("spacing-many", run.row, "members" if run.members else "largest_gap", "", most=MOST_MEMBERS)
-        return None
-    if (run.members or 1) > most:
-        notes.add("spacing-overlap", run.row, "members", run.members, members=run.members, most=most,
-                  width=shop.words(run.member_width), between=shop.words(run.between))  # fmt: skip
-        return RunAnswer(run, run.members or 1, None, run.first_at or 0.0, remarks=notes.of(run.row))
-    found = _spaced(run, min(most, run.members or fewest or 1))
-    _largest_gap_notes(run, found, fewest, most, shop, notes)
-    if found.members <= MOST_SAID:
-        centers = ", ".join(shop.words(center) for center in found.centers)
-        notes.remark(run.row, f"Centers from one end: {centers}.")
-    else:
-        notes.remark(run.row, f"Centers stand on Marks; from center to center {shop.words(found.pitch)}.")
-    if found.gaps and run.first_at is not None and found.members > 1:
-        notes.remark(run.row, f"Ends {shop.words(found.end_gap)}, {found.gaps} gaps between members.")
-    notes.remark(run.row, "Mark every one from the same end: stepping off gap by gap adds up errors.")
-    return RunAnswer(
-        run, found.members, found.gap, found.end_gap, found.centers, found.sides, notes.of(run.row)
-    )
-
-
-def _spaced(run: Run, members: int) -> spacing.Spacing:
-    return spacing.equal_spacing(run.between, run.member_width, members, None, run.first_at)
-
-
-def _fewest(run: Run) -> int | None:
-    """Give the fewest members that keep to the largest gap, None where there is none to keep to."""
-    if run.largest_gap is None:
-        return None
-    return spacing.fewest_members(run.between, run.member_width, run.largest_gap, run.first_at)
-
-
-def _largest_gap_notes(
-    run: Run, found: spacing.Spacing, fewest: int | None, most: int, shop: Shop, notes: Notes
-) -> None:
-    """Say so when a gap is over the largest allowed, and how many members would keep to it."""
-    if run.largest_gap is None or fewest is None:
-        return
-    largest = shop.words(run.largest_gap)
-    if fewest > most:
-        notes.add("spacing-never", run.row, "largest_gap", largest, most=most, gap=shop.words(_spaced(run, most).gap),
-                  largest=largest)  # fmt: skip
-    elif found.gap > run.largest_gap + 1e-9:
-        notes.add("spacing-gap", run.row, "members", run.members, gap=shop.words(found.gap), largest=largest,
-                  members=fewest)  # fmt: skip
-    elif found.end_gap > run.largest_gap + 1e-9:
-        notes.add("spacing-end-gap", run.row, "first_at", shop.words(found.end_gap), gap=shop.words(found.end_gap),
-                  largest=largest)  # fmt: skip
 
 
 def shape_answers(shop: Shop, names: Names, notes: Notes) -> tuple[ShapeAnswer, ...]:

@@ -12,18 +12,17 @@ from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Load
 from sheetkit.records.joinery import LoadAnswer
 from sheetkit.records.notes import Notes
-from sheetkit.units import MM
 
-USUAL_SAG = 0.02
-"""Sag allowed for each foot of span when new [in]."""
+USUAL_SAG = {"in": ("Sag allowed", "0.02"), "mm": ("Sag allowed a meter", "1.6")}
+"""Sag allowed when new for each foot of span [in], and for each meter [mm]: where it is asked, and what is usual."""
 ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted."
 
 
 def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAnswer, ...]:
     """Answer every row of Loads that can be answered."""
     if shop.job.loads and shop.allowances.sag_allowed <= 0:
-        usual = shop.units.either(f"{USUAL_SAG:g}", f"{USUAL_SAG * MM:.1f}")
-        on_allowances.tell("sag-allowed-zero", usual=usual)
+        label, usual = USUAL_SAG[shop.units.unit]
+        on_allowances.tell("sag-allowed-zero", label=label, usual=usual)
         return ()
     if shop.job.loads and shop.allowances.creep_factor < 1:
         on_allowances.tell("creep-below-one", factor=f"{shop.allowances.creep_factor:g}")

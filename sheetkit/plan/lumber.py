@@ -11,6 +11,7 @@ from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of, volume_of_blanks
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, LumberLine, StockLayout
+from sheetkit.tables import grades_without_waste
 from sheetkit.units import cents, money_from_number
 
 WHENCE = {
@@ -77,6 +78,8 @@ def lumber_lines(
                 *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
                 price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.units),
             ))  # fmt: skip
+        if price is not None and price.waste is None and price.grade.casefold() in grades_without_waste():
+            notes.tell("waste-assumed", price.row, "waste", grade=price.grade, share=f"{100 * waste:.0f} %")
         if lines[-1].cost is None:
             wood = {"species": first.species.name, "stock": first.stock.name}
             notes.tell("unpriced", price.row if price else 0, "price", **wood)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from sheetkit.calc import money
 from sheetkit.calc.finishing import panel_surface, part_surface
 from sheetkit.plan.notes import name_key
-from sheetkit.plan.shop import Shop
+from sheetkit.plan.shop import Shop, without_bench
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import (
     PRICED_BY,
@@ -212,7 +212,7 @@ def in_species(job: Job, main: Species, species: Species) -> Job:
 
     A stock asked for by name that the other species is not listed in is left to the plan.
     """
-    bare = replace(job, joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=())
+    bare = replace(without_bench(job), boards=job.boards)
     shop = Shop(bare)
     parts = tuple(
         replace(
@@ -225,6 +225,6 @@ def in_species(job: Job, main: Species, species: Species) -> Job:
         for part in job.parts
     )
     panels = tuple(
-        replace(panel, species=species) if panel.species == main else panel for panel in job.panels
+        replace(panel, species=species) if panel.species == main else panel for panel in bare.panels
     )
     return replace(bare, parts=parts, panels=panels)

@@ -45,7 +45,8 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     ):
         size = planned if measured is None else measured
         if size is None:
-            notes.tell("no-opening", panel.row, f"opening_{which}", which=which)
+            notes.tell("no-opening", panel.row, f"opening_{which}", which=which,
+                       by="in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints")  # fmt: skip
             continue
         if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
             off = shop.words(abs(measured - planned))
@@ -85,7 +86,7 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     gap = (frame.across + 2 * frame.groove_across - across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
     clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
-    remarks = [rift_remark(panel.cut, notes.at(panel.row, "cut"))]
+    remarks = [*notes.of(panel.row), rift_remark(panel.cut, notes.at(panel.row, "cut"))]
     if now > shop.sheet.moisture_wettest:
         remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
     elif now < shop.sheet.moisture_driest:
@@ -165,14 +166,15 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         return None
     need = shop.up(panel.thickness + shop.flattening(offer, size, glued=True))
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
-    width = shop.up(stave_width(across, allowances.panel_trim, staves, allowances.edge_joint))
-    length = shop.up(along + allowances.panel_length)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need, width, length,
+    width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
+    length = along + allowances.panel_length
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, panel.qty * staves, need,
+                  shop.taped(width), shop.taped(length),
                   role="stave", provisional=not frame.measured, per_glue_up=staves,
                   glued_width=across + allowances.panel_trim)  # fmt: skip
     words = (
         f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
+        f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
     return (blank,), words, [remark, *more]
 
@@ -201,18 +203,19 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
         return None
     # a matched panel's leaves come from blanks of its own, so that they open like a book
     count = panel.qty * math.ceil(leaves / in_one) if matched else math.ceil(panel.qty * leaves / in_one)
-    width = shop.up(stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint))
-    length = shop.up(along + allowances.panel_length)
+    width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
+    length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures), width, length,
+    blank = Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
+                  shop.taped(width), shop.taped(length),
                   layers=in_one, role="leaf", provisional=not frame.measured, per_glue_up=leaves,
                   together=panel.panel if matched else "", how="same board" if matched else "")  # fmt: skip
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
         f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
         f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.words(length)} long"
+        f" = {shop.taped_words(length)} long"
     )
     if matched:
         more = [*more, "Mark the blank's face before resawing; keep the leaves in order."]

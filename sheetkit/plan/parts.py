@@ -92,13 +92,13 @@ def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None
     blanks = []
     for row in along:
         for rip in gangs(width, row.blanks, size.width, allowances.rip_kerf, allowances.narrowest):
-            blanks.append(_blank(part, offer, rip.blanks, need, shop.up(rip.size), shop.up(row.size),
+            blanks.append(_blank(part, offer, rip.blanks, need, shop.taped(rip.size), shop.taped(row.size),
                                  along=row.pieces, across=rip.pieces))  # fmt: skip
     length_words = _length_words(part, size.length, "trim", shop)
     width_words = f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(size.width)}"
     words = [
-        f"{length_words} = {shop.words(finished + size.length)} long",
-        f"{width_words} = {shop.words(width + size.width)} wide",
+        f"{length_words} = {shop.taped_words(finished + size.length)} long",
+        f"{width_words} = {shop.taped_words(width + size.width)} wide",
         shop.thickness_words(part.thickness, offer, size),
     ]
     remarks = [remark, *_gang_remarks(part, blanks, shop, notes)]
@@ -157,14 +157,14 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     need = shop.up(ply(offer))
     flat = "surfaced, nothing taken for flattening" if offer.surfaced else ""
     extra = "" if offer.surfaced else f" + {shop.words(size.thickness)}"
-    width = shop.up(part.width + part.rise + allowances.ply_width)
-    length = shop.up(_finished_length(part) + size.length)
-    blank = _blank(part, offer, part.qty * plies, need, width, length, role="ply")
+    width = part.width + part.rise + allowances.ply_width
+    length = _finished_length(part) + size.length
+    blank = _blank(part, offer, part.qty * plies, need, shop.taped(width), shop.taped(length), role="ply")
     words = [
         f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
         f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
-        f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.words(width)} wide",
-        f"{_length_words(part, size.length, 'trim', shop)} = {shop.words(length)} long",
+        f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.taped_words(width)} wide",
+        f"{_length_words(part, size.length, 'trim', shop)} = {shop.taped_words(length)} long",
     ]
     return (blank,), "; ".join(words), [remark]
 
@@ -179,14 +179,14 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     need = shop.up(part.thickness + shop.flattening(offer, size, glued=True))
     whole = part.width + part.rise
     staves, stave_remarks = stave_count(whole, part.plies, shop, notes.at(part.row, "plies"))
-    width = shop.up(stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint))
-    length = shop.up(_finished_length(part) + allowances.panel_length)
+    width = stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint)
+    length = _finished_length(part) + allowances.panel_length
     glued = whole + allowances.panel_trim
-    blank = _blank(part, offer, part.qty * staves, need, width, length, role="stave", per_glue_up=staves,
-                   glued_width=glued)  # fmt: skip
+    blank = _blank(part, offer, part.qty * staves, need, shop.taped(width), shop.taped(length), role="stave",
+                   per_glue_up=staves, glued_width=glued)  # fmt: skip
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
-        f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.words(length)} long",
+        f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.taped_words(length)} long",
         shop.thickness_words(part.thickness, offer, size, glued=True),
     ]
     return (blank,), "; ".join(words), [remark, *stave_remarks]
@@ -202,7 +202,7 @@ def stave_words(
     start = shop.words(whole if bare is None else bare)
     return (
         f"{staves} stave{'s' if staves > 1 else ''}: ({start}{curve} + {shop.words(allowances.panel_trim)}) / {staves}"
-        f"{edges} = {shop.words(width)} wide"
+        f"{edges} = {shop.taped_words(width)} wide"
     )
 
 
@@ -240,7 +240,7 @@ def _movement_remarks(part: Part, shop: Shop) -> list[str]:
     slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return [
         f"Moves {shop.words(shop.up(swing))} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(shop.up(grows / 2))} out and {shop.words(shop.up(shrinks / 2))} in from where it "
+        f"edge then moves up to {shop.words(shop.up(grows / 2))} outward and {shop.words(shop.up(shrinks / 2))} inward from where it "
         f"stands today. Slots for screws {shop.words(SCREW)} thick: {shop.words(shop.up(slot))} long, the screw in the "
         f"middle of its slot today; fixed along one edge instead, {shop.words(shop.up(one_edge))} at the other."
     ]

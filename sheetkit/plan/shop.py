@@ -86,6 +86,15 @@ class Shop:
         """Round a blank's size up to the job's step."""
         return rounded_up(size, self.sheet.step)
 
+    def taped(self, size: float) -> float:
+        """Round a rough width or length up to the step of the tape by which it is cut."""
+        return self.up(rounded_up(size, self.allowances.rough_step))
+
+    def taped_words(self, size: float) -> str:
+        """Write a rough width or length for a person, and what it is cut to when that is more."""
+        need, cut = self.words(self.up(size)), self.words(self.taped(size))
+        return need if need == cut else f"{need}, cut {cut}"
+
     def down(self, size: float) -> float:
         """Round a panel's size down to the job's step."""
         return rounded_down(size, self.sheet.step)
@@ -95,6 +104,10 @@ class Shop:
         if size not in self._words:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
+
+    def in_steps(self, size: float) -> str:
+        """Write a size for a person, to the nearest whole step of the job."""
+        return length_text(size, self.sheet.unit, self.sheet.step)
 
     def fine(self, size: float) -> str:
         """Write a small size for a person: thousandths of an inch, or tenths of a millimeter."""
@@ -194,6 +207,14 @@ class Shop:
             )
         density = self._density[species.id]
         return None if density is None else weight_lb(volume, density)
+
+
+def without_bench(job: Job) -> Job:
+    """Give a job free of all that no size and no price hangs on; its openings are planned before."""
+    panels = tuple(replace(panel, run="", rails="") for panel in job.panels)
+    return replace(
+        job, panels=panels, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=()
+    )
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:

@@ -186,7 +186,7 @@ def _rounded_over(answers: Answers) -> tuple[Setting, ...]:
 
 def _dry_assembly(answers: Answers) -> tuple[Line, ...]:
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
-    runs = [each for each in answers.runs if each.gap is not None]
+    runs = [each for each in answers.runs if each.gaps]
     openings = [Opening(found.panel.panel, found.panel.qty) for found in answers.panels]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)), *openings)
 

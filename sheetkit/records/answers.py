@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from sheetkit.records.buying import Purchase
 from sheetkit.records.costs import Costs
+from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.joinery import (
     FinishAnswer,
@@ -55,6 +56,7 @@ class Answers:
     finish: tuple[FinishAnswer, ...] = ()
     tenon_stock: tuple[TenonMilling, ...] = ()
     sticks: tuple[Stick, ...] = ()
+    elevations: tuple[Elevation, ...] = ()
     work: tuple[Step, ...] = ()
     """The steps of the work, in their order."""
     unanswered: tuple[Unanswered, ...] = ()

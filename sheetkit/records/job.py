@@ -58,6 +58,8 @@ class Panel:
     thickness: float
     opening_width: float | None = None
     opening_height: float | None = None
+    run: str = ""
+    rails: str = ""
     measured_width: float | None = None
     measured_height: float | None = None
     groove_width: float | None = None
@@ -99,10 +101,13 @@ class Run:
     row: int
     run: str
     between: float
-    member_width: float
     members: int | None = None
     largest_gap: float | None = None
+    member_width: float | None = None
+    member: str = ""
     first_at: float | None = None
+    gaps: tuple[float | None, ...] = ()
+    """Unlike gaps in their order; None shares with others of it what is left."""
     note: str = ""
 
 
@@ -150,6 +155,8 @@ class GlueUp:
     minutes: float = 1.0
     across: float | None = None
     along: float | None = None
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -167,6 +174,8 @@ class FinishStep:
     hours: float | None = None
     grit: str = ""
     parts: str = ""
+    used: float | None = None
+    """Really used, in quarts, or in liters in a mm job."""
     note: str = ""
 
 
@@ -201,6 +210,8 @@ class Price:
     price: Decimal | None = None
     waste: float | None = None
     grade: str = ""
+    bought: float | None = None
+    """Really bought, in the measure that Job asks for."""
     note: str = ""
 
 
@@ -210,6 +221,8 @@ class Extra:
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
+    used: float | None = None
+    """Really used."""
     note: str = ""
 
 
@@ -251,6 +264,7 @@ class Allowances:
     edge_joint: float = 0.125
     panel_trim: float = 0.5
     panel_length: float = 2.0
+    rough_step: float = 0.125
     ply_clean_up: float = 0.125
     ply_width: float = 0.25
     resaw_clean_up: float = 0.125
@@ -300,7 +314,9 @@ class JobSheet:
     tax: float = 0.0
     deposit: float = 0.0
     valid_days: int = 30
-    currency: str = "$"
+    currency: str = ""
+    decimal_sign: str = ""
+    """``point`` or ``comma``; empty: as the workbook's language has it."""
     alternatives: tuple[Species, ...] = ()
     rack: str = ""
     """Path of the workbook of the shop's boards, from the job's own folder."""

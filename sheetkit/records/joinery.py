@@ -102,16 +102,47 @@ class TenonMilling:
     joints: tuple[str, ...]
 
 
+class Member(NamedTuple):
+    """Where one member of a run stands, from the run's reference end [in]."""
+
+    begin: float
+    center: float
+    end: float
+
+
 @dataclass(frozen=True, slots=True)
 class RunAnswer:
     run: Run
     members: int
     gap: float | None
-    """None when the members do not fit."""
+    """Of gaps that are alike, or the one that rest stands for; None when they are not alike or the members do not fit."""
     end_gap: float
     centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
+    width: float = 0.0
+    """Of each member [in]."""
+    part: Part | None = None
+    """The part that the members are."""
+    gaps: tuple[float, ...] = ()
+    """Every gap in its order from the reference end, those at the ends too [in]; empty when the members do not fit."""
     remarks: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What the maker calls it."""
+        return self.run.run
+
+    @property
+    def between(self) -> float:
+        """Clear distance that it fills [in]."""
+        return self.run.between
+
+    @property
+    def placed(self) -> tuple[Member, ...]:
+        """Each member in its place; none when they do not fit."""
+        return tuple(
+            Member(begin, center, end) for center, (begin, end) in zip(self.centers, self.sides, strict=True)
+        )
 
 
 class Station(NamedTuple):

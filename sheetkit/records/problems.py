@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from sheetkit.page import cell_name
 from sheetkit.records.messages import MESSAGES, Weight
+from sheetkit.units import Unit
 
+_FRACTION = re.compile(r"\b(\d+)/(\d+)\b")
 LONGEST_STANDS, LONGEST_MESSAGE = 300, 3_000
 """Characters of a cell, and of a message with names in it, that are repeated."""
 
@@ -59,6 +62,19 @@ def problem(
         _shortened(message.instead.format_map(words), LONGEST_MESSAGE),
         message.weight,
     )
+
+
+def in_words_of(unit: Unit, problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Give problems in the words of a unit: a shop that works in mm is shown no inches."""
+    return tuple(_in_mm(found) for found in problems) if unit == "mm" else tuple(problems)
+
+
+def _in_mm(found: Problem) -> Problem:
+    message = MESSAGES[found.code]
+    says = message.says_mm or found.says
+    if found.code.startswith("date-"):  # of 3.4 rather than of 3/4
+        says = _FRACTION.sub(r"\1.\2", says)
+    return replace(found, says=says, instead=message.instead_mm or found.instead)
 
 
 CONSEQUENCES = "{says} And {count} that follow{s} from it: {where}."

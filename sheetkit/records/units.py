@@ -62,7 +62,7 @@ class Units:
 
     unit: Unit
     measure: str = "exact"
-    currency: str = "$"
+    currency: str = ""
 
     @classmethod
     def of(cls, sheet: JobSheet) -> Self:
@@ -101,13 +101,18 @@ class Units:
     def name(self, quantity: str) -> str:
         """Return the unit of a quantity."""
         volume = "m3" if self.in_m3 else "bf"
+        money = self.currency or "money"
         by_job = {
             "volume": volume,
-            "money": self.currency,
-            "price": f"{self.currency}/{volume}",
-            "rate": f"{self.currency}/h",
+            "money": money,
+            "price": f"{money}/{volume}",
+            "rate": f"{money}/h",
         }
         return by_job.get(quantity) or self.either(QUANTITIES[quantity].inch, QUANTITIES[quantity].mm)
+
+    def priced(self, heading: str) -> str:
+        """Return a heading above amounts, with the currency that Job names."""
+        return f"{heading} ({self.currency})" if self.currency else heading
 
     def factor(self, quantity: str) -> float:
         """Return what a value held inside is multiplied with to be shown."""

@@ -81,6 +81,20 @@ def all_species() -> tuple[Species, ...]:
     return tuple(_species(row) for row in rows("species"))
 
 
+@cache
+def other_names(what: str) -> dict[str, tuple[str, ...]]:
+    """Return the other names, in whatever language, of each ``species`` (by its id), ``tab`` or ``heading``.
+
+    >>> other_names("tab")["Labor"], other_names("heading")["Width"]
+    (('Labour', 'Arbeit', 'Arbeitszeit'), ('Breite',))
+    """
+    found: dict[str, tuple[str, ...]] = {}
+    for row in rows("names"):
+        if row["what"] == what:
+            found[row["known_as"]] = (*found.get(row["known_as"], ()), row["also_called"])
+    return found
+
+
 def _words(name: str) -> str:
     """Return a species name as it is compared: word order, case, hyphens and commas do not count."""
     return " ".join(sorted(name.casefold().replace(",", " ").replace("-", " ").split()))
@@ -89,7 +103,7 @@ def _words(name: str) -> str:
 @cache
 def _names() -> dict[str, Species]:
     by_id = {species.id: species for species in all_species()}
-    names = {_words(row["also_called"]): by_id[row["species"]] for row in rows("species_names")}
+    names = {_words(name): by_id[id] for id, called in other_names("species").items() for name in called}
     names.update((_words(species.name), species) for species in all_species())
     return names
 
@@ -99,9 +113,7 @@ def _or_in_europe() -> dict[str, str]:
     """Return the names that mean one wood in America and another in Europe -> name of the European one."""
     by_id = {species.id: species.name for species in all_species()}
     return {
-        _words(row["also_called"]): by_id[row["or_in_europe"]]
-        for row in rows("species_names")
-        if row["or_in_europe"]
+        _words(row["also_called"]): by_id[row["or_in_europe"]] for row in rows("names") if row["or_in_europe"]
     }
 
 
@@ -221,7 +233,45 @@ def offered_metric_stocks() -> tuple[str, ...]:
 @cache
 def grade_waste() -> dict[str, float]:
     """Return the usual waste by grade, as a share of what is bought (common practice)."""
-    return {row["grade"].casefold(): float(row["waste_share"]) for row in rows("grades")}
+    return {
+        row["grade"].casefold(): float(row["waste_share"]) for row in rows("grades") if row["waste_share"]
+    }
+
+
+@cache
+def grades_without_waste() -> frozenset[str]:
+    """Return the grades whose standard says nothing of how much can be used, as compared."""
+    return frozenset(row["grade"].casefold() for row in rows("grades") if not row["waste_share"])
+
+
+def offered_grades(metric: bool) -> tuple[str, ...]:
+    """Return the grades of lumber, those of the maker's country first.
+
+    >>> offered_grades(False)[0], offered_grades(True)[0]
+    ('FAS', 'Q-B A')
+    """
+    return tuple(
+        row["grade"] for row in sorted(rows("grades"), key=lambda row: (not row["waste_share"]) != metric)
+    )
+
+
+def offered_species(metric: bool) -> tuple[Species, ...]:
+    """Return all species, those of the maker's country first.
+
+    >>> offered_species(True)[0].origin, offered_species(False)[0].origin
+    ('Europe', 'US')
+    """
+    return tuple(sorted(all_species(), key=lambda species: (species.origin != "Europe") == metric))
+
+
+def offered_sizes(metric: bool) -> tuple[dict[str, str], ...]:
+    """Return the sizes of mattresses, those of the maker's country first.
+
+    >>> offered_sizes(True)[0]["name"], offered_sizes(False)[0]["name"]
+    ('EU 80 x 200', 'US twin')
+    """
+    order = ("EU", "UK", "US") if metric else ("US", "UK", "EU")
+    return tuple(sorted(rows("mattresses"), key=lambda row: order.index(row["market"])))
 
 
 @cache

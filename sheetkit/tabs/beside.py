@@ -12,6 +12,7 @@ from sheetkit.records.costs import ExtraAnswer, OperationAnswer
 from sheetkit.records.job import Job
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.live_money import live_hourly, live_number
+from sheetkit.units import rounded
 
 Cells = dict[str, Cell]
 """Column name -> cell, of one row."""
@@ -24,6 +25,8 @@ FORMATS = {
 """How each quantity is shown; sizes go by the job's unit."""
 FINE = frozenset(("bearing", "clearance", "sag", "sag_allowed"))
 """Sizes that are shown finer than a rule can set out."""
+IN_STEPS = frozenset((("Spacing", "gap"),))
+"""Sizes of any fraction: in inches they are shown in the job's steps, and never as 6 3/40."""
 COLUMNS = {tab.title: {column.name: column for column in tab.answered} for tab in TABLES}
 
 
@@ -32,7 +35,10 @@ def answers_beside(answers: Answers) -> Beside:
     measure, job, made = Measure.of(answers.job.sheet), answers.job, answers.costs.estimate
     found: Beside = {
         tab: {
-            row: {name: _cell(value, COLUMNS[tab][name], measure) for name, value in values.items()}
+            row: {
+                name: _cell(_in_steps(value, tab, name, job), COLUMNS[tab][name], measure)
+                for name, value in values.items()
+            }
             for row, values in rows.items()
         }
         for tab, rows in beside(answers).items()
@@ -42,6 +48,11 @@ def answers_beside(answers: Answers) -> Beside:
     for each in made.operations:
         found["Labor"][each.operation.row].update(_live_labor(each, job))
     return found
+
+
+def _in_steps(value: float | int | str | None, tab: str, name: str, job: Job) -> float | int | str | None:
+    fraction = isinstance(value, float) and (tab, name) in IN_STEPS and job.sheet.unit == "in"
+    return rounded(value, job.sheet.step) if fraction and isinstance(value, float) else value
 
 
 def _cell(value: float | int | str | None, column: Column, measure: Measure) -> Cell:

@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from sheetkit.page import Picture
+from sheetkit.tabs.decimals import worded
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -66,7 +67,7 @@ def finished(image: Image, row: int, alt: str, column: int = 1, *, grays: bool =
         image = image.point(lambda level: 255 if level > 140 else 0).convert("1")
     out = io.BytesIO()
     image.save(out, "PNG")
-    return Picture(out.getvalue(), row, column, image.width / DOTS, image.height / DOTS, alt)
+    return Picture(out.getvalue(), row, column, image.width / DOTS, image.height / DOTS, worded(alt))
 
 
 def write(draw: ImageDraw, x: float, y: float, text: str, points: float = LETTERS, fill: int = 0) -> None:
@@ -76,7 +77,7 @@ def write(draw: ImageDraw, x: float, y: float, text: str, points: float = LETTER
 
 def one_line(text: str) -> str:
     """Give a text as it can be drawn: on one line, without signs that have no shape."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in worded(text)).split())
 
 
 def text_width(text: str, points: float = LETTERS) -> float:

@@ -58,6 +58,8 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     if alternatives:
         _other_species(draft, answers, alternatives, measure, at)
     draft.row += 1
+    if not sheet.currency:
+        draft.across("No currency is named: write its sign or letters in Currency on Job.", STRONG)
     draft.across(
         "For the shop alone: the client's copy includes the tab Quote and nothing from here.", CAUTION
     )
@@ -87,8 +89,8 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     if not estimate.lumber_lines:
         return ""
     draft.section("Lumber, as it is bought")
-    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", f"Price ({measure.currency})",
-                   f"Cost ({measure.currency})")  # fmt: skip
+    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", measure.priced("Price"),
+                   measure.priced("Cost"))  # fmt: skip
     top, bought = draft.row, volume_format(estimate.lumber_lines, measure)
     for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
         draft.put(1, line.species.name)
@@ -103,9 +105,9 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
 def _extras(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.extras_answers:
         return ""
-    job, currency = answers.job, answers.job.sheet.currency
+    job, measure = answers.job, Measure.of(answers.job.sheet)
     draft.section("Hardware and other bought things")
-    draft.headings("Item", "", "Qty", "", "", f"Unit price ({currency})", f"Cost ({currency})")
+    draft.headings("Item", "", "Qty", "", "", measure.priced("Unit price"), measure.priced("Cost"))
     top = draft.row
     for found in estimate.extras_answers:
         extra, row = found.extra, draft.row
@@ -123,10 +125,10 @@ def _extras(draft: Draft, answers: Answers, estimate: Estimate) -> str:
 def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.operations:
         return ""
-    job, currency = answers.job, answers.job.sheet.currency
+    job, measure = answers.job, Measure.of(answers.job.sheet)
     draft.section("Labor")
-    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", f"Rate ({currency})",
-                   f"Cost ({currency})")  # fmt: skip
+    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", measure.priced("Rate"),
+                   measure.priced("Cost"))  # fmt: skip
     top = draft.row
     hourly = live_hourly(job)
     for found in estimate.operations:
@@ -154,10 +156,10 @@ def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
 def _supplies(draft: Draft, answers: Answers, estimate: Estimate) -> str:
     if not estimate.supplies:
         return ""
-    measure, currency = Measure.of(answers.job.sheet), answers.job.sheet.currency
+    measure = Measure.of(answers.job.sheet)
     draft.section("Glue and finish that the job takes")
     by = measure.either("a quart", "a liter")
-    draft.headings("Kind", "", "Amount", "", "", f"Price {by} ({currency})", f"Cost ({currency})")
+    draft.headings("Kind", "", "Amount", "", "", measure.priced(f"Price {by}"), measure.priced("Cost"))
     top = draft.row
     for supply in estimate.supplies:
         row, per = draft.row, PRICED_BY[supply.unit]
@@ -200,7 +202,7 @@ def _way_to_the_price(
         at[name] = f"F{draft.row}"
         return f"F{draft.row}"
 
-    line("direct", "Lumber, bought things and labor", estimate.direct, _added(*sums.values()))
+    line("direct", "Lumber, bought things, supplies and labor", estimate.direct, _added(*sums.values()))
     found = share("overhead", sheet.overhead, live_share(job, "overhead", sheet.overhead), "of that")
     line("over", "Overhead", estimate.overhead, f"ROUND({at['direct']}*{found},2)")
     line("cost", "Cost", estimate.cost, f"{at['direct']}+{at['over']}", True)
@@ -242,7 +244,7 @@ def _in_short(draft: Draft, answers: Answers, estimate: Estimate, at: Mapping[st
     """Write the sums at the top, where Quote finds them."""
     sheet = answers.job.sheet
     draft.row = sum_row("price") - 1
-    draft.section(f"In short ({sheet.currency})")
+    draft.section(Measure.of(sheet).priced("In short"))
     words: dict[str, tuple[str, Decimal | float, Style]] = {
         "price": ("Price before tax", estimate.price, MONEY_SUM),
         "tax": ("Tax", estimate.tax, MONEY),
@@ -273,8 +275,8 @@ def _other_species(
     own = next(found.species.name for found in alternatives if found.own)
     draft.section(f"The same job with another wood in place of {own}")
     draft.headings("Species", f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})",
-                   f"Least in groove ({measure.unit})", f"Buy ({measure.volume_word})", f"Lumber ({sheet.currency})",
-                   f"Price before tax ({sheet.currency})")  # fmt: skip
+                   f"Least in groove ({measure.unit})", f"Buy ({measure.volume_word})", measure.priced("Lumber"),
+                   measure.priced("Price before tax"))  # fmt: skip
     for found in alternatives:
         draft.put(
             1,

@@ -100,7 +100,7 @@ def amount_format(priced: Iterable[tuple[float, Decimal, Decimal]], least: int) 
     """Give the format, of so many places at least, in which each amount times its price is its cost, to the cent.
 
     >>> amount_format([(0.0112047, Decimal(2150), Decimal("24.09"))], 3).value
-    '0.00000'
+    '0.000000'
     """
     known = list(priced)
     for places in range(least, max(PLACES)):

@@ -17,7 +17,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
         "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
     )
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
-                   f"Price ({sheet.currency})", f"Cost ({sheet.currency})", f"Least width ({measure.unit})",
+                   measure.priced("Price"), measure.priced("Cost"), f"Least width ({measure.unit})",
                    f"Least length ({measure.unit})", "Boards")  # fmt: skip
     top = draft.row
     bought = volume_format(answers.lumber, measure)
@@ -119,14 +119,17 @@ def _how_sure(draft: Draft, answers: Answers, measure: Measure) -> None:
     if not lines:
         return
     draft.section("If you take boards as they come")
+    boards = measure.either(
+        "4-1/2 to 11-1/2 in wide and 6 to 12 ft long", "115 to 290 mm wide and 1.8 to 3.7 m long"
+    )
     digits = 3 if measure.in_m3 else 1
     for line in lines:
         half, most = (
             f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)
         )
         draft.across(
-            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough in half of the piles tried, "
-            f"{most} in nine of ten."
+            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough for half of the piles tried, "
+            f"{most} for nine of ten."
         )
-    draft.across("Piles made up by chance: clear boards 4-1/2 to 11-1/2 in (115 to 290 mm) wide and 6 to 12 ft (1.8 to 3.7 m) long, taken as they come and counted "
+    draft.across(f"Piles made up by chance: clear boards {boards}, taken as they come and counted "
                  "whole. Who picks boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab Boards to know.", CAUTION)  # fmt: skip

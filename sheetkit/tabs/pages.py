@@ -28,7 +28,7 @@ ALWAYS = {
     "quote": "Quote",
     "shop": "Shop sheet",
 }
-SOMETIMES = {"layout": "Board layout", "marks": "Marks"}
+SOMETIMES = {"layout": "Board layout", "marks": "Marks", "elevations": "Elevations"}
 """Key of each result tab -> its title, but for Messages."""
 
 
@@ -43,6 +43,7 @@ def result_pages(
         to_buy(answers, answers.job, noted, stamp),
         board_layout(answers, stamp),
         marks(answers, stamp),
+        elevations(answers, stamp),
         estimate_page(answers, stamp),
         quote_page(answers),
         shop_sheet_page(answers, stamp),
@@ -73,6 +74,15 @@ def marks(answers: Answers, stamp: str) -> Page | None:
     from sheetkit.tabs.marks import marks_page
 
     return marks_page(answers, stamp)
+
+
+def elevations(answers: Answers, stamp: str) -> Page | None:
+    """Give the tab Elevations when Joints tells a frame."""
+    if not answers.elevations:
+        return None
+    from sheetkit.tabs.elevations import elevations_page
+
+    return elevations_page(answers, stamp)
 
 
 def not_calculated_pages(

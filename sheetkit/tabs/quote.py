@@ -119,7 +119,7 @@ def included(answers: Answers) -> list[str]:
 
 def _amounts(draft: Draft, answers: Answers, estimate: Estimate) -> None:
     sheet = answers.job.sheet
-    draft.section(f"Price ({sheet.currency})")
+    draft.section(Measure.of(sheet).priced("Price"))
     lines = [("price", "Price", estimate.price, AMOUNT), ("tax", "Tax", estimate.tax, AMOUNT),
              ("total", "Total", estimate.total, number(TOTAL, Format.MONEY)),
              ("deposit", "Deposit with the order", estimate.deposit, AMOUNT),

@@ -160,7 +160,7 @@ def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:
-    gap = "" if answer.gap is None else f"gap {measure.words(answer.gap)}"
+    gap = "unlike gaps" if answer.gap is None else f"gap {measure.words(answer.gap)}"
     return ShopLine(answer.members, gap, answer.run.run, "by the marks from one end")
 
 

@@ -65,7 +65,7 @@ def _at_a_glance(draft: Draft, answers: Answers, measure: Measure) -> None:
     if known:
         unpriced = "some of it is unpriced" if len(known) < len(lumber) else None
         cost = {2: number(STRONG, Format.MONEY)}
-        draft.line(f"Lumber cost ({sheet.currency})", float(sum(known)), unpriced, styles=cost)
+        draft.line(measure.priced("Lumber cost"), float(sum(known)), unpriced, styles=cost)
     if answers.weight is not None:
         now = sheet.moisture_now
         at = f"{USUAL_MOISTURE:g} % moisture, assumed" if now is None else f"{now:.1f} % moisture"

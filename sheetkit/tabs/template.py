@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import METRIC_VOLUME, PARTS, TABLES, Column, Kind, Tab
+from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
 from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
@@ -23,7 +23,14 @@ from sheetkit.page import (
     held,
 )
 from sheetkit.page import Column as Look
-from sheetkit.tables import all_species, offered_metric_stocks, rows, usual_stocks
+from sheetkit.tables import (
+    all_species,
+    offered_grades,
+    offered_metric_stocks,
+    offered_sizes,
+    offered_species,
+    usual_stocks,
+)
 from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
 from sheetkit.units import MM, Unit
@@ -77,19 +84,27 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
     return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
 
 
-def _listed_columns() -> list[Column]:
-    """Give the columns whose words hold commas: no list inside a drop-down can, so they stand on Lists."""
-    return [column for tab in TABLES for column in tab.asked if any("," in word for word in column.choices)]
+def _listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
+    """Give the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
+    grades = offered_grades(unit == "mm")
+    columns = [
+        (column, grades if column.name == "grade" else column.choices)
+        for tab in TABLES
+        for column in tab.asked
+    ]
+    return [
+        (column, words) for column, words in columns if words is grades or any("," in word for word in words)
+    ]
 
 
 def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
-    for number, listed in enumerate(_listed_columns(), FIRST_LISTED):
+    for number, (listed, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
         if listed == column:
-            source = _lists_range(column_letters(number), len(column.choices))
+            source = _lists_range(column_letters(number), len(words))
             return Choice(where, source=source, hint=column.help_in(unit))
-    if column.name in ("into", "from_part"):
-        first = len(PARTS.help) + 6
-        return Choice(where, source=f"Parts!$A${first}:$A${LAST_ROW}", hint=column.help_in(unit))
+    if (names := _names_of(column)) is not None:
+        source = f"{names.title}!$A${len(names.help) + 6}:$A${LAST_ROW}"
+        return Choice(where, source=source, hint=column.help_in(unit))
     if column.choices:
         return Choice(where, column.choices, hint=column.help_in(unit))
     if column.kind is Kind.SPECIES:
@@ -101,6 +116,13 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
             hint=column.help_in(unit),
         )
     return None
+
+
+def _names_of(column: Column) -> Tab | None:
+    """Give the tab whose names a column asks for."""
+    if column.name in ("into", "from_part") or (column.name == "member" and column in SPACING.asked):
+        return PARTS
+    return SPACING if column.name == "run" and column in PANELS.asked else None
 
 
 def _words(column: Column, unit: Unit) -> tuple[str, ...]:
@@ -204,8 +226,11 @@ def _help(column: Column, answer: bool, unit: Unit) -> str:
 
 def _rows_of() -> dict[str, int]:
     """Give the row on Job of each label."""
-    heading = len(settings.JOB_HELP) + 3
-    return {column.name: heading + number for number, column in enumerate(settings.JOB, 1)}
+    row, rows_of = len(settings.JOB_HELP) + 3, {}
+    for column in settings.JOB:
+        row += 3 if column.name == settings.FIRST_OF_FIT else 1  # below an empty row and a line of its own
+        rows_of[column.name] = row
+    return rows_of
 
 
 def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
@@ -218,6 +243,9 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     for number, text in enumerate(("Label", "Value", "What it means"), 1):
         cells[heading, number] = Cell(text, style=HEADING)
     rows_of = _rows_of()
+    apart = rows_of[settings.FIRST_OF_FIT] - 1
+    cells |= {(apart, column): Cell(None, style=YOURS) for column in (1, 2, 3)}
+    cells[apart, 1] = Cell(settings.FIT_TITLE, style=YOURS)
     sizes = size_rows(unit)
     formulas = fit_formulas(cell_name(rows_of["fits"], 2, fixed=True), len(sizes))
     stored = _fit_results(values, unit)
@@ -281,7 +309,7 @@ def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
 def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
     """Give the sizes that a piece may have to fit, in the job's unit: own size first."""
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
-    for row in rows("mattresses"):
+    for row in offered_sizes(unit == "mm"):
         scale = 1.0 if unit == "in" else MM
         listed.append(
             (row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3))
@@ -295,7 +323,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     word = "in" if unit == "in" else "mm"
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
         cells[1, number] = Cell(text, style=HEADING)
-    for row, species in enumerate(all_species(), 2):
+    for row, species in enumerate(offered_species(unit == "mm"), 2):
         cells[row, 1] = Cell(species.name)
     size = Style(format=Format.HUNDREDTH if unit == "in" else Format.TENTH)
     for row, (name, width, length) in enumerate(size_rows(unit), 2):
@@ -303,9 +331,9 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         if width is not None:
             cells[row, 4] = Cell(width, style=size)
             cells[row, 5] = Cell(length, style=size)
-    for number, column in enumerate(_listed_columns(), FIRST_LISTED):
+    for number, (column, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
         cells[1, number] = Cell(column.heading, style=HEADING)
-        for row, word in enumerate(column.choices, 2):
+        for row, word in enumerate(words, 2):
             cells[row, number] = Cell(word)
     widths = {1: 30, 3: 26, 4: 12, 5: 12, 7: 20, FIRST_STEP: 20}
     widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
@@ -335,6 +363,8 @@ def allowances_page(unit: Unit) -> Page:
         cells[row, number] = Cell(text, style=HEADING)
     choices = []
     for column in settings.ALLOWANCES:
+        if column.only not in (None, unit):
+            continue
         row += 1
         style = Style(format=cell_format(column, unit), color=INK, line="box", align="left")
         if unit == "in" and column.name == "sag_allowed":

@@ -153,12 +153,20 @@ def _keep_watch(
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
 @click.option("--example", is_flag=True, help="Filled with an example job.")
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
-def new(path: Path, metric: bool, example: bool, parts: Path | None) -> None:
+@click.option(
+    "--like",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Begin with the prices of past jobs, and the waste and minutes that their record supports.",
+)
+def new(path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
+    if like and example:
+        raise click.UsageError("--like begins with your past jobs, --example with ours; leave out one.")
     from sheetkit.jobs.new import new_workbook
 
     with _at_work(f"Making {path.name}"):
-        lines = new_workbook(path, metric=metric, example=example, parts=parts)
+        lines = new_workbook(path, metric=metric, example=example, parts=parts, like=like)
     _say(*lines)
 
 

@@ -18,6 +18,7 @@ from sheetkit.jobs.explain import (
     TabMeant,
 )
 from sheetkit.records.messages import KINDS
+from sheetkit.tables import other_names
 from sheetkit.terminal.screen import Said, Table
 
 WEIGHTS = {
@@ -117,8 +118,9 @@ def _column(meant: ColumnMeant) -> Sequence[str]:
         lines.append(f"When empty: {_when_empty(column) or 'nothing is assumed'}.")
     if column.example and not column.choices and not meant.filled_in:
         lines.append(f"Example: {column.example}")
-    if column.synonyms and not meant.filled_in:
-        lines.append(f"Also found as: {', '.join(column.synonyms)}.")
+    others = (*column.synonyms, *other_names("heading").get(column.heading, ()))
+    if others and not meant.filled_in:
+        lines.append(f"Also found as: {', '.join(others)}.")
     if meant.told:
         table, key = meant.told
         lines.append(f"In --json: {table.name}.{key.name}: {_holds(key)}.")

@@ -147,7 +147,8 @@ REVIEW = {
     "operations": ("Hours by operation", (
         ("operation", "Operation", ""), ("counted_by", "Counted by", ""), ("jobs", "Jobs", ".0f"),
         ("estimated_hours", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
-        ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"),
+        ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"), ("least_minutes", "Least in a job", ".1f"),
+        ("most_minutes", "Most in a job", ".1f"),
     )),
     "skipped": ("Passed over", (("file", "File", ""), ("why", "Why", ""))),
 }  # fmt: skip

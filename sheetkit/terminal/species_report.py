@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sheetkit.calc.movement import RANGE
 from sheetkit.plan.climate import Climate, Movements, Swing, degrees_of, panel_swing
 from sheetkit.plan.shop import movement_of
-from sheetkit.tables import Species, rows, source
+from sheetkit.tables import Species, other_names, source
 from sheetkit.terminal.screen import Said, Table
 from sheetkit.units import FINEST, Unit, length_text, rounded_up
 
@@ -75,7 +75,7 @@ def _in_full(species: Species) -> list[Said]:
             (label, f"{row[column]} {unit}".rstrip(), printed, known.replace("memory", "from memory"))
         )
         keys[key] = None
-    called = [each["also_called"] for each in rows("species_names") if each["species"] == species.id]
+    called = other_names("species").get(species.id, ())
     others = [name for name in called if sorted(name.split()) != sorted(species.name.split())]
     moves = [(cut, movement_of(species, cut)) for cut in ("flat", "quarter")]
     used = ", ".join(f"{cut}-sawn {movement.coefficient:.5f}" for cut, movement in moves if movement)

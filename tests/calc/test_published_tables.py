@@ -56,9 +56,7 @@ def test_every_source_listed_is_used_and_listed_once() -> None:
     assert all(row["title"] for row in rows("SOURCES"))
 
 
-@pytest.mark.parametrize(
-    "table", [table for table in TABLES if table not in ("SOURCES", "species_names", "species")]
-)
+@pytest.mark.parametrize("table", [table for table in TABLES if table not in ("SOURCES", "names", "species")])
 def test_every_row_names_a_source_and_says_how_it_was_verified(table: str) -> None:
     for row in rows(table):
         assert row["source"]
@@ -115,10 +113,11 @@ def test_no_species_stands_twice(column: str) -> None:
 
 def test_every_other_name_resolves_to_one_species_and_none_stands_twice() -> None:
     by_id = {species.id: species for species in all_species()}
-    names = [row["also_called"].casefold() for row in rows("species_names")]
+    named = [row for row in rows("names") if row["what"] == "species"]
+    names = [row["also_called"].casefold() for row in named]
     assert len(set(names)) == len(names)
-    for row in rows("species_names"):
-        assert find_species(row["also_called"]) is by_id[row["species"]]
+    for row in named:
+        assert find_species(row["also_called"]) is by_id[row["known_as"]]
 
 
 def test_every_species_is_found_by_its_own_name_and_a_misspelling_offers_it() -> None:

@@ -9,7 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheetkit.calc.spacing import Run, Spacing, equal_spacing, exact, fewest_members, most_members
+from sheetkit.calc.spacing import (
+    Run,
+    Spacing,
+    equal_spacing,
+    exact,
+    fewest_members,
+    listed_spacing,
+    most_members,
+)
 
 SIXTEENTHS = st.integers(1, 2000).map(lambda n: Fraction(n, 16))
 MILLIMETRES = st.integers(1, 3000).map(lambda n: Fraction(n * 10, 254))
@@ -134,3 +142,35 @@ def test_members_that_do_not_fit_and_a_wide_end_gap_come_back_with_their_reason(
 def test_senseless_runs_are_refused(asked: Callable[[], Spacing]) -> None:
     with pytest.raises(ValueError):
         asked()
+
+
+def test_gaps_left_open_share_what_the_listed_ones_leave() -> None:
+    """(60 - 4 x 2 1/2 - 6 - 8) / 3 = 12 (arithmetic)."""
+    run = listed_spacing(60, 2.5, [6, None, None, None, 8])
+    assert (run.rest, run.gaps, run.over) == (12, (6, 12, 12, 12, 8), 0)
+    assert run.sides == ((6, 8.5), (20.5, 23), (35, 37.5), (49.5, 52))
+
+
+def test_listed_gaps_that_do_not_make_the_run_say_by_how_much() -> None:
+    assert listed_spacing(60, 5, [20, 20, 20]).over == 10
+    assert listed_spacing(60, 5, [20, 20]).over == -15
+    assert listed_spacing(60, 5, [30, None, 28]).rest == -8
+
+
+@given(WIDTHS, st.lists(st.one_of(st.none(), WIDTHS), min_size=2, max_size=9), WIDTHS)
+def test_members_and_listed_gaps_fill_the_run_exactly(
+    width: Fraction, gaps: list[Fraction | None], rest: Fraction
+) -> None:
+    every = [rest if gap is None else gap for gap in gaps]
+    run = listed_spacing(sum(every) + (len(gaps) - 1) * width, width, gaps)
+    assert run.gaps == tuple(float(gap) for gap in every)
+    assert run.over == 0
+    for place, (near, far) in enumerate(run.sides):
+        begin = sum(every[: place + 1], Fraction(0)) + place * width
+        assert (near, far) == (float(begin), float(begin + width))
+
+
+@pytest.mark.parametrize("args", [(0, 1, [1, 1]), (9, 0, [1, 1]), (9, 1, [1]), (9, 1, [-1, None])])
+def test_a_list_that_can_be_no_run_is_a_bad_call(args: tuple[int, int, list[int | None]]) -> None:
+    with pytest.raises(ValueError, match=r"wider than 0|two gaps"):
+        listed_spacing(*args)

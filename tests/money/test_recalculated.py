@@ -6,6 +6,7 @@ import os
 import random
 import shutil
 import subprocess
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -19,7 +20,7 @@ from sheetkit.form.columns import TABLES
 from sheetkit.form.example import example_job
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.page import Address, Cell, CellError, Page, Value
-from sheetkit.tabs.template import template_pages
+from sheetkit.tabs.template import Filled, template_pages
 from sheetkit.units import Unit
 from tests.money.money_jobs import read
 from tests.money.test_live_money import same, with_cells
@@ -111,21 +112,33 @@ JOBS: dict[str, tuple[Unit, bool]] = {
 """Name -> unit, and whether boards stand in the rack."""
 
 
-def _asked(path: Path) -> tuple[Unit, Mapping[str, str], Mapping[str, object]]:
+def _asked(path: Path) -> tuple[Unit, Mapping[str, str], Filled]:
     unit, rack = JOBS[path.stem]
     labels, filled = example_job(unit)
     return unit, labels, {tab: rows for tab, rows in filled.items() if rack or tab != "Boards"}
 
 
-def _figures(page: Page) -> dict[Address, Value]:
-    return {
-        at: cell.value for at, cell in page.cells.items() if isinstance(cell.value, int | float | CellError)
-    }
+Figure = tuple[str, str, int, int]
+"""The first two texts of a row, how often they stood above, and the column: rows move when a sentence goes."""
 
 
-def differences(computed: Workbook, fresh: Workbook) -> list[tuple[str, Address, Value, Value]]:
+def _figures(page: Page) -> dict[Figure, Value]:
+    found: dict[Figure, Value] = {}
+    seen: Counter[tuple[str, str]] = Counter()
+    for _, cells in sorted(by_row(page).items()):
+        name, more = (str(cells[column].value) if column in cells else "" for column in (1, 2))
+        seen[name, more] += 1
+        found.update(
+            ((name, more, seen[name, more], column), cell.value)
+            for column, cell in cells.items()
+            if column > 1 and isinstance(cell.value, int | float | CellError)
+        )
+    return found
+
+
+def differences(computed: Workbook, fresh: Workbook) -> list[tuple[str, Figure, Value, Value]]:
     """Give the figures of a recalculated workbook that are not those of a fresh run."""
-    wrong: list[tuple[str, Address, Value, Value]] = []
+    wrong: list[tuple[str, Figure, Value, Value]] = []
     for title in ("Lumber", "Estimate", "Quote", "Extras", "Labor"):
         ours, theirs = fresh.page(title), computed.page(title)
         assert ours is not None

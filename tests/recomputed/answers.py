@@ -73,7 +73,9 @@ class Answers:
         ]  # fmt: skip
         found["purchases"] = [row for line in self.lines if (row := self._purchase(line))]
         found["joints"] = [self._sized(joints.answered(self.shop, row)) for row in self.shop.rows("Joints")]
-        found["spacing"] = [self._sized(joints.spaced(row)) for row in self.shop.rows("Spacing")]
+        found["spacing"] = [
+            self._sized(joints.spaced(row, self.job["Parts"])) for row in self.shop.rows("Spacing")
+        ]
         found["loads"] = [
             {**self._sized(beam), "stress": beam["stress"]} if beam else {}
             for beam in (loads.answered(self.shop, row) for row in self.shop.rows("Loads"))
@@ -147,7 +149,10 @@ class Answers:
             "job": Fraction(1),
             "part": Fraction(sum(row["Qty"] for row in rows("Parts", ()))),
             "blank": Fraction(sum(blank.count for blank in self.blanks)),
-            "joint": Fraction(sum(row["Qty"] for row in rows("Joints", ()))),
+            **{
+                name: Fraction(sum(row["Qty"] for row in rows("Joints", ()) if row["Kind"] in kinds))
+                for name, kinds in money.COUNTED_AS.items()
+            },
             "panel": Fraction(sum(row["Qty"] for row in rows("Panels", ()))),
             "surface": surface * Fraction("0.0254") ** 2 if self.shop.metric else surface / 144,
         }

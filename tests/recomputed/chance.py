@@ -109,7 +109,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     for row in job["Spacing"]:
         row.pop("Largest gap" if row.get("Members") else "Members", None)
     job["Loads"] = draw(rows("Member", 0, 2, Species=wood, Thickness=length(0.75, 2), Width=length(2, 12), Span=length(12, 60), Load=st.integers(20, 400),
-                             Bears_as=one("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
+                             Held_as=one("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
                              Shared_by=st.integers(1, 8)))  # fmt: skip
     for row in job["Loads"]:
         row["Member"] = row["Member"].replace("Member", "Board")
@@ -130,7 +130,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     job["Extras"] = draw(
         rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99")))
     )
-    job["Labor"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "panel", "surface"), Minutes_each=st.integers(1, 60),
+    job["Labor"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "groove", "recess", "panel", "surface"), Minutes_each=st.integers(1, 60),
                               Rate=one(None, Decimal("42.5"))))  # fmt: skip
     if draw(st.booleans()):
         job["Allowances"] = draw(own_allowances(unit))

@@ -68,6 +68,16 @@ def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
         expected["parts"] = [
             {**row, "volume": row["volume"] / (144 * Fraction("0.0254") ** 3)} for row in expected["parts"]
         ]
+    if not answers.shop.metric:  # gaps of any fraction stand in the cells to the nearest step
+        expected["spacing"] = [
+            {
+                **row,
+                "gap": None
+                if row["gap"] is None
+                else (row["gap"] / answers.shop.step + Fraction(1, 2)) // 1 * answers.shop.step,
+            }
+            for row in expected["spacing"]
+        ]
     return found + list(_cells(path, expected))
 
 

@@ -33,20 +33,45 @@ def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def spaced(row: dict[str, Any]) -> dict[str, Any]:
-    """Gaps at both ends too, unless the first member has its place."""
-    between, width, first = row["Between"], row["Member width"], row.get("First at")
+def spaced(row: dict[str, Any], parts: list[dict[str, Any]]) -> dict[str, Any]:
+    """Gaps at both ends too, unless the first member has its place; listed ones as they are listed."""
+    of = next((part for part in parts if part["Part"] == row.get("Member")), {})
+    between, width, first = row["Between"], row.get("Member width") or of["Width"], row.get("First at")
     ends = between if first is None else between - 2 * first
 
     def gap(members: int) -> Fraction:
         gaps = members + 1 if first is None else members - 1
         return (ends - members * width) / gaps if gaps else Fraction(0)
 
+    if row.get("Gaps"):
+        return _listed([word.strip() for word in row["Gaps"].split(";")], between, width)
     members = row.get("Members")
+    if members is None and row.get("Largest gap") is None:
+        members = of["Qty"]
     if members is None:
         members = next(
             count for count in range(1 if first is None else 2, 10_000) if gap(count) <= row["Largest gap"]
         )
     end = gap(members) if first is None else first
     centers = [end + width / 2 + place * (width + gap(members)) for place in range(members)]
-    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centers}
+    return {"members_used": members, "gap": gap(members), "end_gap": end, "centres": centers, "width": width}
+
+
+def _listed(words: list[str], between: Fraction, width: Fraction) -> dict[str, Any]:
+    """What the gaps listed and the members leave is shared by those called rest."""
+    given = {place: Fraction(word) for place, word in enumerate(words) if word != "rest"}
+    left = between - (len(words) - 1) * width - sum(given.values())
+    rest = left / words.count("rest") if "rest" in words else None
+    gaps = [given.get(place, rest or Fraction(0)) for place in range(len(words))]
+    centers = [
+        sum(gaps[: place + 1], Fraction(0)) + place * width + width / 2 for place in range(len(gaps) - 1)
+    ]
+    gap = gaps[0] if len(set(gaps)) == 1 else rest
+    return {
+        "members_used": len(gaps) - 1,
+        "gap": gap,
+        "end_gap": gaps[0],
+        "each_gap": gaps,
+        "centres": centers,
+        "width": width,
+    }

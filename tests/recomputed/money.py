@@ -8,6 +8,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+COUNTED_AS = {
+    "joint": ("tenon", "loose tenon", "dowel"),
+    "groove": ("groove", "stopped groove"),
+    "recess": ("hardware",),
+}
+
 
 def cents(amount: Fraction) -> Decimal:
     return Decimal(math.floor(amount * 100 + Fraction(1, 2))) / 100

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from tests.recomputed.joints import spaced
 from tests.recomputed.parts import Blank, staves
 from tests.recomputed.shop import Impossible, Shop
 from tests.recomputed.woods import Movement, movement
@@ -47,9 +48,32 @@ def _depth_that_would_do(shop: Shop, opening: Fraction, moves: Movement) -> Frac
     return depth
 
 
+def _run_gap(shop: Shop, row: dict[str, Any]) -> Fraction:
+    """The gap that a panel stands in; of unlike ones the rows take the next, in their order."""
+    run = next(each for each in shop.rows("Spacing") if each["Run"] == row["Run"])
+    found = spaced(run, shop.rows("Parts"))
+    gaps = found.get("each_gap") or [found["gap"]] * (found["members_used"] + 1)
+    sharing = [each for each in shop.rows("Panels") if each.get("Run") == row["Run"]]
+    frames = sum(each["Qty"] for each in sharing) // len(gaps)
+    before = sum(each["Qty"] for each in sharing[: sharing.index(row)]) // frames
+    return Fraction(gaps[before])
+
+
+def _room(shop: Shop, row: dict[str, Any]) -> Fraction:
+    """From the lower edge of the upper rail to the upper edge of the lower one: each tenon is in the middle of its rail."""
+    edges = []
+    for name in row["Rails"].split("; "):
+        wide = next(part["Width"] for part in shop.rows("Parts") if part["Part"] == name)
+        joint = next(each for each in shop.rows("Joints") if each["From"] == name)
+        middle = joint["At"] + joint["Width"] / 2
+        edges.append((middle - wide / 2, middle + wide / 2))
+    upper, lower = sorted(edges)
+    return Fraction(lower[0] - upper[1])
+
+
 def answered(shop: Shop, row: dict[str, Any]) -> Panel:
-    wide = row.get("Measured width") or row["Opening width"]
-    high = row.get("Measured height") or row["Opening height"]
+    wide = row.get("Measured width") or row.get("Opening width") or _run_gap(shop, row)
+    high = row.get("Measured height") or row.get("Opening height") or _room(shop, row)
     measured = bool(row.get("Measured width") and row.get("Measured height"))
     sides = row["Groove depth sides"]
     ends = row.get("Groove depth ends") or sides
@@ -80,7 +104,7 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
 
 def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) -> list[Blank]:
     name, species, qty, thick, allow = row["Panel"], row["Species"], row["Qty"], row["Thickness"], shop.allow
-    usual, length = shop.extras(along).thickness, shop.up(along + allow["Panel length extra"])
+    usual, length = shop.extras(along).thickness, shop.tape(along + allow["Panel length extra"])
     made, asked = row.get("Made as") or "edge-glued", row.get("Leaves")
     if made == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(usual, glued=True))

@@ -61,7 +61,7 @@ def staves(shop: Shop, width: Fraction, asked: int | None) -> tuple[int, Fractio
         return (width + shop.allow["Panel trim"]) / count + edges * shop.allow["Edge joint"]
 
     count = asked or next(count for count in range(1, 10_000) if each(count) <= shop.allow["Widest stave"])
-    return count, shop.up(each(count))
+    return count, shop.tape(each(count))
 
 
 def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
@@ -88,13 +88,13 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
             return (thick + allow["Ply clean-up"]) / plies + offer.takes(extra.thickness)
 
         offer = shop.thinnest(species, ply, stock)
-        return [Blank(name, "Parts", species, offer, qty * plies, shop.up(ply(offer)), shop.up(width + allow["Ply width extra"]),
-                      shop.up(finished + extra.length), "ply", **kept)]  # fmt: skip
+        return [Blank(name, "Parts", species, offer, qty * plies, shop.up(ply(offer)), shop.tape(width + allow["Ply width extra"]),
+                      shop.tape(finished + extra.length), "ply", **kept)]  # fmt: skip
     if part["Made as"] == "edge-glued":
         offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness, glued=True), stock)
         count, each = staves(shop, width, part.get("Plies"))
         return [Blank(name, "Parts", species, offer, qty * count, shop.up(thick + offer.takes(extra.thickness, glued=True)), each,
-                      shop.up(finished + allow["Panel length extra"]), "stave", glued_width=width + allow["Panel trim"],
+                      shop.tape(finished + allow["Panel length extra"]), "stave", glued_width=width + allow["Panel trim"],
                       per_glue_up=count, **kept)]  # fmt: skip
     offer = shop.thinnest(species, lambda offer: thick + offer.takes(extra.thickness), stock)
     need = shop.up(thick + offer.takes(extra.thickness))
@@ -113,8 +113,8 @@ def blanks_of(shop: Shop, part: dict[str, Any]) -> list[Blank]:
                     offer,
                     count,
                     need,
-                    shop.up(wide),
-                    shop.up(length),
+                    shop.tape(wide),
+                    shop.tape(length),
                     "piece",
                     along,
                     across,

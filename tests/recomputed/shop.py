@@ -22,7 +22,7 @@ CLASSES = (
 SETTINGS = {
     "Rip kerf": "1/8", "Crosscut kerf": "1/8", "Resaw kerf": "1/16", "Shortest through machines": "12",
     "Narrowest through machines": "1", "Widest stave": "6", "Narrowest stave": "2", "Edge joint": "1/8", "Panel trim": "1/2",
-    "Panel length extra": "2", "Ply clean-up": "1/8", "Ply width extra": "1/4", "Resaw clean-up": "1/8", "End trim": "1",
+    "Panel length extra": "2", "Rough step": "1/8", "Ply clean-up": "1/8", "Ply width extra": "1/4", "Resaw clean-up": "1/8", "End trim": "1",
     "Edge straightening": "1/4", "Least in groove": "3/16", "Least clearance": "1/32", "Glue gap": "1/16", "Creep factor": "2",
     "Sag allowed": "1/50",
 }  # fmt: skip
@@ -36,7 +36,7 @@ CLASSES_MM = (
 SETTINGS_MM = {
     "Rip kerf": "3", "Crosscut kerf": "3", "Resaw kerf": "3/2", "Shortest through machines": "300",
     "Narrowest through machines": "25", "Widest stave": "150", "Narrowest stave": "50", "Edge joint": "3", "Panel trim": "12",
-    "Panel length extra": "50", "Ply clean-up": "3", "Ply width extra": "6", "Resaw clean-up": "3", "End trim": "25",
+    "Panel length extra": "50", "Rough step": "2", "Ply clean-up": "3", "Ply width extra": "6", "Resaw clean-up": "3", "End trim": "25",
     "Edge straightening": "6", "Least in groove": "5", "Least clearance": "1", "Glue gap": "3/2", "Creep factor": "2",
     "Sag allowed": "1/2",
 }  # fmt: skip
@@ -116,6 +116,8 @@ class Shop:
             for name, text in settings.items()
             if name != "Stock measures as"
         }
+        if self.metric and not own:  # but for the tape
+            self.allow["Rough step"] = 2 / MM
         self.measured_as = settings.get("Stock measures as", "kiln-dried")
         self.classes = [(None if upto == "beyond" else Fraction(upto) * unit, Extras(*(Fraction(each) * unit for each in extras)))
                         for upto, *extras in classes]  # fmt: skip
@@ -138,6 +140,10 @@ class Shop:
 
     def up(self, size: Fraction) -> Fraction:
         return math.ceil(size / self.step) * self.step
+
+    def tape(self, size: Fraction) -> Fraction:
+        """Rough widths and lengths: whole steps of the tape, then of the job."""
+        return self.up(math.ceil(size / self.allow["Rough step"]) * self.allow["Rough step"])
 
     def down(self, size: Fraction) -> Fraction:
         return math.floor(size / self.step) * self.step

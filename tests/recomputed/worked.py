@@ -90,10 +90,21 @@ WORKED: dict[str, dict[str, Any]] = {
         "Joints": [{"Joint": kind, "Qty": 4, "Kind": kind, "Thickness": F(3, 8), "Width": F(5), "Depth into": F(5, 4), "Depth from": F(1)}
                    for kind in ("tenon", "loose tenon", "dowel")],
         "Spacing": [{"Run": "One", "Between": F(36), "Member width": F(3, 4), "Members": 5}, {"Run": "Two", "Between": F(36), "Member width": F(3, 4), "Largest gap": F(5)},
-                    {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)}],
+                    {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)},
+                    {"Run": "Of a part", "Between": F(60), "Member": "Shelf"}, {"Run": "Unlike", "Between": F(60), "Member width": F(5, 2), "Gaps": "6; rest; rest; rest; 8"},
+                    {"Run": "All listed", "Between": F(40), "Member width": F(2), "Gaps": "6; 12; 18"}],
         "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Held as": bears, "Shared by": 2}
                   for bears in ("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end")],
         "Labor": [{"Operation": "joint", "Counted by": "joint", "Minutes each": 7, "Rate": Decimal("42.55")}],
+    },
+    "frame": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Leg", 4, "3/4", "3", "30"), part("Top rail", 2, "3/4", "5", "60"), part("Low rail", 2, "3/4", "4", "60"), part("Muntin", 8, "3/4", "5/2", "12")],
+        "Joints": [{"Joint": name, "Qty": 4, "Kind": "loose tenon", "Into": "Leg", "From": name, "Thickness": F(1, 4), "Width": F(wide), "Depth into": F(1), "Depth from": F(1),
+                    "At": F(at)} for name, wide, at in (("Top rail", "4", "3/2"), ("Low rail", "5/2", "75/4"))],
+        "Spacing": [{"Run": "Head", "Between": F(60), "Member": "Muntin", "Members": 4}, {"Run": "Foot", "Between": F(60), "Member": "Muntin", "Members": 4, "Gaps": "6; rest; rest; rest; 8"}],
+        "Panels": [{**{key: value for key, value in panel(name, "1", "1", "1/2", "3/8").items() if not key.startswith("Opening")}, "Qty": qty, "Run": run,
+                    "Rails": "Top rail; Low rail"} for name, qty, run in (("Head", 5, "Head"), ("Left", 1, "Foot"), ("Middle", 3, "Foot"), ("Right", 1, "Foot"))],
     },
     "drier than in use": {
         "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],

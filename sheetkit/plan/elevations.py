@@ -1,0 +1,291 @@
+"""Elevations: every frame as it is seen from the front, from what was typed alone, and what of it does not close."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import NamedTuple
+
+from sheetkit.plan.entries import Entry, entries
+from sheetkit.plan.frames import Frame, Rail, frames
+from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.openings import rails_listed
+from sheetkit.plan.places import is_groove
+from sheetkit.plan.shop import Shop
+from sheetkit.plan.spacing import SLACK, runs_by_name
+from sheetkit.records.elevations import Elevation, Piece, Seen
+from sheetkit.records.job import Panel, Part
+from sheetkit.records.joinery import JointAnswer, RunAnswer, Span
+from sheetkit.records.notes import Notes
+
+
+class Bay(NamedTuple):
+    """The room between two rails, one above the other, and what divides it."""
+
+    upper: Part
+    lower: Part
+    bottom: float
+    top: float
+    left: float
+    right: float
+    dividers: tuple[Piece, ...]
+    run: str
+    """Name of the run that places them, as names are compared; empty when none does."""
+
+    @property
+    def cells(self) -> list[Span]:
+        """The openings from left to right."""
+        sides = [
+            self.left,
+            *(side for piece in self.dividers for side in (piece.left, piece.right)),
+            self.right,
+        ]
+        return [(near, far) for near, far in zip(sides[::2], sides[1::2], strict=True) if far - near > SLACK]
+
+
+class Typed(NamedTuple):
+    """What the maker typed of frames."""
+
+    entered: tuple[Entry, ...]
+    runs: Sequence[RunAnswer]
+    panels: Sequence[Panel]
+    names: Names
+    grooved: Mapping[int, frozenset[int]]
+    """Row of a panel -> rows of the parts that are grooved for it."""
+
+    def rails(self, panel: Panel) -> list[Part]:
+        """Give the parts that a panel names in Rails."""
+        return [part for word in rails_listed(panel) if (part := self.names.part(word))]
+
+    def between(self, panel: Panel, rows: set[int]) -> bool:
+        """Tell whether a panel names two rails, or else is grooved into them."""
+        named = {part.row for part in self.rails(panel)}
+        return named == rows if named else rows <= self.grooved.get(panel.row, frozenset())
+
+    def entering(self, part: Part, into: Part) -> list[Entry]:
+        """Give where a part enters another, each place once, in order."""
+        there = {(e.near, e.far): e for e in self.entered if e.part == part and e.into == into}
+        return [there[place] for place in sorted(there)]
+
+
+@dataclass
+class View:
+    """A frame while it is being drawn up."""
+
+    frame: Frame
+    typed: Typed
+    from_top: bool
+    shop: Shop
+    on: Mapping[str, Notes]
+    pieces: list[Piece] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+
+    def up(self, near: float, far: float, upright: Part) -> Span:
+        """Give bottom and top of what stands between two places along an upright."""
+        return (upright.length - far, upright.length - near) if self.from_top else (near, far)
+
+    def say(self, tab: str, code: str, row: int, column: str, stands: float | str, **words: object) -> None:
+        """Say what does not close, beside its row and under the drawing."""
+        stands = stands if isinstance(stands, str) else self.size(stands)
+        self.on[tab].add(code, row, column, stands, **words)
+        self.remarks.append(self.on[tab].told[-1].says)
+
+    def size(self, inches: float) -> str:
+        """Write a size to the job's step."""
+        return self.shop.in_steps(inches)
+
+    def unlike(self, one: float, other: float) -> bool:
+        """Tell whether two sizes differ by more than a rounding to the job's step."""
+        return abs(one - other) > self.shop.sheet.step / 2 + SLACK
+
+
+def elevations(
+    shop: Shop,
+    names: Names,
+    runs: Sequence[RunAnswer],
+    joints: Sequence[JointAnswer],
+    on: Mapping[str, Notes],
+) -> tuple[Elevation, ...]:
+    """Give every frame that Joints tells, seen from the front; a rail without a place stands on none."""
+    grooved: dict[int, frozenset[int]] = {}
+    for answer in joints:
+        if is_groove(answer.joint) and isinstance(answer.from_part, Panel):
+            row = answer.from_part.row
+            grooved[row] = grooved.get(row, frozenset()) | {cavity.part.row for cavity in answer.cavities}
+    typed = Typed(tuple(entries(joints)), runs, shop.job.panels, names, grooved)
+    found = frames(typed.entered, (typed.rails(panel) for panel in typed.panels), grooved.values())
+    return tuple(_elevation(frame, typed, shop, on) for frame in found)
+
+
+def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) -> Elevation:
+    view = View(frame, typed, _reference_at_top(frame, typed), shop, on)
+    left, right = frame.left, frame.right
+    long = max(rail.part.length for rail in frame.rails)
+    view.pieces += [
+        Piece(Seen.UPRIGHT, entry.into.part, at, 0.0, entry.width_seen, entry.into.length, "up")
+        for at, entry in ((0.0, left), (left.width_seen + long, right))
+    ]
+    for rail in frame.rails:
+        _rail(view, rail, long)
+    bays = list(_bays(view))
+    view.pieces += [divider for bay in bays for divider in bay.dividers]
+    for bay in bays:
+        _fill(view, bay)
+    name = " · ".join(dict.fromkeys(rail.part.part for rail in frame.rails))
+    width, height = max(piece.right for piece in view.pieces), max(piece.top for piece in view.pieces)
+    remarks = tuple(dict.fromkeys(view.remarks))
+    return Elevation(name, frame.rails[0].frames, width, height, tuple(view.pieces), view.from_top, remarks)
+
+
+def _reference_at_top(frame: Frame, typed: Typed) -> bool:
+    """Tell where the reference end of the uprights is: Rails names the upper one first; else at the top, unless only the foot closes."""
+    for panel in typed.panels:
+        rails = [frame.rail(part) for part in typed.rails(panel)]
+        if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
+            return rails[0].at_left < rails[1].at_left
+    rail = frame.rails[0]
+    drop = frame.left.into.length - frame.right.into.length
+    lean = rail.at_left[0][0] - rail.at_right[0][0]
+    return abs(drop) <= SLACK or abs(drop - lean) <= abs(lean)
+
+
+def _rail(view: View, rail: Rail, long: float) -> None:
+    part, left, right = rail.part, rail.left.into, rail.right.into
+    if view.unlike(part.length, long):
+        other = next(each.part for each in view.frame.rails if each.part.length == long)
+        view.say("Joints", "frame-lengths", rail.row, "from_part", part.part, rail=part.part, other=other.part,
+                 length=view.size(part.length), long=view.size(long))  # fmt: skip
+    for place, (near, far) in enumerate(rail.at_left):
+        bottom, top = view.up(near, far, left)
+        if place < len(rail.at_right):
+            there = view.up(*rail.at_right[place], right)[0]
+            if view.unlike(bottom, there):
+                view.say("Joints", "frame-heights", rail.row, "at", there, rail=part.part, left=left.part,
+                         right=right.part, here=view.size(bottom), there=view.size(there))  # fmt: skip
+        view.pieces.append(
+            Piece(Seen.RAIL, part.part, rail.left.width_seen, bottom, part.length, top - bottom, "across")
+        )
+
+
+def _bays(view: View) -> Iterator[Bay]:
+    """Give the rooms between rails, the lowest first, with the partitions that stand in each."""
+    standing = [(view.up(*span, rail.left.into), rail) for rail in view.frame.rails for span in rail.at_left]
+    standing.sort(key=lambda each: each[0])
+    for ((_, bottom), lower), ((top, _), upper) in pairwise(standing):
+        if top - bottom <= SLACK:
+            continue
+        left, high = view.frame.left.width_seen, top - bottom
+        run, placed = _placed(view, lower, upper)
+        for part in dict.fromkeys(part for part, _, _ in placed if part):
+            _fits(view, part, lower.part, upper.part, high)
+        dividers = [
+            Piece(Seen.PARTITION, name, left + near, bottom, far - near, high, "up")
+            for _, name, (near, far) in placed
+        ]
+        dividers.sort(key=lambda piece: piece.left)
+        right = left + min(lower.part.length, upper.part.length)
+        key = "" if run is None else name_key(run.name)
+        yield Bay(upper.part, lower.part, bottom, top, left, right, tuple(dividers), key)
+
+
+def _placed(
+    view: View, lower: Rail, upper: Rail
+) -> tuple[RunAnswer | None, list[tuple[Part | None, str, Span]]]:
+    """Give the run between two rails, and all that stands between them: its part, its name, its place along them."""
+    parts = _partitions(view.typed, lower.part, upper.part)
+    run = _run_of(view.typed, parts, lower.part, upper.part)
+    placed: list[tuple[Part | None, str, Span]] = []
+    if run is not None:
+        _against_rails(view, run, (lower, upper))
+        placed += [(run.part, run.part.part if run.part else run.name, span) for span in run.sides]
+    for part in (part for part in parts if run is None or part != run.part):
+        placed += [(part, part.part, span) for span in _along(view, part, lower.part, upper.part)]
+    return run, placed
+
+
+def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
+    """Give the parts that enter both rails, or the one rail that stands there twice."""
+    entering: dict[int, tuple[Part, set[int]]] = {}
+    for entry in typed.entered:
+        if entry.into in (lower, upper):
+            entering.setdefault(entry.part.row, (entry.part, set()))[1].add(entry.into.row)
+    return [part for part, rows in entering.values() if rows == {lower.row, upper.row}]
+
+
+def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> RunAnswer | None:
+    """Give the run between two rails: the one that a panel between them names, else that of a partition, the nearest in length."""
+    known = runs_by_name(typed.runs)
+    for panel in typed.panels:
+        run = known.get(name_key(panel.run)) if panel.run else None
+        if run is not None and run.sides and typed.between(panel, {lower.row, upper.row}):
+            return run
+    own = [run for run in typed.runs if run.part in parts and run.sides]
+    return min(own, key=lambda run: abs(run.between - lower.length), default=None)
+
+
+def _along(view: View, part: Part, lower: Part, upper: Part) -> list[Span]:
+    """Give where a partition stands along the lower rail, and say where the upper one has it elsewhere."""
+    below, above = view.typed.entering(part, lower), view.typed.entering(part, upper)
+    for one, other in zip(below, above, strict=False):
+        if view.unlike(one.near, other.near):
+            view.say("Joints", "frame-leans", other.row, "at", other.near, part=part.part, here=view.size(one.near),
+                     lower=lower.part, there=view.size(other.near), upper=upper.part)  # fmt: skip
+    return [(entry.near, entry.far) for entry in below]
+
+
+def _fits(view: View, part: Part, lower: Part, upper: Part, room: float) -> None:
+    """Hold the length of a partition against the room between its rails, where Joints says that it enters them."""
+    entering = view.typed.entering(part, upper)
+    if entering and view.unlike(part.length, room):
+        view.say("Joints", "frame-room", entering[0].row, "from_part", part.part, part=part.part,
+                 length=view.size(part.length), room=view.size(room), rails=listed([upper.part, lower.part]))  # fmt: skip
+
+
+def _against_rails(view: View, run: RunAnswer, rails: Iterable[Rail]) -> None:
+    for rail in rails:
+        if view.unlike(run.between, rail.part.length):
+            view.say("Spacing", "frame-run", run.run.row, "between", run.between, run=run.name, rail=rail.part.part,
+                     between=view.size(run.between), length=view.size(rail.part.length))  # fmt: skip
+            return
+
+
+def _fill(view: View, bay: Bay) -> None:
+    """Put the panels in the openings of their bay, from the left in the order of their rows, and say what is left over."""
+    rows, count = {bay.upper.row, bay.lower.row}, view.frame.rails[0].frames
+    here = [panel for panel in view.typed.panels if _belongs(view.typed, panel, bay, rows)]
+    queue = [panel for panel in here for _ in range(max(1, panel.qty // count))]
+    for place, (left, right) in enumerate(bay.cells):
+        _cell(view, bay, left, right, queue[place] if place < len(queue) else None)
+    told_on_panels = bay.run and any(name_key(panel.run) == bay.run for panel in here)
+    if queue and len(queue) != len(bay.cells) and not told_on_panels:
+        last = here[-1]
+        view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), panels=_count(len(queue), "panel"),
+                 openings=_count(len(bay.cells), "opening"), upper=bay.upper.part, lower=bay.lower.part)  # fmt: skip
+
+
+def _belongs(typed: Typed, panel: Panel, bay: Bay, rows: set[int]) -> bool:
+    """Tell whether a panel stands in a bay: by its Rails or the grooves in both rails, else by its run."""
+    if typed.rails(panel) or not panel.run:
+        return typed.between(panel, rows)
+    return name_key(panel.run) == bay.run
+
+
+def _cell(view: View, bay: Bay, left: float, right: float, panel: Panel | None) -> None:
+    """Draw one opening, with its panel where there is one, and hold the planned size against it."""
+    width, height = right - left, bay.top - bay.bottom
+    if panel is None:
+        view.pieces.append(Piece(Seen.OPENING, "", left, bay.bottom, width, height))
+        return
+    view.pieces.append(Piece(Seen.PANEL, panel.panel, left, bay.bottom, width, height, panel.grain))
+    for which, planned, drawn, told in (
+        ("width", panel.opening_width, width, bool(panel.run)),
+        ("height", panel.opening_height, height, bool(panel.rails)),
+    ):
+        if planned is not None and not told and view.unlike(planned, drawn):
+            view.say("Panels", "frame-opening", panel.row, f"opening_{which}", planned, panel=panel.panel, which=which,
+                     planned=view.size(planned), drawn=view.size(drawn))  # fmt: skip
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -1,0 +1,77 @@
+"""Where a part stands in another that it enters, as Joints tells: its edges along that part, on which pieces and surface."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from sheetkit.calc.boxes import SIDES
+from sheetkit.plan.places import is_groove, size_of
+from sheetkit.records.job import Part
+from sheetkit.records.joinery import Cavity, JointAnswer
+
+
+class Entry(NamedTuple):
+    """A part in another: its near and far edge along it, from the reference end [in]."""
+
+    part: Part
+    into: Part
+    pieces: tuple[int, ...]
+    """Of the part that it enters."""
+    surface: str
+    near: float
+    far: float
+    row: int
+    """Row of Joints."""
+
+    @property
+    def side(self) -> tuple[int, tuple[int, ...], str]:
+        """What it enters: the part's row, its pieces, the surface."""
+        return self.into.row, self.pieces, self.surface
+
+    @property
+    def width_seen(self) -> float:
+        """How wide the part that it enters is, seen so that both lie in the plane of the page [in]."""
+        return size_of(self.into)[SIDES[self.surface].into]
+
+
+def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
+    """Give every place at which a part enters another.
+
+    Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it. Hardware
+    joins a part only when it is let into the part's own end too: a hinge does not.
+    """
+    joints = tuple(joints)
+    hooked = {
+        cavity.part.row
+        for answer in joints
+        if answer.joint.kind == "hardware"
+        for cavity in answer.cavities
+        if cavity.in_end_grain
+    }
+    told: set[Entry] = set()
+    for answer in joints:
+        part, joint = answer.from_part, answer.joint
+        across = joint.lies == "across"
+        if not isinstance(part, Part) or (is_groove(joint) and not across):
+            continue
+        if joint.kind == "hardware" and part.row not in hooked:
+            continue
+        size = part.thickness if across else part.width
+        for one in _each(answer):
+            if one[0].in_end_grain:
+                continue
+            into = one[0].part
+            near = (one[0].along[0] + one[-1].along[1] - size) / 2
+            near = max(0.0, min(near, into.length - size))
+            entry = Entry(part, into, one[0].pieces, one[0].surface, near, near + size, joint.row)
+            if entry not in told:
+                told.add(entry)
+                yield entry
+
+
+def _each(answer: JointAnswer) -> Iterator[Sequence[Cavity]]:
+    """Give what each joint of a row has cut: one mortise, or all the holes of its dowels."""
+    together = max(1, answer.pieces // answer.qty) if answer.joint.kind == "dowel" and answer.qty else 1
+    for first in range(0, len(answer.cavities), together):
+        yield answer.cavities[first : first + together]

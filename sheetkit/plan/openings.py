@@ -1,0 +1,181 @@
+"""Planned openings of panels: as wide as the gap of their run, as high as the room between the rails that they name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import combinations, product
+
+from sheetkit.plan.entries import Entry, entries
+from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.shop import Shop
+from sheetkit.plan.spacing import SLACK, runs_by_name
+from sheetkit.records.job import Panel, Part
+from sheetkit.records.joinery import JointAnswer, RunAnswer
+from sheetkit.records.notes import Notes
+
+
+def planned_panels(
+    shop: Shop, names: Names, runs: Sequence[RunAnswer], joints: Sequence[JointAnswer], notes: Notes
+) -> tuple[Panel, ...]:
+    """Give the panels with the openings that their runs and rails tell; what is typed stays, and is compared."""
+    widths = _run_widths(shop, runs, notes)
+    entered = tuple(entries(joints))
+    return tuple(
+        _planned(panel, widths.get(panel.row), entered, shop, names, notes) for panel in shop.job.panels
+    )
+
+
+def _planned(
+    panel: Panel, gap: float | None, entered: Sequence[Entry], shop: Shop, names: Names, notes: Notes
+) -> Panel:
+    rails = _rails(panel, names, notes)
+    width, by_width = gap, f"the gap of {panel.run}"
+    if panel.opening_width is None and not panel.run and rails and _undivided(rails, entered):
+        width, by_width = rails[0].length, f"from shoulder to shoulder of {rails[0].part}"
+    height = _height(panel, rails, entered, shop, notes) if rails else None
+    by_height = "between " + listed([rail.part for rail in rails]) if rails else ""
+    for which, typed, size, by in (
+        ("width", panel.opening_width, width, by_width),
+        ("height", panel.opening_height, height, by_height),
+    ):
+        if typed is not None and size is not None and abs(typed - size) > shop.sheet.step / 2 + SLACK:
+            notes.add("opening-differs", panel.row, f"opening_{which}", shop.words(typed), which=which, by=by,
+                      typed=shop.words(typed), size=shop.in_steps(size))  # fmt: skip
+    told = []
+    if panel.opening_width is None and width is not None:
+        panel = replace(panel, opening_width=width)
+        told.append(f"{shop.in_steps(width)} wide, {by_width}")
+    if panel.opening_height is None and height is not None:
+        panel = replace(panel, opening_height=height)
+        told.append(f"{shop.in_steps(height)} high, {by_height}")
+    if told:
+        notes.remark(panel.row, f"Planned opening {'; '.join(told)}.")
+    return panel
+
+
+def _undivided(rails: tuple[Part, Part], entered: Sequence[Entry]) -> bool:
+    """Tell whether nothing stands between two rails of one length, as far as Joints tells."""
+    alike = abs(rails[0].length - rails[1].length) <= SLACK
+    return alike and not any(entry.into in rails for entry in entered)
+
+
+def _run_widths(shop: Shop, runs: Sequence[RunAnswer], notes: Notes) -> Mapping[int, float]:
+    """Give the gap that each panel stands in, by its row, where its run tells."""
+    known, found = runs_by_name(runs), dict[int, float]()
+    by_run: dict[str, list[Panel]] = {}
+    for panel in shop.job.panels:
+        if panel.run:
+            by_run.setdefault(name_key(panel.run), []).append(panel)
+    for name, panels in by_run.items():
+        run, first = known.get(name), panels[0]
+        if run is None and any(name_key(row.run) == name for row in shop.job.runs):
+            notes.add("run-no-gaps", first.row, "run", first.run, run=first.run)
+        elif run is None:
+            choices = ", ".join(row.run for row in shop.job.runs[:4]) or "a run that you add there"
+            notes.add("run-unknown", first.row, "run", first.run, name=first.run, choices=choices)
+        elif not run.gaps:
+            notes.add("run-no-gaps", first.row, "run", first.run, run=run.name)
+        else:
+            found.update(_gaps_of(run, panels, runs, shop, notes))
+    return found
+
+
+def _gaps_of(
+    run: RunAnswer, panels: Sequence[Panel], runs: Sequence[RunAnswer], shop: Shop, notes: Notes
+) -> Iterator[tuple[int, float]]:
+    """Give the gap of each panel of a run; of unlike gaps each row takes the next, in the order of the rows."""
+    gaps = [gap for gap in run.gaps if gap > SLACK]
+    count, times = sum(panel.qty for panel in panels), _times(run, runs)
+    if not gaps:
+        notes.add("run-no-gaps", panels[0].row, "run", panels[0].run, run=run.name)
+        return
+    if count % len(gaps) or (times is not None and count != times * len(gaps)):
+        needed = len(gaps) * (times or 1)
+        notes.add("run-panels", panels[0].row, "qty", count, run=run.name, gaps=_count(needed, "gap"), needed=needed,
+                  panels=_count(count, "panel"))  # fmt: skip
+    alike = max(gaps) - min(gaps) <= SLACK
+    frames = times or max(1, count // len(gaps))
+    whole = all(panel.qty % frames == 0 for panel in panels)
+    order = gaps if whole else gaps * frames
+    at = 0
+    for panel in panels:
+        takes = panel.qty // frames if whole else panel.qty
+        own, at = order[at : at + takes], at + takes
+        if alike:
+            yield panel.row, gaps[0]
+        elif len(own) == takes and max(own) - min(own) <= SLACK:
+            yield panel.row, own[0]
+        else:
+            words = ", ".join(shop.in_steps(gap) for gap in gaps)
+            notes.add(
+                "run-which-gap", panel.row, "run", panel.run, run=run.name, gaps=words, panel=panel.panel
+            )
+
+
+def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
+    """Give how many such runs the Qty of their part makes, None where it does not tell."""
+    if run.part is None:
+        return None
+    members = sum(other.members for other in runs if other.part == run.part)
+    return run.part.qty // members if run.part.qty % members == 0 else None
+
+
+def rails_listed(panel: Panel) -> list[str]:
+    """Give the names in Rails."""
+    return [word.strip() for word in panel.rails.split(";") if word.strip()]
+
+
+def _rails(panel: Panel, names: Names, notes: Notes) -> tuple[Part, Part] | None:
+    """Give the two rails that a panel names; one name alone stands for two rails alike."""
+    if not panel.rails:
+        return None
+    words = rails_listed(panel)
+    if len(words) not in (1, 2):
+        notes.add("rails-two", panel.row, "rails", panel.rails, count=len(words))
+        return None
+    found = [names.part(word) for word in words]
+    for word, part in zip(words, found, strict=True):
+        if part is None:
+            notes.add("rails-unknown", panel.row, "rails", word, name=word, choices=names.nearest(word))
+    first, last = found[0], found[-1]
+    return None if first is None or last is None else (first, last)
+
+
+def _height(
+    panel: Panel, rails: tuple[Part, Part], entered: Sequence[Entry], shop: Shop, notes: Notes
+) -> float | None:
+    """Give the room between two rails in the leg or stile that both enter."""
+    rooms = list(rooms_between(rails, entered))
+    between = listed([rail.part for rail in rails] if rails[0] != rails[1] else [f"two of {rails[0].part}"])
+    if not rooms:
+        notes.add("rails-no-place", panel.row, "rails", panel.rails, between=between)
+        return None
+    into, room = rooms[0]
+    if room <= SLACK:
+        notes.add("rails-cross", panel.row, "rails", panel.rails, between=between, into=into.part)
+        return None
+    for other, unlike in rooms[1:]:
+        if abs(unlike - room) > shop.sheet.step / 2 + SLACK:
+            notes.add("rails-unlike", panel.row, "rails", panel.rails, between=between, into=into.part,
+                      room=shop.words(room), other=other.part, unlike=shop.words(unlike))  # fmt: skip
+            break
+    return room
+
+
+def rooms_between(rails: tuple[Part, Part], entered: Sequence[Entry]) -> Iterator[tuple[Part, float]]:
+    """Give each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
+    one, other = rails
+    for side in dict.fromkeys((entry.into.row, entry.pieces) for entry in entered):
+        here = [entry for entry in entered if (entry.into.row, entry.pieces) == side]
+        of_one = [entry for entry in here if entry.part == one]
+        of_other = [entry for entry in here if entry.part == other]
+        pairs = combinations(of_one, 2) if one == other else product(of_one, of_other)
+        rooms = [max(b.near - a.far, a.near - b.far) for a, b in pairs]
+        if rooms:
+            positive = [room for room in rooms if room > SLACK]
+            yield here[0].into, min(positive) if positive else max(rooms)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
