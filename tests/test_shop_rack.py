@@ -409,6 +409,8 @@ def test_a_process_killed_at_any_file_operation_leaves_both_files_old_or_both_ne
         else:
             both.recover(job)
         assert (job.read_bytes(), rack.read_bytes()) in (before, after)
+        both.recover(job)
+        both.recover(rack)
         left = [path.name for folder in (job.parent, rack.parent) for path in folder.iterdir()]
         assert not any(name.startswith(".sheetkit-both") for name in left)
         if ended:
