@@ -255,7 +255,7 @@ def test_every_column_says_what_it_holds_and_every_number_has_a_unit(example: tu
     for name in ("length", "volume", "money", "weight", "glue_area", "surface", "hours", "minutes"):
         assert data["units"][name]
     full = {name for name, rows in data["tables"].items() if rows}
-    assert set(data["tables"]) - full <= {"to_buy", "tenon_stock"}
+    assert set(data["tables"]) - full <= {"to_buy", "tenon_stock", "purchases"}
 
 
 def test_every_column_of_numbers_has_a_named_quantity() -> None:

@@ -168,8 +168,8 @@ NOTHING_STANDS = {
     "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
 }  # fmt: skip
 """Messages at a cell that is empty, or about more than what it holds."""
-IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends"}
-"""Messages about the file rather than the job: tests/test_run.py triggers them."""
+IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends", "rack-missing", "rack-unreadable", "rack-amiss"}
+"""Messages about files rather than the job: tests/test_run.py and tests/test_shop_rack.py trigger them."""
 
 
 @pytest.mark.parametrize("name", ["Scribed shelf", "Apricot box", "Cottage table", "Desk"])
