@@ -17,6 +17,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
 from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.tabs.elevations import elevations_page
+from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import pages, write
 
 PARTS = """
@@ -299,7 +300,7 @@ def longest(black: list[bool]) -> tuple[int, int]:
 def drawn_frame(image: Image.Image) -> tuple[int, int]:
     """Width and height of the frame in dots: of the line that it stands on less what runs out, and of the outer side of a leg."""
     foot = max(
-        range(image.height - 140),
+        range(image.height - 130),
         key=lambda row: longest([image.getpixel((x, row)) == 0 for x in range(image.width)])[1],
     )
     begin, wide = longest([image.getpixel((x, foot)) == 0 for x in range(image.width)])
@@ -423,3 +424,20 @@ def test_a_partition_on_several_rails_in_one_row_stands_where_its_run_puts_it() 
     seen = frame("Top rail", Joints=joints)
     assert of(seen, Seen.PARTITION) == [(left, 12, 2.5, 12) for left in (13, 25.5, 38, 50.5)]
     assert seen.remarks == ()
+
+
+def test_the_shop_sheet_shows_every_frame_small_where_it_is_assembled_dry() -> None:
+    found = answered()
+    page = shop_sheet_page(found, "stamp")
+    shown = [picture for picture in page.pictures if picture.alt.startswith("Elevation")]
+    assert [picture.alt.split(",")[0] for picture in shown] == [
+        "Elevation of Top rail · Low rail",
+        "Elevation of Side rail",
+    ]
+    titles = {
+        row: str(cell.value) for (row, column), cell in page.cells.items() if column == 1 and cell.value
+    }
+    dry = next(row for row, title in titles.items() if title.endswith("Dry assembly"))
+    after = min(row for row in titles if row > dry and titles[row][0].isdigit())
+    assert all(dry < picture.row < after for picture in shown)
+    assert shown[0].width < elevation_picture(found.elevations[0], found.job.sheet, 1).width

@@ -507,7 +507,7 @@ TABLE_OF: dict[type, str] = {
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
-INSIDE = {bench.Groove, bench.Station, bench.Member, money.MoneyLine, wood.NearStock}
+INSIDE = {bench.Groove, bench.TenonSource, bench.Station, bench.Member, money.MoneyLine, wood.NearStock}
 """Records told whole within a row (a member by centers and sides); lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {

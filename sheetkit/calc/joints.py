@@ -159,6 +159,49 @@ def tenon_stock(pieces: Iterable[TenonPieces], kerf: float) -> tuple[TenonStock,
     return tuple(stock)
 
 
+def tenon_strips(count: int, longest: float, length: float, kerf: float) -> int:
+    """Return how many strips of one length give a number of loose tenons.
+
+    Parameters
+    ----------
+    count : int
+        How many tenons are wanted [-]
+    longest : float
+        Length of the longest of them, taken for all [in]
+    length : float
+        Length of a strip [in]
+    kerf : float
+        Width of the crosscut [in]
+
+    Returns
+    -------
+    int
+        Strips; 0 when not even one tenon comes out of a strip.
+
+    Raises
+    ------
+    ValueError
+        If a size or the count is not above 0, or the kerf is below 0.
+
+    Notes
+    -----
+    One cut squares a strip's first end and one more frees each tenon, as for `tenon_stock`.
+
+    Examples
+    --------
+    >>> tenon_strips(8, 2.5, 21.125, 0.125), tenon_strips(8, 2.5, 21, 0.125)
+    (1, 2)
+
+    References
+    ----------
+    Arithmetic.
+    """
+    if not (count > 0 and 0 < longest < math.inf and 0 < length < math.inf and 0 <= kerf < math.inf):
+        raise ValueError("the count and sizes must be above 0, the kerf at least 0")
+    in_one = math.floor((length - kerf) / (longest + kerf) + _SLACK)
+    return math.ceil(count / in_one) if in_one > 0 else 0
+
+
 def tenon_thickness_share(
     thickness: float, member_thickness: float, mortised_thickness: float | None = None
 ) -> ThicknessShare:

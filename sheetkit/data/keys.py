@@ -355,6 +355,16 @@ TENON_STOCK = Table(
             "How many of each length, longest first: pairs of count and length.",
             many=True,
         ),
+        Key(
+            "edge_radius",
+            "length",
+            "Of the rounded edges of a loose tenon, as the cutter leaves the ends of its mortise.",
+        ),
+        Key(
+            "source",
+            "length",
+            "What it can be milled from: species, stock, board, whether a left-over, strips and their rough width; null when nothing in the rack serves, and for dowels.",
+        ),
         Key("joints", "text", "Joints that they are for.", many=True),
     ),
 )

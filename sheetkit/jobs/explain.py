@@ -11,7 +11,7 @@ from sheetkit.book.workbook import Refused
 from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form import labels
-from sheetkit.form.columns import TABLES, Column, Tab, heading_key
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, heading_key
 from sheetkit.records.messages import MESSAGES, REFUSALS, Message
 
 
@@ -117,14 +117,14 @@ def nearest(word: str, count: int = 5) -> tuple[str, ...]:
 def tabs() -> tuple[TabMeant, ...]:
     """Return every tab that is filled in, in the order of the template."""
     told = {table.tab: table for table in keys.OF_TABS}
-    found = {tab.title: _tab(tab, told.get(tab.title)) for tab in TABLES}
+    found = {tab.title: _tab(tab, told.get(tab.title)) for tab in (*TABLES, BOUGHT)}
     found[labels.JOB_TITLE] = _labeled(labels.JOB_TITLE, labels.JOB_HELP, labels.JOB, keys.JOB_TABLE)
     found[labels.ALLOWANCES_TITLE] = _labeled(
         labels.ALLOWANCES_TITLE,
         labels.ALLOWANCES_HELP,
         (*labels.CLASS_COLUMNS, *labels.ALLOWANCES),
     )
-    return tuple(found[title] for title in labels.INPUT_ORDER)
+    return tuple(found[title] for title in (*labels.INPUT_ORDER, BOUGHT.title))
 
 
 def messages() -> tuple[MessageMeant, ...]:

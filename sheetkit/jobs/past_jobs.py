@@ -14,7 +14,7 @@ from sheetkit.calc.money import labor_cost, overhead
 from sheetkit.data.figures import Figures, figures_of
 from sheetkit.intake.headings import by_row
 from sheetkit.intake.workbook import take_in
-from sheetkit.plan import answer_without_costs, planned
+from sheetkit.plan import answer_without_costs
 from sheetkit.plan.money import estimate
 from sheetkit.plan.rack import rack_feet
 from sheetkit.plan.shop import Shop

@@ -13,7 +13,7 @@ from sheetkit.plan.parts import part_answer
 from sheetkit.plan.purchases import purchases
 from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
-from sheetkit.plan.shop import Shop, without_bench
+from sheetkit.plan.shop import Shop
 from sheetkit.plan.work import work
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Costs
@@ -74,16 +74,6 @@ def answer_without_costs(
         told += made.told
     lumber = lumber_lines(answers.blanks, answers.layouts, shop, notes_of("Prices", job, told))
     return replace(answers, lumber=lumber, weight=_whole_weight(answers), problems=tuple(told))
-
-
-def planned(job: Job) -> Job:
-    """Return a job with the openings of its panels planned, and without what no size or price hangs on."""
-    if _by_frame(job):
-        from sheetkit.plan import making
-
-        shop = Shop(job)
-        job = making.with_openings(job, shop, making.bench(shop), notes_of("Panels", job, []))
-    return without_bench(job)
 
 
 def _by_frame(job: Job) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 from typing import NamedTuple
@@ -36,7 +36,7 @@ from sheetkit.plan.recesses import recess_checks
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.taken_away import taken_away
 from sheetkit.records.job import Joint, Panel, Part
-from sheetkit.records.joinery import Cavity, JointAnswer, RunAnswer, ShapeAnswer, TenonMilling
+from sheetkit.records.joinery import Cavity, JointAnswer, RunAnswer, ShapeAnswer
 from sheetkit.records.notes import Notes
 
 LEAST_CHEEK = 1 / 8
@@ -351,35 +351,3 @@ def _groove_against_panel(joint: Joint, panel: Part | Panel | None, shop: Shop, 
 
 def _least(one: float | None, other: float) -> float:
     return other if one is None else min(one, other)
-
-
-def tenon_milling(answers: Iterable[JointAnswer], kerf: float) -> tuple[TenonMilling, ...]:
-    """Give the loose tenons and dowels by section, each section milled (or bought) as one length."""
-    found = []
-    for round_one in (False, True):
-        kind = "dowel" if round_one else "loose tenon"
-        these = [
-            answer for answer in answers if answer.joint.kind == kind and answer.stock_length is not None
-        ]
-        pieces = {answer.joint.row: _pieces(answer, round_one) for answer in these}
-        for stock in tenon_stock(pieces.values(), kerf):
-            of = [answer for answer in these if _same(pieces[answer.joint.row], stock.thickness, stock.width)]
-            lengths: dict[float, int] = {}
-            for answer in of:
-                one = pieces[answer.joint.row]
-                lengths[one.length] = lengths.get(one.length, 0) + one.count
-            longest_first = tuple((lengths[length], length) for length in sorted(lengths, reverse=True))
-            names = tuple(dict.fromkeys(answer.joint.joint for answer in of))
-            found.append(TenonMilling(stock.thickness, stock.width, round_one, stock.count, stock.cuts, stock.length,
-                                      longest_first, names))  # fmt: skip
-    return tuple(found)
-
-
-def _pieces(answer: JointAnswer, round_one: bool) -> TenonPieces:
-    joint = answer.joint
-    width = joint.thickness if round_one or joint.width is None else joint.width
-    return TenonPieces(joint.thickness, width, answer.tenon_length or 0.0, answer.pieces)
-
-
-def _same(piece: TenonPieces, thickness: float, width: float) -> bool:
-    return round(piece.thickness, 4) == round(thickness, 4) and round(piece.width, 4) == round(width, 4)

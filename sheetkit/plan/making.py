@@ -9,13 +9,14 @@ from sheetkit.plan.curves import shape_answers
 from sheetkit.plan.elevations import elevations
 from sheetkit.plan.finishing import finish_answers
 from sheetkit.plan.gluing import glue_up_answers
-from sheetkit.plan.joinery import joint_answers, tenon_milling
+from sheetkit.plan.joinery import joint_answers
 from sheetkit.plan.loads import load_answers
 from sheetkit.plan.marks import story_sticks
 from sheetkit.plan.notes import Names
 from sheetkit.plan.openings import planned_panels
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import run_answers
+from sheetkit.plan.tenon_stock import tenon_milling
 from sheetkit.records.answers import Answers, Unanswered
 from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
@@ -79,7 +80,7 @@ def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
         loads=loads,
         glue_ups=glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"]),
         finish=finish_answers(shop, made.names, answers.panels, on["Finish"]),
-        tenon_stock=tenon_milling(joints, shop.allowances.crosscut_kerf),
+        tenon_stock=tenon_milling(joints, answers.layouts, shop),
         sticks=story_sticks(joints, runs, shapes),
         unanswered=tuple(Unanswered(*each) for each in left),
     )

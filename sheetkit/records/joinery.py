@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sheetkit.records.job import FinishStep, GlueUp, Joint, Load, Panel, Part, Run, Shape
+from sheetkit.tables import Species
 
 Span = tuple[float, float]
 
@@ -85,6 +86,19 @@ class JointAnswer:
         return self.joint.at_run
 
 
+class TenonSource(NamedTuple):
+    """What loose tenons can be milled from: a left-over of the board layout, or a board that it does not touch."""
+
+    species: Species
+    stock: str
+    board: str
+    left_over: bool
+    strips: int
+    """Ripped side by side from it."""
+    strip_width: float
+    """Rough [in]."""
+
+
 @dataclass(frozen=True, slots=True)
 class TenonMilling:
     """Loose tenons or dowels of one section, milled or bought as one length."""
@@ -100,6 +114,13 @@ class TenonMilling:
     lengths: tuple[tuple[int, float], ...]
     """How many of each length [in], longest first."""
     joints: tuple[str, ...]
+    source: TenonSource | None = None
+    """None for dowels, which are bought, and where no wood in the rack serves."""
+
+    @property
+    def edge_radius(self) -> float:
+        """Of the rounded edges of a loose tenon, as the cutter leaves the ends of its mortise [in]."""
+        return self.thickness / 2
 
 
 class Member(NamedTuple):

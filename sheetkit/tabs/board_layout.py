@@ -99,7 +99,7 @@ def _board(
     for left in laid.left_overs:
         draft.across(
             f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
-            "(type it into Boards for the next job).", TEXT, 3
+            "(sheetkit cut puts it there; or type it into Boards for the next job).", TEXT, 3
         )  # fmt: skip
     draft.keep(title, draft.row - 2)
 

@@ -8,8 +8,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
+from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
 from sheetkit.records.job import JobSheet
+from sheetkit.tabs.draft import STRONG, Draft
 from sheetkit.tabs.drawing import DOTS, MEDIUM, THIN, WIDTH, blank, finished, pen, text_width, write
 from sheetkit.units import length_text
 
@@ -66,7 +68,7 @@ def elevation_picture(
     tall = TALL_SMALL if small else TALL
     dots = min((WIDTH - LEFT - RIGHT) / seen.width, tall / seen.height) * DOTS
     sides, across = _across(seen, sheet, dots)
-    below = (_rows(across) * ROW + 2 * ROW + 16) * DOTS
+    below = (_rows(across) * ROW + 33) * DOTS
     high = TOP * DOTS + seen.height * dots
     image = blank(LEFT + RIGHT + seen.width * dots / DOTS, (high + below) / DOTS)
     draw = pen(image)
@@ -84,6 +86,14 @@ def elevation_picture(
     _heights(draw, seen, scale, sheet)
     _widths(draw, seen, sides, across, scale, sheet)
     return finished(image, row, _alt(seen, sheet), column, grays=False)
+
+
+def small_elevations(draft: Draft, answers: Answers, column: int) -> None:
+    """Show every frame small, below what is written so far."""
+    for seen in answers.elevations:
+        draft.kept.add(draft.row)
+        draft.across(seen.name, STRONG, column)
+        draft.picture(elevation_picture(seen, answers.job.sheet, draft.row, column, small=True))
 
 
 def _alt(seen: Elevation, sheet: JobSheet) -> str:

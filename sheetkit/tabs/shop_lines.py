@@ -137,8 +137,18 @@ def _tenon_stock(stock: TenonMilling, measure: Measure) -> ShopLine:
         setting, note = f"dowel {measure.words(stock.thickness)}", f"{long}; chamfer the ends"
     else:
         setting = f"tenon stock {measure.words(stock.thickness)} x {measure.words(stock.width)}"
-        note = f"{long}; round the edges to suit routed mortises"
+        note = f"{long}; {_source(stock, measure)}; round the edges to a radius of {measure.words(stock.edge_radius)} for routed mortises"
     return ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note, MILL_LONG)
+
+
+def _source(stock: TenonMilling, measure: Measure) -> str:
+    """Say what wood a section of loose tenons is milled from."""
+    source = stock.source
+    if source is None:
+        return "from straight-grained hardwood: nothing in the rack serves"
+    strips = "1 strip" if source.strips == 1 else f"{source.strips} strips"
+    of = "the left-over of board" if source.left_over else "board"
+    return f"{strips} {measure.words(source.strip_width)} wide from {of} {source.board} ({source.species.name} {source.stock})"
 
 
 def _shape(answer: ShapeAnswer, measure: Measure) -> ShopLine:

@@ -20,6 +20,7 @@ from sheetkit.tabs.draft import (
     footer,
     titled,
 )
+from sheetkit.tabs.elevation_picture import small_elevations
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line
 
@@ -91,6 +92,8 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
             draft.across(waiting, CAUTION, 3)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
         draft.across(rest, CAUTION, 3)
+    if step.task is Task.DRY_ASSEMBLY:
+        small_elevations(draft, answers, 3)
     if step.task is Task.PANELS:
         _pictures(draft, answers)
 

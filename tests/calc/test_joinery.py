@@ -20,6 +20,7 @@ from sheetkit.calc.joints import (
     loose_tenon_length,
     tenon_division,
     tenon_stock,
+    tenon_strips,
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import (
@@ -262,3 +263,24 @@ def test_depth_passes_are_equal_and_no_more_than_needed(depth: float, most: floa
     if len(passes) > 1:
         assert depth / (len(passes) - 1) > most
     assert list(passes) == pytest.approx([passes[0] * (n + 1) for n in range(len(passes))])
+
+
+@given(
+    st.integers(1, 40),
+    SIZE,
+    st.integers(1, 640).map(lambda n: n / 16),
+    st.integers(0, 4).map(lambda n: n / 16),
+)
+def test_strips_for_tenons_are_those_that_cutting_one_after_another_takes(
+    count: int, longest: float, length: float, kerf: float
+) -> None:
+    strips, left, cut = 1, length - kerf, 0
+    while cut < count:
+        if left >= longest + kerf:
+            left, cut = left - longest - kerf, cut + 1
+        elif left == length - kerf:  # a whole strip gives none
+            strips = 0
+            break
+        else:
+            strips, left = strips + 1, length - kerf
+    assert tenon_strips(count, longest, length, kerf) == strips

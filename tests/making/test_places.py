@@ -294,3 +294,30 @@ def test_left_and_right_pieces_are_said_to_be_a_pair() -> None:
     assert ("Leg, pieces 2 and 4, far edge",) in names
     notes = {stick.names[0]: stick.note for stick in found.results.sticks}
     assert "Left and right of pieces 2 and 4: hold them side by side" in notes["Leg, pieces 1 and 3, edge"]
+
+
+def test_loose_tenons_are_milled_from_a_left_over_where_one_serves_else_from_the_rack() -> None:
+    table = """
+        Joint  | Qty | Kind        | Into | From | Thickness | Width | Depth into | Depth from | At
+        Corner | 4   | loose tenon | Leg  | Rail | 3/8       | 4     | 1          | 1          | 1
+    """
+    boards = """
+        Board | Species   | Stock | Width | Length
+        A     | White oak | 8/4   | 6     | 150
+        B     | White oak | 4/4   | {}    | 60
+    """
+    parts = """
+        Part | Qty | Species   | Thickness | Width | Length
+        Leg  | 1   | White oak | 3/4       | 5     | 16
+        Rail | 2   | White oak | 1 1/2     | 5     | 60
+    """
+    found = joints(table, Parts=parts, Boards=boards.format(6))
+    (stock,) = found.results.tenon_stock
+    assert stock.edge_radius == 3 / 16
+    # 4 of 1 7/8 and 5 kerfs are 8 1/8: one strip; 4 wide and 1/4 for milling, from what the leg leaves of B
+    source = stock.source
+    assert source is not None
+    assert (source.board, source.left_over, source.strips, source.strip_width) == ("B", True, 1, 4.25)
+    narrow = joints(table, Parts=parts.replace("| 5     | 16", "| 2     | 16"), Boards=boards.format(3))
+    (stock,) = narrow.results.tenon_stock
+    assert stock.source is None or stock.source.board == "A"  # 3 is too narrow for a strip of 4 1/4

@@ -22,6 +22,11 @@ EXACT, CUTTING, TRIED = "exact rationals", "the cutting, done in exact rationals
 
 OUTSIDE: tuple[Outside, ...] = (
     Outside(
+        "joints.tenon_strips",
+        CUTTING,
+        "test_joinery.py::test_strips_for_tenons_are_those_that_cutting_one_after_another_takes",
+    ),
+    Outside(
         "boxes.sunk",
         "the surfaces, written out",
         "test_boxes.py::test_what_is_sunk_in_a_surface_opens_there_and_leaves_the_rest",
