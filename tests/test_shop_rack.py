@@ -6,7 +6,7 @@ import contextlib
 import os
 import re
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -371,6 +371,12 @@ def test_the_command_says_in_words_what_it_did(tmp_path: Path, ending: str) -> N
 # both files whole or neither
 
 
+def swaps_of(paths: Sequence[Path], before: Sequence[bytes], after: Sequence[bytes]) -> list[both.Swap]:
+    """Give the swaps of a cut, whose bytes a real cut has made."""
+    known = zip(paths, before, after, strict=True)
+    return [both.Swap(path, old, new, lambda written: None) for path, old, new in known]
+
+
 def restored(job: Path, rack: Path, held: tuple[bytes, bytes]) -> None:
     for path, data in zip((job, rack), held, strict=True):
         for beside in path.parent.iterdir():
@@ -388,6 +394,7 @@ def test_a_process_killed_at_any_file_operation_leaves_both_files_old_or_both_ne
     before = job.read_bytes(), rack.read_bytes()
     cut(job, now=NOW)
     after = job.read_bytes(), rack.read_bytes()
+    swaps = swaps_of((rack, job), before[::-1], after[::-1])
     came: set[tuple[bool, bool]] = set()
     for nth in range(1, 400):
         restored(job, rack, before)
@@ -395,7 +402,7 @@ def test_a_process_killed_at_any_file_operation_leaves_both_files_old_or_both_ne
         if child == 0:
             try:
                 at_file_operation(nth)()
-                cut(job, now=NOW)
+                both.replace_both(swaps)
             finally:
                 os._exit(0)
         ended = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
@@ -466,10 +473,7 @@ def test_a_file_saved_over_a_half_done_cut_has_the_other_taken_back(tmp_path: Pa
     cut(job, now=NOW)
     after = job.read_bytes(), rack.read_bytes()
     restored(job, rack, before)
-    swaps = [
-        both.Swap(path, old, new, lambda written: None)
-        for path, old, new in zip((rack, job), before[::-1], after[::-1], strict=True)
-    ]
+    swaps = swaps_of((rack, job), before[::-1], after[::-1])
     reals = [path.resolve() for path in (rack, job)]
     for real, each in zip(reals, swaps, strict=True):
         both._write(both._new(real), real, each.after)

@@ -138,7 +138,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
         return _amiss(name, intake.problems, backup)
     job = intake.job
     # joints are counted, and glue and finish may have a price
-    bare = replace(planned(job), boards=(), shapes=(), loads=())
+    bare = replace(job, boards=(), shapes=(), loads=())
     answers = answer_without_costs(bare)
     if any(found.weight == "error" for found in answers.problems):
         return _amiss(name, answers.problems, backup)
