@@ -527,7 +527,7 @@ BOARDS = Tab(
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
         _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
         _length("bad_to", "Bad to", "Where it ends."),
-        _choice("where", "Where", "rack: it is yours. yard: seen there, and bought only if it serves. cut: this job has cut it.", ("rack", "yard", "cut"), default="rack"),
+        _choice("where", "Where", "rack: yours. yard: seen there; the cheapest that serve are bought. cut: by this job.", ("rack", "yard", "cut"), default="rack"),
         Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),
         _NOTE,
     ),

@@ -72,7 +72,7 @@ JOB = (
     _label("valid_days", "Valid for days", Kind.WHOLE, "How many days the quote is good for.", default="30", example="30"),
     _label("currency", "Currency", Kind.TEXT, "Sign or letters before an amount, as € or $: none is assumed.", example="$"),
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
-    _label("rack", "Rack", Kind.TEXT, "The workbook of the shop's boards, by its path from this workbook's folder; sheetkit rack makes it.",
+    _label("rack", "Rack", Kind.TEXT, "Path of the shop's workbook of boards, from this one; sheetkit rack makes it.",
            example="rack.xlsx"),
     # what it must fit
     _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
