@@ -35,7 +35,7 @@ def test_a_part_that_just_misses_a_thinner_stock_is_told_the_price_of_missing_it
     # the blank is 3 x 96: 2 board feet of 4/4, 2.5 of 5/4, a quarter more bought: 2.5 x 9.50 = 23.75, 3.125 x 10 = 31.25
     assert (near.stock.name, near.short, near.more) == ("4/4", 3 / 16, Decimal("7.50"))
     assert near.volume == pytest.approx(0.625)
-    assert "4/4 misses by 3/16: 5/4 costs $7.50 more." in " ".join(rail.remarks)
+    assert "4/4 misses by 3/16: 5/4 costs 7.50 more." in " ".join(rail.remarks)
     assert "If your boards lie flat, write 4/4 in Stock; or make it 3/16 thinner." in " ".join(rail.remarks)
 
 

@@ -134,7 +134,7 @@ def _missed(answers: Answers, tables: Mapping[str, Any]) -> Iterator[str]:
     for (blanks, usual, glued, asked), row in zip(ways, rows, strict=True):
         own = None if asked else missed(shop, blanks, usual, glued)
         said = re.search(
-            r"(\d\S*(?: mm)?) misses by [^:]+: \S+(?: mm)? costs \D{1,4}([\d,.]+) more\.",
+            r"(\d\S*(?: mm)?) misses by [^:]+: \S+(?: mm)? costs \D{0,4}?([\d,.]+) more\.",
             row["remarks"] or "",
         )
         told = said and (said[1], Decimal(said[2].rstrip(".").replace(",", "")))
