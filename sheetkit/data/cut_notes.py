@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from sheetkit.form.columns import BOARDS, BOUGHT
 from sheetkit.records.answers import Answers
 
 LAID, CUT = "laid.", "cut."
@@ -23,6 +24,7 @@ class LaidBoard:
     listed: str
     """On Boards, on To buy, or the name of the rack's workbook."""
     row: int
+    """On Boards; on To buy below the headings."""
     board: str
     species: str
     stock: str
@@ -48,13 +50,18 @@ class Changed:
 def laid_notes(answers: Answers, narrowest: float) -> dict[str, str]:
     """Return the notes of the boards that a run cuts; left-overs narrower than a stave are not worth keeping."""
     boards = []
+    noted = answers.job.places.get(BOUGHT.title)
     for each in answers.boards:
         if each.used:
             board = each.board
+            # To buy is made anew at each run, and rows of the rack may move: there the mark tells
+            row = board.row if board.listed == BOARDS.title else 0
+            if noted and board.listed == BOUGHT.title:
+                row = board.row - noted.heading_row
             left = [
                 [round(width, 6), round(length, 6)] for width, length in each.left_overs if width >= narrowest
             ]
-            boards.append([board.listed, board.row, board.board, board.species.name, board.stock.name, round(board.width, 6),
+            boards.append([board.listed, row, board.board, board.species.name, board.stock.name, round(board.width, 6),
                            round(board.length, 6), board.where, left])  # fmt: skip
     return _pieces(LAID, boards) if boards else {}
 

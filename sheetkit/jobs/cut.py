@@ -129,7 +129,12 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
     names = {"where"}.union(*lines)
     listed = {name: place for name in (BOARDS.title, BOUGHT.title) if (place := asked.places.get(name))}
     for name, place in listed.items():
-        rows = [row for each in laid if each.listed == name for row in _rows_of(each, place, job.workbook)]
+        rows = [
+            row
+            for each in laid
+            if each.listed == name
+            for row in _rows_of(_at(each, place), place, job.workbook)
+        ]
         if rows:
             work.job.setdefault(place.title, {}).update(
                 _marked(place, rows, names if name == BOARDS.title else {"where"})
@@ -139,6 +144,11 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
     _move_in(work, lines, names, job, unit)
     _take_out_and_put_in(work, laid, [board for _, board in from_rack], rack, asked.sheet.job)
     return work
+
+
+def _at(laid: LaidBoard, place: Place) -> LaidBoard:
+    """Give a board with its row on the tab: on To buy it was counted from the headings."""
+    return replace(laid, row=laid.row + place.heading_row) if laid.listed == BOUGHT.title else laid
 
 
 def _laid(job: _JobFile, rack: RackFile) -> list[LaidBoard]:

@@ -16,7 +16,7 @@ from sheetkit.plan.volume import volume_of
 from sheetkit.records.answers import Answers
 from sheetkit.records.buying import BoardToBuy, Purchase
 from sheetkit.records.costs import summed
-from sheetkit.records.job import Panel, Part
+from sheetkit.records.job import Board, Panel, Part
 from sheetkit.records.wood import Blank, LumberLine, NearStock, StockLayout
 from sheetkit.units import MM, rounded_up
 
@@ -26,7 +26,7 @@ def purchases(answers: Answers, shop: Shop) -> tuple[Purchase, ...]:
     laid = {(each.species.id, each.stock.nominal): each for each in answers.layouts}
     found = []
     for line in answers.lumber:
-        blanks = [each for each in answers.blanks if (each.species, each.stock) == (line.species, line.stock)]
+        blanks = [each for each in answers.blanks if _alike(each, line)]
         layout = laid.get((line.species.id, line.stock.nominal))
         made = _by_waste(line, blanks, answers, shop) if layout is None else None
         if layout is not None and (layout.bought or layout.to_buy):
@@ -34,6 +34,11 @@ def purchases(answers: Answers, shop: Shop) -> tuple[Purchase, ...]:
         if made is not None:
             found.append(made)
     return tuple(found)
+
+
+def _alike(one: Blank | Board, other: LumberLine | StockLayout) -> bool:
+    """Tell whether two are of one wood and thickness, however the stock is named."""
+    return one.species == other.species and abs(one.stock.nominal - other.stock.nominal) < 1e-6
 
 
 def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Purchase:
@@ -63,7 +68,7 @@ def _missing(line: LumberLine, laid: StockLayout, answers: Answers, shop: Shop) 
     boards, costs, volume = [], [], 0.0
     of_pieces: set[str] = set()
     for board in answers.job.boards:
-        if board.board not in laid.bought or (board.species, board.stock) != (laid.species, laid.stock):
+        if board.board not in laid.bought or not _alike(board, laid):
             continue
         own = board.price
         if own is None and line.price is not None:
