@@ -485,3 +485,27 @@ def test_a_file_saved_over_a_half_done_cut_has_the_other_taken_back(tmp_path: Pa
     saved = job.read_bytes()
     assert "taken back in both" in rack_listing(rack).said
     assert (job.read_bytes(), rack.read_bytes()) == (saved, before[1])
+
+
+@ENDINGS
+def test_a_board_noted_on_to_buy_is_marked_there_when_it_is_cut(tmp_path: Path, ending: str) -> None:
+    rack = "Board | Species | Stock | Width | Length\nR | White oak | 8/4 | 4 | 45"
+    job, of_rack = shop(tmp_path, ending, rack=rack, Boards="")
+    workbook = read(job)
+    heading = max(at[0] for at, cell in there(workbook.page("To buy")).cells.items() if cell.value == "Mark")
+    values = (None, "White oak", "4/4", 4.0, 120.0, 30.0)
+    edited(job, "To buy", {(heading + 2, at): Cell(value) for at, value in enumerate(values, 1) if value})
+    assert run(job, now=NOW).ok
+    outcome = cut(job, now=NOW)
+    assert (outcome.own, outcome.taken) == (("B1",), ())
+    assert [row[0] for row in listed(of_rack)] == ["R", "B1-1"]
+    again = there(run(job, now=NOW).answers)
+    assert [
+        (each.board.board, each.board.where, each.used)
+        for each in again.boards
+        if each.board.listed == "To buy"
+    ] == [("B1", "cut", True)]
+    cut(job, undo=True, now=NOW)
+    assert [row[0] for row in listed(of_rack)] == ["R"]
+    found = there(run(job, now=NOW).answers)
+    assert [each.board.where for each in found.boards if each.board.board == "B1"] == ["rack"]
