@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+from functools import cache
 from typing import NamedTuple
 
 
@@ -203,6 +204,7 @@ class Page:
         return max((column for _, column in self.cells), default=0)
 
 
+@cache
 def column_letters(column: int) -> str:
     """Return the letters of a column number.
 

@@ -123,6 +123,18 @@ def test_a_board_has_one_whole_foot_tally_wherever_it_is_told(tmp_path: Path) ->
     assert feet.items() <= {"A": 7, "B": 6}.items()
 
 
+def test_a_tally_may_count_less_than_the_blanks_cut_from_a_board() -> None:
+    """A board of 5 1/2 x 65 has 2.48 square feet, tallied 2; a blank of 5 1/8 x 63 in it has 2.24."""
+    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | White oak | 3/4 | 4 3/4 | 62"
+    rack = "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 5 1/2 | 65"
+    job = f"{BENCH}    Board measure | NHLA tally"
+    found = answer(take_in(pages({"Job": job, "Parts": parts, "Boards": rack})).job, 0.2)
+    [line] = found.lumber
+    assert line.boards == ("A",)
+    assert line.buy == 2
+    assert line.net == pytest.approx(5.125 * 63 / 144)
+
+
 def test_a_group_that_no_board_holds_is_said_so() -> None:
     parts = "Part | Qty | Species | Thickness | Width | Length | Keep together | How\nSlat | 300 | White oak | 3/4 | 1 | 24 | all | end to end"
     [short] = [each for each in results(parts=parts).problems if each.code == "boards-short"]

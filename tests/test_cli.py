@@ -449,7 +449,8 @@ def test_the_past_jobs_among_the_examples_support_a_waste_of_their_own() -> None
     "words",
     [["run", "job.xlsx"], ["run", "job.xlsx", "--json"], ["run", "job.xlsx", "--check"], ["species"],
      ["species", "--json"], ["species", "white oak"], ["review", "."], ["review", ".", "--json"],
-     ["client", "job.xlsx"], ["new", "fresh.xlsx"], ["adopt", "job.xlsx"]],
+     ["client", "job.xlsx"], ["new", "fresh.xlsx"], ["adopt", "job.xlsx"], ["--help"], ["--version"],
+     ["run", "--help"], ["explain", "--schema"], ["explain", "Qty"]],
 )  # fmt: skip
 def test_a_reader_that_stops_early_leaves_the_exit_code_of_success(tmp_path: Path, words: list[str]) -> None:
     assert call("new", tmp_path / "job.xlsx", "--example").exit_code == 0

@@ -37,7 +37,8 @@ def public_functions(module: Path) -> dict[str, Callable[..., Any]]:
     loaded = importlib.import_module(f"sheetkit.calc.{module.stem}")
     return {
         f"{module.stem}.{name}": thing
-        for name, thing in vars(loaded).items()
+        for name, kept in vars(loaded).items()
+        for thing in [inspect.unwrap(kept) if callable(kept) else kept]  # behind a cache
         if inspect.isfunction(thing) and thing.__module__ == loaded.__name__ and not name.startswith("_")
     }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import io
 import os
 import random
 import shutil
@@ -13,6 +14,7 @@ import struct
 import sys
 import tempfile
 import time
+import zipfile
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -23,7 +25,9 @@ import pytest
 from click.testing import CliRunner
 
 from sheetkit.book import save
+from sheetkit.book.disk import PIECE
 from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.jobs.run import run
 from sheetkit.page import Cell, Page
@@ -268,7 +272,7 @@ def test_a_file_that_changed_meanwhile_is_left_as_it_is_now(job: Path) -> None:
 def test_a_result_that_does_not_read_back_is_not_put_in(job: Path) -> None:
     before = job.read_bytes()
 
-    def wrong(written: bytes) -> None:
+    def wrong(written: Held) -> None:
         raise Refused("verification")
 
     with pytest.raises(Refused, match="verification"):
@@ -417,12 +421,13 @@ OPERATIONS = {
     "close",
     "replace",
     "rename",
+    "link",
     "unlink",
     "chmod",
     "chown",
     "read",
 }
-WORKERS = {"save.py", "pathlib.py", "tempfile.py", "shutil.py", "os.py"}
+WORKERS = {"save.py", "disk.py", "pathlib.py", "tempfile.py", "shutil.py", "os.py"}
 
 
 def at_file_operation(nth: int) -> Callable[[], None]:
@@ -685,6 +690,54 @@ def test_what_a_killed_run_left_is_removed_by_the_next_and_what_a_living_one_wri
     alive.write_bytes(b"being written")
     run(job, now=NOW)
     assert only(job.parent) == {"job.xlsx", "job.before.xlsx", other.name, alive.name}
+
+
+def test_a_killed_run_leaves_a_backup_that_the_next_claims_and_no_copy_of_the_makers(job: Path) -> None:
+    before = job.read_bytes()
+    for nth in range(1, 120):  # killed when the backup is whole, the new file not yet in place
+        save.backup_name(job).unlink(missing_ok=True)
+        job.write_bytes(before)
+        for name in only(job.parent) - {job.name}:
+            job.with_name(name).unlink()
+        assert not killed_while(job, at_file_operation(nth))
+        if job.read_bytes() == before and save.backup_name(job).exists():
+            break
+    assert len(only(job.parent)) == 3
+    assert run(job, now=NOW).backup == save.backup_name(job)
+    assert only(job.parent) == {"job.xlsx", "job.before.xlsx"}
+    assert save.backup_name(job).read_bytes() == before
+
+
+def test_a_copy_of_the_makers_from_before_or_long_after_a_killed_run_is_not_claimed(job: Path) -> None:
+    left = save.beside(job.resolve(), b"left over")
+    left = left.rename(left.with_name(left.name.replace(f"-{os.getpid()}-", "-999999999-")))
+    copy = Path(shutil.copy(job, save.backup_name(job)))
+    for apart in (-1, 3600):
+        when = left.stat().st_mtime + apart
+        os.utime(copy, (when, when))
+        kept = left.read_bytes(), left.stat().st_mtime
+        ours = save.backup_name(job, 2)
+        assert run(job, now=NOW).backup == ours
+        ours.replace(job)
+        left.write_bytes(kept[0])
+        os.utime(left, (kept[1], kept[1]))
+
+
+def test_what_large_entries_hold_is_not_held_twice() -> None:
+    photo = os.urandom(PIECE)
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w") as archive:
+        archive.writestr("photo.png", photo)
+        archive.writestr("small.xml", b"<a/>")
+    package = Package(data.getvalue())
+    package.write("new.xml", b"<b/>")
+    pieces = package.pieces()
+    assert [type(piece) for piece in pieces if len(piece) >= len(photo)] == [memoryview]
+    whole = b"".join(pieces)
+    assert pieces.is_same(whole)
+    assert not pieces.is_same(whole[:-1])
+    assert not pieces.is_same(whole + b"x")
+    assert Package(whole).read("photo.png") == photo
 
 
 def test_a_file_with_several_names_and_a_read_only_one_are_told(job: Path) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from sheetkit.book import both, save
+from sheetkit.book import both, disk, save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.jobs.client import client_copy
@@ -429,10 +429,10 @@ def test_a_process_killed_at_any_file_operation_leaves_both_files_old_or_both_ne
 
 FAULTS: list[tuple[Any, str]] = [
     (save, "beside"),
-    (save, "swap"),
-    (save, "sync_folder"),
-    (save, "make_like"),
-    (save, "holds"),
+    (disk, "swap"),
+    (disk, "sync_folder"),
+    (disk, "make_like"),
+    (disk, "holds"),
     (save, "refuse_if_touched"),
     (Path, "unlink"),
     (Path, "replace"),

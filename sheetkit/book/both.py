@@ -17,8 +17,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sheetkit.book import save
-from sheetkit.book.left_over import is_alive
+from sheetkit.book import disk, save
+from sheetkit.book.left_over import is_alive, remove_left_over
 from sheetkit.book.workbook import Refused
 
 _BEGINS = ".sheetkit-both-"
@@ -49,12 +49,12 @@ def replace_both(swaps: Sequence[Swap], *, force: bool = False) -> tuple[Path, .
         for real, each in zip(reals, swaps, strict=True):
             save.refuse_if_bound(real)
             each.verify(each.after)
-            if not save.holds(real, each.before):
+            if not disk.holds(real, each.before):
                 raise Refused("changed meanwhile", real.name)
         try:
             for real, each in zip(reals, swaps, strict=True):
                 _write(_new(real), real, each.after)
-                if not save.holds(_new(real), each.after):
+                if not disk.holds(_new(real), each.after):
                     raise Refused("verification", real.name)
             for real in reals:
                 _write(_journal(real), real, _told(real, reals, swaps))
@@ -65,7 +65,7 @@ def replace_both(swaps: Sequence[Swap], *, force: bool = False) -> tuple[Path, .
             raise
         for real in reals:
             _remove(_journal(real))
-            save.sync_folder(real.parent)
+            disk.sync_folder(real.parent)
     except OSError as error:
         raise Refused(
             "cannot write", f"{error.strerror or error}: {reals[0].name}, {reals[-1].name}"
@@ -76,19 +76,21 @@ def replace_both(swaps: Sequence[Swap], *, force: bool = False) -> tuple[Path, .
 def _put_in_place(reals: Sequence[Path], swaps: Sequence[Swap], force: bool) -> tuple[Path, ...]:
     """Swap the files one after the other, each with its backup; both are looked at before the first swap."""
     with contextlib.ExitStack() as kept:
+        for folder in sorted({real.parent for real in reals}):
+            kept.enter_context(disk.alone(folder))
         backups = tuple(
-            kept.enter_context(save.backed_up(real, each.before, each.known))
+            kept.enter_context(save.backed_up(real, each.before, each.known, remove_left_over(real)))
             for real, each in zip(reals, swaps, strict=True)
         )
         for real in reals:
-            save.make_like(real, _new(real))
+            disk.make_like(real, _new(real))
         for real, each in zip(reals, swaps, strict=True):
             save.refuse_if_touched(real, each.before, force)
         done: list[tuple[Path, Swap]] = []
         try:
             for real, each in zip(reals, swaps, strict=True):
                 save.refuse_if_touched(real, each.before, force)
-                save.swap(_new(real), real)
+                disk.swap(_new(real), real)
                 done.append((real, each))
         except Exception:
             for real, each in done:
@@ -101,7 +103,7 @@ def _settle(reals: Sequence[Path], swaps: Mapping[Path, Swap]) -> None:
     """Take away what was written when every file is as it was; else leave it to the next command."""
     with contextlib.suppress(OSError):
         if all(
-            not save.holds(real, swaps[real].after) or swaps[real].after == swaps[real].before
+            not disk.holds(real, swaps[real].after) or swaps[real].after == swaps[real].before
             for real in reals
         ):
             for real in reals:
@@ -150,9 +152,9 @@ def _recovered(files: Sequence[tuple[Path, dict[str, Any]]]) -> str:
     behind = [(real, each) for (real, each), state in zip(files, stands, strict=True) if state != "after"]
     if all(_state(real, each) == "before" and _is_new(real, each) for real, each in behind):
         for real, _ in behind:
-            save.make_like(real, _new(real))
-            save.swap(_new(real), real)
-            save.sync_folder(real.parent)
+            disk.make_like(real, _new(real))
+            disk.swap(_new(real), real)
+            disk.sync_folder(real.parent)
         return "An earlier cut was broken off half done: it is brought to its end now, in both workbooks."
     ahead = [(real, each) for (real, each), state in zip(files, stands, strict=True) if state == "after"]
     olds = [(real, _backup(real, each["before"])) for real, each in ahead]
@@ -225,12 +227,12 @@ def _write(place: Path, real: Path, data: bytes) -> None:
     """Write a file beside a workbook, whole or not at all."""
     written = save.beside(real, data)
     try:
-        save.swap(written, place)
+        disk.swap(written, place)
     except BaseException:
         with contextlib.suppress(OSError):
             written.unlink()
         raise
-    save.sync_folder(place.parent)
+    disk.sync_folder(place.parent)
 
 
 def _name(real: Path) -> str:

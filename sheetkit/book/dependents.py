@@ -77,11 +77,11 @@ def dependents(workbook: Workbook, change: Change) -> tuple[tuple[str, Address],
         for name, address in page.names.items()
     }
     waiting = [
-        (page.title, address, list(_looked_at(cell.formula, page.title, names)))
+        (page.title, address, list(_looked_at(cell.formula or "", page.title, names)))
         for page in workbook.pages
         if page.title.casefold() not in ours
-        for address, cell in sorted(page.cells.items())
-        if cell.formula and address not in patched.get(page.title.casefold(), ())
+        for address, cell in sorted((at, cell) for at, cell in page.cells.items() if cell.formula)
+        if address not in patched.get(page.title.casefold(), ())
     ]
     order = {(title, address): number for number, (title, address, _) in enumerate(waiting)}
     found: list[tuple[str, Address]] = []

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from sheetkit.book.package import entry_names
+from sheetkit.book.package import Held, Pieces, entry_names
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.page import Address, Page, Value
 
@@ -18,10 +18,12 @@ class FileFormat:
     """A file format and its three functions."""
 
     ending: str
-    read: Callable[[bytes], Workbook]
+    read: Callable[[Held], Workbook]
     render: Callable[[Sequence[Page]], bytes]
     graft: Callable[[bytes, Change], bytes]
-    read_own: Callable[[bytes], Workbook]
+    grafted: Callable[[bytes, Change], Pieces]
+    """As ``graft``, in pieces: a workbook full of photos is not held once more."""
+    read_own: Callable[[Held], Workbook]
     """Read what tells whether our own tabs stand as written; other tabs may be left out."""
     with_results: Callable[[bytes, Mapping[str, Mapping[Address, Value]]], bytes]
     """Put results, by tab title, beside formulas that have none stored; every other byte stays."""
@@ -41,12 +43,14 @@ def by_ending(suffix: str) -> FileFormat:
         from sheetkit.book import xlsx
 
         own = partial(xlsx.read, own=True)
-        return FileFormat(".xlsx", xlsx.read, xlsx.render, xlsx.graft, own, xlsx.with_results, xlsx.decorated)
+        grafts = (xlsx.graft, xlsx.grafted)
+        return FileFormat(".xlsx", xlsx.read, xlsx.render, *grafts, own, xlsx.with_results, xlsx.decorated)
     if suffix.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
 
         own = partial(ods.read, own=True)
-        return FileFormat(".ods", ods.read, ods.render, ods.graft, own, ods.with_results, ods.decorated)
+        grafts = (ods.graft, ods.grafted)
+        return FileFormat(".ods", ods.read, ods.render, *grafts, own, ods.with_results, ods.decorated)
     raise Refused("not a workbook", suffix)
 
 

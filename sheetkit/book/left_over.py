@@ -15,14 +15,21 @@ def mark(real: Path) -> str:
     return f".sheetkit-{sha256(f'{platform.node()} {real.name}'.encode()).hexdigest()[:12]}-"
 
 
-def remove_left_over(real: Path) -> None:
-    """Remove what killed runs of this workbook left; what a run that is alive is writing stays."""
+def remove_left_over(real: Path) -> list[int]:
+    """Remove what killed runs of this workbook left, and return when each was written [ns].
+
+    What a run that is alive is writing stays.
+    """
     begins = mark(real)
+    written = []
     for path in real.parent.glob(f"{begins}*"):
         number = path.name.removeprefix(begins).partition("-")[0]
         with contextlib.suppress(OSError):
             if number.isdigit() and not is_alive(int(number), path):
+                when = path.stat().st_mtime_ns
                 path.unlink()
+                written.append(when)
+    return written
 
 
 def is_alive(process: int, path: Path) -> bool:

@@ -10,8 +10,10 @@ import io
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from mmap import mmap
+from typing import IO, cast
 
 from sheetkit.book.workbook import Refused
 
@@ -31,6 +33,8 @@ MOST_BYTES = 400 * 1024 * 1024
 MOST_UNPACKED = 96 * 1024 * 1024
 """Unpacked size of an entry that is read; those that are carried over raw, such as photos, may be larger."""
 
+_LARGE = 256 * 1024
+"""Bytes of a piece that is not copied once more before it is written."""
 _OLE = bytes.fromhex("d0cf11e0a1b11ae1")
 _LOCAL = struct.Struct("<4sHHHHHIIIHH")
 _CENTRAL = struct.Struct("<4sHHHHHHIIIHHHHHII")
@@ -41,6 +45,45 @@ _ZIP64, _OTHER_NAME = 1, 0x7075
 """Extra fields: sizes over 4 GB, which are refused anyway; the name once more, in UTF-8."""
 _FIRST_DAY = (1 << 5) | 1
 """1 January 1980, as a zip directory writes it."""
+
+
+Held = bytes | mmap
+"""A file's bytes: in memory, or on the disk."""
+
+
+class Pieces:
+    """A document to be written, in pieces: what is carried over are views of the file that it comes from."""
+
+    def __init__(self, pieces: Iterable[bytes | memoryview]) -> None:
+        self._pieces: Sequence[bytes | memoryview] = tuple(_joined(pieces))
+
+    def __iter__(self) -> Iterator[bytes | memoryview]:
+        return iter(self._pieces)
+
+    def __bytes__(self) -> bytes:
+        return b"".join(self._pieces)
+
+    def is_same(self, data: bytes) -> bool:
+        """Return whether these are just the bytes of a file."""
+        view, at = memoryview(data), 0
+        for piece in self._pieces:
+            if view[at : at + len(piece)] != piece:
+                return False
+            at += len(piece)
+        return at == len(data)
+
+
+def _joined(pieces: Iterable[bytes | memoryview]) -> Iterator[bytes | memoryview]:
+    """Yield large pieces as they are, small ones together."""
+    small: list[bytes | memoryview] = []
+    for piece in pieces:
+        if len(piece) >= _LARGE:
+            yield b"".join(small)
+            yield piece
+            small = []
+        else:
+            small.append(piece)
+    yield b"".join(small)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +124,7 @@ class Package:
         ``encrypted``, ``old format``, ``not a workbook``, ``damaged``, ``too large``, ``duplicate entries``.
     """
 
-    def __init__(self, data: bytes, *, case_matters: bool = False) -> None:
+    def __init__(self, data: Held, *, case_matters: bool = False) -> None:
         self._data = data
         infos, self._comment = _directory(data)
         self._old: dict[str, _Entry] = {}
@@ -139,6 +182,10 @@ class Package:
             }
 
     def save(self) -> bytes:
+        """Return the whole document."""
+        return bytes(self.pieces())
+
+    def pieces(self) -> Pieces:
         """Return the whole document; entries that are new come last, dated 1 January 1980."""
         out: list[bytes | memoryview] = []
         central: list[bytes] = []
@@ -154,7 +201,7 @@ class Package:
         size = sum(map(len, central))
         count = len(central)
         end = _END.pack(b"PK\5\6", 0, 0, count, count, size, offset, len(self._comment))
-        return b"".join([*out, *central, end, self._comment])
+        return Pieces([*out, *central, end, self._comment])
 
     def _holds(self, name: str, content: bytes) -> bool:
         entry = self._old.get(name)
@@ -249,15 +296,17 @@ def meant(name: str) -> str:
     return "/".join(steps) + ("/" if name.endswith(("/", "\\")) else "")
 
 
-def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
+def _directory(data: Held) -> tuple[list[zipfile.ZipInfo], bytes]:
     """Return the entries that a file declares, once their number and sizes are believable."""
-    if data.startswith(_OLE):
-        locked = "EncryptedPackage".encode("utf-16-le") in data
+    if data[: len(_OLE)] == _OLE:
+        locked = data.find("EncryptedPackage".encode("utf-16-le")) >= 0
         raise Refused("encrypted" if locked else "old format")
-    if not data.startswith(b"PK"):
+    if data[:2] != b"PK":
         raise Refused("not a workbook")
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        with zipfile.ZipFile(
+            io.BytesIO(data) if isinstance(data, bytes) else cast("IO[bytes]", data)
+        ) as archive:
             infos, comment = archive.infolist(), archive.comment
     except UNREADABLE as error:
         raise Refused("damaged") from error
@@ -272,7 +321,7 @@ def _directory(data: bytes) -> tuple[list[zipfile.ZipInfo], bytes]:
     return infos, comment
 
 
-def _located(data: bytes, info: zipfile.ZipInfo, name: str) -> _Entry:
+def _located(data: Held, info: zipfile.ZipInfo, name: str) -> _Entry:
     """Find where an entry's bytes begin."""
     at = info.header_offset
     head = data[at : at + _LOCAL.size]

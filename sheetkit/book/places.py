@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 from sheetkit.book.workbook import Workbook
 from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, heading_key
 from sheetkit.form.labels import JOB_TITLE
-from sheetkit.page import Address, Cell, CellError, Format, Page, Range, Style, held
+from sheetkit.page import Address, Cell, Format, Page, Range, Style, Value, held
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
@@ -22,44 +22,67 @@ HEADING = Style(bold=True)
 
 def fingerprint(page: Page) -> str:
     """Return a short print of a page's constants and of where its formulas stand, not of their results."""
-    said = (
-        (address, "=" if cell.formula is not None else _said(cell))
-        for address, cell in sorted(page.cells.items())
-    )
-    return _print(f"{address}{text}\n" for address, text in said if text)
+    cells = page.cells
+    said = ((at, "=" if cells[at].formula is not None else _said(cells[at].value)) for at in sorted(cells))
+    return _print([f"({row}, {column}){text}\n" for (row, column), text in said if text])
 
 
-def _print(lines: Iterable[str]) -> str:
+def _print(lines: Sequence[str]) -> str:
     return hashlib.blake2s("".join(lines).encode(), digest_size=10).hexdigest()
 
 
-def _said(cell: Cell) -> str:
-    value = cell.value
-    if value is None or value == "":
+def _said(value: Value) -> str:
+    if isinstance(value, str):
+        return value
+    if value is None:
         return ""
     if isinstance(value, bool | date):
         return f"{value}"
     if isinstance(value, int | float):
         return f"{value:.10g}"
-    if isinstance(value, CellError):
-        return value.text
-    return value
+    return value.text
 
 
-def print_of_answers(pages: Sequence[Page], answers: Beside) -> str:
+class Said:
+    """What the cells of a page say, put into words once for all prints of it."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        cells = page.cells
+        self._lines = [
+            (address, f"({address[0]}, {address[1]})", cells[address].formula, _said(cells[address].value))
+            for address in sorted(cells)
+        ]
+
+    def fingerprint(self, changed: Mapping[Address, Cell] | None = None) -> str:
+        """Return the short print, as it is once these cells say something else."""
+        other = {address: _said(cell.value) for address, cell in (changed or {}).items()}
+        said = (
+            (place, "=" if formula is not None else other.get(address, text))
+            for address, place, formula, text in self._lines
+        )
+        return _print([f"{place}{text}\n" for place, text in said if text])
+
+    def everything(self) -> bytes:
+        """Return all that the page says, formulas too."""
+        return "".join([f"{place}{formula}{text}\n" for _, place, formula, text in self._lines]).encode()
+
+
+def print_of_answers(pages: Sequence[Said], answers: Beside) -> str:
     """Return a print of everything that a run says, so that the stamp changes only when a result does."""
     digest = hashlib.blake2s(digest_size=10)
-    for page in pages:
-        digest.update(f"{page.key}".encode())
-        for address in sorted(page.cells):
-            cell = page.cells[address]
-            digest.update(f"{address}{cell.formula}{_said(cell)}\n".encode())
-        for picture in page.pictures:
+    for said in pages:
+        digest.update(said.page.key.encode())
+        digest.update(said.everything())
+        for picture in said.page.pictures:
             digest.update(picture.png)
     for title, rows in sorted(answers.items()):
         for row, cells in sorted(rows.items()):
-            for name, cell in sorted(cells.items()):
-                digest.update(f"{title}{row}{name}{cell.formula}{_said(cell)}\n".encode())
+            start = f"{title}{row}"
+            lines = [
+                f"{start}{name}{cells[name].formula}{_said(cells[name].value)}\n" for name in sorted(cells)
+            ]
+            digest.update("".join(lines).encode())
     return digest.hexdigest()
 
 
@@ -70,36 +93,40 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
     """
     digest = hashlib.blake2s(digest_size=10)
     sheet = workbook.page(JOB_TITLE)
-    asked = [] if sheet is None else [(JOB_TITLE, list(sheet.cells.items()))]
+    asked: list[tuple[str, Mapping[Address, Cell], set[int], int]] = []
+    if sheet is not None:
+        asked.append((JOB_TITLE, sheet.cells, {column for _, column in sheet.cells}, 0))
     for tab in TABLES:
         place = job.places.get(tab.title)
         page = workbook.page(place.title) if place else None
         if page is not None and place is not None:
             columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
-            first = place.heading_row
-            rows = [(at, cell) for at, cell in page.cells.items() if at[1] in columns and at[0] > first]
-            asked.append((tab.title, rows))
+            asked.append((tab.title, page.cells, columns, place.heading_row))
     noted = job.places.get(BOUGHT.title)
     if noted and (rows := _noted(noted, workbook.page(noted.title))):
-        asked.append((BOUGHT.title, rows))
-    for title, cells in asked:
-        said = (f"{address}{_said(cell)}\n" for address, cell in cells if cell.value is not None)
+        asked.append((BOUGHT.title, rows, {column for _, column in rows}, 0))
+    for title, cells, columns, first in asked:
+        said = [
+            f"({row}, {at}){_said(cell.value)}\n"
+            for (row, at), cell in cells.items()
+            if at in columns and row > first and cell.value is not None
+        ]
         digest.update(f"{title}\n{''.join(said)}".encode())
     return digest.hexdigest()
 
 
-def _noted(place: Place, page: Page | None) -> list[tuple[Address, Cell]]:
+def _noted(place: Place, page: Page | None) -> dict[Address, Cell]:
     """Return what was noted on To buy, by where in its table: a run may move it and give it marks."""
     columns = {
         place.columns[each.name]: number
         for number, each in enumerate(BOUGHT.asked)
         if each.name in place.columns and each.name != "board"
     }
-    return [
-        ((row - place.heading_row, columns[column]), cell)
+    return {
+        (row - place.heading_row, columns[column]): cell
         for (row, column), cell in (page.cells.items() if page else ())
         if row > place.heading_row and column in columns and cell.value is not None
-    ]
+    }
 
 
 @dataclass(slots=True)
@@ -130,11 +157,13 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
         if page is None or place is None:
             continue
         edge = _free_edge(page, place, workbook)
+        top, last_row = place.heading_row, page.last_row
+        filled = {at for (row, at), cell in page.cells.items() if row > top and cell.value is not None}
         for column in tab.answered:
             marked = workbook.columns.get(mark_key(tab, column))
-            number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed)
+            number, heading, edge = _column_for(column, place, page, marked, edge, bool(rows), placed, filled)
             if number:
-                _fill(tab, column, number, heading, place, page, marked, rows, placed)
+                _fill(tab, column, number, heading, place, page, marked, rows, placed, last_row)
     return placed
 
 
@@ -156,6 +185,7 @@ def _column_for(
     edge: int,
     wanted: bool,
     placed: Placed,
+    filled: Collection[int],
 ) -> tuple[int, str | None, int]:
     """Return the column to write in, the heading to write when it is a new one, and the next free column."""
     number = place.columns.get(column.name, 0)
@@ -167,11 +197,7 @@ def _column_for(
             placed.problems.append(elsewhere)
         return marked[1].first_column, None, edge
     if number:
-        stands = any(
-            row > place.heading_row and at == number and cell.value is not None
-            for (row, at), cell in page.cells.items()
-        )
-        if not stands:
+        if number not in filled:
             return number, None, edge
         placed.problems.append(elsewhere)
         return (edge, f"{column.heading} (calculated)", edge + 1) if wanted else (0, None, edge)
@@ -188,6 +214,7 @@ def _fill(
     marked: tuple[str, Range] | None,
     rows: Mapping[int, Mapping[str, Cell]],
     placed: Placed,
+    last_row: int,
 ) -> None:
     patches = placed.patches.setdefault(page.title, {})
     if heading:
@@ -200,19 +227,22 @@ def _fill(
     )
     if marked:
         block = marked[1]
-        for row in range(block.first_row, min(block.last_row, page.last_row) + 1):
+        for row in range(block.first_row, min(block.last_row, last_row) + 1):
             if (row, number) in page.cells and row > place.heading_row:
                 patches[row, number] = Cell()
     last = place.heading_row
+    name, there = column.name, page.cells
     for row, cells in rows.items():
-        cell = cells.get(column.name)
+        cell = cells.get(name)
         if cell is None:
             continue
         if metric and isinstance(cell.value, float):
             style = replace(cell.style, format=Format.TEN_THOUSANDTH)
             cell = Cell(round(cell.value / BOARD_FEET_PER_M3, 9), style=style)
-        if cell.value is not None or (row, number) in page.cells:
-            patches[row, number] = cell._replace(value=held(cell.value))
+        at = (row, number)
+        value = held(cell.value)
+        if value is not None or at in there:
+            patches[at] = cell if value is cell.value else cell._replace(value=value)
         last = max(last, row)
     if last > place.heading_row or marked:
         first = place.heading_row + 1

@@ -8,16 +8,18 @@ import shutil
 import stat
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
 
+from sheetkit.book.disk import alone, digest_of, holds, in_pieces, make_like, opened, swap, sync_folder
 from sheetkit.book.left_over import mark, remove_left_over
-from sheetkit.book.package import MOST_BYTES
+from sheetkit.book.package import MOST_BYTES, Held, Pieces
 from sheetkit.book.workbook import Refused
 
-_PIECE = 1024 * 1024
+_MOST_BETWEEN = 60 * 10**9
+"""Between the writing of a file and that of the backup of the old one, at the most [ns]."""
 
 
 def load(path: Path) -> bytes:
@@ -112,8 +114,8 @@ def digest(data: bytes) -> str:
 def replace(
     path: Path,
     before: bytes,
-    after: bytes,
-    verify: Callable[[bytes], None],
+    after: bytes | Pieces,
+    verify: Callable[[Held], None] | None = None,
     *,
     force: bool = False,
     known: str = "",
@@ -129,7 +131,7 @@ def replace(
     after
         What is to stand there.
     verify
-        Called with what was written, once it reads back the same; raises Refused when it is not right.
+        Called with what stands on the disk, once it reads back the same; raises Refused when it is not right.
     force
         Go on although a spreadsheet program's lock file stands.
     known
@@ -149,14 +151,12 @@ def replace(
     refuse_if_bound(real)
     written: Path | None = None
     try:
-        remove_left_over(real)
+        killed = remove_left_over(real)
         written = beside(real, after)
-        if not holds(written, after):
-            raise Refused("verification")
-        verify(after)
+        _verified(written, after, verify)
         if not holds(real, before):
             raise Refused("changed meanwhile", str(path))
-        with backed_up(real, before, known) as backup:
+        with _backed_up(real, before, known, killed) as backup:
             make_like(real, written)
             refuse_if_touched(real, before, force)
             swap(written, real)
@@ -173,18 +173,19 @@ def replace(
 
 def create(
     path: Path,
-    data: bytes,
+    data: bytes | Pieces,
     *,
     over: bool = False,
     like: Path | None = None,
     force: bool = False,
     known: str = "",
+    verify: Callable[[Held], None] | None = None,
 ) -> Path | None:
     """Write a new file, whole or not at all; with ``over``, what stood there is kept as its backup.
 
     Parameters
     ----------
-    path, data, force, known
+    path, data, force, known, verify
         As for ``replace``.
     over
         Take the place of a file that is there.
@@ -211,11 +212,12 @@ def create(
         refuse_if_bound(real)
     written: Path | None = None
     try:
-        remove_left_over(real)
+        killed = remove_left_over(real)
         written = beside(real, data)
+        _verified(written, data, verify)
         if there:
             before = real.read_bytes()
-            with backed_up(real, before, known) as backup:
+            with _backed_up(real, before, known, killed) as backup:
                 make_like(real, written)
                 refuse_if_touched(real, before, force)
                 swap(written, real)
@@ -272,13 +274,23 @@ def _state(real: Path) -> tuple[int, ...]:
     return state.st_ino, state.st_size, state.st_mtime_ns, state.st_ctime_ns
 
 
-def beside(real: Path, data: bytes) -> Path:
+def _verified(written: Path, data: bytes | Pieces, verify: Callable[[Held], None] | None) -> None:
+    """Refuse a file of ours that does not read back as it should."""
+    if not holds(written, data):
+        raise Refused("verification")
+    if verify:
+        with opened(written) as held:
+            verify(held)
+
+
+def beside(real: Path, data: bytes | Pieces) -> Path:
     """Write a new file in the folder of another, down to the disk, and give its path."""
     prefix = f"{mark(real)}{os.getpid()}-"
     handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            for piece in in_pieces(data):
+                file.write(piece)
             file.flush()
             os.fsync(file.fileno())
     except BaseException:
@@ -288,63 +300,75 @@ def beside(real: Path, data: bytes) -> Path:
     return Path(name)
 
 
-def holds(path: Path, data: bytes) -> bool:
-    """Say whether a file holds just this, read by pieces: a workbook full of photos is not held once more."""
-    at = 0
-    with path.open("rb") as file:
-        while piece := file.read(_PIECE):
-            if piece != data[at : at + len(piece)]:
-                return False
-            at += len(piece)
-    return at == len(data)
-
-
-def make_like(real: Path, written: Path) -> None:
-    """Give the written file the mode and, where the system allows, owner, access lists and attributes of another."""
-    with contextlib.suppress(OSError, AttributeError):
-        state = real.stat()
-        os.chown(written, state.st_uid, state.st_gid)
-    shutil.copymode(real, written)
-    with contextlib.suppress(OSError, AttributeError):
-        for name in os.listxattr(real):
-            with contextlib.suppress(OSError):
-                os.setxattr(written, name, os.getxattr(real, name))
-
-
 @contextlib.contextmanager
-def backed_up(real: Path, before: bytes, known: str) -> Iterator[Path]:
+def backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
     """Keep a file as it was under the name that is given; when the work then fails, what stood there stands again.
 
     Notes
     -----
     Ours is the last of the files so named that is as it was left; every other stays, and the first free name is
-    taken. A file in front of ours was there before it, even if it holds the same.
+    taken. A file in front of ours was there before it, even if it holds the same. A run that was killed before
+    its file took the place of the old one left a backup that no file knows of: it holds what still stands there,
+    and was written just after what that run left beside it.
     """
-    place, older = _place_of_backup(real, known)
-    put_beside(real, place, before)
+    place, is_ours = _place_of_backup(real, known, before, killed)
+    older = _aside(real, place) if is_ours else None
     try:
+        put_beside(real, place, before)
+        try:
+            yield place
+        except BaseException:
+            with contextlib.suppress(OSError):
+                if older is None:
+                    place.unlink()
+                else:
+                    swap(older, place)
+            raise
+    finally:
+        if older is not None:
+            with contextlib.suppress(OSError):
+                older.unlink()
+
+
+@contextlib.contextmanager
+def _backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
+    """Keep a file as it was while no other run of ours swaps a file in its folder."""
+    with (
+        alone(real.parent),  # another run's backup would be taken for a free name, and away again
+        backed_up(real, before, known, killed) as place,
+    ):
         yield place
-    except BaseException:
-        with contextlib.suppress(OSError):
-            if older is None:
-                place.unlink()
-            else:
-                put_beside(real, place, older)
-        raise
 
 
-def _place_of_backup(real: Path, known: str) -> tuple[Path, bytes | None]:
-    """Give where a backup goes, and what of ours stands there."""
-    found: tuple[Path, bytes | None] | None = None
+def _place_of_backup(real: Path, known: str, before: bytes, killed: Collection[int]) -> tuple[Path, bool]:
+    """Return where a backup goes, and whether one of ours stands there."""
+    found: Path | None = None
     for number in count(1):
         place = backup_name(real, number)
         if not os.path.lexists(place):
-            return found or (place, None)
-        if known and place.is_file() and not place.is_symlink():
-            held = place.read_bytes()
-            if digest(held) == known:
-                found = place, held
+            return found or place, found is not None
+        if place.is_file() and not place.is_symlink():
+            written = place.stat().st_mtime_ns
+            in_time = any(0 <= written - left < _MOST_BETWEEN for left in killed)
+            if (known and digest_of(place) == known) or (in_time and holds(place, before)):
+                found = place
     raise AssertionError
+
+
+def _aside(real: Path, place: Path) -> Path:
+    """Return a second name for what stands at a place, or a copy where a file has but one name."""
+    older = real.with_name(f"{mark(real)}{os.getpid()}-{time.monotonic_ns()}{real.suffix}")
+    try:
+        os.link(place, older)
+    except (OSError, NotImplementedError):
+        try:
+            shutil.copyfile(place, older)
+            make_like(real, older)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                older.unlink()
+            raise
+    return older
 
 
 def put_beside(real: Path, place: Path, data: bytes) -> None:
@@ -357,27 +381,3 @@ def put_beside(real: Path, place: Path, data: bytes) -> None:
         with contextlib.suppress(OSError):
             written.unlink()
         raise
-
-
-def swap(written: Path, real: Path) -> None:
-    """Rename over the old file; on Windows a scanner may hold it for a moment, so try again."""
-    for attempt in range(10):
-        try:
-            written.replace(real)
-            return
-        except PermissionError:
-            if os.name != "nt" or attempt == 9:
-                raise
-            time.sleep(0.05)
-
-
-def sync_folder(folder: Path) -> None:
-    """Have a folder's names on the disk, where the system can be asked."""
-    if os.name == "nt":
-        return
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 _DUST = 1e-9
 
@@ -315,6 +316,7 @@ class Gang:
     """Size of a blank in the direction of ganging [in]."""
 
 
+@lru_cache(maxsize=10_000)
 def gangs(piece: float, count: int, extra: float, kerf: float, least: float) -> tuple[Gang, ...]:
     """Return the blanks that hold pieces too short (or too narrow) for the machines, several in one.
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
+from sheetkit.book.package import Held
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import title_keys
@@ -89,12 +90,9 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     notes = {**workbook.notes, BACKUP: save.digest(data)}
     after = file_format.graft(data, Change(added=missing, columns=workbook.columns, notes=notes))
 
-    def verify(written: bytes) -> None:
+    def verify(written: Held) -> None:
         titles = {page.title for page in file_format.read(written).pages}
-        if (
-            written != after
-            or not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles
-        ):
+        if not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles:
             raise Refused("verification")
 
     backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))

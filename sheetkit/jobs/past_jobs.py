@@ -199,7 +199,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
     marked = workbook.columns.get(USED_MARK)
     column = marked[1].first_column if marked else place.columns.get("used", 0)
     cut: CutBoards = {}
-    for board in job.boards:
+    for board in (each for each in job.boards if each.listed == "Boards"):
         cell = page.cells.get((board.row, column))
         if cell is not None and str(cell.value).strip().casefold() == CUT:
             cut.setdefault((board.species.name, board.stock.name), []).append(board)

@@ -14,7 +14,9 @@ from sheetkit.book.both import recover
 from sheetkit.book.dependents import dependents
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
+from sheetkit.book.package import Held, Pieces
 from sheetkit.book.places import (
+    Said,
     decorated_title,
     fingerprint,
     place_answers,
@@ -34,7 +36,7 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
-from sheetkit.tabs.draft import stamped
+from sheetkit.tabs.draft import STAMP_AT, stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.units import length_text
 from sheetkit.version import VERSION
@@ -153,18 +155,19 @@ def run(
         after, answers, problems = _worked_out(
             computed, workbook, intake, file_format, there, now or datetime.now(), effort, progress
         )
-    written = not check and after != standing
+    written = not check and not after.is_same(standing)
     backup: Path | None = None
     if written:
         if not force:  # it may have been opened while the answers were worked out
             save.refuse_if_open(target)
-        verify, known = _verifier(file_format, after), there.notes.get(BACKUP, "")
+        verify, known = _verifier(file_format), there.notes.get(BACKUP, "")
         if same:
             backup = save.replace(source, data, after, verify, force=force, known=known)
         else:
-            verify(after)
             known = "" if known == save.digest(data) else known  # the backup is what is read: it stays
-            backup = save.create(target, after, over=True, like=source, force=force, known=known)
+            backup = save.create(
+                target, after, over=True, like=source, force=force, known=known, verify=verify
+            )
     return Outcome(target, written, problems, answers, backup)
 
 
@@ -230,7 +233,7 @@ def _worked_out(
     now: datetime,
     effort: float,
     progress: Callable[[str, float], None] | None,
-) -> tuple[bytes, Answers | None, tuple[Problem, ...]]:
+) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
     """Give the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
     answers: Answers | None = None
@@ -270,17 +273,25 @@ def _worked_out(
         title, (row, column) = looking[0]
         problems.append(problem("depends", title, row, column))
         made = pages()
-    said = print_of_answers(made, beside)
+    spoken = [Said(page) for page in made]
+    said = print_of_answers(spoken, beside)
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
     asked = print_of_inputs(intake.job, workbook)
+    prints = {
+        f"print.{page.key}": each.fingerprint({STAMP_AT: page.cells.get(STAMP_AT, Cell())})
+        for page, each in zip(tabs, spoken, strict=True)
+    }
+    buy = next(page for page in tabs if page.key == BUY)
+    del made, spoken  # the words of every cell are not kept while the file is written
     notes = {
         "said": said,
         "stamp": stamp,
         ASKED: asked,
-        **{f"print.{page.key}": print_of(page.key, page) for page in tabs},
-        NOTED: fingerprint(next(page for page in tabs if page.key == BUY)),
+        **prints,
+        f"print.{BUY}": print_of(BUY, buy),
+        NOTED: fingerprint(buy),
         **(kept_figures(answers) if answers else {}),
         **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
         **notes_of_cut(workbook.notes),
@@ -288,12 +299,12 @@ def _worked_out(
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
 
-    def grafted(backup: str) -> bytes:
+    def grafted(backup: str) -> Pieces:
         noted = {**notes, BACKUP: backup} if backup else notes
-        return file_format.graft(data, replace(change, notes=noted))
+        return file_format.grafted(data, replace(change, notes=noted))
 
-    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else b""
-    if not after or after != there.data:
+    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else None
+    if after is None or not after.is_same(there.data):
         after = grafted(save.digest(there.data) if there.data else "")
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
@@ -341,12 +352,10 @@ def _stamp(sheet: JobSheet, now: datetime) -> str:
     return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
 
 
-def _verifier(file_format: FileFormat, after: bytes) -> Callable[[bytes], None]:
-    """Give the check made on the written file before it takes the old one's place."""
+def _verifier(file_format: FileFormat) -> Callable[[Held], None]:
+    """Return the check made on the written file before it takes the old one's place."""
 
-    def verify(written: bytes) -> None:
-        if written != after:
-            raise Refused("verification")
+    def verify(written: Held) -> None:
         again = file_format.read_own(written)
         for key, title in again.owned.items():
             page = again.page(title)

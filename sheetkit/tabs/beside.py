@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 
 from sheetkit.form.columns import TABLES, Column
 from sheetkit.page import Cell, Format, Style
@@ -55,24 +56,30 @@ def _in_steps(value: float | int | str | None, tab: str, name: str, job: Job) ->
     return rounded(value, job.sheet.step) if fraction and isinstance(value, float) else value
 
 
+@cache
+def _shown(format: Format) -> Style:
+    """Return the one style of a format: cells by the thousand share it."""
+    return Style(format=format)
+
+
 def _cell(value: float | int | str | None, column: Column, measure: Measure) -> Cell:
     if value is None or isinstance(value, str):
         return Cell(value)
     if column.name == "radius":  # far larger than what is marked with a rule
-        return Cell(measure.size(value), style=Style(format=Format.HUNDREDTH))
+        return Cell(measure.size(value), style=_shown(Format.HUNDREDTH))
     if column.holds == "length":
         format = measure.fine_format if column.name in FINE else measure.size_format
-        return Cell(measure.size(value), style=Style(format=format))
+        return Cell(measure.size(value), style=_shown(format))
     if column.holds == "count":
-        return Cell(value, style=Style(format=FORMATS["count"]))
+        return Cell(value, style=_shown(FORMATS["count"]))
     shown = round(value, 9) if column.holds == "volume" else measure.shown(value, column.holds)
-    return Cell(shown, style=Style(format=FORMATS[column.holds]))
+    return Cell(shown, style=_shown(FORMATS[column.holds]))
 
 
 def _cost(cost: Decimal | None, formula: str | None) -> Cell:
     """Return a cost that follows its formula; empty while something in it has no price."""
     value = "" if cost is None else float(cost)
-    return Cell(value, formula, Style(format=Format.MONEY)) if formula or cost is not None else Cell()
+    return Cell(value, formula, _shown(Format.MONEY)) if formula or cost is not None else Cell()
 
 
 def _extra_cost(found: ExtraAnswer, job: Job) -> Cell:
@@ -99,7 +106,7 @@ def _live_labor(found: OperationAnswer, job: Job) -> Cells:
     hours = f"{found.count!r}*{minutes}/60"
     whole = operation.counted_by != "surface"
     return {
-        "count": Cell(found.count, style=Style(format=Format.WHOLE if whole else Format.HUNDREDTH)),
+        "count": Cell(found.count, style=_shown(Format.WHOLE if whole else Format.HUNDREDTH)),
         "hours": Cell(found.hours, hours, Style(format=FORMATS["hours"])),
         "cost": _cost(found.cost, cost),
     }

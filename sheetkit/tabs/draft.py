@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
 from sheetkit.records.job import JobSheet
@@ -97,7 +98,7 @@ class Draft:
     def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
             link: str | None = None) -> None:  # fmt: skip
         """Write one cell in the current row."""
-        self.cells[self.row, column] = Cell(held(value), formula, style, link)
+        self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False))
 
     def keep(self, first: int, last: int) -> None:
         """Print each of these rows on the page of the row below it."""
@@ -166,7 +167,7 @@ class Draft:
     def _align_headings(self) -> None:
         """Set each heading to the side on which what stands first below it is."""
         for (row, column), cell in self.cells.items():
-            if cell.style == HEADING:
+            if cell.style.fill == HEADING.fill and cell.style == HEADING:
                 rows = range(row + 1, row + 9)
                 below = (self.cells[each, column].style for each in rows if (each, column) in self.cells)
                 align = next(below, HEADING).align or HEADING.align
@@ -183,6 +184,7 @@ def stamped(page: Page, stamp: str) -> Page:
     )
 
 
+@lru_cache(maxsize=10_000)
 def _lines(text: str, room: float) -> int:
     """Give how many lines a text fills when it wraps at words."""
     lines, used = 1, 0.0

@@ -22,7 +22,30 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON obje
 HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+class _Commands(click.Group):
+    """Commands whose help and version a reader such as ``head`` may leave early."""
+
+    def make_context(self, *given: Any, **named: Any) -> click.Context:
+        """Read the arguments, ``--help`` among them."""
+        with _left_early():
+            return super().make_context(*given, **named)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Carry out a command, whose ``--help`` it may be."""
+        with _left_early():
+            return super().invoke(ctx)
+
+
+@contextmanager
+def _left_early() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise click.exceptions.Exit(0) from None
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
              epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
@@ -103,10 +126,10 @@ def run(
         return
     import gc
 
+    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     from sheetkit.jobs.run import run as work_out
     from sheetkit.terminal.report import outcome_report
 
-    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
     with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
         outcome = work_out(
             path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress

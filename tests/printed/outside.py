@@ -262,6 +262,9 @@ OUTSIDE: tuple[Outside, ...] = (
         NUMPY,
         "test_shapes.py::test_the_blank_of_a_top_rail_with_a_half_inch_rise_is_a_half_inch_wider",
     ),
+    Outside(
+        "spacing.listed_spacing", EXACT, "test_spacing.py::test_members_and_listed_gaps_fill_the_run_exactly"
+    ),
     Outside("spacing.equal_spacing", EXACT, "test_spacing.py::test_members_and_gaps_fill_the_run_exactly"),
     Outside(
         "spacing.most_members", EXACT, "test_spacing.py::test_one_member_more_than_the_most_would_overlap"

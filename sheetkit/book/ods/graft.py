@@ -39,6 +39,7 @@ from sheetkit.book.ods.settings import blank_settings, drop_view, put_frozen, re
 from sheetkit.book.ods.styles import MASTER, Pool, references
 from sheetkit.book.ods.table import NAME, STYLE_NAME, TABLE, Target, table_element
 from sheetkit.book.ods.validation import Validations
+from sheetkit.book.package import Pieces
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Page
 
@@ -58,7 +59,12 @@ _LONGEST_TITLE = 31
 
 
 def graft(data: bytes, change: Change) -> bytes:
-    """Put a change into an .ods workbook.
+    """Put a change into an .ods workbook; ``grafted`` as one."""
+    return bytes(grafted(data, change))
+
+
+def grafted(data: bytes, change: Change) -> Pieces:
+    """Put a change into an .ods workbook; return it in pieces.
 
     Raises
     ------
@@ -100,7 +106,7 @@ class _Graft:
         self.old_layouts: set[str] = set()
         self.old_parts: list[bytes] = []
 
-    def put(self, change: Change) -> bytes:
+    def put(self, change: Change) -> Pieces:
         """Put the change in; return the whole file."""
         redone = {page.key: page for page in change.tabs}
         for key, title in change.kept.items():
@@ -249,7 +255,7 @@ class _Graft:
             free = f"{label}-{number}"
         return free
 
-    def _saved(self, target: Target) -> bytes:
+    def _saved(self, target: Target) -> Pieces:
         """Take away what nothing uses any more, and write every entry that changed."""
         self._attach()
         content = written(self.content)
@@ -268,7 +274,7 @@ class _Graft:
         self.settings.save()
         used = pictures_in(text, self.package.read(STYLES) if STYLES in self.package else b"")
         put_pictures(self.package, target.pictures, used, pictures_in(old))
-        return self.package.save()
+        return self.package.pieces()
 
     def _attach(self) -> None:
         """Put validations before the tables and defined names behind them, if there are any now."""

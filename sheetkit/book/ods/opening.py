@@ -6,7 +6,7 @@ import re
 
 from sheetkit.book.markup import Element, tree
 from sheetkit.book.ods.names import MIMETYPE, name
-from sheetkit.book.package import Package
+from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Refused
 
 MANIFEST = "META-INF/manifest.xml"
@@ -18,7 +18,7 @@ _FLAT = re.compile(rb"<(?:[\w-]+:)?document\s[^>]*opendocument|<office:document\
 _DOCTYPE = re.compile(rb"<!DOCTYPE[^>\[]*>")
 
 
-def opened(data: bytes) -> Package:
+def opened(data: Held) -> Package:
     """Open a spreadsheet document.
 
     Raises
@@ -26,7 +26,7 @@ def opened(data: bytes) -> Package:
     Refused
         When it is encrypted, signed, damaged, no .ods workbook, or not safe to work on.
     """
-    if _FLAT.search(data[:4096]) and not data.startswith(b"PK"):
+    if _FLAT.search(data[:4096]) and data[:2] != b"PK":
         raise Refused("flat file")
     package = Package(data, case_matters=True)
     manifest = manifest_of(package)

@@ -34,7 +34,7 @@ from sheetkit.book.ods.table import (
 )
 from sheetkit.book.ods.text import EXTENDED_KIND, STRING, link_of, plain_words
 from sheetkit.book.ods.value import FORMULA, KIND, NUMBER, number_of, value_of
-from sheetkit.book.package import Package
+from sheetkit.book.package import Held, Package
 from sheetkit.book.workbook import Refused, Workbook
 from sheetkit.page import Address, Cell, Column, Page, Range, Value
 
@@ -53,7 +53,7 @@ _EXTERNAL = "'#"
 """In a title: the hidden copy of another file's tab, kept for formulas that refer to it."""
 
 
-def read(data: bytes, *, own: bool = False) -> Workbook:
+def read(data: Held, *, own: bool = False) -> Workbook:
     """Read an .ods workbook; with ``own``, the cells of our own tabs alone.
 
     Raises

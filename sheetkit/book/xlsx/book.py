@@ -7,6 +7,7 @@ import re
 from lxml import etree
 
 from sheetkit.book.markup import Element, tree
+from sheetkit.book.package import Held
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.relations import MAIN, OFFICE, STRICT_MAIN, STRICT_OFFICE, Parts, Relation
 
@@ -21,7 +22,7 @@ _ORDER = (
 class Book:
     """An opened .xlsx package, its main part at hand, its parts named to the letter if it is to be saved."""
 
-    def __init__(self, data: bytes, *, to_save: bool = False) -> None:
+    def __init__(self, data: Held, *, to_save: bool = False) -> None:
         self.parts = Parts(data)
         if to_save:
             self.parts.name_as_related()

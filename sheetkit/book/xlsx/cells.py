@@ -13,16 +13,16 @@ from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
-from sheetkit.book.xlsx.read import LAST_COLUMN, area
 from sheetkit.book.xlsx.rows import ORDER, attributes, closing, opening, prefix_of, rows_of
 from sheetkit.book.xlsx.strings import Strings, uses
+from sheetkit.book.xlsx.tab import LAST_COLUMN, area
 from sheetkit.book.xlsx.value import Store, Stored
 from sheetkit.page import Address, Cell, Range, cell_name
 
 _ON = ("1", "true")
 _HERE = b"<?sheetkit rows?>"
 """Stands for the rows in the tree of what is around them."""
-_SPANS = re.compile(rb"""(\sspans\s*=\s*["'])[^"']*""")
+_SPANS = re.compile(rb"""(\sspans\s*=\s*["'])([^"']*)""")
 _PLAIN = re.compile(
     rb"""<((?:[\w.\-]+:)?)c\ r="[A-Z]+[0-9]+"(?:\ s="[0-9]+")?(?:\ t="[a-z]+")?
     (?:/>|>(?:<\1f>[^<&]*</\1f>)?(?:<\1v>[^<&]*</\1v>)?</\1c>)""",
@@ -204,7 +204,7 @@ class Sheet:
     def _new(self, prefix: str, address: Address, stored: Stored) -> bytes:
         """Return a cell where none was."""
         name = cell_name(*address)
-        if self._is_heading(address):
+        if self._headings and self._is_heading(address):
             raise Refused("table heading", f"{self._title}!{name}")
         look = f' s="{stored.look}"' if stored.look else ""
         return stored.written(prefix, f'<{prefix}c r="{name}"{look}')
@@ -317,7 +317,7 @@ class Sheet:
 
 def _look_of_row(tag: bytes) -> int | None:
     """Return the look that a row gives to cells nobody has written; None when that is left to the columns."""
-    said = attributes(tag)
+    said = attributes(tag) if b"customFormat" in tag else {}
     return whole(said.get("s")) if said.get("customFormat") in _ON else None
 
 
@@ -327,8 +327,9 @@ def _is_empty(cell: Cell) -> bool:
 
 def _spanning(row: bytes, columns: Sequence[int]) -> bytes:
     """Return a row's tag whose hint at its columns takes in these."""
-    spans = attributes(row).get("spans", "").split(":")
-    if len(spans) != 2:
+    said = _SPANS.search(row)
+    spans = said[2].decode().split(":") if said else []
+    if said is None or len(spans) != 2:
         return row
     low, high = min(whole(spans[0]), *columns), max(whole(spans[1]), *columns)
-    return _SPANS.sub(rb"\g<1>%d:%d" % (low, high), row, count=1)
+    return b"%s%d:%d%s" % (row[: said.end(1)], low, high, row[said.end() :])

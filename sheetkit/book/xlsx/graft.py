@@ -10,6 +10,7 @@ from typing import NamedTuple
 from lxml import etree
 
 from sheetkit.book.markup import Element, plain, written
+from sheetkit.book.package import Pieces
 from sheetkit.book.workbook import Change
 from sheetkit.book.xlsx import seats
 from sheetkit.book.xlsx.book import Book
@@ -26,10 +27,10 @@ from sheetkit.book.xlsx.names import (
     retitled,
     write_marks,
 )
-from sheetkit.book.xlsx.read import area
 from sheetkit.book.xlsx.relations import STRINGS_TYPE, STYLES_TYPE
 from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.styles import Styles
+from sheetkit.book.xlsx.tab import area
 from sheetkit.book.xlsx.transplant import Nursery
 from sheetkit.book.xlsx.value import Store
 from sheetkit.page import Address, Cell, Page, Range, reference
@@ -50,6 +51,11 @@ class _Patched(NamedTuple):
 
 
 def graft(data: bytes, change: Change) -> bytes:
+    """Put a run's results into the maker's file; ``grafted`` as one."""
+    return bytes(grafted(data, change))
+
+
+def grafted(data: bytes, change: Change) -> Pieces:
     """Put a run's results into the maker's file.
 
     Parameters
@@ -61,7 +67,7 @@ def graft(data: bytes, change: Change) -> bytes:
 
     Returns
     -------
-    bytes
+    Pieces
         The new file. The same change put into it once more gives the same bytes.
 
     Raises
@@ -208,13 +214,13 @@ class _Work:
         if recalculate:
             seats.recalculate(book)
 
-    def saved(self, change: Change) -> bytes:
+    def saved(self, change: Change) -> Pieces:
         """Return the file with its marks renewed."""
         write_marks(self.book, Marks(self._tabs, change.columns, change.notes, self._strings))
         main = written(self.book.root)
         if main != self._opened_as:
             self.book.parts.write(self.book.main, main)
-        return self.book.parts.save()
+        return self.book.parts.pieces()
 
     def _own(self, key: str) -> Element | None:
         title = self._tabs.get(key)

@@ -11,7 +11,7 @@ from urllib.parse import unquote
 from lxml import etree
 
 from sheetkit.book.markup import Element, root, tree, written
-from sheetkit.book.package import Package
+from sheetkit.book.package import Held, Package, Pieces
 from sheetkit.book.workbook import Refused
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -52,7 +52,7 @@ class Relation(NamedTuple):
 class Parts:
     """A package together with its table of contents."""
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: Held) -> None:
         self.package = Package(data)
         self._folded = {_fold(name): name for name in self.package.names()}
         contents = self.find("[Content_Types].xml")
@@ -177,9 +177,13 @@ class Parts:
 
     def save(self) -> bytes:
         """Return the whole package."""
+        return bytes(self.pieces())
+
+    def pieces(self) -> Pieces:
+        """Return the whole package in pieces."""
         if self._contents_changed:
             self.package.write(self._contents_name, written(self._contents))
-        return self.package.save()
+        return self.package.pieces()
 
     def name_as_related(self) -> None:
         """Let every part bear the name that leads to it, to the letter: not every program takes another."""

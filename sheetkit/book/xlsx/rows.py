@@ -12,7 +12,7 @@ from xml.parsers import expat
 from sheetkit.book.markup import bounded, damaged, plain, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
-from sheetkit.book.xlsx.read import LAST_ROW, area
+from sheetkit.book.xlsx.tab import LAST_ROW, area
 from sheetkit.page import Range, cell_name, column_number
 
 ORDER = (
@@ -28,6 +28,7 @@ ORDER = (
 _TAG = re.compile(rb"""<[^<>"']*+(?:"[^"]*+"[^<>"']*+|'[^']*+'[^<>"']*+)*+>""")
 _ATTRIBUTE = re.compile(rb"""([^\s=<>/"']+)\s*=\s*(?:"([^"]*)"|'([^']*)')""")
 _ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["'](?!utf-8["'])""", re.IGNORECASE)
+_PREFIX = re.compile(rb"<([^\s/>:]*:)")
 _BREAK = "\n"
 """Between namespace and name, as no namespace holds one."""
 
@@ -61,16 +62,18 @@ class Rows:
     def span(self, row: int) -> tuple[int, int]:
         """Return where a row starts and ends; both where it would stand when it is not there."""
         place = bisect_left(self.numbers, row)
-        start = self.starts[place] if place < len(self.starts) else self.end
-        there = self.numbers[place : place + 1] == [row]
-        return start, self._past(start, self.ends[place]) if there else start
+        if place == len(self.numbers):
+            return self.end, self.end
+        start = self.starts[place]
+        return start, self._past(start, self.ends[place]) if self.numbers[place] == row else start
 
     def cells(self, row: int) -> range:
         """Return the numbers of the cells in a row."""
         place = bisect_left(self.numbers, row)
-        if self.numbers[place : place + 1] != [row]:
+        if place == len(self.numbers) or self.numbers[place] != row:
             return range(0)
-        return range(self.firsts[place], [*self.firsts[place + 1 : place + 2], len(self.columns)][0])
+        firsts = self.firsts
+        return range(firsts[place], firsts[place + 1] if place + 1 < len(firsts) else len(self.columns))
 
     def cell_end(self, cell: int) -> int:
         """Return where a cell ends, its closing tag included."""
@@ -235,5 +238,5 @@ def prefix_of(tag: bytes) -> str:
     >>> prefix_of(b'<x:row r="7"/>'), prefix_of(b"<row>")
     ('x:', '')
     """
-    before, colon, _ = closing(tag)[2:].rpartition(b":")
-    return (before + colon).decode()
+    found = _PREFIX.match(tag)
+    return found[1].decode() if found else ""

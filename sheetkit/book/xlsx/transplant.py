@@ -10,8 +10,9 @@ from datetime import date
 from lxml import etree
 
 from sheetkit.book.markup import root, written
+from sheetkit.book.xlsx.body import laid_out, shell_of, styles_of
 from sheetkit.book.xlsx.book import Book
-from sheetkit.book.xlsx.names import defined
+from sheetkit.book.xlsx.names import defined, free_title
 from sheetkit.book.xlsx.relations import (
     DRAWING_TYPE,
     MAIN,
@@ -22,12 +23,12 @@ from sheetkit.book.xlsx.relations import (
     links_name,
 )
 from sheetkit.book.xlsx.render import render, serial
-from sheetkit.book.xlsx.strings import Strings, item_text
+from sheetkit.book.xlsx.strings import Strings
 from sheetkit.book.xlsx.styles import Styles
-from sheetkit.page import Format, Page
+from sheetkit.page import Cell, Format, Page
 
-_CELL = re.compile(rb'(<c r="[A-Z]+[0-9]+")(?: s="([0-9]+)")?(?: t="s"><v>([0-9]+))?')
-_LINE = re.compile(rb'(<(?:col [^>]*? style|row [^>]*? s)=")([0-9]+)"')
+_COLUMN = re.compile(rb'(<col [^>]*? style=")([0-9]+)"')
+_LOOK = re.compile(rb'<c r="A[0-9]+" s="([0-9]+)"')
 _SELECTED = re.compile(rb'(<sheetView\b[^>]*?) tabSelected="[^"]*"')
 _TYPES = {"drawing": DRAWING_TYPE, "image": "image/png"}
 _STEMS = {"drawing": "drawings/sheetkit", "image": "media/sheetkit"}
@@ -37,21 +38,33 @@ class Nursery:
     """Result tabs built apart, ready to be moved one by one."""
 
     def __init__(self, pages: Sequence[Page], date1904: bool) -> None:
-        self._book = Book(render([_from_1904(page) for page in pages] if date1904 else pages))
-        styles, texts = self._book.one("styles"), self._book.one("sharedStrings")
-        self._styles = Styles(self._book.parts.read(styles) if styles else None, MAIN)
-        self._texts: list[str] = []
-        if texts:
-            self._texts = [
-                item_text(each) for each in self._book.parts.tree(texts).iterchildren(f"{{{MAIN}}}si")
-            ]
+        self._pages = [_from_1904(page) for page in pages] if date1904 else pages
+        styles = styles_of(self._pages)
+        sample = Page(
+            free_title("Looks", [page.title.casefold() for page in pages]),
+            {(row, 1): Cell(style=style) for row, style in enumerate(styles, 1)},
+        )
+        self._book = Book(render([*map(shell_of, self._pages), sample]))
         self._sheets = self._book.sheets()
+        styles_part = self._book.one("styles")
+        self._styles = Styles(self._book.parts.read(styles_part) if styles_part else None, MAIN)
+        looks = _LOOK.findall(self._part(len(pages)))
+        self._looks = dict(zip(styles, map(int, looks), strict=True))
+        """Style -> its number in what was built."""
 
     def move(self, number: int, book: Book, styles: Styles, strings: Strings, *, selected: bool) -> str:
         """Put a tab into the maker's package; return the name of its part there."""
         link = self._book.link_of(self._sheets[number])
         assert link is not None
-        sheet = _renumbered(self._book.parts.read(link.target), self._texts, self._styles, styles, strings)
+        known: dict[int, int] = {}
+
+        def adopted(look: int) -> int:
+            if look not in known:
+                known[look] = styles.adopt(self._styles, look)
+            return known[look]
+
+        sheet = _COLUMN.sub(lambda found: b'%s%d"' % (found[1], adopted(int(found[2]))), self._part(number))
+        sheet = laid_out(sheet, self._pages[number], lambda style: adopted(self._looks[style]), strings)
         sheet = _SELECTED.sub(rb"\1", sheet)
         if selected:
             sheet = sheet.replace(b"<sheetView ", b'<sheetView tabSelected="1" ', 1)
@@ -59,6 +72,11 @@ class Nursery:
         book.parts.write(name, _own_kind(sheet, book), SHEET_TYPE)
         self._bring_links(link.target, name, book)
         return name
+
+    def _part(self, number: int) -> bytes:
+        link = self._book.link_of(self._sheets[number])
+        assert link is not None
+        return self._book.parts.read(link.target)
 
     def local_names(self, number: int) -> list[tuple[str, str]]:
         """Return the names that hold for one tab only: its print area and repeated rows."""
@@ -99,38 +117,6 @@ def _from_1904(page: Page) -> Page:
             cell = cell._replace(value=serial(cell.value, True), style=replace(cell.style, format=form))
         cells[address] = cell
     return replace(page, cells=cells)
-
-
-def _renumbered(sheet: bytes, texts: list[str], theirs: Styles, styles: Styles, strings: Strings) -> bytes:
-    """Let a tab's cells, rows and columns name the looks and texts of the maker's file.
-
-    The tab comes from our own writer, which puts a look before the kind of a cell; a tree of it would fill
-    the memory.
-    """
-    looks: dict[bytes, bytes] = {}
-    numbers: dict[bytes, bytes] = {}
-
-    def look(index: bytes) -> bytes:
-        known = looks.get(index)
-        if known is None:
-            known = looks[index] = b"%d" % styles.adopt(theirs, int(index))
-        return known
-
-    def text(number: bytes) -> bytes:
-        known = numbers.get(number)
-        if known is None:
-            known = numbers[number] = b"%d" % strings.add(texts[int(number)])
-        return known
-
-    def cell(found: re.Match[bytes]) -> bytes:
-        start, index, number = found.groups()
-        rest = b"" if number is None else b' t="s"><v>%s' % text(number)
-        return b'%s s="%s"%s' % (start, look(index or b"0"), rest)
-
-    def line(found: re.Match[bytes]) -> bytes:
-        return found[1] + look(found[2]) + b'"'
-
-    return _CELL.sub(cell, _LINE.sub(line, sheet))
 
 
 def _own_kind(content: bytes, book: Book) -> bytes:

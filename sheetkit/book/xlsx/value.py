@@ -22,11 +22,15 @@ class Stored(NamedTuple):
 
     def written(self, prefix: str, name: str, more: str = "") -> bytes:
         """Return the cell's bytes: its tag from ``name`` to its kind, and ``more`` of what stands in it."""
-        formula = "" if self.formula is None else f"<{prefix}f>{marked_up(self.formula)}</{prefix}f>"
-        raw = marked_up(self.raw) if self.raw and self.kind == "str" else self.raw
-        value = "" if raw is None else f"<{prefix}v>{raw}</{prefix}v>"
-        kind = f' t="{self.kind}"' if self.kind else ""
-        content = formula + value + more
+        _, sort, formula, raw = self
+        kind = f' t="{sort}"' if sort else ""
+        if formula is None and raw and not more and sort != "str":  # most cells
+            return f"{name}{kind}><{prefix}v>{raw}</{prefix}v></{prefix}c>".encode()
+        if formula is not None:
+            formula = f"<{prefix}f>{marked_up(formula)}</{prefix}f>"
+        if raw is not None:
+            raw = f"<{prefix}v>{marked_up(raw) if sort == 'str' else raw}</{prefix}v>"
+        content = (formula or "") + (raw or "") + more
         return f"{name}{kind}>{content}</{prefix}c>".encode() if content else f"{name}{kind}/>".encode()
 
 
@@ -52,6 +56,8 @@ class Store(NamedTuple):
             look = self.styles.with_format(look, style.format.value)
         elif isinstance(value, date) and not self.styles.is_dated(look):
             look = self.styles.with_format(look, Format.DATE.value)
+        if type(value) is str and value and formula is None and not stale and len(value) <= LONGEST_TEXT:
+            return Stored(look, "s", None, str(self.strings.add(value)))
         kind, raw = self._held(None if stale else value, formula is not None)
         return Stored(look, kind, formula, raw)
 
