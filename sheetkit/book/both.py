@@ -37,7 +37,7 @@ class Swap:
 
 
 def replace_both(swaps: Sequence[Swap], *, force: bool = False) -> tuple[Path, ...]:
-    """Put new bytes in the place of each file, all or none; give where each is kept as it was.
+    """Put new bytes in the place of each file, all or none; return where each is kept as it was.
 
     Raises
     ------
@@ -182,7 +182,7 @@ def _is_new(real: Path, told: Mapping[str, Any]) -> bool:
 
 
 def _backup(real: Path, digest: str) -> bytes | None:
-    """Give the backup of a file that is known by its digest."""
+    """Return the backup of a file that is known by its digest."""
     for path in sorted(real.parent.glob(f"{glob_safe(real.stem)}.before*{real.suffix}")):
         data = path.read_bytes()
         if save.digest(data) == digest:
@@ -191,7 +191,7 @@ def _backup(real: Path, digest: str) -> bytes | None:
 
 
 def glob_safe(text: str) -> str:
-    """Give a name with what has a meaning in patterns set off.
+    """Return a name with what has a meaning in patterns set off.
 
     >>> glob_safe("job [2]")
     'job [[]2]'
@@ -200,7 +200,7 @@ def glob_safe(text: str) -> str:
 
 
 def _told(real: Path, reals: Sequence[Path], swaps: Sequence[Swap]) -> bytes:
-    """Give what a journal holds: the files by their paths from its folder, and what each was and is to be."""
+    """Return what a journal holds: the files by their paths from its folder, what each was and is to be."""
     files = []
     for other, each in zip(reals, swaps, strict=True):
         try:

@@ -42,7 +42,7 @@ def holds(path: Path, data: bytes | Pieces) -> bool:
 
 
 def make_like(real: Path, written: Path) -> None:
-    """Give the written file the mode and, where the system allows, owner and attributes of another."""
+    """Have the written file bear the mode and, where the system allows, owner and attributes of another."""
     with contextlib.suppress(OSError, AttributeError):
         state = real.stat()
         os.chown(written, state.st_uid, state.st_gid)

@@ -16,11 +16,21 @@ from sheetkit.data.cut_notes import CUT, Changed, LaidBoard, cut_notes, cut_of, 
 from sheetkit.form.columns import BOARDS, BOUGHT
 from sheetkit.intake.rack import mark_on_list, rack_of
 from sheetkit.intake.workbook import Intake, take_in
-from sheetkit.jobs.shop_rack import RackFile, free_rows, rack_path, read_rack
+from sheetkit.jobs.board_rows import (
+    columns_for,
+    free_rows,
+    left_mark,
+    lines_of,
+    marked,
+    rows_of,
+    taken_rows,
+    typed_size,
+)
+from sheetkit.jobs.shop_rack import RackFile, rack_path, read_rack
 from sheetkit.page import Address, Cell, Page, cell_name
 from sheetkit.records.job import Board, Place
 from sheetkit.tabs.template import table_page
-from sheetkit.units import MM, Unit, length_text
+from sheetkit.units import Unit, length_text
 
 Patches = dict[str, dict[Address, Cell]]
 ASKED_OF_BOARD = tuple(column.name for column in BOARDS.asked)
@@ -125,7 +135,7 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
     work = _Work()
     from_rack = [(each, _found(each, rack)) for each in laid if each.listed == rack.path.name]
     note = f"from {rack.path.name}"
-    lines = [line for each, board in from_rack for line in _lines(each.board, board, unit, "cut", note)]
+    lines = [line for each, board in from_rack for line in lines_of(each.board, board, unit, "cut", note)]
     names = {"where"}.union(*lines)
     listed = {name: place for name in (BOARDS.title, BOUGHT.title) if (place := asked.places.get(name))}
     for name, place in listed.items():
@@ -133,11 +143,11 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
             row
             for each in laid
             if each.listed == name
-            for row in _rows_of(_at(each, place), place, job.workbook)
+            for row in rows_of(_at(each, place), place, job.workbook)
         ]
         if rows:
             work.job.setdefault(place.title, {}).update(
-                _marked(place, rows, names if name == BOARDS.title else {"where"})
+                marked(place, rows, names if name == BOARDS.title else {"where"})
             )
             work.own += [each.board for each in laid if each.listed == name]
     work.taken += [board.board for _, board in from_rack]
@@ -189,50 +199,6 @@ def _found(laid: LaidBoard, rack: RackFile) -> Board:
     raise Refused("rack changed", f"{mark}, {laid.species} {laid.stock}")
 
 
-def _rows_of(laid: LaidBoard, place: Place, workbook: Workbook) -> list[int]:
-    """Give the rows of a board: it is written again for each further bad length."""
-    page, column = workbook.page(place.title), place.columns.get("board", 0)
-    rows = [laid.row]
-    if page is not None and place.columns.get("bad_from"):
-        first = page.cells.get((laid.row, column), Cell()).value
-        rows += [
-            row
-            for (row, number), cell in page.cells.items()
-            if number == column
-            and row > laid.row
-            and cell.value == first
-            and first
-            and _same(page, place, laid.row, row)
-        ]
-    return sorted(set(rows))
-
-
-def _same(page: Page, place: Place, row: int, other: int) -> bool:
-    names = ("species", "stock", "width", "length")
-    columns = [place.columns.get(name, 0) for name in names]
-    return all(
-        page.cells.get((row, at), Cell()).value == page.cells.get((other, at), Cell()).value for at in columns
-    )
-
-
-def _columns_for(place: Place, names: Iterable[str]) -> tuple[dict[str, int], dict[Address, Cell]]:
-    """Give the columns of a table with those that it lacks put at its right, and the headings of these."""
-    columns, headings = dict(place.columns), {}
-    number = place.edge
-    for column in BOARDS.asked:
-        if column.name in names and column.name not in columns:
-            columns[column.name] = number
-            headings[place.heading_row, number] = Cell(column.heading)
-            number += 1
-    return columns, headings
-
-
-def _marked(place: Place, rows: Sequence[int], names: Iterable[str]) -> dict[Address, Cell]:
-    """Give the cells that mark boards as cut."""
-    columns, cells = _columns_for(place, names)
-    return {**cells, **{(row, columns["where"]): Cell("cut") for row in rows}}
-
-
 def _move_in(
     work: _Work, lines: Sequence[Mapping[str, str | float]], names: Iterable[str], job: _JobFile, unit: Unit
 ) -> None:
@@ -252,13 +218,13 @@ def _move_in(
         work.added = (replace(page, cells=cells),)
         return
     own = job.workbook.page(place.title)
-    columns, headings = _columns_for(place, names)
+    columns, headings = columns_for(place, names)
     patches = work.job.setdefault(place.title, {})
     patches.update(headings)
     rows = free_rows(
         len(lines),
         place.last_row + 1,
-        _taken_rows(own, [columns[name] for name in ASKED_OF_BOARD if name in columns]),
+        taken_rows(own, [columns[name] for name in ASKED_OF_BOARD if name in columns]),
     )
     for row, line in zip(rows, lines, strict=True):
         patches.update({(row, columns[name]): Cell(value) for name, value in line.items() if name in columns})
@@ -277,7 +243,7 @@ def _take_out_and_put_in(
     emptied: list[int] = []
     for board in taken:
         as_laid = LaidBoard("", board.row, board.board, "", "", 0, 0, "")
-        rows = _rows_of(as_laid, place, rack.workbook)
+        rows = rows_of(as_laid, place, rack.workbook)
         emptied += rows
         for row in rows:
             patches.update(
@@ -287,51 +253,20 @@ def _take_out_and_put_in(
     lines = []
     for each in laid:
         for width, length in each.left:
-            mark = _left_mark(mark_on_list(each.board, each.listed), marks)
+            mark = left_mark(mark_on_list(each.board, each.listed), marks)
             line: dict[str, str | float] = {"board": mark, "species": each.species, "stock": each.stock,
-                    "width": _typed(width, rack.rack.unit), "length": _typed(length, rack.rack.unit), "note": f"left over from {job}"}  # fmt: skip
+                    "width": typed_size(width, rack.rack.unit), "length": typed_size(length, rack.rack.unit), "note": f"left over from {job}"}  # fmt: skip
             lines.append(line)
             unit = rack.rack.unit
             work.put_in.append(
                 f"{mark} ({each.species} {each.stock}, {length_text(width, unit)} x {length_text(length, unit)})"
             )
-    below = free_rows(len(lines), place.last_row + 1, _taken_rows(page, columns))
+    below = free_rows(len(lines), place.last_row + 1, taken_rows(page, columns))
     rows = [*sorted(emptied), *below][: len(lines)]
     for row, line in zip(rows, lines, strict=True):
         for name, value in line.items():
             if name in place.columns:
                 patches[row, place.columns[name]] = Cell(value)
-
-
-def _left_mark(mark: str, taken: set[str]) -> str:
-    number = 1
-    while f"{mark}-{number}".casefold() in taken:
-        number += 1
-    taken.add(f"{mark}-{number}".casefold())
-    return f"{mark}-{number}"
-
-
-def _taken_rows(page: Page | None, columns: Sequence[int]) -> list[int]:
-    cells = page.cells.items() if page is not None else ()
-    merged = [
-        row for block in (page.merged if page else ()) for row in range(block.first_row, block.last_row + 1)
-    ]
-    return [row for (row, column), cell in cells if column in columns and cell.value is not None] + merged
-
-
-def _lines(name: str, board: Board, unit: Unit, where: str, note: str) -> list[dict[str, str | float]]:
-    """Give a board as rows of a table, one for each bad length."""
-    line: dict[str, str | float] = {"board": name, "species": board.species.name, "stock": board.stock.name,
-                            "width": _typed(board.width, unit), "length": _typed(board.length, unit), "where": where,
-                            "note": "; ".join(filter(None, (board.note, note)))}  # fmt: skip
-    if board.price is not None:
-        line["price"] = float(board.price)
-    spans = [{"bad_from": _typed(start, unit), "bad_to": _typed(end, unit)} for start, end in board.bad]
-    return [{**line, **span} for span in spans] or [line]
-
-
-def _typed(inches: float, unit: Unit) -> float:
-    return round(inches * MM, 6) if unit == "mm" else round(inches, 9)
 
 
 # how it is written

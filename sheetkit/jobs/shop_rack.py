@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PureWindowsPath
 
@@ -130,18 +129,3 @@ def with_rack(intake: Intake, folder: Path) -> Intake:
         wrong = problem("rack-amiss", tab, row, column, job.sheet.rack, **words)
         return replace(intake, problems=(*intake.problems, wrong))
     return replace(intake, job=replace(job, boards=joined(job.boards, found.rack.boards)))
-
-
-def free_rows(count: int, first: int, taken: Sequence[int]) -> list[int]:
-    """Give the first rows from one on that are free.
-
-    >>> free_rows(3, 5, [6, 7])
-    [5, 8, 9]
-    """
-    found: list[int] = []
-    row, held = first, set(taken)
-    while len(found) < count:
-        if row not in held:
-            found.append(row)
-        row += 1
-    return found

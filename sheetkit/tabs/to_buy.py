@@ -27,7 +27,6 @@ from sheetkit.tabs.draft import (
     titled,
 )
 from sheetkit.tabs.live_money import live_bought
-from sheetkit.tabs.template import cell_format
 
 BOX = "☐"
 ROOM = 12
@@ -147,7 +146,7 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
     marks = {board.row - noted.heading: board.board for board in boards} if noted else {}
     last = max((row for row, _ in cells), default=0)
     styles = {
-        place: number(BLANK_LINE, cell_format(column, measure.unit))
+        place: number(BLANK_LINE, _format(column.holds, measure))
         if column.holds in ("length", "money")
         else NOTED
         for place, column in enumerate(BOUGHT.asked, 1)
@@ -162,6 +161,11 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
         style = styles.get(column, TEXT)
         draft.cells[heading + row, column] = Cell(_value(cell), style=cell.style if _is_date(cell) else style)
     draft.row = heading + max(ROOM, last + FREE) + 1
+
+
+def _format(holds: str, measure: Measure) -> Format:
+    """Give the format under which a typed size or amount stays what it is."""
+    return Format.MONEY if holds == "money" else measure.either(Format.FRACTION, Format.PLAIN)
 
 
 def _at_home(noted: Noted | None) -> Mapping[Address, Cell]:
