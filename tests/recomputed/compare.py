@@ -13,7 +13,8 @@ from typing import Any
 import sheetkit
 from tests.recomputed import books
 from tests.recomputed.answers import Answers
-from tests.recomputed.lumber import Laid
+from tests.recomputed.lumber import Laid, missed
+from tests.recomputed.parts import finished_length
 from tests.recomputed.shop import Impossible
 
 BESIDE = {
@@ -62,6 +63,7 @@ def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
     expected = answers.tables()
     found = [line for name, rows in expected.items() for line in _table(name, rows, told["tables"][name])]
     found += _advice(answers, told["tables"]["panels"])
+    found += _missed(answers, told["tables"])
     if answers.shop.in_m3:  # the heading says board feet, also where lumber is counted in m3
         expected["parts"] = [
             {**row, "volume": row["volume"] / (144 * Fraction("0.0254") ** 3)} for row in expected["parts"]
@@ -111,6 +113,33 @@ def _advice(answers: Answers, rows: list[dict[str, Any]]) -> Iterator[str]:
         depth = said and _length(said[1], answers.shop.metric)
         if depth != panel.deep_enough:
             yield f"advised groove {depth} instead of {panel.deep_enough}"
+
+
+def _missed(answers: Answers, tables: Mapping[str, Any]) -> Iterator[str]:
+    """What remarks say of a stock that was just missed, where both are priced."""
+    shop = answers.shop
+    ways = [
+        (
+            blanks,
+            shop.extras(finished_length(row)).thickness,
+            row["Made as"] == "edge-glued",
+            row.get("Stock"),
+        )
+        for row, blanks in answers.parts
+    ]
+    for panel in answers.panels:
+        along = panel.height if (panel.row.get("Grain") or "up") == "up" else panel.width
+        ways.append((panel.blanks, shop.extras(along).thickness, True, None))
+    rows = [*tables["parts"], *tables["panels"]]
+    for (blanks, usual, glued, asked), row in zip(ways, rows, strict=True):
+        own = None if asked else missed(shop, blanks, usual, glued)
+        said = re.search(
+            r"(\d\S*(?: mm)?) misses by [^:]+: \S+(?: mm)? costs \D{0,4}?([\d,.]+) more\.",
+            row["remarks"] or "",
+        )
+        told = said and (said[1], Decimal(said[2].rstrip(".").replace(",", "")))
+        if told != own:
+            yield f"just missed: {told} instead of {own}"
 
 
 def _cells(path: Path, expected: Mapping[str, list[dict[str, Any]]]) -> Iterator[str]:
