@@ -312,3 +312,12 @@ def test_the_macos_form_is_what_its_shell_reads_and_is_started_in_a_window(tmp_p
 def test_the_job_tab_alone_makes_a_job(tmp_path: Path) -> None:
     write(tmp_path / "begun.ods", {"Prices": ""})
     assert jobs.workbooks_of_jobs(tmp_path) == [tmp_path / "begun.ods"]
+
+
+def test_the_readme_shows_each_way_without_a_terminal_with_a_small_picture() -> None:
+    shown = re.findall(
+        r"!\[([^\]]{20,})\]\((examples/screens/[^)]+)\)", (TOP / "README.md").read_text("utf-8")
+    )
+    pictures = sorted((TOP / "examples" / "screens").iterdir())
+    assert sorted(path for _, path in shown) == [path.relative_to(TOP).as_posix() for path in pictures]
+    assert sum(path.stat().st_size for path in pictures) < 40_000

@@ -62,17 +62,22 @@ class Refused(Unfit):
 
 
 def lines_of(problems):
-    """Give the lines of a run's problems, the gravest first."""
+    """Return the lines of a run's problems, the gravest first."""
     order = list(KINDS)
     return [
-        {"kind": KINDS[each["weight"]], "tab": each["tab"], "cell": each["cell"], "says": each["says"],
-         "instead": "" if each["instead"] == "Nothing to do." else each["instead"]}
+        {
+            "kind": KINDS[each["weight"]],
+            "tab": each["tab"],
+            "cell": each["cell"],
+            "says": each["says"],
+            "instead": "" if each["instead"] == "Nothing to do." else each["instead"],
+        }
         for each in sorted(problems, key=lambda found: order.index(found["weight"]))
-    ]  # fmt: skip
+    ]
 
 
 def told_by(problems, done):
-    """Give in one sentence how a run came out; ``done`` is said when everything was calculated."""
+    """Return in one sentence how a run came out; ``done`` is said when everything was calculated."""
     wrong = sum(each["weight"] == "error" for each in problems)
     look = sum(each["weight"] == "warning" for each in problems)
     if wrong:
@@ -81,7 +86,7 @@ def told_by(problems, done):
 
 
 def mark_of(path):
-    """Give the time and size by which a change of a file is seen, or None when it is gone."""
+    """Return the time and size by which a change of a file is seen, or None when it is gone."""
     try:
         found = path.stat()
     except OSError:
@@ -103,11 +108,16 @@ class Engine:
         hidden = 0x08000000 if os.name == "nt" else 0  # no console window on Windows
         try:
             return subprocess.Popen(
-                [*self.how["command"], *map(str, words)], cwd=self.how["folder"],
+                [*self.how["command"], *map(str, words)],
+                cwd=self.how["folder"],
                 env={**own, "PYTHONUTF8": "1"},
-                stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
-                errors="replace", creationflags=hidden,
-            )  # fmt: skip
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                encoding="utf-8",
+                errors="replace",
+                creationflags=hidden,
+            )
         except OSError as fault:
             raise Unfit(f"{GONE} ({fault})") from None
 
@@ -139,7 +149,7 @@ class Document:
         helper.executeDispatch(self.frame, order, "", 0, ())
 
     def path(self):
-        """Give where the document stands on the disk, once it is seen to be the maker's own to write."""
+        """Return where the document stands on the disk, once it is seen to be the maker's own to write."""
         if not self.doc.hasLocation():
             raise Unfit("This workbook has not been saved yet. Save it as .xlsx or .ods, then try again.")
         url = self.doc.getURL()
@@ -224,7 +234,7 @@ class Document:
             after.ZoomType, after.ZoomValue = kind, zoom
 
     def messages(self):
-        """Give the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
+        """Return the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
         for sheet in sorted(self.doc.Sheets, key=lambda each: each.Name != "Messages"):
             top = sheet.getCellRangeByName("A1:E15").getDataArray()
             if HEADINGS not in top:
@@ -235,10 +245,16 @@ class Document:
             first = top.index(HEADINGS) + 2
             rows = sheet.getCellRangeByName(f"A{first}:E{max(first, last)}").getDataArray()
             return [
-                {"kind": kind.lower(), "tab": where.partition("!")[0], "cell": where.partition("!")[2],
-                 "says": says, "instead": instead}
-                for kind, where, _, says, instead in rows if says
-            ]  # fmt: skip
+                {
+                    "kind": kind.lower(),
+                    "tab": where.partition("!")[0],
+                    "cell": where.partition("!")[2],
+                    "says": says,
+                    "instead": instead,
+                }
+                for kind, where, _, says, instead in rows
+                if says
+            ]
         return None
 
 
@@ -307,14 +323,16 @@ class Waiting(unohelper.Base, XActionListener, XCallback):
         self.process = process
         self.said = None
         self.dialog = desk.dialog(
-            "sheetkit: at work", 200, 50,
+            "sheetkit: at work",
+            200,
+            50,
             ("FixedText", "words", (10, 8, 180, 10), {"Label": words}),
             ("Button", "stop", (75, 28, 50, 14), {"Label": "~Stop"}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("stop").addActionListener(self)
 
     def over(self):
-        """Give what the process said."""
+        """Return what the process said."""
         reader = threading.Thread(target=self._read, daemon=True)
         reader.start()
         self.dialog.execute()
@@ -353,12 +371,14 @@ class Messages(unohelper.Base, XActionListener, XItemListener, XTopWindowListene
         self.frame = desk.frame
         self.lines = told["lines"]
         self.dialog = desk.dialog(
-            "sheetkit: messages", 330, 190,
+            "sheetkit: messages",
+            330,
+            190,
             ("FixedText", "says", (6, 5, 318, 12), {"Label": told["says"]}),
             ("ListBox", "lines", (6, 19, 318, 100), {"StringItemList": tuple(map(self._line, self.lines))}),
             ("Edit", "more", (6, 123, 318, 44), {"MultiLine": True, "ReadOnly": True, "VScroll": True}),
             ("Button", "close", (274, 171, 50, 14), {"Label": "~Close", "PushButtonType": 0}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("lines").addItemListener(self)
         self.dialog.getControl("close").addActionListener(self)
         self.dialog.addTopWindowListener(self)
@@ -417,11 +437,11 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         self.frame = given[0] if given else None
 
     def queryDispatch(self, url, _, __):
-        """Give what carries out an entry."""
+        """Return what carries out an entry."""
         return self if url.Path in DEEDS else None
 
     def queryDispatches(self, asked):
-        """Give what carries out each of several entries."""
+        """Return what carries out each of several entries."""
         return tuple(self.queryDispatch(each.FeatureURL, each.FrameName, each.SearchFlags) for each in asked)
 
     def dispatch(self, url, given):
@@ -441,7 +461,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
     removeStatusListener = addStatusListener
 
     def getImplementationName(self):
-        """Give the name that the office program knows it by."""
+        """Return the name that the office program knows it by."""
         return NAME
 
     def supportsService(self, name):
@@ -449,7 +469,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return name == SERVICE
 
     def getSupportedServiceNames(self):
-        """Give what it serves as."""
+        """Return what it serves as."""
         return (SERVICE,)
 
     def _told(self, url, given):
@@ -469,7 +489,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return told
 
     def _run(self, desk, words, *command):
-        """Give what a run said, as data; of a refusal, raise its words."""
+        """Return what a run said, as data; of a refusal, raise its words."""
         process = Engine(self.ctx).started("run", *command, "--json")
         said, amiss = desk.wait(process, words)
         try:
@@ -482,7 +502,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return found
 
     def _why_not(self, process, amiss):
-        """Give why there is no answer."""
+        """Return why there is no answer."""
         if process.returncode < 0 or not amiss.strip():
             return "Stopped: nothing was worked out."
         last = amiss.strip().splitlines()[-1]
@@ -514,7 +534,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return {"done": True, "says": told_by(found["problems"], done), "lines": lines_of(found["problems"])}
 
     def _checked(self, document, desk, *words):
-        """Give what a check of the document says, as it is now; it is not saved."""
+        """Return what a check of the document says, as it is now; it is not saved."""
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
             path = (
                 document.copied(folder)
