@@ -161,6 +161,6 @@ def _rows(text: str) -> list[dict[str, str]]:
 
 
 def example_job(unit: Unit) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
-    """Give the labels and table rows of the example, as a person would type them."""
+    """Return the labels and table rows of the example, as a person would type them."""
     labels, tables = (LABELS, TABLES_TEXT) if unit == "in" else (example_mm.LABELS, example_mm.TABLES_TEXT)
     return dict(labels), {title: _rows(text) for title, text in tables.items()}
