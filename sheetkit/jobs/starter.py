@@ -19,17 +19,17 @@ BACKUP = re.compile(r"\.before( \d+)?$")
 
 
 def engine() -> tuple[str, Path]:
-    """Give the Python that has this very sheetkit, and the folder from which it finds it."""
+    """Return the Python that has this very sheetkit, and the folder from which it finds it."""
     return sys.executable, Path(sheetkit.__file__).parent.parent
 
 
 def system() -> System:
-    """Give the system that this is."""
+    """Return the system that this is."""
     return {"win32": "windows", "darwin": "macos"}.get(sys.platform, "linux")  # type: ignore[return-value]
 
 
 def workbooks_of_jobs(path: Path) -> list[Path]:
-    """Give the workbook that is meant, or those in a folder that hold a job, the one saved last first.
+    """Return the workbook that is meant, or those in a folder that hold a job, the one saved last first.
 
     Raises
     ------

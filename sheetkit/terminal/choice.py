@@ -13,7 +13,7 @@ from sheetkit.terminal.screen import Table, at_terminal, show
 
 
 def chosen(found: Sequence[Path]) -> Path | None:
-    """Give the one of several files that is meant, the first unless another is; None where nobody can be asked."""
+    """Return the one of several files that is meant; None where nobody can be asked."""
     if len(found) == 1:
         return found[0]
     if not (sys.stdin.isatty() and at_terminal(sys.stdout)):
