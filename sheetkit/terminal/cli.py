@@ -114,10 +114,13 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
     metavar="SECONDS",
     help="Work put into the board layout.",
 )
+@click.option(
+    "--home", type=click.Path(path_type=Path), hidden=True
+)  # where PATH is a copy: whence the rack's path is
 @JSON
 def run(
     path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
-    as_json: bool,
+    home: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
@@ -126,7 +129,7 @@ def run(
         _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
         return
     ended_well = _worked_out(
-        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, as_json=as_json
+        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, home=home, as_json=as_json
     )
     sys.exit(0 if ended_well else 1)
 

@@ -55,16 +55,20 @@ def desktop_of(pipe):
     return ctx.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", ctx), ctx
 
 
-def chosen(ctx, frame, entry):
-    """Choose an entry of the menu, silently, and give what it tells."""
+def offered(ctx, frame, entry):
+    """Give an entry of the menu, as a URL and what carries it out: None where there is no menu."""
     url = uno.createUnoStruct("com.sun.star.util.URL")
     url.Complete = f"sheetkit:{entry}"
     parser = ctx.ServiceManager.createInstanceWithContext("com.sun.star.util.URLTransformer", ctx)
     _, url = parser.parseStrict(url)
+    return url, frame.queryDispatch(url, "_self", 0)
+
+
+def chosen(ctx, frame, entry):
+    """Choose an entry of the menu, silently, and give what it tells."""
     heard = Heard()
-    frame.queryDispatch(url, "_self", 0).dispatchWithNotification(
-        url, (PropertyValue("Silent", 0, True, 0),), heard
-    )
+    url, doer = offered(ctx, frame, entry)
+    doer.dispatchWithNotification(url, (PropertyValue("Silent", 0, True, 0),), heard)
     return json.loads(heard.said)
 
 
@@ -85,7 +89,10 @@ def standing(frame):
 def tell(ctx, engine):
     """Tell the menu something else of sheetkit in place of what is so, or what is so again."""
     place = ctx.getByName("/singletons/com.sun.star.deployment.PackageInformationProvider")
-    folder = Path(uno.fileUrlToSystemPath(place.getPackageLocation("sheetkit.menu")))
+    where = place.getPackageLocation("sheetkit.menu")
+    if not where:  # the menu is not there
+        return
+    folder = Path(uno.fileUrlToSystemPath(where))
     told, so = folder / "engine.json", folder / "so.json"
     if not so.exists():
         so.write_bytes(told.read_bytes())
@@ -140,6 +147,8 @@ def main(pipe, steps):
             settings.IsDocumentShared = True
         elif step == "choose":
             came.append({**chosen(ctx, frame, words[0]), **standing(frame)})
+        elif step == "ask":
+            came.append({"offered": offered(ctx, frame, words[0])[1] is not None})
         elif step == "touch":
             os.utime(words[0], (words[1], words[1]))
         elif step == "store":

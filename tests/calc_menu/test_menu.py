@@ -24,9 +24,10 @@ from click.testing import CliRunner
 from sheetkit.book import office as office_of
 from sheetkit.book.extension import extension
 from sheetkit.book.formats import by_ending
+from sheetkit.jobs.shop_rack import rack_listing
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.terminal.cli import main
-from tests.jobs import page, read, write
+from tests.jobs import BENCH, page, read, write
 from tests.there import there
 
 CLIENT = Path(__file__).with_name("at_calc.py")
@@ -167,10 +168,10 @@ def installed() -> Iterator[Calc]:
             calc.command("install")
             == "The menu Sheetkit stands in LibreOffice Calc when LibreOffice is started next."
         )
-        yield calc
-        calc.end()
-        assert "is gone from LibreOffice Calc" in calc.command("remove")
-        assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
+        try:
+            yield calc
+        finally:
+            calc.end()
 
 
 @pytest.fixture(scope="module")
@@ -268,6 +269,16 @@ def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_
     assert found["undo"] == none_yet["undo"] == 1
     assert none_yet["says"] == "This workbook has no messages yet: choose Work out first."
     assert path.read_bytes() == before
+
+
+def test_a_check_of_what_is_not_saved_yet_finds_the_rack_beside_the_workbook(
+    calc: Calc, tmp_path: Path
+) -> None:
+    rack_listing(tmp_path / "rack.ods")
+    path = write(tmp_path / "job.ods", {"Job": f"{BENCH.rstrip()}\n    Rack | rack.ods", **PLAIN})
+    (found,) = calc.does(("open", path.as_uri(), {}), ("type", "Prices", "H40", "mine"), ("choose", "check"))
+    assert found["modified"]
+    assert not [line for line in found["lines"] if line["kind"] == "to put right"], found["lines"]
 
 
 def test_the_clients_copy_is_written_beside_the_workbook(calc: Calc, tmp_path: Path) -> None:
@@ -405,6 +416,19 @@ def test_in_a_window_the_run_is_stopped_by_a_key_and_document_and_undo_stay(
     )  # fmt: skip
     assert here["undo"] == 1
     assert after == here
+
+
+def test_removed_it_is_gone(calc: Calc) -> None:
+    new = ("open", "private:factory/scalc", {})
+    assert calc.does(new, ("ask", "check")) == [{"offered": True}]
+    calc.end()
+    assert "is gone from LibreOffice Calc" in calc.command("remove")
+    assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
+    assert calc.does(new, ("ask", "check")) == [{"offered": False}]
+    (profile,) = (calc.home / pipe for pipe in calc.running)
+    assert not [*profile.rglob("menu.py"), *profile.rglob("Addons.xcu")]
+    calc.end()
+    calc.command("install")
 
 
 def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:

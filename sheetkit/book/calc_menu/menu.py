@@ -247,8 +247,8 @@ class Document:
             return [
                 {
                     "kind": kind.lower(),
-                    "tab": where.partition("!")[0],
-                    "cell": where.partition("!")[2],
+                    "tab": where.rpartition("!")[0] or where,
+                    "cell": where.rpartition("!")[2] if "!" in where else "",
                     "says": says,
                     "instead": instead,
                 }
@@ -535,13 +535,11 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
 
     def _checked(self, document, desk, *words):
         """Return what a check of the document says, as it is now; it is not saved."""
+        if not document.doc.isModified() and document.doc.hasLocation():
+            return self._run(desk, "Checking ...", document.path(), "--check", *words)
         with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            path = (
-                document.copied(folder)
-                if document.doc.isModified() or not document.doc.hasLocation()
-                else document.path()
-            )
-            return self._run(desk, "Checking ...", path, "--check", *words)
+            home = ("--home", document.path().parent) if document.doc.hasLocation() else ()
+            return self._run(desk, "Checking ...", document.copied(folder), "--check", *words, *home)
 
     def _refuse_a_foreign(self, document, desk):
         """Refuse a workbook of something else: it would get tabs that nobody asked for."""
