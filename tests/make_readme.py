@@ -22,7 +22,7 @@ def _line(meant: ColumnMeant) -> str:
     column = meant.column
     mark = " *" if column.required else ""
     empty = f" Empty: {column.default}." if column.default and "empty:" not in column.help else ""
-    return f"| {column.heading}{mark} | {_cell(column.help + empty)} |"
+    return f"{column.heading}{mark} | {_cell(column.help + empty)}"
 
 
 def _of_tab(tab: TabMeant) -> Iterator[str]:
@@ -34,10 +34,10 @@ def _of_tab(tab: TabMeant) -> Iterator[str]:
         yield f"A size class has {classes}. The settings, in brackets their value in a new inch workbook:"
         yield from (f"{' · '.join(settings)}.", "")
         return
-    yield from ("| heading | what it means |", "|---|---|", *map(_line, asked), "")
+    yield from ("Heading | Meaning", "---|---", *map(_line, asked), "")
     filled = [each.column.heading for each in tab.columns if each.filled_in]
     if filled:
-        yield from (f"sheetkit fills in: {', '.join(filled)}.", "")
+        yield from (f"Answers: {', '.join(filled)}.", "")
 
 
 def columns_text() -> str:

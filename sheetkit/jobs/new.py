@@ -24,6 +24,7 @@ def new_workbook(
     example: bool = False,
     parts: Path | None = None,
     like: Path | None = None,
+    starter: bool = False,
 ) -> list[str]:
     """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
 
@@ -56,8 +57,12 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
+    if starter:
+        from sheetkit.jobs.starter import refuse_another_starter, starter_in
+
+        refuse_another_starter(path.parent)  # before anything is written
     save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
-    return said
+    return [*said, starter_in(path.parent)] if starter else said
 
 
 def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
