@@ -293,6 +293,7 @@ REFUSALS: dict[str, str] = {
     "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
+    "no example": "There is no example of this name. Write --example small for a door of few rows, or --example alone for an entry bench; the name of a file ends in .xlsx or .ods.",
     "no address": "This is no mail address. Write it as name@example.com, or --mail alone and fill it in later.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no past jobs": "No past job was found in this folder. Give the folder in which the workbooks of your past jobs are.",
