@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
@@ -18,7 +19,8 @@ from sheetkit.form.example import example_job
 from sheetkit.form.labels import JOB
 from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.new import new_file
-from sheetkit.page import Page
+from sheetkit.jobs.run import run
+from sheetkit.page import Page, cell_name
 from sheetkit.plan import answer
 from sheetkit.records.messages import REFUSALS
 from sheetkit.tabs.beside import answers_beside
@@ -26,9 +28,10 @@ from sheetkit.tabs.page_breaks import A_ROW
 from sheetkit.tabs.pages import result_pages
 from sheetkit.tabs.template import template_pages
 from sheetkit.terminal.cli import main
-from sheetkit.units import Unit
+from sheetkit.units import Unit, fraction_text
+from tests.book.office_desk import at_the_desk, quoted
 from tests.jobs import read
-from tests.make_readme import MEASURED
+from tests.make_readme import DEARER, MEASURED, README
 from tests.recomputed.compare import unlike_in
 from tests.recomputed.shop import CLASSES_MM, SETTINGS_MM
 
@@ -202,3 +205,47 @@ def test_an_address_left_out_is_not_taken_from_the_path(tmp_path: Path) -> None:
     call("run", path)
     code, output = call("client", "--mail", path)
     assert (code, "a draft to open" in output) == (0, True)
+
+
+def cell(path: Path, tab: str, label: str) -> str:
+    """Give the name of the cell below a heading, or at the end of a line that a label begins."""
+    page = read(path).page(tab)
+    assert page is not None
+    row, column = next(place for place, each in page.cells.items() if each.value == label)
+    if tab in ("Prices", "Panels"):
+        return cell_name(row + 1, column)
+    return cell_name(row, max(across for down, across in page.cells if down == row))
+
+
+@FORMATS
+def test_at_the_keyboard_of_libreoffice_it_goes_as_the_readme_tells(
+    tmp_path: Path, ending: str, office: object
+) -> None:
+    told = (
+        README.read_text("utf-8").partition("<!-- generated: first job -->")[2].partition("<!-- end -->")[0]
+    )
+    path = tmp_path / f"door{ending}"
+    assert call("new", path, "--example", "small")[0] == 0
+    code, output = call("run", path)
+    assert code == 0
+    costs = re.findall(r"\((\$[\d.]+)\)", told)
+    assert len(costs) == 2
+    for words in (output.splitlines()[0], *costs, "Panels!H8"):
+        assert words in output
+        assert words in told
+    width, height = MEASURED["in"]
+    typed = (
+        ("Prices", cell(path, "Prices", "Price"), DEARER),
+        ("Panels", cell(path, "Panels", "Measured width"), width),
+        ("Panels", cell(path, "Panels", "Measured height"), height),
+    )
+    look = f'Say At("Quote", "{cell(path, "Quote", "Total")}").String'
+    work = [f"OpenFile {quoted(path.as_uri())}", look]
+    work += [f"TypeKeys {', '.join(map(quoted, words))}" for words in typed]
+    amounts = at_the_desk(tmp_path, "\n".join((*work, look, "doc.store()", "CloseFile")))
+    assert [f"${amount}" in told for amount in amounts] == [True, True]
+    assert amounts[0] != amounts[1]
+    code, output = call("run", path)
+    assert (code, "worth a look" in output, "Provisional" in output) == (0, False, False)
+    (panel,) = run(path).plain()["tables"]["panels"]
+    assert f"{fraction_text(panel['width'])} x {fraction_text(panel['height'])}.\n" in told
