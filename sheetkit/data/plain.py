@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
-from sheetkit.plan.beside import beside
+from sheetkit.plan.beside import beside, board_values
 from sheetkit.plan.climate import Climate, Movements, degrees_of, panel_swing
 from sheetkit.plan.shop import movement_of
 from sheetkit.plan.volume import volume_of_blanks
@@ -62,6 +62,7 @@ def tables_of(answers: Answers) -> Tables:
         for blank in answers.blanks
     ]
     found["lumber"] = [_row(keys.LUMBER, line, units) for line in answers.lumber]
+    found["purchases"] = [_row(keys.PURCHASES, each, units) for each in answers.purchases]
     found.update(_layouts(answers.layouts, units))
     found["to_buy"] += [
         _row(keys.TO_BUY, wanted, units, species=line.species, stock=line.stock)
@@ -89,13 +90,20 @@ def _tabs(answers: Answers, units: Units) -> Tables:
         "Boards": (), "Extras": made.extras_answers, "Labor": made.operations,
     }  # fmt: skip
     stands = beside(answers)
+    boards = {each.board.spot: board_values(each, units) for each in answers.boards}
     found: Tables = {}
     for table in keys.OF_TABS:
         values = stands.get(table.tab, {})
         # the first field of an answer is the row that it answers
         by_row = {getattr(each, fields(each)[0].name).row: each for each in told[table.tab]}
         found[table.name] = [
-            _tab_row(table, asked, by_row.get(asked.row), values.get(asked.row, {}), units)
+            _tab_row(
+                table,
+                asked,
+                asked if table.tab == "Boards" else by_row.get(asked.row),
+                boards.get(asked.spot, {}) if table.tab == "Boards" else values.get(asked.row, {}),
+                units,
+            )
             for asked in getattr(job, ROWS[table.tab][0])
         ]
     return found
@@ -127,6 +135,7 @@ def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
         found["layouts"].append(_row(
             keys.LAYOUTS, layout, units, **wood,
             boards=[each.board.id for each in layout.boards], unused=[each.id for each in layout.unused],
+            bought=sorted(laid.bought),
             cost=cents(Decimal(layout.cost)) if laid.in_money else None,
             least_cost=Decimal(least).quantize(CENT, ROUND_FLOOR) if laid.in_money and least else None,
             least_volume=None if laid.in_money else least,

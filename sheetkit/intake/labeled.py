@@ -13,6 +13,7 @@ from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
 from sheetkit.records import job as model
+from sheetkit.records.allowances import Allowances, SizeClass
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import find_species, nearest_species, rows
 from sheetkit.units import MM, Unit, length_from_text, length_text
@@ -205,12 +206,12 @@ def job_sheet(
     return model.JobSheet(**kept)
 
 
-def default_classes(unit: Unit = "in") -> tuple[model.SizeClass, ...]:
+def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
     """Give the size classes that hold when the tab Allowances lists none (common practice)."""
     classes = []
     for up_to, *extras in settings.CLASSES_MM if unit == "mm" else settings.CLASSES_INCH:
         limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, unit)
-        classes.append(model.SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
+        classes.append(SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
     return tuple(classes)
 
 
@@ -220,14 +221,14 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
     return {
         each.name: length_from_text(texts[each.name], unit)
         for each in settings.ALLOWANCES
-        if each.kind is Kind.LENGTH and each.name in model.Allowances.__dataclass_fields__
+        if each.kind is Kind.LENGTH and each.name in Allowances.__dataclass_fields__
     }
 
 
-def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> model.Allowances:
+def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> Allowances:
     if page is None:
         # the same for a job in inches and in mm, but for the tape
-        return model.Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
+        return Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
     grouped = by_row(page)
@@ -262,11 +263,11 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
                 else:
                     sizes[column.name] = value
             if len(sizes) == 4:
-                classes.append(model.SizeClass(**sizes))
+                classes.append(SizeClass(**sizes))
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
-    found = model.Allowances(ordered, **{**default_allowances(unit), **values})
+    found = Allowances(ordered, **{**default_allowances(unit), **values})
     least = max(found.narrowest_stave, found.narrowest)
     if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
         at = places.get("widest_stave", (page.title, 0, 0))

@@ -77,7 +77,7 @@ def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, Job
     from sheetkit.tabs.decimals import decimal_sign, worded_page
     from sheetkit.tabs.quote import quote_page
 
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         raise Refused("quote is old", "something on the input tabs is to be put right first")
     asked = workbook.notes.get(ASKED)

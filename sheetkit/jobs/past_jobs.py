@@ -133,7 +133,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
     backup = workbook.notes.get(BACKUP, "")
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
@@ -170,7 +170,7 @@ def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
 
 def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:
     rack = rack_feet(job)
-    touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
+    touched = {key: sum(rack[board.spot] for board in boards) for key, boards in cut.items()}
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
@@ -199,7 +199,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
     marked = workbook.columns.get(USED_MARK)
     column = marked[1].first_column if marked else place.columns.get("used", 0)
     cut: CutBoards = {}
-    for board in job.boards:
+    for board in (each for each in job.boards if each.listed == "Boards"):
         cell = page.cells.get((board.row, column))
         if cell is not None and str(cell.value).strip().casefold() == CUT:
             cut.setdefault((board.species.name, board.stock.name), []).append(board)
@@ -256,7 +256,7 @@ def _used(supply: Supply, job: Job) -> Decimal | None:
 
 
 def _paid(
-    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[int, float], job: Job
+    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[tuple[str, int], float], job: Job
 ) -> Decimal | None:
     """Give what a line of lumber really cost, as far as that is known."""
     if past.touched is None:
@@ -267,11 +267,13 @@ def _paid(
     return line.cost if line.price is None else cents(money_from_number(bought or 0.0) * line.price)
 
 
-def _bought(line: LumberLine, boards: Sequence[Board], feet: Mapping[int, float], job: Job) -> Decimal | None:
+def _bought(
+    line: LumberLine, boards: Sequence[Board], feet: Mapping[tuple[str, int], float], job: Job
+) -> Decimal | None:
     """Give what the boards that were cut cost, each its own price or that of its volume."""
     if line.price is None and any(board.price is None for board in boards):
         return line.cost
     own = summed(board.price for board in boards if board.price is not None)
-    rest = sum(feet[board.row] for board in boards if board.price is None)
+    rest = sum(feet[board.spot] for board in boards if board.price is None)
     amount = rest / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
     return own + cents(money_from_number(amount) * (line.price or Decimal(0)))

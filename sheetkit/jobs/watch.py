@@ -216,6 +216,7 @@ class _Watch:
                     copy.write_bytes(data)
                     outcome = run(
                         copy,
+                        home=self.path.parent,
                         check=self.check,
                         recalc=self.recalc,
                         effort=self.effort,

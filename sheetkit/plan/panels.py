@@ -15,10 +15,12 @@ from sheetkit.calc.movement import (
 )
 from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
 from sheetkit.plan.matching import EACH_PIECE, kept
+from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
-from sheetkit.records.job import Panel, SizeClass
+from sheetkit.records.allowances import SizeClass
+from sheetkit.records.job import Panel
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, PanelAnswer, Small
 from sheetkit.units import rounded_up
@@ -107,10 +109,13 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     if made is None:
         return None
     blanks, worked_out, more, small = made
+    near = near_stock(blanks, shop.size_class(along), shop, glued=True)
+    if near:
+        more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)), small=small)  # fmt: skip
+                       joined((*remarks, *more)), near, small=small)  # fmt: skip
 
 
 def _bearing_remark(

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
+from sheetkit.calc.lumber import kiln_dried_thickness, surfaced_thickness
+from sheetkit.calc.metric_stock import STRAIGHTENED_OFF, metric_dried_thickness, straightened_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
-from sheetkit.records.job import Allowances, Job, JobSheet, Price, SizeClass, Stock
+from sheetkit.records.allowances import Allowances, SizeClass
+from sheetkit.records.job import Job, JobSheet, Price, Stock
 from sheetkit.records.notes import Spot
 from sheetkit.records.units import Units
-from sheetkit.tables import Species, sold_stocks, surfaced_stock
-from sheetkit.units import length_text, rounded_down, rounded_up
+from sheetkit.tables import Species, nominal_of, surfaced_stock, yard_of, yards
+from sheetkit.units import MM, length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
@@ -21,6 +23,8 @@ GRAVITY_AT = 12.0
 """Moisture at which the tables print the gravity of dry wood [%]."""
 FLUSH = 1 / 16
 """Taken off surfaced stock to plane its glue lines flush, common practice [in]."""
+LEAN = STRAIGHTENED_OFF + 1 / MM
+"""Taken off boards in mm that lie flat: straightened, then 1 mm at least to plane; common practice [in]."""
 THINNEST_SURFACED = 3 / 8
 """Thinner lumber is sold planed, as thick as it is called, common practice [in]."""
 
@@ -34,6 +38,13 @@ class Offer:
     price: Price | None = None
     surfaced: bool = False
     """Planed flat at the mill: it needs no flattening."""
+    lean: float | None = None
+    """What is taken off boards that lie flat, where the class's allowance would take more [in]."""
+
+
+def straightens(offer: Offer) -> bool:
+    """Tell whether a stock is sawn to a size in mm, of which it is known what straightening leaves."""
+    return offer.stock.name.endswith("mm") and not offer.surfaced
 
 
 class Shop:
@@ -116,6 +127,14 @@ class Shop:
             return metric_dried_thickness(stock.nominal, self.moisture)
         return kiln_dried_thickness(stock.nominal)
 
+    @property
+    def yard(self) -> str:
+        """The yard whose stock is assumed where Prices lists none: the one that sells most of what the job names."""
+        job = self.job
+        named = [part.stock for part in job.parts if part.stock is not None]
+        named += [each.stock for each in job.boards] + [each.stock for each in job.prices]
+        return yard_of((stock.name for stock in named), self.units.metric)
+
     def offers(self, species: Species) -> tuple[Offer, ...]:
         """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
         if species.id not in self._offers:
@@ -130,7 +149,7 @@ class Shop:
             ]
             if not listed:
                 self.assumed.add(species.id)
-                stocks = [Stock(name, size) for name, size in sold_stocks(self.units.metric)]
+                stocks = [Stock(name, nominal_of(name)) for name in yards()[self.yard]]
                 listed = [self._offer(stock, self.measures(stock)) for stock in stocks]
             self._offers[species.id] = tuple(
                 sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal))
@@ -145,7 +164,7 @@ class Shop:
     def flattening(self, offer: Offer, size: SizeClass, glued: bool = False) -> float:
         """Give what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
         if not offer.surfaced:
-            return size.thickness
+            return size.thickness if offer.lean is None else min(offer.lean, size.thickness)
         return min(FLUSH, size.thickness) if glued else 0.0
 
     def thickness_words(self, final: float, offer: Offer, size: SizeClass, glued: bool = False) -> str:
@@ -252,6 +271,15 @@ def chosen_stock(
             return None, ""
         need = shop.up(needs(offer))
         if offer.measures < need - 1e-9:
+            lean = replace(offer, lean=LEAN)
+            if straightens(offer) and offer.measures >= shop.up(needs(lean)) - 1e-9:
+                return lean, spot.tell(
+                    "stock-straightened",
+                    wanted.name,
+                    stock=offer.stock.name,
+                    measures=shop.words(shop.down(offer.measures)),
+                    straight=shop.words(shop.down(straightened_thickness(offer.measures))),
+                )
             return offer, spot.tell(
                 "stock-too-thin",
                 wanted.name,

@@ -313,7 +313,7 @@ def _other_species(
     if lacking:
         draft.across(f"Unpriced until Prices lists them: {', '.join(lacking)}.", STRONG)
     draft.across(
-        "All rows are counted alike: lumber by waste and without the rack, labor and bought things as above; wood of other species stays. "
+        f"{_reckoned(alternatives)} Labor and bought things as above; wood of other species stays. "
         "Least in groove is that of the panels of that wood. "
         "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
     priced = [found for found in alternatives if found.price is not None]
@@ -330,6 +330,17 @@ def _other_species(
         picture = bar_picture(bars, ("price",), draft.row, f"Bars of the price before tax by species: {said}")
         draft.picture(picture)
     return prices
+
+
+def _reckoned(alternatives: Sequence[Alternative]) -> str:
+    """Say how the lumber of each species is counted."""
+    by_boards = [found.species.name for found in alternatives if found.by_boards]
+    if not by_boards:
+        return "All rows are counted alike: lumber by waste."
+    return (
+        f"Boards are listed of {', '.join(by_boards)}: its lumber is what is cut of them and what is still to buy, as above; "
+        "where none are listed, lumber is counted by waste."
+    )
 
 
 def _alternative_money(

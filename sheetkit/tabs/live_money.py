@@ -154,6 +154,8 @@ def live_markup(job: Job, entered: str) -> str:
 
 def live_bought(job: Job, line: LumberLine, net: float) -> str:
     """Give the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
+    if line.boards:
+        return f"{round(net * line.buy / line.net, 9)!r}"
     return f"{net!r}/(1-{live_waste(job, line) or repr(line.waste)})"
 
 
@@ -176,7 +178,9 @@ def live_waste(job: Job, line: LumberLine) -> str | None:
 
 
 def live_lumber_cost(job: Job, line: LumberLine, net: float) -> str:
-    """Give the formula for the cost of a line of lumber that is counted by waste."""
+    """Give the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
+    if own_price(job, line):
+        return f"{line.cost}"
     return f"ROUND({live_bought(job, line, net)}*{live_price(job, line)},2)"
 
 
@@ -186,3 +190,11 @@ def live_price(job: Job, line: LumberLine) -> str | None:
     if line.price_row:
         asked = live_number(job, "Prices", line.price_row, "price", line.price, f'"{UNPRICED}"')
     return asked or (None if line.price is None else f"{line.price}")
+
+
+def own_price(job: Job, line: LumberLine) -> bool:
+    """Tell whether a board of this line has a price of its own, so that no price by volume gives its cost."""
+    return any(
+        board.price is not None and board.species == line.species and board.board in line.boards
+        for board in job.boards
+    )

@@ -277,6 +277,34 @@ def review(folder: Path, out: Path | None, as_json: bool) -> None:
     _say(*review_report(found), *([f"Written to {out}."] if out else []))
 
 
+@main.command(epilog="Example: sheetkit rack rack.xlsx")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--metric", is_flag=True, help="A new one with sizes in mm, on A4 paper.")
+def rack(path: Path, metric: bool) -> None:
+    """List the boards of the shop in PATH; make the workbook if it is not there."""
+    from sheetkit.jobs.shop_rack import rack_listing
+    from sheetkit.terminal.rack_report import listing_report
+
+    with _at_work(f"Looking into {path.name}"):
+        found = rack_listing(path, metric=metric)
+    _say(*listing_report(found))
+    sys.exit(1 if any(each.weight == "error" for each in found.problems) else 0)
+
+
+@main.command(epilog="Example: sheetkit cut bench.xlsx")
+@click.argument("job", type=click.Path(path_type=Path))
+@click.option("--undo", is_flag=True, help="Put everything back as it was before the cut.")
+@click.option("--force", is_flag=True, help="Go on although a file seems to be open elsewhere.")
+def cut(job: Path, undo: bool, force: bool) -> None:
+    """After cutting: take the used boards of JOB out of the rack and put its left-overs in."""
+    from sheetkit.jobs.cut import cut as cut_boards
+    from sheetkit.terminal.rack_report import cut_report
+
+    with _at_work(f"Cutting {job.name}"):
+        outcome = cut_boards(job, undo=undo, force=force)
+    _say(*cut_report(outcome))
+
+
 UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "feet", "foot", "f", "c", "deg")
 
 

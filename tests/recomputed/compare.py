@@ -13,7 +13,8 @@ from typing import Any
 import sheetkit
 from tests.recomputed import books
 from tests.recomputed.answers import Answers
-from tests.recomputed.lumber import Laid
+from tests.recomputed.lumber import Laid, missed
+from tests.recomputed.parts import finished_length
 from tests.recomputed.shop import Impossible
 
 BESIDE = {
@@ -69,6 +70,7 @@ def unlike_in(path: Path, job: Mapping[str, Any]) -> list[str]:
     expected = answers.tables()
     found = [line for name, rows in expected.items() for line in _table(name, rows, told["tables"][name])]
     found += _advice(answers, told["tables"]["panels"])
+    found += _missed(answers, told["tables"])
     tabs = books.read(path)
     if answers.shop.in_m3 and not _headed(tabs["Parts"], M3):
         # books that are written here have the heading board feet, also where lumber is counted in m3
@@ -124,6 +126,33 @@ def _advice(answers: Answers, rows: list[dict[str, Any]]) -> Iterator[str]:
 
 def _headed(lines: list[books.Line], heading: str) -> bool:
     return any(heading in line for line in lines)
+
+
+def _missed(answers: Answers, tables: Mapping[str, Any]) -> Iterator[str]:
+    """What remarks say of a stock that was just missed, where both are priced."""
+    shop = answers.shop
+    ways = [
+        (
+            blanks,
+            shop.extras(finished_length(row)).thickness,
+            row["Made as"] == "edge-glued",
+            row.get("Stock"),
+        )
+        for row, blanks in answers.parts
+    ]
+    for panel in answers.panels:
+        along = panel.height if (panel.row.get("Grain") or "up") == "up" else panel.width
+        ways.append((panel.blanks, shop.extras(along).thickness, True, None))
+    rows = [*tables["parts"], *tables["panels"]]
+    for (blanks, usual, glued, asked), row in zip(ways, rows, strict=True):
+        own = None if asked else missed(shop, blanks, usual, glued)
+        said = re.search(
+            r"(\d\S*(?: mm)?) misses by [^:]+: \S+(?: mm)? costs \D{0,4}?([\d,.]+) more\.",
+            row["remarks"] or "",
+        )
+        told = said and (said[1], Decimal(said[2].rstrip(".").replace(",", "")))
+        if told != own:
+            yield f"just missed: {told} instead of {own}"
 
 
 def _cells(
