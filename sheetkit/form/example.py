@@ -163,7 +163,7 @@ def _rows(text: str) -> list[dict[str, str]]:
 def example_job(
     unit: Unit, *, small: bool = False
 ) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
-    """Give the labels and table rows of the example, or of the small one, as a person would type them."""
+    """Return the labels and table rows of the example, or of the small one, as a person would type them."""
     labels, tables = (LABELS, TABLES_TEXT) if unit == "in" else (example_mm.LABELS, example_mm.TABLES_TEXT)
     if small:
         labels, tables = small_example.LABELS[unit], small_example.TABLES_TEXT[unit]

@@ -68,7 +68,7 @@ def new_workbook(
 
 
 def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
-    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    """Return a new workbook of input tabs, in which the columns of answers are known for ours."""
     return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 

@@ -78,7 +78,7 @@ class Outcome:
         return self.answers is not None
 
     def plain(self) -> dict[str, Any]:
-        """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
+        """Return the answers as plain data: what ``--json`` writes, but money as Decimal."""
         from sheetkit.data.plain import run_data
 
         backup = self.backup and str(self.backup)
@@ -86,7 +86,7 @@ class Outcome:
         return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Give every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
+        """Return every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """
@@ -186,7 +186,7 @@ def run(
 
 
 def own_words(workbook: Workbook) -> frozenset[str]:
-    """Give all words of the maker's own tabs."""
+    """Return all words of the maker's own tabs."""
     own = set(workbook.owned.values())
     filled = [(title.casefold(), block) for title, block in workbook.columns.values()]
     return frozenset(
@@ -202,7 +202,7 @@ def own_words(workbook: Workbook) -> frozenset[str]:
 
 
 def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
-    """Give the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
+    """Return the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
     try:
         return file_format.read_own(data).notes if data else {}
     except Refused:
@@ -220,7 +220,7 @@ def _worked_out(
     progress: Callable[[str, float], None] | None,
     recalc: bool,
 ) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
-    """Give the workbook with the answers in it, the answers, and every problem."""
+    """Return the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
     answers: Answers | None = None
     if not any(found.weight == "error" for found in problems):
@@ -311,12 +311,12 @@ def _worked_out(
 
 
 def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
-    """Give the cells of a page that were put in after its words were told."""
+    """Return the cells of a page that were put in after its words were told."""
     return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
 def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
-    """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
+    """Return the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
     keys = []
     for key, title in workbook.owned.items():
         page = workbook.page(title)
@@ -333,7 +333,7 @@ def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str
 
 
 def _worded_but_noted(page: Page) -> Page:
-    """Give a page in the words of the workbook's language, but for what the maker noted on it."""
+    """Return a page in the words of the workbook's language, but for what the maker noted on it."""
     made = worded_page(page)
     noted = noted_on(page) if page.key == BUY else None
     if noted is None:
@@ -343,7 +343,7 @@ def _worded_but_noted(page: Page) -> Page:
 
 
 def _print_of(key: str, page: Page) -> str:
-    """Give the print of a tab of ours, on To buy without what is the maker's to note there."""
+    """Return the print of a tab of ours, on To buy without what is the maker's to note there."""
     return fingerprint(without_noted(page) if key == BUY else page)
 
 

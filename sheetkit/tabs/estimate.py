@@ -43,7 +43,7 @@ COST = "G"
 
 
 def estimate_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Estimate."""
+    """Return the tab Estimate."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
     draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp, titled(ESTIMATE, sheet))

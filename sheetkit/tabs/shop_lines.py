@@ -62,7 +62,7 @@ class ShopLine:
 
 
 def shop_line(line: Line, task: Task, measure: Measure) -> ShopLine:
-    """Give a line of the work in words."""
+    """Return a line of the work in words."""
     if isinstance(line, Setting):
         setting = f"{SETTING_WORDS[task]} {measure.words(line.size)}"
         return ShopLine(_count(line.pieces), setting, names(line.pieces), "; ".join(line.notes))

@@ -39,7 +39,7 @@ NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 def to_buy_page(
     answers: Answers | None, sheet: JobSheet, noted: Noted | None, boards: Sequence[Board], stamp: str
 ) -> Page:
-    """Give the tab; without answers what was noted stands alone."""
+    """Return the tab; without answers what was noted stands alone."""
     measure = Measure.of(sheet)
     draft = Draft("To buy", "buy", WIDTHS, stamp, titled("To buy", sheet))
     if answers is None:
@@ -164,12 +164,12 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
 
 
 def _format(holds: str, measure: Measure) -> Format:
-    """Give the format under which a typed size or amount stays what it is."""
+    """Return the format under which a typed size or amount stays what it is."""
     return Format.MONEY if holds == "money" else measure.either(Format.FRACTION, Format.PLAIN)
 
 
 def _at_home(noted: Noted | None) -> Mapping[Address, Cell]:
-    """Give what was noted in the columns of a new table; what stands in none of them goes to the right of it."""
+    """Return what was noted in the columns of a new table; what stands in none of them goes to the right of it."""
     if noted is None:
         return {}
     home = {
