@@ -16,34 +16,41 @@ from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 
+SMALL = "small"
+"""Name of the example job of few rows."""
+
 
 def new_workbook(
     path: Path,
     *,
     metric: bool = False,
-    example: bool = False,
+    example: str | None = None,
     parts: Path | None = None,
     like: Path | None = None,
     starter: bool = False,
 ) -> list[str]:
     """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
 
+    ``example`` is the name of an example job to fill it with: ``small``, or empty for the entry bench.
+
     Raises
     ------
     Refused
-        When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
+        When the file exists, there is no such example, the ending is neither .xlsx nor .ods, or the list cannot be read.
     """
     unit: Unit = "mm" if metric else "in"
+    if example and example.casefold() != SMALL:
+        raise Refused("no example", example)
     if path.suffix.lower() not in (".xlsx", ".ods"):  # a macro workbook or a template says inside which it is
         raise Refused("not a workbook", path.suffix)
     file_format = by_ending(path.suffix)
     labels: Mapping[str, str] = {}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
-    if example:
+    if example is not None:
         from sheetkit.form.example import example_job
 
-        labels, filled = example_job(unit)
+        labels, filled = example_job(unit, small=bool(example))
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
     if like:
         from sheetkit.jobs.like import like as like_past_jobs

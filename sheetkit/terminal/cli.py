@@ -7,6 +7,7 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import chdir, contextmanager
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -219,10 +220,33 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     sys.exit(0 if ended_well else 1)
 
 
-@main.command(epilog="Example: sheetkit new bench.xlsx --example")
+WORKBOOKS = (".xls", ".xlt", ".ods", ".ots", ".fod")
+"""How the endings of workbooks begin, of those too that are refused."""
+
+
+class _LeavesThePath(click.Command):
+    """A command with an option whose word may be left out: the name of a workbook after it is PATH and not that word."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        alone = [
+            word in ("--example", "--mail") and Path(after).suffix.lower()[:4] in WORKBOOKS
+            for word, after in pairwise([*args, ""])
+        ]
+        return super().parse_args(
+            ctx, [f"{word}=" if by_itself else word for word, by_itself in zip(args, alone, strict=True)]
+        )
+
+
+@main.command(cls=_LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
-@click.option("--example", is_flag=True, help="Filled with an example job.")
+@click.option(
+    "--example",
+    is_flag=False,
+    flag_value="",
+    metavar="[small]",
+    help="Filled with an example job: an entry bench, or with small a door of few rows for a first try.",
+)
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option(
     "--like",
@@ -232,10 +256,15 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
 )
 @click.option("--starter", is_flag=True, help="Also a file beside it that works it out on a double click.")
 def new(
-    path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None, starter: bool
+    path: Path,
+    metric: bool,
+    example: str | None,
+    parts: Path | None,
+    like: Path | None,
+    starter: bool,
 ) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
-    if like and example:
+    if like and example is not None:
         raise click.UsageError("--like begins with your past jobs, --example with ours; leave out one.")
     from sheetkit.jobs.new import new_workbook
 
@@ -258,7 +287,9 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
+@main.command(
+    cls=_LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com"
+)
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."

@@ -141,11 +141,15 @@ class Answers:
             "volume": lumber.volume(self.shop, blank),
         }
 
-    def counts(self) -> dict[str, Fraction]:
-        """What Labor counts by."""
-        surface = total([parts.surface(row) for row, _ in self.parts]) + total(
+    @property
+    def surface(self) -> Fraction:
+        return total([parts.surface(row) for row, _ in self.parts]) + total(
             [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
         )
+
+    def counts(self) -> dict[str, Fraction]:
+        """What Labor counts by."""
+        surface = self.surface
         rows = self.job.get
         return {
             "job": Fraction(1),
@@ -163,8 +167,11 @@ class Answers:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
         works = [money.labor(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labor", ())]
+        finish = [
+            money.oil_cost(row, self.surface / 144, self.shop.metric) for row in self.job.get("Finish", ())
+        ]
         made = money.estimate(
-            sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
+            sheet, [line.cost for line in self.lines], extras, finish, [cost for _, _, cost in works]
         )
         made["hours"] = total([hours for _, hours, _ in works])
         shares = {
