@@ -15,6 +15,7 @@ from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.package import Held, Pieces
+from sheetkit.book.pictures import NAMED, LaidOver
 from sheetkit.book.places import (
     Said,
     decorated_title,
@@ -247,18 +248,9 @@ def _worked_out(
         problems += answers.problems
         if any(found.weight == "error" for found in problems):
             answers = None
-    changed = _changed_by_maker(workbook, file_format.decorated(data))
-    taken = {page.title.casefold() for page in workbook.pages}
-    kept = {}
-    for key in changed:
-        kept[key] = decorated_title(workbook.owned[key], taken)
-        taken.add(kept[key].casefold())
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
-    for key, title in kept.items():
-        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
-            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
 
     def pages() -> list[Page]:
         if answers:
@@ -268,6 +260,11 @@ def _worked_out(
         return [worded_page(page) for page in found]
 
     made = pages()
+    dropped = frozenset(workbook.owned) - {page.key for page in made}
+    kept = _kept_aside(workbook, file_format.laid_over(data), dropped)
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
     looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
     if answers and (round_about := asked_among(intake.job, workbook, looking)):
         title, (row, column) = round_about[0]
@@ -290,10 +287,10 @@ def _worked_out(
         "said": said,
         "stamp": stamp,
         ASKED: asked,
+        NAMED: "named",
         **prints,
         **(kept_figures(answers) if answers else {}),
     }
-    dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
     lasting = without_old_results(workbook, change)
     results = _computed(data, lasting, change, file_format) if recalc else {}
@@ -340,14 +337,17 @@ def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
     return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
-def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
-    """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
-    keys = []
+def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
+    """Give new titles, by key, for our tabs that say something else than was written to them, or would take what lies over them along."""
+    gone = laid.bound | (laid.free & dropped)
+    taken = {page.title.casefold() for page in workbook.pages}
+    kept: dict[str, str] = {}
     for key, title in workbook.owned.items():
         page = workbook.page(title)
-        if page and (key in decorated or workbook.notes.get(f"print.{key}") not in (None, fingerprint(page))):
-            keys.append(key)
-    return keys
+        if page and (key in gone or workbook.notes.get(f"print.{key}") not in (None, fingerprint(page))):
+            kept[key] = decorated_title(title, taken)
+            taken.add(kept[key].casefold())
+    return kept
 
 
 def _stamp(sheet: JobSheet, now: datetime) -> str:
