@@ -12,6 +12,7 @@ from sheetkit.book.package import Held
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import title_keys
+from sheetkit.jobs.new_columns import new_columns
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
@@ -78,7 +79,7 @@ def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
 
 
 def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
-    """Put the input tabs that are missing into a workbook, and say which.
+    """Put the input tabs and columns that are missing into a workbook, and say which.
 
     Raises
     ------
@@ -103,20 +104,28 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     missing = tuple(
         page for page in template_pages(unit, filled=filled) if page.title.casefold() not in there
     )
-    if not missing:
+    columns = new_columns(workbook, unit)
+    if not missing and not columns.said:
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
-    change = Change(added=missing, columns={**workbook.columns, **marks_of_new(missing)}, notes=notes)
+    marks = {**workbook.columns, **marks_of_new(missing)}
+    change = Change(added=missing, patches=columns.patches, columns=marks, notes=notes)
     after = file_format.graft(data, change)
 
     def verify(written: Held) -> None:
-        titles = {page.title for page in file_format.read(written).pages}
+        again = file_format.read(written)
+        titles = {page.title for page in again.pages}
+        if new_columns(again, unit).said:
+            raise Refused("verification")
         if not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles:
             raise Refused("verification")
 
     backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))
-    names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
+    names = [page.title for page in missing if page.title != settings.LISTS_TITLE]
+    put = [", ".join(each) for each in (names, columns.said) if each]
+    if columns.said:
+        put[-1] = f"new columns on {put[-1]}"
+    return [f"Put into {path}: {'; '.join(put)}. The file as it was: {backup.name}", *matched]
 
 
 def client_file(

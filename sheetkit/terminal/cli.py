@@ -279,7 +279,7 @@ def new(
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
-    """Put the input tabs into the workbook PATH that you keep already."""
+    """Put the input tabs, or columns that are new, into the workbook PATH that you keep already."""
     from sheetkit.jobs.new import adopted
 
     with _at_work(f"Putting tabs into {path.name}"):

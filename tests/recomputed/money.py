@@ -19,20 +19,6 @@ def cents(amount: Fraction) -> Decimal:
     return Decimal(math.floor(amount * 100 + Fraction(1, 2))) / 100
 
 
-OIL_COVERS = 1200
-"""A gallon of hardwax oil, first and later coats [ft2]; common practice."""
-LEFT_IN_RAGS = Fraction("0.15")
-QUARTS = {False: Fraction(4), True: Fraction(4) * Fraction("0.946352946")}
-"""In a gallon; liters in a metric job."""
-
-
-def oil_cost(row: Mapping[str, Any], square_feet: Fraction, metric: bool) -> Decimal | None:
-    """What the coats of a hardwax oil on everything take, at the price of a quart or a liter."""
-    assert row["Product"] == "hardwax oil"
-    gallons = square_feet * row["Coats"] / OIL_COVERS * (1 + LEFT_IN_RAGS)
-    return None if row.get("Price") is None else cents(gallons * QUARTS[metric] * Fraction(row["Price"]))
-
-
 def extra_cost(row: Mapping[str, Any]) -> Decimal | None:
     price = row.get("Unit price")
     return None if price is None else cents(Fraction(row["Qty"]) * Fraction(price))
@@ -49,19 +35,15 @@ def labor(
 
 
 def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[Decimal | None],
-             finish: list[Decimal | None], labors: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
+             supplies: list[Decimal | None], labors: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
     def summed(costs: list[Decimal | None]) -> Decimal:
         return sum((cost for cost in costs if cost is not None), Decimal("0.00"))
 
     def share(label: str) -> Fraction:
         return Fraction(job.get(label) or 0)
 
-    found = {
-        "lumber": summed(lumber),
-        "extras": summed(extras),
-        "glue_and_finish": summed(finish),
-        "labour": summed(labors),
-    }
+    found = {"lumber": summed(lumber), "extras": summed(extras), "glue_and_finish": summed(supplies),
+             "labour": summed(labors)}  # fmt: skip
     direct = sum(found.values(), Decimal(0))
     overhead = cents(Fraction(direct) * share("Overhead"))
     cost = direct + overhead
@@ -70,7 +52,7 @@ def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[
         price, markup = cents(Fraction(cost) / (1 - profit)), profit / (1 - profit)
     else:
         price, markup = cents(Fraction(cost) * (1 + profit)), profit
-    delivery = cents(share("Delivery"))
+    delivery = Decimal("0.00") if job.get("Delivery") == "collected" else cents(share("Delivery"))
     tax = cents(Fraction(price + delivery) * share("Tax"))
     total = price + delivery + tax
     deposit = cents(Fraction(total) * min(share("Deposit"), Fraction(1)))
