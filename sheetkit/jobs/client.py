@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from sheetkit.book.asked import print_of_inputs
 from sheetkit.book.formats import by_content
+from sheetkit.book.pictures import Original
 from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
@@ -54,11 +55,11 @@ def client_copy(data: bytes) -> ClientCopy:
     fresh, sheet = _up_to_date(data, workbook, quote)
     block = _block(fresh)
     shown, left_out = _shown(quote, block)
-    copy = file_format.render([_bare(shown, block, _paper(workbook))])
-    if file_format.ending == ".xlsx":
-        from sheetkit.book.xlsx.properties import without_properties
-
-        copy = without_properties(copy)
+    bare = _bare(shown, block, _paper(workbook))
+    copy, aside = file_format.copy_of(bare, Original(data, QUOTE, quote, block))
+    if aside:
+        drawn = "picture, shape or chart hidden, beside the quote or bound to cells"
+        left_out = (*left_out, f"Left out, {drawn}: {_named(quote.title, aside)}.")
     return ClientCopy(copy, left_out, sheet)
 
 

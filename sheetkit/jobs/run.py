@@ -16,6 +16,7 @@ from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.package import Held, Pieces
+from sheetkit.book.pictures import NAMED, LaidOver
 from sheetkit.book.places import (
     Said,
     decorated_title,
@@ -228,18 +229,9 @@ def _worked_out(
         problems += answers.problems
         if any(found.weight == "error" for found in problems):
             answers = None
-    changed = _changed_by_maker(workbook, file_format.decorated(data))
-    taken = {page.title.casefold() for page in workbook.pages}
-    kept = {}
-    for key in changed:
-        kept[key] = decorated_title(workbook.owned[key], taken)
-        taken.add(kept[key].casefold())
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
-    for key, title in kept.items():
-        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
-            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
 
     noted = noted_on(workbook.page(workbook.owned.get(BUY, "")))
     if noted:
@@ -258,6 +250,11 @@ def _worked_out(
         return [_worded_but_noted(page) for page in found]
 
     made = pages()
+    dropped = frozenset(workbook.owned) - {page.key for page in made}
+    kept = _kept_aside(workbook, file_format.laid_over(data), dropped)
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
     looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
     if answers and (round_about := asked_among(intake.job, workbook, looking)):
         title, (row, column) = round_about[0]
@@ -284,6 +281,7 @@ def _worked_out(
         "said": said,
         "stamp": stamp,
         ASKED: asked,
+        NAMED: "named",
         **prints,
         f"print.{BUY}": _print_of(BUY, buy),
         NOTED: fingerprint(buy),
@@ -291,7 +289,6 @@ def _worked_out(
         **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
         **notes_of_cut(workbook.notes),
     }
-    dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
     lasting = without_old_results(workbook, change)
     results = results_after(data, lasting, change, file_format) if recalc else {}
@@ -315,21 +312,21 @@ def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
     return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
-def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
-    """Return the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
-    keys = []
+def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
+    """Return new titles, by key, for our tabs that the maker changed, or that would take along what lies over them."""
+    gone = laid.bound | (laid.free & dropped)
+    taken = {page.title.casefold() for page in workbook.pages}
+    kept: dict[str, str] = {}
     for key, title in workbook.owned.items():
         page = workbook.page(title)
         if page is None:
             continue
         noted = noted_on(page) if key == BUY else None
-        if (
-            key in decorated
-            or workbook.notes.get(f"print.{key}") not in (None, _print_of(key, page))
-            or (noted and noted.has_formula)
-        ):
-            keys.append(key)
-    return keys
+        known = workbook.notes.get(f"print.{key}")
+        if key in gone or known not in (None, _print_of(key, page)) or (noted and noted.has_formula):
+            kept[key] = decorated_title(title, taken)
+            taken.add(kept[key].casefold())
+    return kept
 
 
 def _worded_but_noted(page: Page) -> Page:

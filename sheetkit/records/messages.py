@@ -309,6 +309,7 @@ REFUSALS: dict[str, str] = {
     "cannot undo": "A cell that the cut has changed was changed again since. Put both workbooks right by hand, or take their backups.",
     "half done": "An earlier cut was broken off between its two workbooks, and both were changed since. Take the backups of both, named .before, or put them right by hand, then remove the files that begin with .sheetkit-both beside them.",
     "no part list": "No table with a heading Part (or Name) stands in this list. Give its first row headings.",
+    "no example": "There is no example of this name. Write --example small for a door of few rows, or --example alone for an entry bench; the name of a file ends in .xlsx or .ods.",
     "no address": "This is no mail address. Write it as name@example.com, or --mail alone and fill it in later.",
     "no quote": "The workbook has no Quote tab yet. Run sheetkit run on it first.",
     "no past jobs": "No past job was found in this folder. Give the folder in which the workbooks of your past jobs are.",

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import chdir, contextmanager
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from sheetkit.terminal.readers import Commands, whoever_reads
 from sheetkit.terminal.sizes_typed import TakesWords
 from sheetkit.version import VERSION
 
@@ -23,30 +24,7 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON obje
 HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 
-class _Commands(click.Group):
-    """Commands whose help and version a reader such as ``head`` may leave early."""
-
-    def make_context(self, *given: Any, **named: Any) -> click.Context:
-        """Read the arguments, ``--help`` among them."""
-        with _left_early():
-            return super().make_context(*given, **named)
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Carry out a command, whose ``--help`` it may be."""
-        with _left_early():
-            return super().invoke(ctx)
-
-
-@contextmanager
-def _left_early() -> Iterator[None]:
-    try:
-        yield
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise click.exceptions.Exit(0) from None
-
-
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
              epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
@@ -59,18 +37,8 @@ def main() -> None:
 def _say(*said: Said, err: bool = False) -> None:
     from sheetkit.terminal.screen import show
 
-    with _whoever_reads():
+    with whoever_reads():
         show(said, err=err)
-
-
-@contextmanager
-def _whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
-    try:
-        yield
-        sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @contextmanager
@@ -153,7 +121,7 @@ def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how
 def _write_json(data: dict[str, Any]) -> None:
     from sheetkit.data.plain import as_json
 
-    with _whoever_reads():
+    with whoever_reads():
         click.echo(as_json(data))
 
 
@@ -219,10 +187,33 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     sys.exit(0 if ended_well else 1)
 
 
-@main.command(epilog="Example: sheetkit new bench.xlsx --example")
+WORKBOOKS = (".xls", ".xlt", ".ods", ".ots", ".fod")
+"""How the endings of workbooks begin, of those too that are refused."""
+
+
+class _LeavesThePath(click.Command):
+    """A command with an option whose word may be left out: the name of a workbook after it is PATH and not that word."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        alone = [
+            word in ("--example", "--mail") and Path(after).suffix.lower()[:4] in WORKBOOKS
+            for word, after in pairwise([*args, ""])
+        ]
+        return super().parse_args(
+            ctx, [f"{word}=" if by_itself else word for word, by_itself in zip(args, alone, strict=True)]
+        )
+
+
+@main.command(cls=_LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
-@click.option("--example", is_flag=True, help="Filled with an example job.")
+@click.option(
+    "--example",
+    is_flag=False,
+    flag_value="",
+    metavar="[small]",
+    help="Filled with an example job: an entry bench, or with small a door of few rows for a first try.",
+)
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option(
     "--like",
@@ -232,10 +223,15 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
 )
 @click.option("--starter", is_flag=True, help="Also a file beside it that works it out on a double click.")
 def new(
-    path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None, starter: bool
+    path: Path,
+    metric: bool,
+    example: str | None,
+    parts: Path | None,
+    like: Path | None,
+    starter: bool,
 ) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
-    if like and example:
+    if like and example is not None:
         raise click.UsageError("--like begins with your past jobs, --example with ours; leave out one.")
     from sheetkit.jobs.new import new_workbook
 
@@ -250,7 +246,7 @@ def new(
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
-    """Put the input tabs into the workbook PATH that you keep already."""
+    """Put the input tabs, or columns that are new, into the workbook PATH that you keep already."""
     from sheetkit.jobs.new import adopted
 
     with _at_work(f"Putting tabs into {path.name}"):
@@ -258,7 +254,9 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
+@main.command(
+    cls=_LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com"
+)
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."

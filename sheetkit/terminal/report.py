@@ -11,6 +11,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.records.problems import Problem
 from sheetkit.tabs.draft import Measure, taken_words
+from sheetkit.tabs.shop_lines import counted
 from sheetkit.terminal.screen import Said, Table
 
 if TYPE_CHECKING:
@@ -44,7 +45,8 @@ def job_line(answers: Answers) -> str:
     parts = sum(part.qty for part in answers.job.parts)
     panels = sum(found.panel.qty for found in answers.panels)
     blanks = sum(blank.count for blank in answers.blanks)
-    return f"{answers.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
+    counts = (counted(parts, "part"), counted(panels, "panel"), counted(blanks, "blank"))
+    return f"{answers.job.sheet.job}: {', '.join(counts)}"
 
 
 def lumber_table(answers: Answers) -> Table:
