@@ -17,11 +17,11 @@ import sheetkit.calc
 
 MODULES = sorted(path for path in Path(sheetkit.calc.__path__[0]).glob("*.py") if path.name != "__init__.py")
 PACKAGE = Path(sheetkit.__path__[0])
+ROOMS = ("calc", "intake", "records")
 CLEAN = sorted(
     [
-        *(PACKAGE / "calc").rglob("*.py"),
         *(path for path in (PACKAGE / "book").rglob("*.py") if path.name != "save.py"),
-        *(PACKAGE / "records").rglob("*.py"),
+        *(path for room in ROOMS for path in (PACKAGE / room).rglob("*.py")),
         PACKAGE / "page.py",
         PACKAGE / "units.py",
         PACKAGE / "tables" / "__init__.py",

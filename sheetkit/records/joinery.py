@@ -175,7 +175,7 @@ class RunAnswer:
 
 
 class Station(NamedTuple):
-    """A place along a curve or taper, the offset there, and for an arc that of the bent strip (or reversed)."""
+    """A place along a curve or taper, its offset, and for an arc that of the bent strip (or reversed)."""
 
     place: float
     offset: float
