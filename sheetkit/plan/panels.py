@@ -48,8 +48,8 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     ):
         size = planned if measured is None else measured
         if size is None:
-            notes.tell("no-opening", panel.row, f"opening_{which}", which=which,
-                       by="in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints")  # fmt: skip
+            by = "in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints"
+            notes.tell("no-opening", panel.row, f"opening_{which}", which=which, by=by)
             continue
         if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
             off = shop.words(abs(measured - planned))
@@ -114,8 +114,21 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
         more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
-    return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)), near, small=small)  # fmt: skip
+    return PanelAnswer(
+        panel,
+        width,
+        height,
+        gap,
+        bearing,
+        clearance / 2,
+        frame.measured,
+        blanks,
+        worked_out,
+        weight,
+        joined((*remarks, *more)),
+        near,
+        small=small,
+    )
 
 
 def _bearing_remark(
@@ -173,22 +186,36 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     length = along + allowances.panel_length
     how = kept(panel.together, panel.how, staves)
     blanks = tuple(
-        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, row.blanks * staves, need,
-              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, role="stave",
-              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks,
-              together=how.together, how=how.how, each=how.each, glued_width=across + allowances.panel_trim)
+        Blank(
+            panel.panel,
+            "Panels",
+            panel.row,
+            panel.species,
+            offer.stock,
+            row.blanks * staves,
+            need,
+            shop.taped(max(width, allowances.narrowest)),
+            shop.taped(row.size),
+            row.pieces,
+            role="stave",
+            provisional=not frame.measured,
+            per_glue_up=staves,
+            wholes=row.blanks,
+            together=how.together,
+            how=how.how,
+            each=how.each,
+            glued_width=across + allowances.panel_trim,
+        )
         for row in _lengths(panel, along, shop)
-    )  # fmt: skip
-    small = small_ways(Alone(panel.thickness, width, length), shop)
-    words = (
-        f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
     )
+    small = small_ways(Alone(panel.thickness, width, length), shop)
+    thick = shop.thickness_words(panel.thickness, offer, size, glued=True)
+    words = f"{stave_words(across, staves, width, shop)}; {_long(along, shop)}; {thick}"
     return blanks, words, [remark, *more, *small_remarks(small, blanks, notes, panel.row, shop)], small
 
 
 def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
-    """Return the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    """Return the lengths to glue up: panels too short for the machines are cut apart after the glue."""
     allowances = shop.allowances
     return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
@@ -216,27 +243,49 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
     blanks = tuple(
-        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
-              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, layers=in_one, role="leaf",
-              provisional=not frame.measured, per_glue_up=leaves, wholes=row.blanks,
-              together=how.together, how=how.how, each=how.each)
+        Blank(
+            panel.panel,
+            "Panels",
+            panel.row,
+            panel.species,
+            offer.stock,
+            count,
+            min(need, offer.measures),
+            shop.taped(max(width, allowances.narrowest)),
+            shop.taped(row.size),
+            row.pieces,
+            layers=in_one,
+            role="leaf",
+            provisional=not frame.measured,
+            per_glue_up=leaves,
+            wholes=row.blanks,
+            together=how.together,
+            how=how.how,
+            each=how.each,
+        )
         for row, count in zip(lengths, counts, strict=True)
-    )  # fmt: skip
+    )
     small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
-        f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
-        f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
-        f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.taped_words(length)} long"
+        f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: "
+        f"{in_one} x {shop.words(panel.thickness)} + {in_one - 1} x {shop.words(between)} sawn and planed"
+        f" + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
+        f" {stave_words(across, leaves, width, shop)}; {_long(along, shop)}"
     )
     more = ["Mark the blank's face before resawing; keep the leaves in order."] if matched else []
     return blanks, words, [*more, *small_remarks(small, blanks, notes, panel.row, shop)], small
 
 
+def _long(along: float, shop: Shop) -> str:
+    """Say how the length of a blank came about."""
+    trim = shop.allowances.panel_length
+    return f"{shop.words(along)} + {shop.words(trim)} trim = {shop.taped_words(along + trim)} long"
+
+
 def _resawn_stock(
     panel: Panel, size: SizeClass, at_best: int, all_leaves: int, shop: Shop, notes: Notes
 ) -> tuple[Offer | None, int]:
-    """Return the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
+    """Return the thinnest stock that yields `at_best` leaves, else two, and how many a blank of it yields."""
     allowances = shop.allowances
 
     def leaves(offer: Offer) -> int:
