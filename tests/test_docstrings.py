@@ -17,7 +17,7 @@ import sheetkit.calc
 
 MODULES = sorted(path for path in Path(sheetkit.calc.__path__[0]).glob("*.py") if path.name != "__init__.py")
 PACKAGE = Path(sheetkit.__path__[0])
-ROOMS = ("calc", "intake", "plan", "records")
+ROOMS = ("calc", "intake", "jobs", "plan", "records")
 CLEAN = sorted(
     [
         *(path for path in (PACKAGE / "book").rglob("*.py") if path.name != "save.py"),

@@ -62,7 +62,7 @@ def laid_notes(answers: Answers, narrowest: float) -> dict[str, str]:
                 [round(width, 6), round(length, 6)] for width, length in each.left_overs if width >= narrowest
             ]
             boards.append([board.listed, row, board.board, board.species.name, board.stock.name, round(board.width, 6),
-                           round(board.length, 6), board.where, left])  # fmt: skip
+                           round(board.length, 6), board.where, left])
     return _pieces(LAID, boards) if boards else {}
 
 

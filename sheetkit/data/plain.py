@@ -88,7 +88,7 @@ def _tabs(answers: Answers, units: Units) -> Tables:
         "Parts": answers.parts, "Panels": answers.panels, "Joints": answers.joints, "Spacing": answers.runs,
         "Shapes": answers.shapes, "Loads": answers.loads, "Glue-ups": answers.glue_ups, "Finish": answers.finish,
         "Boards": (), "Extras": made.extras_answers, "Labor": made.operations,
-    }  # fmt: skip
+    }
     stands = beside(answers)
     boards = {each.board.spot: board_values(each, units) for each in answers.boards}
     found: Tables = {}
@@ -139,7 +139,7 @@ def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
             cost=cents(Decimal(layout.cost)) if laid.in_money else None,
             least_cost=Decimal(least).quantize(CENT, ROUND_FLOOR) if laid.in_money and least else None,
             least_volume=None if laid.in_money else least,
-        ))  # fmt: skip
+        ))
         for buy in laid.to_buy:
             names = list(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
             found["to_buy"].append(_row(keys.TO_BUY, buy, units, **wood, in_one=0.0, how="", of=names))
@@ -151,7 +151,7 @@ def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
                         _row(keys.PIECES, placed, units, **here, of=_name(placed.piece, laid),
                              section=section.number, strip=strip.number)
                         for placed in strip.placed
-                    ]  # fmt: skip
+                    ]
             found["cuts"] += [
                 _row(keys.CUTS, cut, units, **here, of=_name(cut.piece, laid)) for cut in each.cuts
             ]
@@ -172,7 +172,7 @@ def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
                 keys.MARKS, mark, units, stick=stick, members=each.names, kind=each.kind, note=each.note, surface=each.surface,
                 stick_length=each.length, number=number, at=rounded(mark.at, finest), exact=mark.at,
                 offset=offset, exact_offset=mark.offset,
-            )  # fmt: skip
+            )
 
 
 def _elevations(seen: Sequence[Elevation], units: Units) -> Iterator[Row]:
@@ -182,7 +182,7 @@ def _elevations(seen: Sequence[Elevation], units: Units) -> Iterator[Row]:
                 keys.ELEVATIONS, piece, units, frame=frame, frame_name=each.name, frames=each.count,
                 frame_width=each.width, frame_height=each.height, from_top=each.from_top, number=number,
                 does_not_close=each.remarks,
-            )  # fmt: skip
+            )
 
 
 def _money(costs: Costs, sheet: JobSheet, units: Units) -> Tables:
@@ -361,7 +361,7 @@ def movement_data(moved: Movements) -> Row:
             ],
         },
         "problems": [],
-    }  # fmt: skip
+    }
 
 
 def _movement_row(species: Species, width: float, unit: Unit, climate: Climate) -> Row:

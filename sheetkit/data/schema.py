@@ -43,7 +43,7 @@ TOLD_BY: Mapping[str, type] = {
 MAY_BE_NULL = frozenset((
     "job.weight", "layouts.cost", "layouts.least_cost", "layouts.least_volume", "marks.offset", "marks.exact_offset",
     "quote.share", "alternatives.hardness", "climate.temperature", "climate.humidity", "movement.flat", "movement.quarter",
-))  # fmt: skip
+))
 """Keys that tell no field of a record and may be unknown."""
 OPEN_ITEMS = frozenset(("spacing.gaps",))
 """Lists in which an item may be left open."""
@@ -131,7 +131,7 @@ def answers_schema() -> Schema:
             "columns": _columns([keys.CLIMATE, keys.MOVEMENT]), "tables": _tables([keys.CLIMATE, keys.MOVEMENT]),
             "problems": _nothing()}),
         "refusal": _object(_head("", False) | {"problems": refused}),
-    }  # fmt: skip
+    }
     rows = {f"{table.name}_row": _row(table) for table in (*of_run, keys.CLIMATE, keys.MOVEMENT)}
     rows |= {f"review_{table.name}_row": _row(table) for table in keys.TABLES_OF_REVIEW}
     rows["published_species_row"] = _row(keys.SPECIES)
@@ -186,7 +186,7 @@ def _told_of(names: list[str]) -> Schema:
 def _tables(tables: Iterable[Table], of: str = "") -> Schema:
     return _object({
         table.name: {"type": "array", "items": {"$ref": f"#/$defs/{of}{table.name}_row"}} for table in tables
-    })  # fmt: skip
+    })
 
 
 def _problems(codes: Iterable[str]) -> Schema:
@@ -310,5 +310,5 @@ def _hinted(hint: Any, holds: str) -> Schema:
         return NUMBER if holds == "share" else MONEY
     plain = {
         str: "string", Species: "string", Stock: "string", int: "integer", bool: "boolean", float: "number",
-    }.get(hint)  # fmt: skip
+    }.get(hint)
     return {"$ref": "#/$defs/date"} if hint is date else {"type": plain or _held(holds)["type"]}

@@ -46,7 +46,7 @@ def _left_early() -> Iterator[None]:
 
 
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
-             epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
+             epilog="Example: sheetkit new bench.xlsx --example")
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
@@ -117,7 +117,7 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> None:
 def run(
     path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
     as_json: bool,
-) -> None:  # fmt: skip
+) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
         raise click.UsageError("--json tells of one run; leave out --watch.")

@@ -53,7 +53,7 @@ def explain_report(word: str) -> list[Said]:
     said = [line for each in full for line in _in_full(each)]
     if len(alike) > 1:
         said += [Table(("What", "Where", "What it means"), tuple(map(_in_short, alike))),
-                 "One of them in full: write where before what, as in: sheetkit explain Parts Width"]  # fmt: skip
+                 "One of them in full: write where before what, as in: sheetkit explain Parts Width"]
     return said
 
 
@@ -87,7 +87,7 @@ def _in_full(meant: Meant) -> list[Said]:
         case MessageMeant(code, message):
             return [f"{code}: a message, {KINDS[message.weight]}. {WEIGHTS[message.weight]}",
                     f"It says: {message.says}", f"What to do: {message.instead}",
-                    *([BRACES] if "{" in message.says + message.instead else [])]  # fmt: skip
+                    *([BRACES] if "{" in message.says + message.instead else [])]
         case RefusalMeant(code, says):
             return [
                 f"{code}: why a command cannot be carried out; the file stays as it was.",

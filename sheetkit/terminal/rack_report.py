@@ -19,7 +19,7 @@ def listing_report(found: Listing) -> list[Said]:
         (board.species.name, board.stock.name, board.board, units.words(board.width), units.words(board.length),
          f"{units.volume(feet):.{digits}f}", "" if board.where == "rack" else "at the yard", board.note)
         for board, feet in zip(found.boards, found.feet, strict=True)
-    )  # fmt: skip
+    )
     said: list[Said] = [found.said] if found.said else []
     if rows:
         headings = (

@@ -29,9 +29,9 @@ def problem_table(problems: tuple[Problem, ...]) -> Table:
         (KINDS[found.weight], found.place, _start(found.stands), found.says,
          "" if found.instead == "Nothing to do." else found.instead)
         for found in sorted(problems, key=lambda each: order.index(each.weight))
-    )  # fmt: skip
+    )
     return Table(PROBLEM_HEADINGS, rows,
-                 colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
+                 colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})
 
 
 def _start(stands: str) -> str:
@@ -56,10 +56,10 @@ def lumber_table(answers: Answers) -> Table:
          f"{measure.volume(line.buy):.{digits}f}",
          "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}")
         for line in answers.lumber
-    )  # fmt: skip
+    )
     word = measure.volume_word
     return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"), rows,
-                 numbers=frozenset({2, 3, 4}))  # fmt: skip
+                 numbers=frozenset({2, 3, 4}))
 
 
 def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:

@@ -26,7 +26,7 @@ PATIENCE = 0.8
 """Seconds of work after which a person at a terminal is shown that it goes on."""
 LOOKALIKES = {"″": '"', "′": "'", "“": '"', "”": '"', "‘": "'", "’": "'", "×": "x", "→": "->", "–": "-", "—": "-",
               "−": "-", "‖": "||", "…": "...", "·": "-", "°": " deg ", "½": "1/2", "¼": "1/4", "¾": "3/4",
-              "€": "EUR", "£": "GBP"}  # fmt: skip
+              "€": "EUR", "£": "GBP"}
 """What to write where a terminal's code page lacks a sign."""
 
 
@@ -120,7 +120,7 @@ def _readable(said: Said, encoding: str) -> Said:
         return tuple(writable(cell, encoding) for cell in cells)
 
     return Table(row(said.headings), tuple(map(row, said.rows)), writable(said.title, encoding), said.numbers,
-                 said.colors)  # fmt: skip
+                 said.colors)
 
 
 def plain_lines(table: Table) -> list[str]:
@@ -174,7 +174,7 @@ def _side_by_side(table: Table) -> RenderableType:
     drawing = Drawing(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
     for column, heading in enumerate(table.headings):
         drawing.add_column(Text(heading, "bold"), justify="right" if column in table.numbers else "left",
-                           overflow="fold")  # fmt: skip
+                           overflow="fold")
     for first, *others in table.rows:
         drawing.add_row(Text(first, table.colors.get(first, "")), *map(Text, others))
     return drawing
@@ -229,7 +229,7 @@ def _progress(work: str) -> tuple[Progress, Tell]:
     one_line = Column(no_wrap=True, overflow="ellipsis" if utf else "crop")
     words = TextColumn("{task.description}", markup=False, table_column=one_line)
     progress = Progress(SpinnerColumn("line"), words, BarColumn(10), TimeElapsedColumn(),
-                        console=_console(sys.stderr), transient=True)  # fmt: skip
+                        console=_console(sys.stderr), transient=True)
     whole = progress.add_task(writable(work, encoding), total=None)
     step = progress.add_task("", total=1.0, visible=False)
 
