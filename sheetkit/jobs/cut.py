@@ -1,4 +1,4 @@
-"""After cutting: used boards leave the rack, left-overs go in, the job keeps what it cut; undone on request."""
+"""After cutting: used boards leave the rack, left-overs go in, the job keeps what is cut; or it is undone."""
 
 from __future__ import annotations
 

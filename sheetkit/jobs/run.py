@@ -86,7 +86,7 @@ class Outcome:
         return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Return every table of the answers as a data frame, keyed as in ``--json``; problems alone if not ok.
+        """Return every table of the answers as a data frame, keyed as in ``--json``; else the problems.
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """

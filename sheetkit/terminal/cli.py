@@ -45,8 +45,11 @@ def _left_early() -> Iterator[None]:
         raise click.exceptions.Exit(0) from None
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
-             epilog="Example: sheetkit new bench.xlsx --example")
+@click.group(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+    epilog="Example: sheetkit new bench.xlsx --example",
+)
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
@@ -64,7 +67,7 @@ def _say(*said: Said, err: bool = False) -> None:
 
 @contextmanager
 def _whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
+    """Let a reader such as ``head`` stop early: the work is done, and the exit code stays its own."""
     try:
         yield
         sys.stdout.flush()
@@ -115,7 +118,13 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> None:
 )
 @JSON
 def run(
-    path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
+    path: Path,
+    check: bool,
+    out: Path | None,
+    watch: bool,
+    recalc: bool,
+    force: bool,
+    effort: float,
     as_json: bool,
 ) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
@@ -126,7 +135,7 @@ def run(
         return
     import gc
 
-    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
+    gc.disable()  # a short run that makes no cycles: looking for them takes a third of the time on large jobs
     from sheetkit.jobs.run import run as work_out
     from sheetkit.terminal.report import outcome_report
 
@@ -283,7 +292,7 @@ UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "feet", "foot", "f", "c"
 
 
 class _TakesWords(click.Command):
-    """A command whose options ``--climate`` and ``--width`` take the numbers that follow, so that none needs quotes."""
+    """A command whose ``--climate`` and ``--width`` take the numbers that follow; none needs quotes."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         taken: list[str] = []
@@ -312,8 +321,8 @@ def _of_a_size(word: str) -> bool:
 @click.option(
     "--climate",
     metavar="[TEMPERATURE DRIEST WETTEST]",
-    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and wettest, and how far "
-    "panels move there. Without numbers: 6 to 11 % wood moisture.",
+    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and "
+    "wettest, and how far panels move there. Without numbers: 6 to 11 % wood moisture.",
 )
 @click.option("--width", metavar="WIDTH", help="Width of the panel, as 14 1/4 or 360 mm.")
 @click.option("--metric", is_flag=True, help="Temperature in C and width in mm, in place of F and inches.")
