@@ -17,10 +17,9 @@ import sheetkit.calc
 
 MODULES = sorted(path for path in Path(sheetkit.calc.__path__[0]).glob("*.py") if path.name != "__init__.py")
 PACKAGE = Path(sheetkit.__path__[0])
-ROOMS = ("calc", "data", "intake", "jobs", "plan", "records", "terminal")
+ROOMS = ("book", "calc", "data", "intake", "jobs", "plan", "records", "terminal")
 CLEAN = sorted(
     [
-        *(path for path in (PACKAGE / "book").rglob("*.py") if path.name != "save.py"),
         *(path for room in ROOMS for path in (PACKAGE / room).rglob("*.py")),
         PACKAGE / "page.py",
         PACKAGE / "units.py",

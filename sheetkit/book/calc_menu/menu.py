@@ -49,17 +49,20 @@ class Unfit(Exception):
 
 
 def lines_of(problems):
-    """Give the lines of a run's problems, the gravest first."""
+    """Return the lines of a run's problems, the gravest first."""
     order = list(KINDS)
     return [
-        {"kind": KINDS[each["weight"]], "tab": each["tab"], "cell": each["cell"], "says": each["says"],
-         "instead": "" if each["instead"] == "Nothing to do." else each["instead"]}
+        {
+            **{key: each[key] for key in ("tab", "cell", "says")},
+            "kind": KINDS[each["weight"]],
+            "instead": "" if each["instead"] == "Nothing to do." else each["instead"],
+        }
         for each in sorted(problems, key=lambda found: order.index(found["weight"]))
-    ]  # fmt: skip
+    ]
 
 
 def told_by(problems, done):
-    """Give in one sentence how a run came out; ``done`` is said when everything was calculated."""
+    """Return how a run came out, in one sentence; ``done`` is said when everything was calculated."""
     wrong = sum(each["weight"] == "error" for each in problems)
     look = sum(each["weight"] == "warning" for each in problems)
     if wrong:
@@ -68,7 +71,7 @@ def told_by(problems, done):
 
 
 def mark_of(path):
-    """Give the time and size by which a change of a file is seen, or None when it is gone."""
+    """Return the time and size by which a change of a file is seen, or None when it is gone."""
     try:
         found = path.stat()
     except OSError:
@@ -90,11 +93,16 @@ class Engine:
         hidden = 0x08000000 if os.name == "nt" else 0  # no console window on Windows
         try:
             return subprocess.Popen(
-                [*self.how["command"], *map(str, words)], cwd=self.how["folder"],
+                [*self.how["command"], *map(str, words)],
+                cwd=self.how["folder"],
                 env={**own, "PYTHONUTF8": "1"},
-                stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
-                errors="replace", creationflags=hidden,
-            )  # fmt: skip
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                encoding="utf-8",
+                errors="replace",
+                creationflags=hidden,
+            )
         except OSError as fault:
             raise Unfit(
                 f"sheetkit could not be started ({fault}). Type in a terminal: sheetkit menu install"
@@ -128,7 +136,7 @@ class Document:
         helper.executeDispatch(self.frame, order, "", 0, ())
 
     def path(self):
-        """Give where the document stands on the disk, once it is seen to be the maker's own to write."""
+        """Return where the document stands on the disk, once it is seen to be the maker's own to write."""
         if not self.doc.hasLocation():
             raise Unfit("This workbook has not been saved yet. Save it as .xlsx or .ods, then try again.")
         url = self.doc.getURL()
@@ -189,7 +197,7 @@ class Document:
         self.frame.Controller.restoreViewData(view)
 
     def messages(self):
-        """Give the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
+        """Return the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
         for sheet in sorted(self.doc.Sheets, key=lambda each: each.Name != "Messages"):
             top = sheet.getCellRangeByName("A1:E15").getDataArray()
             if HEADINGS not in top:
@@ -200,10 +208,16 @@ class Document:
             first = top.index(HEADINGS) + 2
             rows = sheet.getCellRangeByName(f"A{first}:E{max(first, last)}").getDataArray()
             return [
-                {"kind": kind.lower(), "tab": where.partition("!")[0], "cell": where.partition("!")[2],
-                 "says": says, "instead": instead}
-                for kind, where, _, says, instead in rows if says
-            ]  # fmt: skip
+                {
+                    "kind": kind.lower(),
+                    "tab": where.partition("!")[0],
+                    "cell": where.partition("!")[2],
+                    "says": says,
+                    "instead": instead,
+                }
+                for kind, where, _, says, instead in rows
+                if says
+            ]
         return None
 
 
@@ -272,14 +286,16 @@ class Waiting(unohelper.Base, XActionListener, XCallback):
         self.process = process
         self.said = None
         self.dialog = desk.dialog(
-            "sheetkit", 200, 50,
+            "sheetkit",
+            200,
+            50,
             ("FixedText", "words", (10, 8, 180, 10), {"Label": words}),
             ("Button", "stop", (75, 28, 50, 14), {"Label": "~Stop"}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("stop").addActionListener(self)
 
     def over(self):
-        """Give what the process said."""
+        """Return what the process said."""
         reader = threading.Thread(target=self._read, daemon=True)
         reader.start()
         self.dialog.execute()
@@ -318,12 +334,14 @@ class Messages(unohelper.Base, XActionListener, XItemListener, XTopWindowListene
         self.frame = desk.frame
         self.lines = told["lines"]
         self.dialog = desk.dialog(
-            "sheetkit: messages", 330, 190,
+            "sheetkit: messages",
+            330,
+            190,
             ("FixedText", "says", (6, 5, 318, 12), {"Label": told["says"]}),
             ("ListBox", "lines", (6, 19, 318, 100), {"StringItemList": tuple(map(self._line, self.lines))}),
             ("Edit", "more", (6, 123, 318, 44), {"MultiLine": True, "ReadOnly": True, "VScroll": True}),
             ("Button", "close", (274, 171, 50, 14), {"Label": "~Close", "PushButtonType": 0}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("lines").addItemListener(self)
         self.dialog.getControl("close").addActionListener(self)
         self.dialog.addTopWindowListener(self)
@@ -382,11 +400,11 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         self.frame = given[0] if given else None
 
     def queryDispatch(self, url, _, __):
-        """Give what carries out an entry."""
+        """Return what carries out an entry."""
         return self if url.Path in DEEDS else None
 
     def queryDispatches(self, asked):
-        """Give what carries out each of several entries."""
+        """Return what carries out each of several entries."""
         return tuple(self.queryDispatch(each.FeatureURL, each.FrameName, each.SearchFlags) for each in asked)
 
     def dispatch(self, url, given):
@@ -406,7 +424,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
     removeStatusListener = addStatusListener
 
     def getImplementationName(self):
-        """Give the name that the office program knows it by."""
+        """Return the name that the office program knows it by."""
         return NAME
 
     def supportsService(self, name):
@@ -414,7 +432,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return name == SERVICE
 
     def getSupportedServiceNames(self):
-        """Give what it serves as."""
+        """Return what it serves as."""
         return (SERVICE,)
 
     def _told(self, url, given):
@@ -434,7 +452,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return told
 
     def _run(self, desk, words, *command):
-        """Give what a run said, as data."""
+        """Return what a run said, as data."""
         process = Engine(self.ctx).started(*command, "--json")
         said, amiss = desk.wait(process, words)
         try:
