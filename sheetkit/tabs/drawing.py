@@ -64,7 +64,10 @@ def pen(image: Image) -> ImageDraw:
 def finished(image: Image, row: int, alt: str, column: int = 1, *, grays: bool = True) -> Picture:
     """Return a drawn picture as it is laid over a tab; without grays it prints alike on any printer."""
     if not grays:
-        image = image.point(lambda level: 255 if level > 140 else 0).convert("1")
+        from PIL import Image as images
+
+        # nothing is left to dither, which takes a hundred times as long
+        image = image.point(lambda level: 255 if level > 140 else 0).convert("1", dither=images.Dither.NONE)
     out = io.BytesIO()
     image.save(out, "PNG")
     return Picture(out.getvalue(), row, column, image.width / DOTS, image.height / DOTS, worded(alt))
