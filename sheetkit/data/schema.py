@@ -111,61 +111,26 @@ def shipped_schema() -> str:
 def answers_schema() -> Schema:
     """Return one schema that every object of ``run``, ``review`` and ``species`` fits, a refusal too."""
     of_run = (*keys.TABLES_OF_RUN, keys.PROBLEMS)
-    about: dict[str, Schema] = {
-        "file": TEXT,
-        "written": {"type": "boolean"},
-        "backup": {"type": ["string", "null"]},
-    }
+    maybe: Schema = {"type": ["string", "null"]}
+    about: dict[str, Schema] = {"file": TEXT, "written": {"type": "boolean"}, "backup": maybe}
+    made: dict[str, Schema] = {"units": _units(), "rounding": _rounding(), "columns": _columns(of_run)}
+    bare: dict[str, Schema] = {"units": _object({}), "rounding": _object({})}
+    told, some = _problems(MESSAGES), _problems(MESSAGES) | {"minItems": 1}
     refused = _problems(REFUSALS) | {"minItems": 1, "maxItems": 1}
+    sources: Schema = {"type": "object", "additionalProperties": TEXT}
+    none = {"columns": _columns([keys.PROBLEMS]), "tables": _object({})}
+    past = {"columns": _columns(keys.TABLES_OF_REVIEW), "tables": _tables(keys.TABLES_OF_REVIEW, "review_")}
+    woods = {"columns": _columns([keys.SPECIES]), "tables": _tables([keys.SPECIES], "published_")}
+    moved = [keys.CLIMATE, keys.MOVEMENT]
+    moves = {"columns": _columns(moved), "tables": _tables(moved)}
+    answered = {"tables": _tables(keys.TABLES_OF_RUN), "problems": told}
+    nothing = {"problems": _nothing()}
     whole = {
-        "run": _object(
-            _head("run", True)
-            | about
-            | {
-                "units": _units(),
-                "rounding": _rounding(),
-                "columns": _columns(of_run),
-                "tables": _tables(keys.TABLES_OF_RUN),
-                "problems": _problems(MESSAGES),
-            }
-        ),
-        "run_not_calculated": _object(
-            _head("run", False)
-            | about
-            | {
-                "units": _object({}),
-                "rounding": _object({}),
-                "columns": _columns([keys.PROBLEMS]),
-                "tables": _object({}),
-                "problems": _problems(MESSAGES) | {"minItems": 1},
-            }
-        ),
-        "review": _object(
-            _head("review", True)
-            | {
-                "file": {"type": ["string", "null"]},
-                "columns": _columns(keys.TABLES_OF_REVIEW),
-                "tables": _tables(keys.TABLES_OF_REVIEW, "review_"),
-                "problems": _nothing(),
-            }
-        ),
-        "species": _object(
-            _head("species", True)
-            | {
-                "columns": _columns([keys.SPECIES]),
-                "tables": _tables([keys.SPECIES], "published_"),
-                "sources": {"type": "object", "additionalProperties": TEXT},
-                "problems": _nothing(),
-            }
-        ),
-        "climate": _object(
-            _head("species", True)
-            | {
-                "columns": _columns([keys.CLIMATE, keys.MOVEMENT]),
-                "tables": _tables([keys.CLIMATE, keys.MOVEMENT]),
-                "problems": _nothing(),
-            }
-        ),
+        "run": _object(_head("run", True) | about | made | answered),
+        "run_not_calculated": _object(_head("run", False) | about | bare | none | {"problems": some}),
+        "review": _object(_head("review", True) | {"file": maybe} | past | nothing),
+        "species": _object(_head("species", True) | woods | {"sources": sources} | nothing),
+        "climate": _object(_head("species", True) | moves | nothing),
         "refusal": _object(_head("", False) | {"problems": refused}),
     }
     rows = {f"{table.name}_row": _row(table) for table in (*of_run, keys.CLIMATE, keys.MOVEMENT)}

@@ -45,18 +45,9 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     creep = max(shop.allowances.creep_factor, 1.0)
 
     def checked(factor: float) -> BeamCheck:
-        return beam_check(
-            pounds,
-            load.span,
-            elasticity,
-            load.width,
-            load.thickness,
-            Bearing(load.bears_as),
-            shop.allowances.sag_allowed,
-            working_stress(rupture),
-            factor,
-            load.shared_by,
-        )
+        beam = load.span, elasticity, load.width, load.thickness
+        allowed = shop.allowances.sag_allowed, working_stress(rupture), factor
+        return beam_check(pounds, *beam, Bearing(load.bears_as), *allowed, load.shared_by)
 
     # the sag allowed is set for the first, elastic sag; what comes with the years is stated beside it
     new, years = checked(1.0), checked(creep)

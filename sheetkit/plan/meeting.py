@@ -208,13 +208,9 @@ def _boxes_meet(found: Sequence[Found], shop: Shop, notes: Notes) -> None:
         _say_met(one, other, shop, notes)
     for rows, (one, other, wood) in near.items():
         if rows not in met and rows[::-1] not in met:
-            words = {
-                "one": whereabouts(*one, shop),
-                "other": whereabouts(*other, shop),
-                "part": one[1].part.part,
-                "pieces": pieces_of(one[1], other[1]),
-                **shop.sizes(wood=wood, least=LEAST_BETWEEN),
-            }
+            where = {"part": one[1].part.part, "pieces": pieces_of(one[1], other[1])}
+            where |= {"one": whereabouts(*one, shop), "other": whereabouts(*other, shop)}
+            words = {**where, **shop.sizes(wood=wood, least=LEAST_BETWEEN)}
             _say_twice("cuts-close", *rows, shop.words(one[1].depth), notes, words)
 
 
@@ -244,14 +240,9 @@ def _say_met(one: Found, other: Found, shop: Shop, notes: Notes) -> None:
         )
         return
     sizes = " x ".join(shop.words(size) for size in overlap)
-    words = {
-        "one": whereabouts(first, a, shop),
-        "other": whereabouts(second, b, shop),
-        "part": part.part,
-        "pieces": pieces_of(a, b),
-        "overlap": sizes,
-        "ways": ways_out(_ways_apart(one, other, overlap, shop)),
-    }
+    both = {"one": whereabouts(first, a, shop), "other": whereabouts(second, b, shop), "overlap": sizes}
+    words = {**both, "part": part.part, "pieces": pieces_of(a, b)}
+    words["ways"] = ways_out(_ways_apart(one, other, overlap, shop))
     _say_twice("cuts-meet", first.joint.row, second.joint.row, shop.words(a.depth), notes, words)
 
 

@@ -124,12 +124,8 @@ def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop
     openings = sum(wide * panel.qty for wide, panel in zip(measured, panels, strict=True)) / frames
     made = openings + run.members * run.width
     if abs(made - run.between) > FAR_OFF:
-        words = {
-            "run": run.name,
-            "made": shop.in_steps(made),
-            "between": shop.in_steps(run.between),
-            "members": _count(run.members, "member"),
-        }
+        sizes = {"made": shop.in_steps(made), "between": shop.in_steps(run.between)}
+        words = {"run": run.name, **sizes, "members": _count(run.members, "member")}
         notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), **words)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.calc.movement import (
     RANGE,
@@ -14,9 +14,9 @@ from sheetkit.calc.movement import (
     size_ratio,
 )
 from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
-from sheetkit.plan.matching import EACH_PIECE, kept
+from sheetkit.plan.matching import EACH_PIECE
 from sheetkit.plan.near_stock import near_remark, near_stock
-from sheetkit.plan.parts import stave_count, stave_words
+from sheetkit.plan.parts import blank_of, stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.records.allowances import SizeClass
@@ -114,21 +114,8 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
         more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
-    return PanelAnswer(
-        panel,
-        width,
-        height,
-        gap,
-        bearing,
-        clearance / 2,
-        frame.measured,
-        blanks,
-        worked_out,
-        weight,
-        joined((*remarks, *more)),
-        near,
-        small=small,
-    )
+    sizes, told = (width, height, gap, bearing, clearance / 2), joined((*remarks, *more))
+    return PanelAnswer(panel, *sizes, frame.measured, blanks, worked_out, weight, told, near, small=small)
 
 
 def _bearing_remark(
@@ -184,30 +171,12 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
     width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
     length = along + allowances.panel_length
-    how = kept(panel.together, panel.how, staves)
-    blanks = tuple(
-        Blank(
-            panel.panel,
-            "Panels",
-            panel.row,
-            panel.species,
-            offer.stock,
-            row.blanks * staves,
-            need,
-            shop.taped(max(width, allowances.narrowest)),
-            shop.taped(row.size),
-            row.pieces,
-            role="stave",
-            provisional=not frame.measured,
-            per_glue_up=staves,
-            wholes=row.blanks,
-            together=how.together,
-            how=how.how,
-            each=how.each,
-            glued_width=across + allowances.panel_trim,
-        )
-        for row in _lengths(panel, along, shop)
-    )
+    wide, glued = shop.taped(max(width, allowances.narrowest)), across + allowances.panel_trim
+    blanks: tuple[Blank, ...] = ()
+    for row in _lengths(panel, along, shop):
+        blank = blank_of(panel, offer, row.blanks * staves, (need, wide, shop.taped(row.size)), staves)
+        blank = replace(blank, along=row.pieces, provisional=not frame.measured, role="stave")
+        blanks += (replace(blank, per_glue_up=staves, wholes=row.blanks, glued_width=glued),)
     small = small_ways(Alone(panel.thickness, width, length), shop)
     thick = shop.thickness_words(panel.thickness, offer, size, glued=True)
     words = f"{stave_words(across, staves, width, shop)}; {_long(along, shop)}; {thick}"
@@ -235,36 +204,19 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     flatten = shop.flattening(offer, size, glued=True)
     # the leaves of a panel that is matched come from blanks of its own, so that they open like a book
     each = math.ceil(leaves / in_one)
-    how = kept(panel.together or (EACH_PIECE if matched else ""), panel.how, each)
+    alike = replace(panel, together=panel.together or (EACH_PIECE if matched else ""))
     own = matched or panel.together.casefold() == EACH_PIECE
     counts = [row.blanks * each if own else math.ceil(row.blanks * leaves / in_one) for row in lengths]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blanks = tuple(
-        Blank(
-            panel.panel,
-            "Panels",
-            panel.row,
-            panel.species,
-            offer.stock,
-            count,
-            min(need, offer.measures),
-            shop.taped(max(width, allowances.narrowest)),
-            shop.taped(row.size),
-            row.pieces,
-            layers=in_one,
-            role="leaf",
-            provisional=not frame.measured,
-            per_glue_up=leaves,
-            wholes=row.blanks,
-            together=how.together,
-            how=how.how,
-            each=how.each,
-        )
-        for row, count in zip(lengths, counts, strict=True)
-    )
+    thick, wide = min(need, offer.measures), shop.taped(max(width, allowances.narrowest))
+    blanks: tuple[Blank, ...] = ()
+    for row, count in zip(lengths, counts, strict=True):
+        blank = blank_of(alike, offer, count, (thick, wide, shop.taped(row.size)), each)
+        blank = replace(blank, along=row.pieces, provisional=not frame.measured, role="leaf")
+        blanks += (replace(blank, per_glue_up=leaves, wholes=row.blanks, layers=in_one),)
     small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: "

@@ -46,10 +46,7 @@ def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop:
     special = boards_to_look_for(blanks, shop)
     boards = [
         BoardToBuy(
-            each.count,
-            each.width,
-            each.length,
-            each.of,
+            *(each.count, each.width, each.length, each.of),
             in_one=each.in_one,
             how=each.how,
             half=_half(each.of, blanks, shop) if not each.how else 0.0,

@@ -98,15 +98,8 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     if not estimate.lumber_lines:
         return ""
     draft.section("Lumber, as it is bought")
-    draft.headings(
-        "Species",
-        "Stock",
-        f"Buy ({measure.volume_word})",
-        "",
-        "",
-        measure.priced("Price"),
-        measure.priced("Cost"),
-    )
+    price, cost = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", price, cost)
     top, bought = draft.row, volume_format(estimate.lumber_lines, measure)
     for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
         draft.put(1, line.species.name)
@@ -143,15 +136,8 @@ def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
         return ""
     job, measure = answers.job, Measure.of(answers.job.sheet)
     draft.section("Labor")
-    draft.headings(
-        "Operation",
-        "Counted by",
-        "Count",
-        "Minutes each",
-        "Hours",
-        measure.priced("Rate"),
-        measure.priced("Cost"),
-    )
+    money = measure.priced("Rate"), measure.priced("Cost")
+    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", *money)
     top = draft.row
     hourly = live_hourly(job)
     for found in estimate.operations:
@@ -305,15 +291,9 @@ def _other_species(
     sheet = answers.job.sheet
     own = next(found.species.name for found in alternatives if found.own)
     draft.section(f"The same job with another wood in place of {own}")
-    draft.headings(
-        "Species",
-        f"Hardness ({measure.name('hardness')})",
-        f"Weight ({measure.name('weight')})",
-        f"Least in groove ({measure.unit})",
-        f"Buy ({measure.volume_word})",
-        measure.priced("Lumber"),
-        measure.priced("Price before tax"),
-    )
+    wood = f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})"
+    buy, money = f"Buy ({measure.volume_word})", map(measure.priced, ("Lumber", "Price before tax"))
+    draft.headings("Species", *wood, f"Least in groove ({measure.unit})", buy, *money)
     for found in alternatives:
         draft.put(
             1,

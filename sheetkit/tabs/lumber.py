@@ -16,19 +16,10 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
     draft = Draft(
         "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
     )
-    draft.headings(
-        "Species",
-        "Stock",
-        "Blanks",
-        f"In the blanks ({word})",
-        "Waste",
-        f"Buy ({word})",
-        measure.priced("Price"),
-        measure.priced("Cost"),
-        f"Least width ({measure.unit})",
-        f"Least length ({measure.unit})",
-        "Boards",
-    )
+    wood = f"In the blanks ({word})", "Waste", f"Buy ({word})"
+    least = f"Least width ({measure.unit})", f"Least length ({measure.unit})"
+    money = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("Species", "Stock", "Blanks", *wood, *money, *least, "Boards")
     top = draft.row
     bought = volume_format(answers.lumber, measure)
     for line in answers.lumber:

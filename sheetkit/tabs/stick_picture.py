@@ -94,7 +94,7 @@ def _x(place: float, stick: Stick) -> float:
 
 
 def _labels(stick: Stick) -> list[Label]:
-    """Write the number of each mark; one that would touch its neighbor goes a row up, or to the list alone."""
+    """Write each mark's number; one that would touch its neighbor goes a row up, or on the list alone."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
     lines: list[float] = []

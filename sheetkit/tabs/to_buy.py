@@ -59,15 +59,8 @@ def to_buy_page(
 def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
     """Write what is bought of each species and stock, and the sum of it."""
     lines = {(line.species.id, line.stock.nominal): line for line in answers.lumber}
-    draft.headings(
-        "",
-        "Wood",
-        "Stock",
-        f"Buy ({measure.volume_word})",
-        measure.priced("Price"),
-        measure.priced("Cost"),
-        "",
-    )
+    price, cost = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("", "Wood", "Stock", f"Buy ({measure.volume_word})", price, cost, "")
     top = draft.row
     volume, money = number(FACT, measure.total_format), number(FACT, Format.MONEY)
     for each in answers.purchases:
@@ -103,15 +96,8 @@ def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
 def _purchase(draft: Draft, made: Purchase, measure: Measure) -> None:
     """Write the boards to look for, what to look for in them, and what else would do."""
     draft.section(f"{made.species.name}, {made.stock.name}")
-    draft.headings(
-        "",
-        "Boards",
-        "",
-        f"At least wide ({measure.unit})",
-        f"At least long ({measure.unit})",
-        measure.priced("Price"),
-        "For",
-    )
+    least = f"At least wide ({measure.unit})", f"At least long ({measure.unit})"
+    draft.headings("", "Boards", "", *least, measure.priced("Price"), "For")
     size = number(FACT, measure.size_format)
     for each in made.boards:
         draft.put(1, BOX, TICK)
