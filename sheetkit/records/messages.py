@@ -140,7 +140,8 @@ OF_MAKING: dict[str, Message] = {
     "grit-unreadable": Message("note", "The grit cannot be read as numbers.", "Write it as 180, or 120, 150, 180."),
 }  # fmt: skip
 """About the tabs Joints to Finish."""
-MESSAGES: dict[str, Message] = OF_MAKING | {
+MESSAGES: dict[str, Message] = {
+    **OF_MAKING,
     # the workbook
     "tab-missing": Message("error", "There is no tab {tab}.", "Add it with: sheetkit adopt, or rename the tab that is meant."),
     "heading-missing": Message("error", "The tab has no heading {heading}, so no row can be read.",
@@ -327,10 +328,10 @@ REFUSALS: dict[str, str] = {
     "office program failed": "LibreOffice could not work on this file. Close LibreOffice and run again, or open the file in it and save it by hand, for --pdf as PDF.",
     "no extension manager": "LibreOffice and its extension manager, unopkg, were not found. Install LibreOffice with Calc, or put the folder of unopkg on the path.",
     "extension manager failed": "LibreOffice's extension manager did not do it; the menu is as it was. Close LibreOffice and try again.",
-    "extension manager and root": "LibreOffice's extension manager serves no superuser. Try again as the user who works with LibreOffice.",
-    "no job in it": "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Put them in with sheetkit adopt, or choose the workbook of your job.",
-    "no job in the folder": "No workbook of a job stands in this folder. Put the one that is meant there, or name it.",
-    "several jobs": "Several workbooks of jobs stand in this folder. Name the one that is meant.",
+    "extension manager and root": "LibreOffice's extension manager serves no superuser. Run this again as the user who works with LibreOffice.",
+    "no job in it": "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Choose the workbook of your job, or add the tabs with sheetkit adopt.",
+    "no job in the folder": "No workbook of a job stands in this folder. Copy the one that is meant into it, or give its name.",
+    "several jobs": "Several workbooks of jobs stand in this folder. Give the name of the one that is meant.",
     "starter is not ours": "A file of this name is there that sheetkit did not make, or that has been changed; it stays as it is. Rename it, then try again.",
     "no species": "No species of this name is in the table. Write a name that is, or see all of them: sheetkit species.",
     "not explained": "Nothing of this name is known. Write a tab, a column, a code or a key, or see all of them: sheetkit explain.",

@@ -36,7 +36,7 @@ def _left_early() -> Iterator[None]:
 
 @contextmanager
 def whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
+    """Let a reader such as ``head`` stop early: the work is done, and the exit code stays its own."""
     try:
         yield
         sys.stdout.flush()
