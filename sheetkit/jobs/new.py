@@ -37,8 +37,7 @@ def new_workbook(
     Raises
     ------
     Refused
-        When the file exists, no example is so called, the list cannot be read, or the ending is
-        not .xlsx or .ods.
+        When the file exists, no example is so called, the list is not readable, or the ending is another.
     """
     unit: Unit = "mm" if metric else "in"
     if example and example.casefold() != SMALL:
