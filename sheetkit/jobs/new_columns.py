@@ -27,7 +27,7 @@ class NewColumns(NamedTuple):
 
 
 def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
-    """Give the columns that tabs of ours lack; ``unit`` counts where Job names none."""
+    """Return the columns that tabs of ours lack; ``unit`` counts where Job names none."""
     found = NewColumns({}, [])
     job = workbook.page(settings.JOB_TITLE)
     if job is not None:
@@ -61,7 +61,7 @@ def _is_ours(tab: Tab, place: Place, page: Page, workbook: Workbook) -> bool:
 def _beside(
     lacking: list[Column], place: Place, page: Page, workbook: Workbook, unit: Unit
 ) -> dict[Address, Cell]:
-    """Give the headings right of everything on a tab, and below them cells that keep what is typed."""
+    """Return the headings right of everything on a tab, and below them cells that keep what is typed."""
     marked = (block.last_column for title, block in workbook.columns.values() if title == page.title)
     merged = (block.last_column for block in page.merged)
     first = max((page.last_column, *marked, *merged)) + 1
