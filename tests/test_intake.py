@@ -20,6 +20,7 @@ from sheetkit.intake.labeled import job_sheet, label_places
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.records import job as model
+from sheetkit.records.allowances import Allowances
 from sheetkit.records.job import ROWS
 from sheetkit.records.problems import Problem
 from tests.book.user_ods import one_table, replaced, user_file
@@ -45,14 +46,14 @@ def told(intake: Intake) -> list[tuple[str, str]]:
 def test_the_fields_of_a_record_are_the_columns_of_its_tab(tab: Tab) -> None:
     asked = {column.name for column in tab.asked}
     if tab.title == "Boards":
-        asked = asked - {"bad_from", "bad_to"} | {"bad"}
+        asked = asked - {"bad_from", "bad_to"} | {"bad", "listed"}
     if tab.title == "Joints":
         asked |= {"at_run"}  # the name of a run in At
     assert {field.name for field in fields(ROWS[tab.title][1])} == asked | {"row"}
 
 
 def test_the_fields_of_the_settings_are_the_labels_of_their_tab() -> None:
-    assert {field.name for field in fields(model.Allowances)} == {"classes"} | {
+    assert {field.name for field in fields(Allowances)} == {"classes"} | {
         label.name for label in settings.ALLOWANCES
     } - {"sag_per_meter"}
     turned_into_others = {

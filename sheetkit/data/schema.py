@@ -18,7 +18,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form.columns import TABLES, Column, Kind
 from sheetkit.form.labels import JOB
-from sheetkit.records import costs, elevations, joinery, wood
+from sheetkit.records import buying, costs, elevations, joinery, wood
 from sheetkit.records.job import ROWS, JobSheet, Stock
 from sheetkit.records.messages import KINDS, MESSAGES, REFUSALS
 from sheetkit.records.problems import Problem
@@ -32,7 +32,7 @@ TOLD_BY: Mapping[str, type] = {
     "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
     "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark, "elevations": elevations.Piece,
-    "supplies": costs.Supply,
+    "supplies": costs.Supply, "purchases": buying.Purchase,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
     "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
     "spacing": joinery.RunAnswer, "shapes": joinery.ShapeAnswer, "loads": joinery.LoadAnswer,

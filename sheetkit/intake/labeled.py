@@ -13,6 +13,7 @@ from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
 from sheetkit.page import CellError, Page
 from sheetkit.records import job as model
+from sheetkit.records.allowances import Allowances, SizeClass
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import find_species, nearest_species, rows
 from sheetkit.units import MM, Unit, length_from_text, length_text
@@ -21,7 +22,7 @@ from sheetkit.units import MM, Unit, length_from_text, length_text
 def label_places(
     page: Page, labels: Sequence[Column], problems: list[Problem]
 ) -> dict[str, tuple[str, int, int]]:
-    """Give where the value of each label stands: the cell to the right of it."""
+    """Return where the value of each label stands: the cell to the right of it."""
     known = {key: column for column in labels for key in headings_of(column)}
     first = {heading_key(column.heading) for column in labels}
     places: dict[str, tuple[str, int, int]] = {}
@@ -98,7 +99,7 @@ def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
 
 
 def job_currency(page: Page, places: Mapping[str, tuple[str, int, int]]) -> str:
-    """Give the sign or letters that the maker set for the currency, empty when none."""
+    """Return the sign or letters that the maker set for the currency, empty when none."""
     _, row, number = places.get("currency", ("", 0, 0))
     cell = page.cells.get((row, number))
     return cell.value.strip() if cell is not None and isinstance(cell.value, str) else ""
@@ -112,7 +113,7 @@ def _moisture(
     at: Callable[[str], tuple[str, int, int]],
     problems: list[Problem],
 ) -> float | None:
-    """Give a moisture: the one typed in, else the one that the climate leads to."""
+    """Return a moisture: the one typed in, else the one that the climate leads to."""
     typed = values.pop(name, None)
     percent = values.pop(humidity, None)
     degrees = values.get(temperature, 70.0)
@@ -134,7 +135,7 @@ def _moisture(
 
 
 def _fit(values: dict[str, Any]) -> dict[str, float]:
-    """Give the sizes that the live formulas on Job stand for, from the typed cells [in]."""
+    """Return the sizes that the live formulas on Job stand for, from the typed cells [in]."""
     key = heading_key(values.get("fits", ""))
     listed = next((row for row in rows("mattresses") if heading_key(row["name"]) == key), None)
     found: dict[str, float] = {}
@@ -205,29 +206,29 @@ def job_sheet(
     return model.JobSheet(**kept)
 
 
-def default_classes(unit: Unit = "in") -> tuple[model.SizeClass, ...]:
-    """Give the size classes that hold when the tab Allowances lists none (common practice)."""
+def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
+    """Return the size classes that hold when the tab Allowances lists none (common practice)."""
     classes = []
     for up_to, *extras in settings.CLASSES_MM if unit == "mm" else settings.CLASSES_INCH:
         limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, unit)
-        classes.append(model.SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
+        classes.append(SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
     return tuple(classes)
 
 
 def default_allowances(unit: Unit) -> dict[str, Any]:
-    """Give the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
+    """Return the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
     texts = {each.name: each.default_in(unit) for each in settings.ALLOWANCES}
     return {
         each.name: length_from_text(texts[each.name], unit)
         for each in settings.ALLOWANCES
-        if each.kind is Kind.LENGTH and each.name in model.Allowances.__dataclass_fields__
+        if each.kind is Kind.LENGTH and each.name in Allowances.__dataclass_fields__
     }
 
 
-def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> model.Allowances:
+def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> Allowances:
     if page is None:
         # the same for a job in inches and in mm, but for the tape
-        return model.Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
+        return Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
     grouped = by_row(page)
@@ -262,11 +263,11 @@ def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> mod
                 else:
                     sizes[column.name] = value
             if len(sizes) == 4:
-                classes.append(model.SizeClass(**sizes))
+                classes.append(SizeClass(**sizes))
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
-    found = model.Allowances(ordered, **{**default_allowances(unit), **values})
+    found = Allowances(ordered, **{**default_allowances(unit), **values})
     least = max(found.narrowest_stave, found.narrowest)
     if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
         at = places.get("widest_stave", (page.title, 0, 0))

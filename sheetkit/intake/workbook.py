@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import TABLES, Column, Tab, title_keys
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, title_keys
 from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.amounts import Amounts
+from sheetkit.intake.bought import boards_noted, noted_on
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
@@ -52,10 +53,10 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
     return problems
 
 
-def _table(
+def table_rows(
     page: Page, tab: Tab, unit: Unit, amounts: Amounts, problems: list[Problem]
 ) -> tuple[list[dict[str, Any]], model.Place | None]:
-    """Give the values of each row that holds all it must, and where the table stands."""
+    """Return the values of each row that holds all it must, and where the table stands."""
     grouped = by_row(page)
     heading = heading_row(grouped, tab)
     if heading is None:
@@ -93,7 +94,7 @@ def _row(
     page: Page, row: int, cells: Mapping[int, Cell], asked: Sequence[tuple[Column, int]], unit: Unit,
     amounts: Amounts, problems: list[Problem],
 ) -> dict[str, Any] | None:  # fmt: skip
-    """Give the values of a row by column name, None when one is wrong or missing."""
+    """Return the values of a row by column name, None when one is wrong or missing."""
     values: dict[str, Any] = {"row": row}
     whole = True
     for column, number in asked:
@@ -114,7 +115,7 @@ def _row(
     return values if whole else None
 
 
-def _boards(
+def board_rows(
     found: list[dict[str, Any]], place: model.Place, unit: Unit, problems: list[Problem]
 ) -> list[dict[str, Any]]:
     """Turn Bad from and Bad to into spans; a board written again adds another bad length to it."""
@@ -142,8 +143,8 @@ def _boards(
     return list(boards.values())
 
 
-def take_in(pages: Iterable[Page]) -> Intake:
-    """Read a whole workbook's pages into a job."""
+def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
+    """Read a whole workbook's pages into a job; ``bought`` is the title of our tab To buy, where there is one."""
     by_title = {page.title.casefold(): page for page in pages}
     problems: list[Problem] = []
 
@@ -173,11 +174,11 @@ def take_in(pages: Iterable[Page]) -> Intake:
                 problems.append(problem("tab-missing", "Parts"))
             continue
         page = fitted(page, sheet, labels)
-        found, place = _table(page, tab, unit, amounts, problems)
+        found, place = table_rows(page, tab, unit, amounts, problems)
         if place:
             places[tab.title] = place
         if tab.title == "Boards" and place:
-            found = _boards(found, place, unit, problems)
+            found = board_rows(found, place, unit, problems)
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))
@@ -189,6 +190,13 @@ def take_in(pages: Iterable[Page]) -> Intake:
         records[name] = tuple(record(**values) for values in found)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))
+    noted = by_title.get(bought.casefold()) if bought else None
+    if noted is not None and noted_on(noted):
+        found, place = table_rows(noted, BOUGHT, unit, amounts, problems)
+        if place:
+            places[BOUGHT.title] = place
+        boards = records.get("boards", ())
+        records["boards"] = (*boards, *boards_noted(found, boards, BOUGHT.title))
     allowances = allowances_of(titled(settings.ALLOWANCES_TITLE), unit, problems)
     live = {page.title for title in LIVE_TABS if (page := titled(title))}
     numbers = {

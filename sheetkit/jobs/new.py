@@ -17,33 +17,41 @@ from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 
+SMALL = "small"
+"""Name of the example job of few rows."""
+
 
 def new_workbook(
     path: Path,
     *,
     metric: bool = False,
-    example: bool = False,
+    example: str | None = None,
     parts: Path | None = None,
     like: Path | None = None,
+    starter: bool = False,
 ) -> list[str]:
     """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
+
+    ``example`` is the name of an example job to fill it with: ``small``, or empty for the entry bench.
 
     Raises
     ------
     Refused
-        When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
+        When the file exists, there is no such example, the ending is neither .xlsx nor .ods, or the list cannot be read.
     """
     unit: Unit = "mm" if metric else "in"
+    if example and example.casefold() != SMALL:
+        raise Refused("no example", example)
     if path.suffix.lower() not in (".xlsx", ".ods"):  # a macro workbook or a template says inside which it is
         raise Refused("not a workbook", path.suffix)
     file_format = by_ending(path.suffix)
     labels: Mapping[str, str] = {}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
-    if example:
+    if example is not None:
         from sheetkit.form.example import example_job
 
-        labels, filled = example_job(unit)
+        labels, filled = example_job(unit, small=bool(example))
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
     if like:
         from sheetkit.jobs.like import like as like_past_jobs
@@ -57,12 +65,16 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
+    if starter:
+        from sheetkit.jobs.starter import refuse_another_starter, starter_in
+
+        refuse_another_starter(path.parent)  # before anything is written
     save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
-    return said
+    return [*said, starter_in(path.parent)] if starter else said
 
 
 def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
-    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    """Return a new workbook of input tabs, in which the columns of answers are known for ours."""
     return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 

@@ -121,7 +121,7 @@ class Skipped:
 
 
 def past_job(path: Path, name: str) -> PastJob | Skipped:
-    """Give a past job from its workbook, or why it is passed over.
+    """Return a past job from its workbook, or why it is passed over.
 
     Raises
     ------
@@ -133,7 +133,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
     backup = workbook.notes.get(BACKUP, "")
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
@@ -170,7 +170,7 @@ def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
 
 def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:
     rack = rack_feet(job)
-    touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
+    touched = {key: sum(rack[board.spot] for board in boards) for key, boards in cut.items()}
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
@@ -184,14 +184,14 @@ def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) 
 
 
 def _really_bought(line: LumberLine, job: Job) -> float | None:
-    """Give the board feet that Prices says were really bought, None when it does not."""
+    """Return the board feet that Prices says were really bought, None when it does not."""
     bought = next((price.bought for price in job.prices if price.row == line.price_row), None)
     scale = BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0
     return None if bought is None else bought * scale
 
 
 def _cut(job: Job, workbook: Workbook) -> CutBoards:
-    """Give the boards that were cut, by species and stock."""
+    """Return the boards that were cut, by species and stock."""
     place = job.places.get("Boards")
     page = workbook.page(place.title) if place else None
     if place is None or page is None:
@@ -199,7 +199,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
     marked = workbook.columns.get(USED_MARK)
     column = marked[1].first_column if marked else place.columns.get("used", 0)
     cut: CutBoards = {}
-    for board in job.boards:
+    for board in (each for each in job.boards if each.listed == "Boards"):
         cell = page.cells.get((board.row, column))
         if cell is not None and str(cell.value).strip().casefold() == CUT:
             cut.setdefault((board.species.name, board.stock.name), []).append(board)
@@ -223,7 +223,7 @@ def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
 
 
 def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:
-    """Give the cost with what was bought, used and taken in place of the estimate, where it is known."""
+    """Return the cost with what was bought, used and taken in place of the estimate, where it is known."""
     feet = rack_feet(job)
     boards = [_paid(line, past, cut, feet, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
     work = []
@@ -245,7 +245,7 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
 
 
 def _used(supply: Supply, job: Job) -> Decimal | None:
-    """Give what glue or finish cost by what was really used, where every step with it says how much."""
+    """Return what glue or finish cost by what was really used, where every step with it says how much."""
     if supply.price is None or supply.cost is None:
         return supply.cost
     steps = job.glue_ups if supply.tab == "Glue-ups" else job.finish
@@ -256,9 +256,9 @@ def _used(supply: Supply, job: Job) -> Decimal | None:
 
 
 def _paid(
-    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[int, float], job: Job
+    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[tuple[str, int], float], job: Job
 ) -> Decimal | None:
-    """Give what a line of lumber really cost, as far as that is known."""
+    """Return what a line of lumber really cost, as far as that is known."""
     if past.touched is None:
         return line.cost
     if _really_bought(line, job) is None:
@@ -267,11 +267,13 @@ def _paid(
     return line.cost if line.price is None else cents(money_from_number(bought or 0.0) * line.price)
 
 
-def _bought(line: LumberLine, boards: Sequence[Board], feet: Mapping[int, float], job: Job) -> Decimal | None:
-    """Give what the boards that were cut cost, each its own price or that of its volume."""
+def _bought(
+    line: LumberLine, boards: Sequence[Board], feet: Mapping[tuple[str, int], float], job: Job
+) -> Decimal | None:
+    """Return what the boards that were cut cost, each its own price or that of its volume."""
     if line.price is None and any(board.price is None for board in boards):
         return line.cost
     own = summed(board.price for board in boards if board.price is not None)
-    rest = sum(feet[board.row] for board in boards if board.price is None)
+    rest = sum(feet[board.spot] for board in boards if board.price is None)
     amount = rest / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
     return own + cents(money_from_number(amount) * (line.price or Decimal(0)))

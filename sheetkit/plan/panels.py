@@ -15,10 +15,12 @@ from sheetkit.calc.movement import (
 )
 from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
 from sheetkit.plan.matching import EACH_PIECE, kept
+from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.parts import stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
-from sheetkit.records.job import Panel, SizeClass
+from sheetkit.records.allowances import SizeClass
+from sheetkit.records.job import Panel
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, PanelAnswer, Small
 from sheetkit.units import rounded_up
@@ -63,7 +65,7 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
 
 
 def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
-    """Give the size of a panel today and its blanks, or None when it cannot be had."""
+    """Return the size of a panel today and its blanks, or None when it cannot be had."""
     frame = _frame(panel, shop, notes)
     movement = shop.movement(panel.species, panel.cut)
     if movement is None:
@@ -107,10 +109,13 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     if made is None:
         return None
     blanks, worked_out, more, small = made
+    near = near_stock(blanks, shop.size_class(along), shop, glued=True)
+    if near:
+        more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)), small=small)  # fmt: skip
+                       joined((*remarks, *more)), near, small=small)  # fmt: skip
 
 
 def _bearing_remark(
@@ -183,13 +188,13 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
 
 
 def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
-    """Give the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    """Return the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
     allowances = shop.allowances
     return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
 
 def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
-    """Give the blanks to resaw: a matched panel from one blank, others from one that yields two leaves."""
+    """Return the blanks to resaw: a matched panel from one blank, others from one that yields two leaves."""
     allowances = shop.allowances
     size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
@@ -231,7 +236,7 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
 def _resawn_stock(
     panel: Panel, size: SizeClass, at_best: int, all_leaves: int, shop: Shop, notes: Notes
 ) -> tuple[Offer | None, int]:
-    """Give the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
+    """Return the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
     allowances = shop.allowances
 
     def leaves(offer: Offer) -> int:

@@ -6,16 +6,18 @@ from collections.abc import Callable
 
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.matching import kept
+from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.plan.tops import top_moves, top_words
-from sheetkit.records.job import Part, SizeClass
+from sheetkit.records.allowances import SizeClass
+from sheetkit.records.job import Part
 from sheetkit.records.notes import Notes, Spot
 from sheetkit.records.wood import Blank, PartAnswer, Small
 
 
 def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
-    """Give the blanks of a part, or None when no stock can make it."""
+    """Return the blanks of a part, or None when no stock can make it."""
     make = {"solid": _solid, "face-glued": _face_glued, "edge-glued": _edge_glued}[part.made_as]
     size = shop.size_class(_finished_length(part))
     made = make(part, size, shop, notes)
@@ -23,6 +25,8 @@ def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
         return None
     blanks, worked_out, remarks, small = made
     rift = rift_remark(part.cut, notes.at(part.row, "cut"))
+    near = None if part.stock else near_stock(blanks, size, shop, glued=part.made_as == "edge-glued")
+    missed = near_remark(near, blanks[0].stock.name, shop) if near else ""
     volume = part.thickness * part.width * _finished_length(part) * part.qty
     moves = top_moves(part, shop)
     return PartAnswer(
@@ -30,7 +34,8 @@ def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
         blanks,
         worked_out,
         shop.weight(part.species, volume),
-        joined((*remarks, rift, top_words(moves, shop) if moves else "")),
+        joined((*remarks, missed, rift, top_words(moves, shop) if moves else "")),
+        near,
         small=small,
     )
 
@@ -190,7 +195,7 @@ def stave_words(
 
 
 def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tuple[int, list[str]]:
-    """Give the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
+    """Return the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
     allowances = shop.allowances
     least = least_staves(whole, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
     staves = asked or least

@@ -174,11 +174,13 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """The same job with its main species replaced by another, counted by waste and without the rack."""
+    """The same job with its main species replaced by another, counted as the job itself is."""
 
     species: Species
     own: bool
     """Whether it is the species that the job asks for."""
+    replaces: Species | None = None
+    """The species in whose place it stands."""
     lumber_lines: tuple[LumberLine, ...] = ()
     price: Decimal | None = None
     """Price before tax; None when some of its lumber has no price."""
@@ -195,8 +197,13 @@ class Alternative:
 
     @property
     def buy(self) -> float:
-        """Lumber to buy [board feet]."""
+        """Lumber to buy, or held by the boards that are cut [board feet]."""
         return sum(line.buy for line in self.lumber_lines)
+
+    @property
+    def by_boards(self) -> bool:
+        """Whether boards are listed of its lumber, so that waste is not guessed."""
+        return any(line.boards and line.species == self.species for line in self.lumber_lines)
 
     @property
     def lumber(self) -> Decimal | None:
@@ -212,7 +219,7 @@ class Alternative:
 
 
 def summed(amounts: Iterable[Decimal | None]) -> Decimal:
-    """Give the sum of the amounts that are known.
+    """Return the sum of the amounts that are known.
 
     >>> summed([Decimal("1.20"), None, Decimal("0.05")])
     Decimal('1.25')

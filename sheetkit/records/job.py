@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 
 from sheetkit.page import reference
+from sheetkit.records.allowances import Allowances
 from sheetkit.tables import Species
 from sheetkit.units import Unit
 
@@ -194,6 +195,15 @@ class Board:
     bad: tuple[tuple[float, float], ...] = ()
     price: Decimal | None = None
     note: str = ""
+    where: str = "rack"
+    """``rack``; ``yard`` when it was seen and not bought; ``cut`` once this job has cut it."""
+    listed: str = "Boards"
+    """Where it is listed: on Boards, on To buy, or in the workbook of the shop's rack."""
+
+    @property
+    def spot(self) -> tuple[str, int]:
+        """What tells it from every other board of the job."""
+        return self.listed, self.row
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,53 +243,6 @@ class Operation:
     rate: Decimal | None = None
     actual_hours: float | None = None
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SizeClass:
-    """Extra sizes of a blank, for parts up to a finished length."""
-
-    up_to: float
-    thickness: float
-    width: float
-    length: float
-
-
-@dataclass(frozen=True, slots=True)
-class Allowances:
-    """What the machines take, and the shop's other settings [in]."""
-
-    classes: tuple[SizeClass, ...]
-    measures_as: str = "kiln-dried"
-    rip_kerf: float = 0.125
-    crosscut_kerf: float = 0.125
-    resaw_kerf: float = 0.0625
-    shortest: float = 12.0
-    thinnest: float = 0.25
-    narrowest: float = 1.0
-    widest_stave: float = 6.0
-    narrowest_stave: float = 2.0
-    edge_joint: float = 0.125
-    panel_trim: float = 0.5
-    panel_length: float = 2.0
-    rough_step: float = 0.125
-    ply_clean_up: float = 0.125
-    ply_width: float = 0.25
-    resaw_clean_up: float = 0.125
-    end_trim: float = 1.0
-    edge_trim: float = 0.25
-    least_bearing: float = 0.1875
-    least_clearance: float = 0.03125
-    clamp_spacing: float = 8.0
-    longest_clamp: float = 50.0
-    clamp_jaws: float = 4.0
-    glue_gap: float = 0.0625
-    cutter_radius: float = 1.0
-    creep_factor: float = 2.0
-    sag_allowed: float = 0.02
-    first_cut: str = "crosscut"
-    least_offcut: float = 18.0
-    longest_rip: float = 96.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +289,8 @@ class JobSheet:
     offer_alternatives: str = "no"
     words: Mapping[str, str] = field(default_factory=dict)
     """Name of a word of the quote -> what the maker says in its place."""
+    rack: str = ""
+    """Path of the workbook of the shop's boards, from the job's own folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -358,7 +323,7 @@ class Job:
     prices: tuple[Price, ...] = ()
     extras: tuple[Extra, ...] = ()
     labor: tuple[Operation, ...] = ()
-    allowances: Allowances = Allowances(())
+    allowances: Allowances = field(default_factory=lambda: Allowances(()))
     places: Mapping[str, Place] = field(default_factory=dict)
     """Title of the input tab as declared -> where it stands."""
     labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
@@ -370,7 +335,7 @@ class Job:
     """Those of them that are shown as a percentage, so that 1.2 is 120 % and not 1.2 %."""
 
     def live(self, tab: str, row: int, name: str) -> str | None:
-        """Give a reference to a cell of a table that holds a plain number, or None."""
+        """Return a reference to a cell of a table that holds a plain number, or None."""
         place = self.places.get(tab)
         column = place.columns.get(name, 0) if place else 0
         if place is None or (place.title, row, column) not in self.numeric:
@@ -378,7 +343,7 @@ class Job:
         return reference(place.title, row, column)
 
     def live_label(self, name: str) -> str | None:
-        """Give a reference to a labeled value that is a plain number, or None."""
+        """Return a reference to a labeled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
 

@@ -32,7 +32,7 @@ PURPOSES = {
 
 
 def board_layout_page(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Board layout, None when no board stands in the rack."""
+    """Return the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
     return drawn(lambda again: _tab(answers, stamp, again))
@@ -68,8 +68,10 @@ def _stock(draft: Draft, laid: StockLayout, rip_first: bool, measure: Measure) -
     boards = ", ".join(board.board.id for board in layout.boards) or "none"
     title = draft.row
     draft.across(f"Boards to cut: {boards}.", STRONG)
+    if laid.bought:
+        draft.across(f"Buy of these at the yard: {', '.join(sorted(laid.bought))}.", STRONG)
     if layout.unused:
-        draft.across(f"Leave in the rack: {', '.join(board.id for board in layout.unused)}.", TEXT)
+        draft.across(f"Leave where they are: {', '.join(board.id for board in layout.unused)}.", TEXT)
     if layout.gap is not None:
         at_most = (
             "the least possible"
@@ -128,7 +130,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     for left in laid.left_overs:
         draft.across(
             f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
-            "(type it into Boards for the next job).", TEXT, 3
+            "(sheetkit cut puts it there; or type it into Boards for the next job).", TEXT, 3
         )  # fmt: skip
     draft.keep(title, draft.row - 2)
 

@@ -6,11 +6,11 @@ from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number, titled
-from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, volume_format
+from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, own_price, volume_format
 
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Lumber."""
+    """Return the tab Lumber."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
     draft = Draft(
@@ -18,7 +18,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
     )
     draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
                    measure.priced("Price"), measure.priced("Cost"), f"Least width ({measure.unit})",
-                   f"Least length ({measure.unit})", "From the rack")  # fmt: skip
+                   f"Least length ({measure.unit})", "Boards")  # fmt: skip
     top = draft.row
     bought = volume_format(answers.lumber, measure)
     for line in answers.lumber:
@@ -45,7 +45,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
                  "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
     if any(line.boards for line in answers.lumber):
         draft.across(
-            "A line with boards from the rack counts those boards whole: its waste includes the left-overs that go back.",
+            "A line with boards counts those boards whole: its waste includes the left-overs that go back.",
             CAUTION,
         )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
@@ -68,7 +68,7 @@ def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure, bo
     if line.boards:
         draft.put(5, line.waste, share, formula=f"1-D{row}/F{row}" if line.buy > line.net else None)
         draft.put(6, measure.volume(line.buy), number(FACT, bought))
-        draft.put(11, f"boards {', '.join(line.boards)}", AFTER_NUMBER)
+        draft.put(11, _boards(line), AFTER_NUMBER)
         draft.fit(11)
     else:
         draft.put(5, line.waste, share, formula=live_waste(job, line))
@@ -80,19 +80,20 @@ def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure, bo
         8,
         UNPRICED if line.cost is None else float(line.cost),
         money,
-        formula=None if _own_price(line, answers) else cost,
+        formula=None if own_price(job, line) else cost,
     )
     draft.put(9, measure.size(line.least_width), size)
     draft.put(10, measure.size(line.least_length), size)
     draft.row += 1
 
 
-def _own_price(line: LumberLine, answers: Answers) -> bool:
-    """Whether a board of this line has a price of its own, so that no price by volume gives its cost."""
-    boards = [
-        board for board in answers.job.boards if board.species == line.species and board.board in line.boards
-    ]
-    return any(board.price is not None for board in boards)
+def _boards(line: LumberLine) -> str:
+    """Name the boards that are cut, those to buy at the yard apart."""
+    at_hand = [board for board in line.boards if board not in line.bought]
+    said = [f"boards {', '.join(at_hand)}"] if at_hand else []
+    if line.bought:
+        said.append(f"buy {', '.join(line.bought)} at the yard")
+    return "; ".join(said)
 
 
 def _look_for(draft: Draft, answers: Answers, measure: Measure) -> None:

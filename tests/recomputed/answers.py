@@ -27,7 +27,8 @@ class Answers:
         self.blanks = [blank for _, made in self.parts for blank in made] + [
             blank for panel in self.panels for blank in panel.blanks
         ]
-        self.lines = lumber.lines(self.shop, self.blanks, dict(laid or {}))
+        self.laid = dict(laid or {})
+        self.lines = lumber.lines(self.shop, self.blanks, self.laid)
 
     def size(self, inches: Fraction) -> Fraction:
         return inches / self.shop.unit
@@ -70,6 +71,7 @@ class Answers:
              "cost": line.cost, "least_width": size(line.least_width), "least_length": size(line.least_length)}
             for line in self.lines
         ]  # fmt: skip
+        found["purchases"] = [row for line in self.lines if (row := self._purchase(line))]
         found["joints"] = [self._sized(joints.answered(self.shop, row)) for row in self.shop.rows("Joints")]
         found["spacing"] = [
             self._sized(joints.spaced(row, self.job["Parts"])) for row in self.shop.rows("Spacing")
@@ -81,6 +83,28 @@ class Answers:
         if self.job.get("Boards"):
             found["boards"] = [{"volume": held} for held in lumber.rack(self.shop).values()]
         return {**found, **self._money()}
+
+    def _purchase(self, line: lumber.Line) -> dict[str, Any] | None:
+        """What is missing of a stock: all of it by waste, or boards bought at the yard and those still wanted."""
+        laid = self.laid.get((line.species, line.stock))
+        if laid is None:
+            return {
+                "species": line.species,
+                "stock": line.stock,
+                "volume": line.buy,
+                "cost": line.cost,
+                "by_waste": True,
+            }
+        volume, cost = lumber.missing(self.shop, line, laid)
+        if not volume:
+            return None
+        return {
+            "species": line.species,
+            "stock": line.stock,
+            "volume": volume,
+            "cost": cost,
+            "by_waste": False,
+        }
 
     def _sized(self, row: Mapping[str, Any]) -> dict[str, Any]:
         def shown(value: Any) -> Any:

@@ -127,7 +127,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     ]  # fmt: skip
     if draw(one(False, False, True)):
         job["Boards"] = draw(rows("Board", 1, 6, Species=wood, Stock=one(*stocks[:3]), Width=length(4, 10), Length=length(40, 120),
-                                  Price=one(None, None, Decimal("31.50"))))  # fmt: skip
+                                  Where=one(None, None, "rack", "yard"), Price=one(None, None, Decimal("31.50"))))  # fmt: skip
     job["Extras"] = draw(
         rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99")))
     )
