@@ -313,7 +313,7 @@ def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
 
 
 def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
-    """Give new titles, by key, for our tabs that say something else than was written to them, or would take what lies over them along."""
+    """Return new titles, by key, for our tabs that the maker changed, or that would take along what lies over them."""
     gone = laid.bound | (laid.free & dropped)
     taken = {page.title.casefold() for page in workbook.pages}
     kept: dict[str, str] = {}
@@ -322,11 +322,8 @@ def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> 
         if page is None:
             continue
         noted = noted_on(page) if key == BUY else None
-        if (
-            key in gone
-            or workbook.notes.get(f"print.{key}") not in (None, _print_of(key, page))
-            or (noted and noted.has_formula)
-        ):
+        known = workbook.notes.get(f"print.{key}")
+        if key in gone or known not in (None, _print_of(key, page)) or (noted and noted.has_formula):
             kept[key] = decorated_title(title, taken)
             taken.add(kept[key].casefold())
     return kept

@@ -419,7 +419,7 @@ def test_in_a_window_the_run_is_stopped_by_a_key_and_document_and_undo_stay(
 
 
 def test_removed_it_is_gone(calc: Calc) -> None:
-    new = ("open", "private:factory/scalc", {})
+    new: tuple[str, str, dict[str, object]] = ("open", "private:factory/scalc", {})
     assert calc.does(new, ("ask", "check")) == [{"offered": True}]
     calc.end()
     assert "is gone from LibreOffice Calc" in calc.command("remove")
