@@ -11,7 +11,7 @@ from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
-from sheetkit.page import CellError, Page
+from sheetkit.page import Cell, CellError, Page
 from sheetkit.records import job as model
 from sheetkit.records.allowances import Allowances, SizeClass
 from sheetkit.records.problems import Problem, problem
@@ -61,17 +61,8 @@ def _label_values(
         cell = page.cells.get((row, number))
         if cell is None or is_empty(cell):
             if column.required:
-                place = (row, number) if row else (0, 0)
-                problems.append(
-                    problem(
-                        "empty",
-                        page.title,
-                        *place,
-                        "",
-                        heading=column.heading,
-                        expected=expected(column, unit),
-                    )
-                )
+                words = {"heading": column.heading, "expected": expected(column, unit)}
+                problems.append(problem("empty", page.title, row, number, "", **words))
             continue
         if column.name in settings.LIVE and (
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
@@ -90,6 +81,7 @@ def _label_values(
 
 
 def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
+    """Return the unit that Job asks for: inches where it says nothing that can be read."""
     _, row, number = places.get("unit", ("", 0, 0))
     cell = page.cells.get((row, number))
     column = next(column for column in settings.JOB if column.name == "unit")
@@ -156,6 +148,7 @@ def job_sheet(
     amounts: Amounts,
     problems: list[Problem],
 ) -> model.JobSheet:
+    """Return what the tab Job says, with the usual in place of what it leaves empty."""
     values = _label_values(page, settings.JOB, places, unit, amounts, problems)
 
     def at(name: str) -> tuple[str, int, int]:
@@ -167,8 +160,8 @@ def job_sheet(
     assumed = driest is None or wettest is None
     driest, wettest = driest or 6.0, wettest or 11.0
     if driest >= wettest:
-        problems.append(problem("drier-than-wettest", *at("moisture_driest"), f"{driest:.1f}",
-                                driest=f"{driest:.1f}", wettest=f"{wettest:.1f}"))  # fmt: skip
+        dry, wet = f"{driest:.1f}", f"{wettest:.1f}"
+        problems.append(problem("drier-than-wettest", *at("moisture_driest"), dry, driest=dry, wettest=wet))
     if values.get("profit_as") == "margin" and values.get("profit", 0) >= 1:
         problems.append(problem("profit-impossible", *at("profit"), f"{values['profit']:.0%}"))
     fits = values.get("fits", "")
@@ -179,14 +172,8 @@ def job_sheet(
     for name in filter(None, (piece.strip() for piece in values.pop("alternatives", "").split(","))):
         species = find_species(name, unit == "mm")
         if species is None:
-            problems.append(
-                problem(
-                    "species-unknown",
-                    *at("alternatives"),
-                    name,
-                    choices=", ".join(nearest_species(name, metric=unit == "mm")),
-                )
-            )
+            near = ", ".join(nearest_species(name, metric=unit == "mm"))
+            problems.append(problem("species-unknown", *at("alternatives"), name, choices=near))
         else:
             alternatives.append(species)
     values = {**_fit(values), **values}
@@ -216,7 +203,7 @@ def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
 
 
 def default_allowances(unit: Unit) -> dict[str, Any]:
-    """Return the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
+    """Return the settings that hold where Allowances has an empty cell: those of a new workbook."""
     texts = {each.name: each.default_in(unit) for each in settings.ALLOWANCES}
     return {
         each.name: length_from_text(texts[each.name], unit)
@@ -225,45 +212,65 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
     }
 
 
+def _size_class(
+    page: Page,
+    row: int,
+    cells: Mapping[int, Cell],
+    placed: Mapping[str, int],
+    unit: Unit,
+    problems: list[Problem],
+) -> SizeClass | None:
+    """Return the size class of a row, None when one of its sizes is wrong or missing."""
+    sizes: dict[str, float] = {}
+    for column in settings.CLASS_COLUMNS:
+        number = placed.get(column.name, 0)
+        cell = cells.get(number)
+        if cell is None or is_empty(cell):
+            words = {"heading": column.heading, "expected": "a length"}
+            problems.append(problem("empty", page.title, row, number, "", **words))
+        elif column.name == "up_to" and key_of(cell) == settings.BEYOND:
+            sizes["up_to"] = float("inf")
+        else:
+            value, wrong = entry(cell, column, unit, page.title, row, number)
+            if wrong:
+                problems.append(wrong)
+            else:
+                sizes[column.name] = value
+    return SizeClass(**sizes) if len(sizes) == len(settings.CLASS_COLUMNS) else None
+
+
+def _size_classes(
+    page: Page, labels: Mapping[str, tuple[str, int, int]], unit: Unit, problems: list[Problem]
+) -> list[SizeClass]:
+    """Return the size classes listed on Allowances, down to the settings that stand below them."""
+    grouped = by_row(page)
+    tab = Tab(page.title, "", (), settings.CLASS_COLUMNS)
+    heading = heading_row(grouped, tab)
+    if heading is None:
+        return []
+    placed, doubled = match_headings(grouped[heading], tab, heading)
+    problems += doubled
+    end = min((row for _, row, _ in labels.values() if row > heading), default=1 << 30)
+    classes = []
+    for row in sorted(row for row in grouped if heading < row < end):
+        cells = grouped[row]
+        if all(is_empty(cells.get(number)) for number in placed.values()):
+            continue
+        start = cells.get(placed["up_to"])
+        if is_empty(cells.get(placed.get("length", 0))) and isinstance(start and start.value, str):
+            continue  # a line of words, such as the heading of the settings below
+        classes.append(_size_class(page, row, cells, placed, unit, problems))
+    return [each for each in classes if each is not None]
+
+
 def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> Allowances:
+    """Return the allowances that the maker set, and the usual ones for the rest."""
     if page is None:
         # the same for a job in inches and in mm, but for the tape
         return Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
     places = label_places(page, settings.ALLOWANCES, problems)
     values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
-    grouped = by_row(page)
-    tab = Tab(page.title, "", (), settings.CLASS_COLUMNS)
-    heading = heading_row(grouped, tab)
-    classes = []
-    if heading is not None:
-        placed, doubled = match_headings(grouped[heading], tab, heading)
-        problems += doubled
-        first = placed["up_to"]
-        ends = min((row for _, row, _ in places.values() if row > heading), default=1 << 30)
-        for row in sorted(row for row in grouped if heading < row < ends):
-            cells = grouped[row]
-            if not any(not is_empty(cells.get(number)) for number in placed.values()):
-                continue
-            start = cells.get(first)
-            if is_empty(cells.get(placed.get("length", 0))) and isinstance(start and start.value, str):
-                continue  # a line of words, such as the heading of the settings below
-            sizes: dict[str, float] = {}
-            for column in settings.CLASS_COLUMNS:
-                cell = cells.get(placed.get(column.name, 0))
-                if cell is None or is_empty(cell):
-                    problems.append(problem("empty", page.title, row, placed.get(column.name, 0), "",
-                                            heading=column.heading, expected="a length"))  # fmt: skip
-                    continue
-                if column.name == "up_to" and key_of(cell) == settings.BEYOND:
-                    sizes["up_to"] = float("inf")
-                    continue
-                value, wrong = entry(cell, column, unit, page.title, row, placed[column.name])
-                if wrong:
-                    problems.append(wrong)
-                else:
-                    sizes[column.name] = value
-            if len(sizes) == 4:
-                classes.append(SizeClass(**sizes))
+    classes = _size_classes(page, places, unit, problems)
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot

@@ -45,7 +45,7 @@ def rack_of(pages: Sequence[Page], listed: str) -> Rack:
 
 
 def joined(boards: Sequence[Board], of_rack: Sequence[Board]) -> tuple[Board, ...]:
-    """Return the boards of a job and those of the rack that are still there; a mark that both bear is told apart."""
+    """Return the boards of a job and those the rack still has; a mark that both bear is told apart."""
     taken = {(board.board.casefold(), board.species.id, board.stock.name) for board in boards}
     more = [
         replace(board, board=f"{board.board} ({board.listed})")

@@ -48,8 +48,8 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
         if filled.isdisjoint(range(block.first_row, block.last_row + 1)):
             continue  # in empty rows, which nothing is read from
         if covered and many and block.last_row > heading and block.first_row > heading:
-            problems.append(problem("merged", tab.title, block.first_row, block.first_column, "merged cells",
-                                    heading=names[covered[0]]))  # fmt: skip
+            at, words = (block.first_row, block.first_column), names[covered[0]]
+            problems.append(problem("merged", tab.title, *at, "merged cells", heading=words))
     return problems
 
 
@@ -91,9 +91,14 @@ def table_rows(
 
 
 def _row(
-    page: Page, row: int, cells: Mapping[int, Cell], asked: Sequence[tuple[Column, int]], unit: Unit,
-    amounts: Amounts, problems: list[Problem],
-) -> dict[str, Any] | None:  # fmt: skip
+    page: Page,
+    row: int,
+    cells: Mapping[int, Cell],
+    asked: Sequence[tuple[Column, int]],
+    unit: Unit,
+    amounts: Amounts,
+    problems: list[Problem],
+) -> dict[str, Any] | None:
     """Return the values of a row by column name, None when one is wrong or missing."""
     values: dict[str, Any] = {"row": row}
     whole = True
@@ -143,28 +148,44 @@ def board_rows(
     return list(boards.values())
 
 
+def _job_tab(
+    page: Page | None, by_title: Mapping[str, Page], problems: list[Problem]
+) -> tuple[model.JobSheet, dict[str, tuple[str, int, int]], Amounts]:
+    """Return what the tab Job says, where its values stand, and how this workbook writes amounts."""
+    if page is None:
+        problems.append(problem("tab-missing", settings.JOB_TITLE))
+        return model.JobSheet("", "in", 1 / 32, "exact"), {}, Amounts(pages=by_title)
+    labels = label_places(page, settings.JOB, problems)
+    unit = job_unit(page, labels)
+    amounts = Amounts(job_currency(page, labels), by_title, labels)
+    return job_sheet(page, labels, unit, amounts, problems), labels, amounts
+
+
+def _as_records(
+    title: str, found: list[dict[str, Any]], place: model.Place | None, unit: Unit, problems: list[Problem]
+) -> tuple[Any, ...]:
+    """Return the records of a tab's rows, where a cell may say more than its own column tells."""
+    if title == "Boards" and place:
+        found = board_rows(found, place, unit, problems)
+    for values in found:
+        if title == "Panels":
+            values.setdefault("groove_ends", values.get("groove_sides"))
+        if title == "Joints" and isinstance(values.get("at"), str):
+            values["at_run"] = values.pop("at")
+    return tuple(model.ROWS[title][1](**values) for values in found)
+
+
 def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
-    """Read a whole workbook's pages into a job; ``bought`` is the title of our tab To buy, where there is one."""
+    """Read a workbook's pages into a job; ``bought`` is the title of our tab To buy, where there is one."""
     by_title = {page.title.casefold(): page for page in pages}
     problems: list[Problem] = []
 
     def titled(title: str) -> Page | None:
         return next((by_title[key] for key in title_keys(title) if key in by_title), None)
 
-    sheet_page = titled(settings.JOB_TITLE)
-    unit: Unit = "in"
-    labels: dict[str, tuple[str, int, int]] = {}
-    sheet = model.JobSheet("", "in", 1 / 32, "exact")
-    amounts = Amounts(pages=by_title)
-    if sheet_page is None:
-        problems.append(problem("tab-missing", settings.JOB_TITLE))
-    else:
-        labels = label_places(sheet_page, settings.JOB, problems)
-        unit = job_unit(sheet_page, labels)
-        amounts = Amounts(job_currency(sheet_page, labels), by_title, labels)
-        sheet = job_sheet(sheet_page, labels, unit, amounts, problems)
-    words = quote_words(by_title.get(QUOTE_WORDS_TITLE.casefold()), problems)
-    sheet = replace(sheet, words=words)
+    sheet, labels, amounts = _job_tab(titled(settings.JOB_TITLE), by_title, problems)
+    sheet = replace(sheet, words=quote_words(by_title.get(QUOTE_WORDS_TITLE.casefold()), problems))
+    unit = sheet.unit
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
     for tab in TABLES:
@@ -177,17 +198,7 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         found, place = table_rows(page, tab, unit, amounts, problems)
         if place:
             places[tab.title] = place
-        if tab.title == "Boards" and place:
-            found = board_rows(found, place, unit, problems)
-        if tab.title == "Panels":
-            for values in found:
-                values.setdefault("groove_ends", values.get("groove_sides"))
-        if tab.title == "Joints":
-            for values in found:
-                if isinstance(values.get("at"), str):
-                    values["at_run"] = values.pop("at")
-        name, record = model.ROWS[tab.title]
-        records[name] = tuple(record(**values) for values in found)
+        records[model.ROWS[tab.title][0]] = _as_records(tab.title, found, place, unit, problems)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in problems):
             problems.append(problem("nothing-to-do", page.title))
     noted = by_title.get(bought.casefold()) if bought else None
@@ -197,23 +208,20 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
             places[BOUGHT.title] = place
         boards = records.get("boards", ())
         records["boards"] = (*boards, *boards_noted(found, boards, BOUGHT.title))
-    allowances = allowances_of(titled(settings.ALLOWANCES_TITLE), unit, problems)
-    live = {page.title for title in LIVE_TABS if (page := titled(title))}
     numbers = {
         (page.title, row, number): cell
-        for page in by_title.values()
-        if page.title in live
+        for page in map(titled, LIVE_TABS)
+        if page is not None
         for (row, number), cell in page.cells.items()
         if isinstance(cell.value, int | float) and not isinstance(cell.value, bool)
     }
-    percents = frozenset(at for at, cell in numbers.items() if cell.style.format is Format.PERCENT)
     job = model.Job(
         sheet,
         **records,
-        allowances=allowances,
+        allowances=allowances_of(titled(settings.ALLOWANCES_TITLE), unit, problems),
         places=places,
         labels=labels,
         numeric=frozenset(numbers),
-        percents=percents,
+        percents=frozenset(at for at, cell in numbers.items() if cell.style.format is Format.PERCENT),
     )
     return Intake(job, tuple(with_causes(in_words_of(unit, problems), by_title, places, labels, unit)))

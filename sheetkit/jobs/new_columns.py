@@ -48,7 +48,7 @@ def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
 
 
 def _is_ours(tab: Tab, place: Place, page: Page, workbook: Workbook) -> bool:
-    """Whether a tab was made by us: our answers stand on it, and most of what is asked; a list of their own has less."""
+    """Whether a tab was made by us: our answers stand on it, and most of what is asked."""
     marked = [
         workbook.columns[key] for each in tab.answered if (key := mark_key(tab, each)) in workbook.columns
     ]

@@ -1,4 +1,4 @@
-"""What the command ``species`` is asked, from words to numbers: the species meant, a climate, a width of panel."""
+"""What the command ``species`` is asked, from words to numbers: species, a climate, a width of panel."""
 
 from __future__ import annotations
 

@@ -58,7 +58,7 @@ class Names:
         return ", ".join(known[key] for key in close) or ", ".join(list(known.values())[:4])
 
     def listed(self, text: str) -> tuple[list[str], list[str]]:
-        """Split a list with commas into the keys of known names, the longest first, and the words that are none.
+        """Split a list with commas into keys of known names, the longest first, and words that are none.
 
         A name may hold commas itself: ``Front rail, low, Leg`` is two names.
         """

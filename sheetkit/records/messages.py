@@ -140,7 +140,8 @@ OF_MAKING: dict[str, Message] = {
     "grit-unreadable": Message("note", "The grit cannot be read as numbers.", "Write it as 180, or 120, 150, 180."),
 }  # fmt: skip
 """About the tabs Joints to Finish."""
-MESSAGES: dict[str, Message] = OF_MAKING | {
+MESSAGES: dict[str, Message] = {
+    **OF_MAKING,
     # the workbook
     "tab-missing": Message("error", "There is no tab {tab}.", "Add it with: sheetkit adopt, or rename the tab that is meant."),
     "heading-missing": Message("error", "The tab has no heading {heading}, so no row can be read.",

@@ -29,9 +29,11 @@ def elevations_page(answers: Answers, stamp: str) -> Page:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(
-        "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the joints stands upright, what enters it lies across. "
-        "At the right stand the heights of the rails, lower edge above the bottom of the frame.", CAUTION
-    )  # fmt: skip
+        "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the "
+        "joints stands upright, what enters it lies across. At the right stand the heights of the rails, "
+        "lower edge above the bottom of the frame.",
+        CAUTION,
+    )
     for seen in answers.elevations:
         _frame(draft, seen, sheet, measure)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))

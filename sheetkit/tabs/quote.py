@@ -83,7 +83,7 @@ def quote_page(answers: Answers) -> Page:
 
 
 def _section(draft: Draft, text: str) -> None:
-    """Begin a section, its title in a merged cell: the line under it is made of cells that would cut it short."""
+    """Begin a section, its title in a merged cell: the cells of the line under it would cut it short."""
     draft.section(text)
     row = draft.row - 1
     for column in range(2, draft.last + 1):

@@ -29,8 +29,14 @@ def rack_page(unit: Unit) -> Page:
         cells[row, 3] = Cell(column.help_in(unit), style=Style(color="5F5F5F", size=9))
         choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=column.help_in(unit)))
     setup = PrintSetup(paper="letter" if unit == "in" else "a4", footer="&A · page &P of &N")
-    return Page(settings.RACK_TITLE, cells, columns={1: Look(24), 2: Look(20), 3: Look(70)}, heights={1: 25.0},
-                choices=tuple(choices), print=setup)  # fmt: skip
+    return Page(
+        settings.RACK_TITLE,
+        cells,
+        columns={1: Look(24), 2: Look(20), 3: Look(70)},
+        heights={1: 25.0},
+        choices=tuple(choices),
+        print=setup,
+    )
 
 
 def species_page() -> Page:

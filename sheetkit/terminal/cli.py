@@ -7,13 +7,12 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import chdir, contextmanager
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from sheetkit.terminal.sizes_typed import TakesWords
+from sheetkit.terminal.words_typed import LeavesThePath, TakesWords
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -47,8 +46,11 @@ def _left_early() -> Iterator[None]:
         raise click.exceptions.Exit(0) from None
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
-             epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
+@click.group(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+    epilog="Example: sheetkit new bench.xlsx --example",
+)
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
@@ -66,7 +68,7 @@ def _say(*said: Said, err: bool = False) -> None:
 
 @contextmanager
 def _whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
+    """Let a reader such as ``head`` stop early: the work is done, and the exit code stays its own."""
     try:
         yield
         sys.stdout.flush()
@@ -120,9 +122,16 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
 )  # where PATH is a copy: whence the rack's path is
 @JSON
 def run(
-    path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
-    home: Path | None, as_json: bool,
-) -> None:  # fmt: skip
+    path: Path,
+    check: bool,
+    out: Path | None,
+    watch: bool,
+    recalc: bool,
+    force: bool,
+    effort: float,
+    home: Path | None,
+    as_json: bool,
+) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
         raise click.UsageError("--json tells of one run; leave out --watch.")
@@ -138,7 +147,7 @@ def run(
 def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how: Any) -> bool:
     import gc
 
-    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
+    gc.disable()  # a short run that makes no cycles: looking for them takes a third of the time on large jobs
     from sheetkit.jobs.run import run as work_out
     from sheetkit.terminal.report import outcome_report
 
@@ -220,24 +229,7 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     sys.exit(0 if ended_well else 1)
 
 
-WORKBOOKS = (".xls", ".xlt", ".ods", ".ots", ".fod")
-"""How the endings of workbooks begin, of those too that are refused."""
-
-
-class _LeavesThePath(click.Command):
-    """A command with an option whose word may be left out: the name of a workbook after it is PATH and not that word."""
-
-    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        alone = [
-            word in ("--example", "--mail") and Path(after).suffix.lower()[:4] in WORKBOOKS
-            for word, after in pairwise([*args, ""])
-        ]
-        return super().parse_args(
-            ctx, [f"{word}=" if by_itself else word for word, by_itself in zip(args, alone, strict=True)]
-        )
-
-
-@main.command(cls=_LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
+@main.command(cls=LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
 @click.option(
@@ -287,9 +279,7 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(
-    cls=_LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com"
-)
+@main.command(cls=LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
@@ -366,8 +356,8 @@ def cut(job: Path, undo: bool, force: bool) -> None:
 @click.option(
     "--climate",
     metavar="[TEMPERATURE DRIEST WETTEST]",
-    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and wettest, and how far "
-    "panels move there. Without numbers: 6 to 11 % wood moisture.",
+    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and "
+    "wettest, and how far panels move there. Without numbers: 6 to 11 % wood moisture.",
 )
 @click.option("--width", metavar="WIDTH", help="Width of the panel, as 14 1/4 or 360 mm.")
 @click.option("--metric", is_flag=True, help="Temperature in C and width in mm, in place of F and inches.")
