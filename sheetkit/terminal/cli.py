@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from sheetkit.terminal.readers import Commands, whoever_reads
 from sheetkit.terminal.words_typed import LeavesThePath, TakesWords
 from sheetkit.version import VERSION
 
@@ -24,31 +24,8 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON obje
 HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 
-class _Commands(click.Group):
-    """Commands whose help and version a reader such as ``head`` may leave early."""
-
-    def make_context(self, *given: Any, **named: Any) -> click.Context:
-        """Read the arguments, ``--help`` among them."""
-        with _left_early():
-            return super().make_context(*given, **named)
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Carry out a command, whose ``--help`` it may be."""
-        with _left_early():
-            return super().invoke(ctx)
-
-
-@contextmanager
-def _left_early() -> Iterator[None]:
-    try:
-        yield
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise click.exceptions.Exit(0) from None
-
-
 @click.group(
-    cls=_Commands,
+    cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
     epilog="Example: sheetkit new bench.xlsx --example",
 )
@@ -63,18 +40,8 @@ def main() -> None:
 def _say(*said: Said, err: bool = False) -> None:
     from sheetkit.terminal.screen import show
 
-    with _whoever_reads():
+    with whoever_reads():
         show(said, err=err)
-
-
-@contextmanager
-def _whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and the exit code stays its own."""
-    try:
-        yield
-        sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @contextmanager
@@ -150,7 +117,7 @@ def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how
 def _write_json(data: dict[str, Any]) -> None:
     from sheetkit.data.plain import as_json
 
-    with _whoever_reads():
+    with whoever_reads():
         click.echo(as_json(data))
 
 
