@@ -37,7 +37,8 @@ def new_workbook(
     Raises
     ------
     Refused
-        When the file exists, no example is so called, the list is not readable, or the ending is another.
+        When the file exists, no example is so called, the list cannot be read, or the ending is neither
+        .xlsx nor .ods.
     """
     unit: Unit = "mm" if metric else "in"
     if example and example.casefold() != SMALL:

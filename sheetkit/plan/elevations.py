@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from sheetkit.plan.entries import Entered, Entry, by_part, entries
 from sheetkit.plan.frames import Frame, Rail, frames
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.openings import rails_listed
 from sheetkit.plan.places import is_groove
 from sheetkit.plan.shop import Shop
@@ -271,7 +271,7 @@ def _fill(view: View, bay: Bay) -> None:
     told_on_panels = bay.run and any(name_key(panel.run) == bay.run for panel in here)
     if stand and stand != len(bay.cells) and not told_on_panels:
         last = here[-1]
-        words = {"panels": _count(stand, "panel"), "openings": _count(len(bay.cells), "opening")}
+        words = {"panels": counted(stand, "panel"), "openings": counted(len(bay.cells), "opening")}
         rails = {"upper": bay.upper.part, "lower": bay.lower.part}
         view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), **words, **rails)
 
@@ -297,7 +297,3 @@ def _cell(view: View, bay: Bay, left: float, right: float, panel: Panel | None) 
         if planned is not None and not told and view.unlike(planned, drawn):
             words = {"panel": panel.panel, "which": which, "planned": planned, "drawn": drawn}
             view.say("Panels", "frame-opening", panel.row, f"opening_{which}", planned, **words)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -21,7 +21,7 @@ from sheetkit.calc.joints import (
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
 from sheetkit.plan.meeting import meeting_checks
-from sheetkit.plan.notes import Names, percent
+from sheetkit.plan.notes import Names, counted, percent
 from sheetkit.plan.places import (
     Seat,
     cavities,
@@ -263,9 +263,7 @@ def _dowels(joint: Joint, from_part: Part | None, length: float, shop: Shop, not
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
     places = ", ".join(shop.words(center) for center in row.centers)
-    notes.remark(
-        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centers {places} from the edge."
-    )
+    notes.remark(joint.row, f"{counted(row.count, 'dowel')} a joint, centers {places} from the edge.")
     return _Size(length, row.count, across, row.centers)
 
 

@@ -88,6 +88,15 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
+def counted(number: int, word: str) -> str:
+    """Return a number of things, one or many.
+
+    >>> counted(1, "panel"), counted(2, "panel")
+    ('1 panel', '2 panels')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
 def listed(words: Sequence[str], last: str = "and") -> str:
     """Join words as a person would.
 

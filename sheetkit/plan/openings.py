@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations, product
 
 from sheetkit.plan.entries import Entered, Entry, by_part, entries
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.panels import FAR_OFF
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
@@ -94,7 +94,7 @@ def _gaps_of(
         return
     if count % len(gaps) or (times is not None and count != times * len(gaps)):
         needed = len(gaps) * (times or 1)
-        told = {"run": run.name, "gaps": _count(needed, "gap"), "panels": _count(count, "panel")}
+        told = {"run": run.name, "gaps": counted(needed, "gap"), "panels": counted(count, "panel")}
         notes.add("run-panels", panels[0].row, "qty", count, needed=needed, **told)
     alike = max(gaps) - min(gaps) <= SLACK
     frames = times or max(1, count // len(gaps))
@@ -125,7 +125,7 @@ def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop
     made = openings + run.members * run.width
     if abs(made - run.between) > FAR_OFF:
         sizes = {"made": shop.in_steps(made), "between": shop.in_steps(run.between)}
-        words = {"run": run.name, **sizes, "members": _count(run.members, "member")}
+        words = {"run": run.name, **sizes, "members": counted(run.members, "member")}
         notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), **words)
 
 
@@ -197,7 +197,3 @@ def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[
 def _together(one: Entry, other: Entry) -> bool:
     """Return whether two parts enter one piece."""
     return one.into.row == other.into.row and not set(one.pieces).isdisjoint(other.pieces)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -8,6 +8,7 @@ from dataclasses import replace
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.matching import kept
 from sheetkit.plan.near_stock import near_remark, near_stock
+from sheetkit.plan.notes import counted
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.plan.tops import top_moves, top_words
@@ -194,7 +195,7 @@ def stave_words(
     jointed = min(staves - 1, 2)
     edges = f" + {jointed} x {shop.words(allowances.edge_joint)} jointed" if jointed else ""
     start = shop.words(whole if bare is None else bare)
-    trim, count = shop.words(allowances.panel_trim), f"{staves} stave{'s' if staves > 1 else ''}"
+    trim, count = shop.words(allowances.panel_trim), counted(staves, "stave")
     return f"{count}: ({start}{curve} + {trim}) / {staves}{edges} = {shop.taped_words(width)} wide"
 
 

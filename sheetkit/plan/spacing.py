@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.calc.spacing import equal_spacing, fewest_members, listed_spacing, most_members
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Part, Run
 from sheetkit.records.joinery import RunAnswer
@@ -141,7 +141,7 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
     members = len(gaps) - 1
     if members < 1 or (run.members or members) != members:
         needed = (run.members or 1) + 1
-        words = {"listed": len(run.gaps), "needed": needed, "members": _count(run.members or 1, "member")}
+        words = {"listed": len(run.gaps), "needed": needed, "members": counted(run.members or 1, "member")}
         notes.add("spacing-gaps-count", run.row, "gaps", len(run.gaps), **words)
         return None
     found = listed_spacing(run.between, of.width, gaps)
@@ -150,7 +150,7 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
         made = shop.words(run.between + over)
         sizes = shop.sizes(width=of.width, between=run.between)
         notes.add(
-            "spacing-gaps-sum", run.row, "gaps", made, made=made, members=_count(members, "member"), **sizes
+            "spacing-gaps-sum", run.row, "gaps", made, made=made, members=counted(members, "member"), **sizes
         )
         return RunAnswer(run, members, None, found.gaps[0], width=of.width, part=of.part)
     largest = max(found.gaps)
@@ -194,12 +194,8 @@ def _counted(answers: Sequence[RunAnswer], notes: Notes) -> None:
             times = part.qty // members
             notes.remark(row, f"Parts has {part.qty} of {part.part}: {times} such runs.")
             continue
-        words = {"runs": together, "members": _count(members, "member"), "number": members}
+        words = {"runs": together, "members": counted(members, "member"), "number": members}
         notes.add("spacing-qty", row, "member", part.part, **words, qty=part.qty, part=part.part)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _over(size: float, shop: Shop) -> str:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from sheetkit.form.quote_words import WORDS
 from sheetkit.page import Format, Page, PrintSetup, Range, Style, reference
+from sheetkit.plan.notes import capital
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
@@ -49,10 +50,6 @@ class Words:
     def own(self, name: str) -> str:
         """Return a wood or a product as the maker calls it to a client."""
         return self._own.get(name.casefold(), name)
-
-
-def _begun(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def quote_page(answers: Answers) -> Page:
@@ -170,7 +167,7 @@ def finish(answers: Answers, words: Words) -> list[str]:
         if step.product:
             coats[step.product] = coats.get(step.product, 0) + step.coats
     return [
-        words.say("coat" if count == 1 else "coats", product=_begun(words.own(name)), count=str(count))
+        words.say("coat" if count == 1 else "coats", product=capital(words.own(name)), count=str(count))
         for name, count in coats.items()
     ]
 

@@ -18,6 +18,7 @@ from sheetkit.version import VERSION
 if TYPE_CHECKING:
     from sheetkit.terminal.screen import Said, Tell
 
+PATH = click.Path(path_type=Path)
 EPILOG_RUN = "Example: sheetkit run bench.xlsx"
 JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON object in place of words.")
 HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
@@ -70,9 +71,9 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
 
 
 @main.command(epilog=EPILOG_RUN)
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--check", is_flag=True, help="Only look for problems; write nothing.")
-@click.option("--out", type=click.Path(path_type=Path), help="Write to this file and leave PATH as it is.")
+@click.option("--out", type=PATH, help="Write to this file and leave PATH as it is.")
 @click.option("--watch", is_flag=True, help="Run again at each save, until Ctrl-C.")
 @click.option("--recalc", is_flag=True, help="Have LibreOffice compute formulas that have no stored result.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
@@ -84,30 +85,16 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
     metavar="SECONDS",
     help="Work put into the board layout.",
 )
-@click.option(
-    "--home", type=click.Path(path_type=Path), hidden=True
-)  # where PATH is a copy: whence the rack's path is
+@click.option("--home", type=PATH, hidden=True)  # where PATH is a copy: whence the rack's path is
 @JSON
-def run(
-    path: Path,
-    check: bool,
-    out: Path | None,
-    watch: bool,
-    recalc: bool,
-    force: bool,
-    effort: float,
-    home: Path | None,
-    as_json: bool,
-) -> None:
+def run(path: Path, watch: bool, effort: float, home: Path | None, as_json: bool, **how: Any) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
         raise click.UsageError("--json tells of one run; leave out --watch.")
     if watch:
-        _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
+        _keep_watch(path, effort=effort / 2, **how)
         return
-    ended_well = _worked_out(
-        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, home=home, as_json=as_json
-    )
+    ended_well = _worked_out(path, effort=effort / 2, home=home, as_json=as_json, **how)
     sys.exit(0 if ended_well else 1)
 
 
@@ -134,15 +121,7 @@ def _write_json(data: dict[str, Any]) -> None:
         click.echo(as_json(data))
 
 
-def _keep_watch(
-    path: Path,
-    *,
-    effort: float = 1.0,
-    check: bool = False,
-    out: Path | None = None,
-    recalc: bool = False,
-    force: bool = False,
-) -> None:
+def _keep_watch(path: Path, **how: Any) -> None:
     import signal
     from threading import Event
 
@@ -153,7 +132,7 @@ def _keep_watch(
     stop = Event()
     before = signal.signal(signal.SIGINT, lambda *_: stop.set())
     try:
-        turns = watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort, stop=stop)
+        turns = watch(path, stop=stop, **how)
         _say(f"Watching {path}: save it as often as you like; Ctrl-C ends.")
         for turn in turns:
             _say(turn_line(turn))
@@ -164,7 +143,7 @@ def _keep_watch(
 
 
 @main.command("open", epilog="Example: sheetkit open --starter")
-@click.argument("path", type=click.Path(path_type=Path), default=".")
+@click.argument("path", type=PATH, default=".")
 @click.option("--watch", is_flag=True, help="Wait, and work out again at each save.")
 @click.option(
     "--starter", is_flag=True, help="Make a file that does this on a double click, and do nothing now."
@@ -197,7 +176,7 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
 
 
 @main.command(cls=LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
 @click.option(
     "--example",
@@ -206,10 +185,10 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     metavar="[small]",
     help="Filled with an example job: an entry bench, or with small a door of few rows for a first try.",
 )
-@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+@click.option("--parts", type=PATH, help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option(
     "--like",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="FOLDER",
     help="Begin with the prices of past jobs, and the waste and minutes that their record supports.",
 )
@@ -233,9 +212,9 @@ def new(
 
 
 @main.command(epilog="Example: sheetkit adopt shop.ods")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
-@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+@click.option("--parts", type=PATH, help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     """Put the input tabs, or columns that are new, into the workbook PATH that you keep already."""
@@ -247,10 +226,8 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
 
 
 @main.command(cls=LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
-@click.argument("path", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
-)
+@click.argument("path", type=PATH)
+@click.option("--out", type=PATH, help="Write to this file; else NAME.client beside PATH.")
 @click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
 @click.option(
     "--mail",
@@ -269,8 +246,8 @@ def client(path: Path, out: Path | None, pdf: bool, mail: str | None) -> None:
 
 
 @main.command(epilog="Example: sheetkit review past-jobs --out review.xlsx")
-@click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Also write a workbook, .xlsx or .ods.")
+@click.argument("folder", type=PATH)
+@click.option("--out", type=PATH, help="Also write a workbook, .xlsx or .ods.")
 @JSON
 def review(folder: Path, out: Path | None, as_json: bool) -> None:
     """Look back over the past jobs in FOLDER, side by side."""
@@ -291,7 +268,7 @@ def review(folder: Path, out: Path | None, as_json: bool) -> None:
 
 
 @main.command(epilog="Example: sheetkit rack rack.xlsx")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="A new one with sizes in mm, on A4 paper.")
 def rack(path: Path, metric: bool) -> None:
     """List the boards of the shop in PATH; make the workbook if it is not there."""
@@ -305,7 +282,7 @@ def rack(path: Path, metric: bool) -> None:
 
 
 @main.command(epilog="Example: sheetkit cut bench.xlsx")
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("job", type=PATH)
 @click.option("--undo", is_flag=True, help="Put everything back as it was before the cut.")
 @click.option("--force", is_flag=True, help="Go on although a file seems to be open elsewhere.")
 def cut(job: Path, undo: bool, force: bool) -> None:

@@ -13,7 +13,7 @@ UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "feet", "foot", "f", "c"
 
 
 class TakesWords(click.Command):
-    """A command whose options ``--climate`` and ``--width`` take the numbers that follow."""
+    """A command whose ``--climate`` and ``--width`` take the numbers that follow; none needs quotes."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Return what is left once options and arguments are taken."""
