@@ -13,6 +13,7 @@ from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
 from sheetkit.records.job import JobSheet
 from sheetkit.tabs.since import SINCE_AT, with_notice
@@ -209,5 +210,5 @@ def _paper(workbook: Workbook) -> str:
     page = workbook.page(settings.JOB_TITLE)
     if page is None:
         return "letter"
-    unit = job_unit(page, label_places(page, settings.JOB, []))
+    unit = job_unit(page, label_places(Reading(page, []), settings.JOB))
     return "letter" if unit == "in" else "a4"

@@ -10,6 +10,7 @@ from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, Page, Style
 from sheetkit.records.job import Place
 from sheetkit.tabs.template import cell_format
@@ -31,7 +32,7 @@ def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
     found = NewColumns({}, [])
     job = workbook.page(settings.JOB_TITLE)
     if job is not None:
-        unit = job_unit(job, label_places(job, settings.JOB, []))
+        unit = job_unit(job, label_places(Reading(job, []), settings.JOB))
     for tab in TABLES:
         page = workbook.page(tab.title)
         grouped = {} if page is None else by_row(page)
