@@ -9,6 +9,7 @@ from sheetkit.data.cut_notes import LaidBoard
 from sheetkit.form.columns import BOARDS
 from sheetkit.page import Address, Cell, Page
 from sheetkit.records.job import Board, Place
+from sheetkit.records.units import Units
 from sheetkit.units import MM, Unit
 
 
@@ -90,7 +91,7 @@ def lines_of(name: str, board: Board, unit: Unit, where: str, note: str) -> list
 
 def typed_size(inches: float, unit: Unit) -> float:
     """Return a size as it is typed into a cell, in the job's unit."""
-    return round(inches * MM, 6) if unit == "mm" else round(inches, 9)
+    return Units(unit).either(round(inches, 9), round(inches * MM, 6))
 
 
 def free_rows(count: int, first: int, taken: Sequence[int]) -> list[int]:

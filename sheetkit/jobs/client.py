@@ -16,6 +16,7 @@ from sheetkit.intake.labeled import job_unit, label_places
 from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.tabs.since import SINCE_AT, with_notice
 
 QUOTE = "quote"
@@ -210,5 +211,4 @@ def _paper(workbook: Workbook) -> str:
     page = workbook.page(settings.JOB_TITLE)
     if page is None:
         return "letter"
-    unit = job_unit(page, label_places(Reading(page, []), settings.JOB))
-    return "letter" if unit == "in" else "a4"
+    return Units(job_unit(page, label_places(Reading(page, []), settings.JOB))).paper

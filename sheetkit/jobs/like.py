@@ -12,6 +12,7 @@ from sheetkit.form.columns import Kind
 from sheetkit.jobs.past_jobs import PastJob
 from sheetkit.jobs.review import TOO_FEW, review
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.units import MM, Unit, length_text
 
 KEPT = (
@@ -169,13 +170,10 @@ def _filled(row: Mapping[str, str]) -> dict[str, str]:
 def _label(sheet: JobSheet, name: str) -> str:
     """Return a label's value as a person types it, empty when the job has none."""
     if name == "unit":
-        return "inch" if sheet.unit == "in" else "mm"
+        return Units.of(sheet).word
     if name == "round_to":
-        return (
-            f"{sheet.step * MM:g} mm"
-            if sheet.unit == "mm"
-            else length_text(sheet.step, "in").removesuffix(" in")
-        )
+        step = length_text(sheet.step, "in").removesuffix(" in")
+        return Units.of(sheet).either(step, f"{sheet.step * MM:g} mm")
     value = getattr(sheet, name)
     if value is None or value == "":
         return ""

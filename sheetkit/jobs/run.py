@@ -36,12 +36,12 @@ from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.units import Units
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
-from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -361,13 +361,13 @@ def _print_of(key: str, page: Page) -> str:
 
 
 def _stamp(sheet: JobSheet, now: datetime) -> str:
-    unit = "inch" if sheet.unit == "in" else "mm"
-    step = length_text(sheet.step, sheet.unit)
+    units = Units.of(sheet)
     moisture = ""
     if sheet.moisture_now is not None:
         in_use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
         moisture = f", wood at {sheet.moisture_now:.1f} %, {in_use}"
-    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
+    said = f"{units.word}, rounded to {units.words(sheet.step)}{moisture}"
+    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {said}"
 
 
 def _verifier(file_format: FileFormat) -> Callable[[Held], None]:

@@ -82,6 +82,11 @@ class Units:
         return FINEST[self.unit]
 
     @property
+    def word(self) -> str:
+        """What the maker types for the unit."""
+        return self.either("inch", "mm")
+
+    @property
     def paper(self) -> str:
         """Paper of the maker's country, as far as the unit tells."""
         return self.either("letter", "a4")

@@ -127,7 +127,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
         draft.across(
             f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
         )
-    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.unit == "mm")
+    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.metric)
     draft.picture(picture)
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)

@@ -8,6 +8,7 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.tabs.draft import (
     AFTER_NUMBER,
     CAUTION,
@@ -81,4 +82,4 @@ def _pieces(draft: Draft, place: int, alike: Sequence[Piece], sheet: JobSheet, m
 
 
 def _in_steps(size: float, sheet: JobSheet) -> float:
-    return rounded(size, sheet.step) if sheet.unit == "in" else size
+    return Units.of(sheet).either(rounded(size, sheet.step), size)
