@@ -106,8 +106,15 @@ def _from_rack(
     )
     taken = laid.layout.board_feet + missing
     net = volume_of_blanks(blanks, shop.units)
+    used = {board.board.id for board in laid.layout.boards}
+    of_its_own = any(
+        board.price is not None and board.species == laid.species and board.board in used
+        for board in shop.job.boards
+    )
     cost: Decimal | None = None
-    if laid.worth is not None and not (missing and price is None):
+    if price is not None and not of_its_own:
+        cost = cost_of(taken, price, shop.units)
+    elif laid.worth is not None and not (missing and price is None):
         cost = cents(money_from_number(laid.worth)) + cost_of(missing, price or Decimal(0), shop.units)
     return LumberLine(
         *(laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost),
