@@ -194,7 +194,7 @@ def exactly(entries: Sequence[Entry], needs: Sequence[float], caps: int, nodes: 
     h.passModel(lp)
     h.setOptionValue("mip_max_nodes", nodes)
     h.setOptionValue("mip_max_improving_sols", 1)
-    h.setOptionValue("time_limit", EMERGENCY_SECONDS)
+    h.setOptionValue("time_limit", 10 * EMERGENCY_SECONDS)
     h.run()
     info = h.getInfo()
     done = max(0, int(info.mip_node_count))

@@ -100,7 +100,7 @@ class SectionList:
             for k, width in enumerate(self.classes):
                 if width <= w:
                     np.maximum(best[w], best[w - width] + strip[k], out=best[w])
-        self.work += len(best) * len(self.classes) * (1 + len(self.lengths) / 1500) + len(self.values) / 20
+        self.work += len(best) * len(self.classes) * (2 + len(self.lengths) / 700) + len(self.values) / 20
 
     def cheapest(self, space: Space, rate: float, most: int, margin: float) -> tuple[list[Section], bool]:
         """Return the cheapest sections, so many at most, and if these are all that cost up to `margin`."""

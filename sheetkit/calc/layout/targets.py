@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from .bound import Bounder
+from .bound import SAFE, Bounder
 from .pattern import Pattern
 from .programs import Entry, choose
 from .task import MONEY, Bin, Task
@@ -19,11 +19,12 @@ class Targets:
 
     def __init__(self, task: Task, bounder: Bounder, tuning: Tuning) -> None:
         self.task, self.bounder, self.tuning = task, bounder, tuning
-        self.tried: list[tuple[int, set[int], Tight | None]] = []
+        self.tried: list[tuple[float, set[int], Tight | None]] = []
+        """What no set costs less that was not looked at before it, its boards, the search on them."""
         self.open: list[tuple[int, Tight]] = []
         self.more = not task.glues
-        self.reached = 0
-        """No set that was not looked at costs less."""
+        self.reached = 0.0
+        """What no set costs less that was not looked at."""
         self.work = 0.0
 
     def layout(self, below: float, work: float, told: Callable[[], bool]) -> dict[int, Pattern] | None:
@@ -55,8 +56,7 @@ class Targets:
     def _note(self) -> None:
         """Raise the proven least to the cheapest set that is not proven to be too small."""
         costs = [cost for cost, _, tight in self.tried if tight is None or not tight.refuted]
-        least = min(costs, default=self.reached) / MONEY
-        self.bounder.proof.least = max(self.bounder.proof.least, least)
+        self.bounder.proof.least = max(self.bounder.proof.least, min([self.reached, *costs]))
 
     def _add(self, below: float) -> None:
         """Look at the cheapest set that the statements allow and that was not looked at."""
@@ -72,7 +72,7 @@ class Targets:
         cost = sum(b.cost for b in boards)
         most = self.tuning.tight_boards
         if answer.found:
-            self.reached = max(self.reached, cost)
+            self.reached = answer.bound * (1 - SAFE)
         if not answer.found or cost >= below or len(boards) > 2 * most:
             self.more = False
             return
@@ -81,7 +81,7 @@ class Targets:
             tight = Tight(self.task, boards, self.tuning)
             self.open.append((cost, tight))
             self.open.sort(key=lambda o: o[0])
-        self.tried.append((cost, {b.index for b in boards}, tight))
+        self.tried.append((self.reached, {b.index for b in boards}, tight))
 
     def _plain(self, b: Bin) -> bool:
         """Return whether a board has nothing but clear lengths (ripped first: a single one)."""

@@ -23,9 +23,9 @@ from .strip_list import Strip, Wood, strip_list
 from .task import Bin, Task
 from .tuning import Tuning
 
-_LARGEST = 5_000_000  # entries of a table
+_LARGEST = 2_000_000  # entries of a table
 _STRIP = 8.0  # work of listing a strip and looking at it
-_NEAR = 1e-5  # of what may be lost or of a blank, in sums
+_NEAR = 1e-6  # of what may be lost or of a blank, in sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,7 @@ class Tight:
         while self.work < until and not self.exhausted and self.work + self.ahead <= end:
             if next(self._steps, True):
                 self.exhausted = True
+                self.entries.clear()
         return bool(self.sections)
 
     @property
@@ -109,28 +110,28 @@ class Tight:
         """Search step by step, with some strips at first and then with more; the last step tells True."""
         widest = max(s.width for s in self.spaces)
         lists = self.tuning.tight_lists
-        for many, sections in lists:
+        for many, most in lists:
             strips = min(many, _LARGEST // widest)
             self.ahead = _STRIP * strips
             yield False
             listed = strip_list(self.wood, self.loss, strips)
             if not listed.contents:
                 break
-            self.list = SectionList(listed, self.wood.wanted, widest, self.task.rip_first)
-            for _ in self._from_list(lists[-1][1] if listed.whole else sections):
+            sections = SectionList(listed, self.wood.wanted, widest, self.task.rip_first)
+            for _ in self._from_list(sections, lists[-1][1] if listed.whole else most):
                 yield False
-            if self.sections or self.impossible or listed.whole:
+            if self.sections or self.impossible or listed.whole or strips < many:
                 break
         yield True
 
-    def _from_list(self, most: int) -> Iterator[None]:
+    def _from_list(self, sections: SectionList, most: int) -> Iterator[None]:
         """Search step by step for a layout by the strips listed."""
         tuning = self.tuning
         self.ahead = 0.0
         for shortage in tuning.tight_shortages:
-            for _ in self._priced(shortage):
+            for _ in self._priced(sections, shortage):
                 yield
-            if self.least.loss > self.loss + self._near:
+            if self.least.loss > self.loss + self._off:
                 self.impossible = self.least.proven
                 return
             if not self.least.short:
@@ -139,26 +140,31 @@ class Tight:
         while many <= most and not self.sections and not self.impossible:
             self.ahead = tuning.tight_power * (many * len(self.spaces)) ** 1.5
             yield
-            self.impossible = self._whole(many, self.loss - self.least.loss)
+            self.impossible = self._whole(sections, many, self.loss - self.least.loss)
             many *= tuning.tight_growth
 
-    def _count(self) -> None:
+    def _count(self, sections: SectionList) -> None:
         """Count the work of listing."""
-        self.work += self.list.work
-        self.list.work = 0.0
+        self.work += sections.work
+        sections.work = 0.0
 
     @property
     def _near(self) -> float:
-        """What sums may be off by."""
+        """What the cost of a section may be off by."""
         return _NEAR * (self.loss + float(self.area.max()))
+
+    @property
+    def _off(self) -> float:
+        """What the cost of all sections may be off by."""
+        return self._near * sum(self.wood.wanted)
 
     # -- prices
 
-    def _priced(self, shortage: float) -> Iterator[None]:
+    def _priced(self, sections: SectionList, shortage: float) -> Iterator[None]:
         """Find better prices round by round, and the least loss."""
         program = GrowingProgram(self.wood.wanted, len(self.cells), [float(c) for c in shortage * self.area])
         if not self.entries:
-            self._listed(self.loss)
+            self._listed(sections, self.loss)
         program.add(self.entries.values())
         more = True
         while more:
@@ -166,24 +172,24 @@ class Tight:
             self.work += work + self.tuning.tight_step * program.steps
             self.prices = self.area + np.array(duals)
             self.rates = [s.width + d / s.room for s, d in zip(self.spaces, program.caps, strict=True)]
-            new, complete = self._listed(-self._near)
+            new, complete = self._listed(sections, -self._near)
             program.add(new)
             more = bool(new)
             self.least = _Least(least, program.short > _NEAR, complete and not more)
             yield
 
-    def _listed(self, margin: float) -> tuple[list[Entry], bool]:
+    def _listed(self, sections: SectionList, margin: float) -> tuple[list[Entry], bool]:
         """List sections that cost so much at most; return the new ones, and if these are all."""
-        self.list.price(self.prices)
+        sections.price(self.prices)
         new, complete = [], True
         for c, space in enumerate(self.spaces):
-            found, whole = self.list.cheapest(space, self.rates[c], self.tuning.tight_columns, margin)
+            found, whole = sections.cheapest(space, self.rates[c], self.tuning.tight_columns, margin)
             complete = complete and whole
             for s in found:
                 if (c, s) not in self.entries:
                     self.entries[c, s] = self._entry(c, s)
                     new.append(self.entries[c, s])
-        self._count()
+        self._count(sections)
         return new, complete
 
     def _amounts(self, section: Section) -> dict[int, int]:
@@ -212,17 +218,17 @@ class Tight:
 
     # -- whole sections
 
-    def _whole(self, many: int, margin: float) -> bool:
+    def _whole(self, sections: SectionList, many: int, margin: float) -> bool:
         """Look for a layout by so many sections of each space; return whether there is proven to be none."""
-        margin += self._near
+        margin += self._off
         complete = True
         listed = [k for k in self.entries if self._excess(*k) <= margin]
         known = set(listed)
         for c, space in enumerate(self.spaces):
-            found, whole = self.list.cheapest(space, self.rates[c], many, margin)
+            found, whole = sections.cheapest(space, self.rates[c], many, margin)
             listed += [k for s in found if (k := (c, s)) not in known]
             complete = complete and whole
-        self._count()
+        self._count(sections)
         self.work += self.tuning.tight_power * len(listed) ** 1.5
         entries, needs = self._with_groups(listed)
         answer = exactly(entries, needs, len(self.cells), self.tuning.tight_nodes)
