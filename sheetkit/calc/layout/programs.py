@@ -183,7 +183,7 @@ class Counted:
 
     taken: list[int]
     impossible: bool
-    nodes: int
+    steps: int
 
 
 def exactly(entries: Sequence[Entry], needs: Sequence[float], caps: int, nodes: int) -> Counted:
@@ -197,7 +197,7 @@ def exactly(entries: Sequence[Entry], needs: Sequence[float], caps: int, nodes: 
     h.setOptionValue("time_limit", 10 * EMERGENCY_SECONDS)
     h.run()
     info = h.getInfo()
-    done = max(0, int(info.mip_node_count))
+    steps = max(0, int(info.simplex_iteration_count))
     if info.primal_solution_status != 2:
-        return Counted([], h.getModelStatus() == highspy.HighsModelStatus.kInfeasible, done)
-    return Counted([round(v) for v in h.getSolution().col_value], False, done)
+        return Counted([], h.getModelStatus() == highspy.HighsModelStatus.kInfeasible, steps)
+    return Counted([round(v) for v in h.getSolution().col_value], False, steps)

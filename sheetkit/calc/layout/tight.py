@@ -71,8 +71,8 @@ class Tight:
             max(s.room for s in self.spaces),
         )
         self.area = np.array(self.wood.widths, dtype=np.float64) * np.array(self.wood.lengths)
-        total = sum(s.width * s.room for s in self.spaces)
-        self.loss = float(total - self.area @ np.array(self.wood.wanted))
+        self.total = sum(s.width * s.room for s in self.spaces)
+        self.loss = float(self.total - self.area @ np.array(self.wood.wanted))
         self.work = 0.0
         self.exhausted = self.loss < 0
         self.impossible = self.exhausted
@@ -137,11 +137,13 @@ class Tight:
             if not self.least.short:
                 break
         many = tuning.tight_first
+        self.ahead = tuning.tight_loose * max(0.0, self.loss / self.total - tuning.tight_little)
         while many <= most and not self.sections and not self.impossible:
-            self.ahead = tuning.tight_power * (many * len(self.spaces)) ** 1.5
             yield
+            before = self.work
             self.impossible = self._whole(sections, many, self.loss - self.least.loss)
             many *= tuning.tight_growth
+            self.ahead = tuning.tight_growth**1.5 * (self.work - before)
 
     def _count(self, sections: SectionList) -> None:
         """Count the work of listing."""
@@ -222,17 +224,19 @@ class Tight:
         """Look for a layout by so many sections of each space; return whether there is proven to be none."""
         margin += self._off
         complete = True
-        listed = [k for k in self.entries if self._excess(*k) <= margin]
+        pool = sorted((x, n, k) for n, k in enumerate(self.entries) if (x := self._excess(*k)) <= margin)
+        listed = [k for *_, k in pool[: many * len(self.cells)]]
         known = set(listed)
         for c, space in enumerate(self.spaces):
             found, whole = sections.cheapest(space, self.rates[c], many, margin)
             listed += [k for s in found if (k := (c, s)) not in known]
             complete = complete and whole
         self._count(sections)
-        self.work += self.tuning.tight_power * len(listed) ** 1.5
         entries, needs = self._with_groups(listed)
         answer = exactly(entries, needs, len(self.cells), self.tuning.tight_nodes)
-        self.work += self.tuning.tight_node * answer.nodes * len(listed)
+        self.work += (
+            self.tuning.tight_power * len(listed) ** 1.5 + self.tuning.tight_whole_step * answer.steps
+        )
         for key, n in zip(listed, answer.taken, strict=False):
             self.sections += [key] * n
         return complete and answer.impossible

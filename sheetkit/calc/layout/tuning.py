@@ -98,15 +98,18 @@ class Tuning:
     """Sections of a clear length listed in each round of finding prices."""
     tight_lists: tuple[tuple[int, int], ...] = ((10_000, 900), (60_000, 2700), (200_000, 8100))
     """Strips that are listed at most, and sections of a clear length, in turn."""
-    tight_first: int = 100
+    tight_first: int = 30
     tight_growth: int = 3
     """Sections of a clear length that a program in whole numbers is given at first, and how they grow."""
     tight_nodes: int = 100
     tight_step: float = 15.0
     tight_power: float = 15.0
-    tight_node: float = 20.0
-    """Nodes of such a program; work of a step of the simplex method, of a program for each pair of its
-    columns, of a node for each column.
+    tight_whole_step: float = 300.0
+    tight_little: float = 0.01
+    tight_loose: float = 1e8
+    """Nodes of such a program. Work of a step of the simplex method, of such a program for its columns to the
+    power of 1.5, of a step in it; the part of the area that is little to lose, and the work expected of the
+    first such program for what is lost beyond.
     """
     polish: float = 0.15
     """Share of the budget for second thoughts once the cost is proven least, and for drawing together."""
