@@ -102,11 +102,12 @@ def test_the_lists_hold_every_message_refusal_tab_table_and_unit() -> None:
 
 
 def test_whatever_is_declared_can_be_explained_by_its_name_with_its_place() -> None:
-    assert [tab.title for tab in tabs()] == list(labels.INPUT_ORDER)
+    assert [tab.title for tab in tabs()] == [*labels.INPUT_ORDER, "To buy"]
     assert {each.title for each in tabs()} == {tab.title for tab in TABLES} | {
         "Job",
         "Allowances",
         "Quote words",
+        "To buy",
     }
     for tab in tabs():
         assert any(isinstance(each, TabMeant) for each in meanings(tab.title))

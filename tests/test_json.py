@@ -26,11 +26,11 @@ from sheetkit.form.columns import TABLES, Kind
 from sheetkit.jobs.run import Outcome
 from sheetkit.jobs.species import species_named
 from sheetkit.records import answers as results
+from sheetkit.records import buying, wood
 from sheetkit.records import costs as money
 from sheetkit.records import elevations as frames
 from sheetkit.records import job as model
 from sheetkit.records import joinery as bench
-from sheetkit.records import wood
 from sheetkit.records.job import ROWS
 from sheetkit.records.messages import REFUSALS
 from sheetkit.records.problems import Problem
@@ -255,7 +255,7 @@ def test_every_column_says_what_it_holds_and_every_number_has_a_unit(example: tu
     for name in ("length", "volume", "money", "weight", "glue_area", "surface", "hours", "minutes"):
         assert data["units"][name]
     full = {name for name, rows in data["tables"].items() if rows}
-    assert set(data["tables"]) - full <= {"to_buy", "tenon_stock"}
+    assert set(data["tables"]) - full <= {"to_buy", "tenon_stock", "purchases"}
 
 
 def test_every_column_of_numbers_has_a_named_quantity() -> None:
@@ -500,21 +500,24 @@ TABLE_OF: dict[type, str] = {
     bench.RunAnswer: "spacing", bench.ShapeAnswer: "shapes", bench.LoadAnswer: "loads",
     bench.GlueUpAnswer: "glue_ups", bench.FinishAnswer: "finish", money.ExtraAnswer: "extras",
     money.OperationAnswer: "labour", wood.Blank: "rough_sizes", wood.BoardAnswer: "boards", wood.LumberLine: "lumber", wood.BoardsWanted: "to_buy",
-    wood.StockLayout: "layouts", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
+    wood.StockLayout: "layouts", buying.Purchase: "purchases", buying.BoardToBuy: "to_buy", layout_model.Layout: "layouts", layout_model.ToBuy: "to_buy",
     layout_model.Placed: "pieces", layout_model.Cut: "cuts", layout_model.LeftOver: "left_overs",
     bench.TenonMilling: "tenon_stock", bench.Cavity: "cavities", bench.Stick: "marks", bench.Mark: "marks", frames.Elevation: "elevations", frames.Piece: "elevations", money.Supply: "supplies",
     money.Estimate: "estimate", money.Alternative: "alternatives", Problem: "problems", model.JobSheet: "job",
     results.Answers: "job", results.Unanswered: "", money.Costs: "",
 }  # fmt: skip
 """Which table tells a record."""
-INSIDE = {bench.Groove, bench.TenonSource, bench.Station, bench.Member, money.MoneyLine}
+INSIDE = {bench.Groove, bench.TenonSource, bench.Station, bench.Member, money.MoneyLine, wood.NearStock}
 """Records told whole within a row (a member by centers and sides); lines of money stand in lumber, extras, labor and estimate."""
 ROW = "what the row is of"
 TOLD_AS = {
-    "LumberLine.look_for": "to_buy", "JobSheet.words": "the tab Quote words",
+    "LumberLine.look_for": "to_buy", "JobSheet.words": "the tab Quote words", "Answers.purchases": "purchases", "Purchase.boards": "to_buy",
+    "BoardToBuy.board": "bought of layouts", "BoardToBuy.price": "price of boards", "BoardToBuy.about": "purchases",
+    "BoardToBuy.half": "the tab To buy",
     "PartAnswer.part": ROW, "PanelAnswer.panel": ROW, "JointAnswer.joint": ROW, "RunAnswer.run": ROW,
     "ShapeAnswer.shape": ROW, "LoadAnswer.load": ROW, "GlueUpAnswer.glue_up": ROW, "FinishAnswer.step": ROW,
     "ExtraAnswer.extra": ROW, "OperationAnswer.operation": ROW,
+    "PartAnswer.near": "remarks", "PanelAnswer.near": "remarks",
     "PartAnswer.blanks": "rough_sizes", "PanelAnswer.blanks": "rough_sizes",
     "JointAnswer.cavities": "cavities", "JointAnswer.far": "cavities", "ShapeAnswer.part": "the name as asked",
     "Stick.section": "the picture", "Stick.across": "the picture", "Stick.cutouts": "cavities", "JointAnswer.into": "the name as asked", "JointAnswer.from_part": "the name as asked",
@@ -523,7 +526,7 @@ TOLD_AS = {
     "FinishAnswer.gallons": "needed",
     "StockLayout.layout": "layouts, pieces, cuts", "StockLayout.to_buy": "to_buy", "StockLayout.blanks": "rough_sizes",
     "Blank.laid": "pieces",
-    "Supply.rows": "the tab of each", "StockLayout.in_money": "cost, or none", "StockLayout.staves": "pieces",
+    "Supply.rows": "the tab of each", "StockLayout.in_money": "cost, or none", "StockLayout.worth": "cost of lumber", "StockLayout.staves": "pieces",
     "Layout.missing": "to_buy", "Layout.staves": "pieces", "Layout.bound": "least_cost and least_volume",
     "Layout.work": "how hard the search worked, for its own tests",
     "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.piece": "of", "Stick.marks": "marks",
@@ -574,5 +577,5 @@ def test_every_record_of_answers_has_its_table() -> None:
 def test_every_field_of_a_row_as_asked_is_told() -> None:
     for table in keys.OF_TABS:
         record = ROWS[table.tab][1]
-        assert field_names(record) - table.asked - {"row"} <= {"bad", "at_run"}, table.name
+        assert field_names(record) - table.asked - {"row"} <= {"bad", "listed", "at_run"}, table.name
         assert table.asked - field_names(record) <= {"bad_from", "bad_to"}, table.name

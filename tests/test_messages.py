@@ -146,6 +146,9 @@ CASES: dict[str, Case] = {
     "no-leaf": Case("Panels!G2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn") | {
         "Panels": f"{PANEL} | Made as\nOne | 1 | White oak | 14 | 20 | 1/2 | 1 1/2 | 14 | 20 | resawn"}),
     "stock-too-thin": Case("Parts!G2", part("Leg | 1 | White oak | 1 | 2 | 20 | 4/4", f"{PART} | Stock")),
+    "stock-straightened": Case("Parts!G2", {"Prices": "Species | Stock | Price\nWhite oak | 27 mm | 9",
+        "Parts": f"{PART} | Stock\nLeg | 1 | White oak | 21 mm | 2 | 20 | 27 mm",
+        "Allowances": "Up to length | Thickness | Width | Length\nbeyond | 6 mm | 1/4 | 1"}),
     "staves-too-wide": Case("Parts!H2", part("Top | 1 | White oak | 3/4 | 20 | 30 | edge-glued | 2", f"{PART} | Made as | Plies")),
     "staves-too-narrow": Case("Parts!H2", part("Top | 1 | White oak | 3/4 | 10 | 30 | edge-glued | 9", f"{PART} | Made as | Plies")),
     "provisional": Case("Panels!H2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8")),
@@ -172,8 +175,10 @@ NOTHING_STANDS = {
     "empty", "no-opening", "no-moisture", "no-panel", "none-thick-enough", "provisional", "outside-range", "unpriced", "waste-assumed", "assumed-climate", "ganged",
 }  # fmt: skip
 """Messages at a cell that is empty, or about more than what it holds."""
-IN_THE_FILE = {"kept-copy", "column-elsewhere", "depends", "answers-covered"}
-"""Messages about the file rather than the job: tests/test_run.py triggers them."""
+IN_THE_FILE = {
+    "kept-copy", "column-elsewhere", "depends", "answers-covered", "rack-missing", "rack-unreadable", "rack-amiss",
+}  # fmt: skip
+"""Messages about files rather than the job: tests/test_run.py and tests/test_shop_rack.py trigger them."""
 
 
 @pytest.mark.parametrize("name", ["Scribed shelf", "Apricot box", "Cottage table", "Desk"])

@@ -86,7 +86,7 @@ def test_a_metric_job_is_answered_in_millimeters_and_cubic_meters(tmp_path: Path
     assert outcome.ok
     after = read(path)
     ours = tuple(page for page in after.pages if page.title in after.owned.values())
-    assert len(ours) == 10
+    assert len(ours) == 11
     assert words_of_inches(ours) == []
     # the legs: eight plies, 66 x 484 mm, counted at the 41 mm of their stock
     blanks = [column(after, "Parts", f"Blank {size}")[0] for size in ("thickness", "width", "length")]

@@ -151,7 +151,7 @@ def test_a_save_that_fails_after_the_backup_leaves_the_backups_as_they_were(
     for there in ({"job.xlsx"}, {"job.xlsx", "job.before.xlsx"}):
         files = {path: path.read_bytes() for path in job.parent.iterdir()}
         with monkeypatch.context() as patch:
-            patch.setattr(save, "_refuse_if_touched", touched)
+            patch.setattr(save, "refuse_if_touched", touched)
             with pytest.raises(Refused, match="changed meanwhile"):
                 run(job, now=NOW)
         assert only(job.parent) == there
@@ -286,12 +286,12 @@ def test_what_the_disk_gives_back_otherwise_is_not_put_in(
     job: Path, monkeypatch: pytest.MonkeyPatch, damage: bytes
 ) -> None:
     before = job.read_bytes()
-    beside = save._beside
+    beside = save.beside
 
     def spoilt(real: Path, data: bytes) -> Path:
         return beside(real, damage if data == b"new" else data)
 
-    monkeypatch.setattr(save, "_beside", spoilt)
+    monkeypatch.setattr(save, "beside", spoilt)
     with pytest.raises(Refused, match="verification"):
         save.replace(job, before, b"new", lambda written: None)
     assert job.read_bytes() == before
@@ -681,11 +681,11 @@ def test_a_file_opened_while_its_backup_is_written_is_left_alone(
 def test_what_a_killed_run_left_is_removed_by_the_next_and_what_a_living_one_writes_stays(job: Path) -> None:
     child = os.fork()
     if child == 0:
-        save._beside(job.resolve(), b"left over")
+        save.beside(job.resolve(), b"left over")
         os._exit(0)
     os.waitpid(child, 0)
     (left,) = job.parent.glob(".sheetkit-*")
-    other = save._beside(job.with_name("other.xlsx").resolve(), b"of another workbook")
+    other = save.beside(job.with_name("other.xlsx").resolve(), b"of another workbook")
     alive = left.with_name(left.name.replace(f"-{child}-", f"-{os.getppid()}-"))
     alive.write_bytes(b"being written")
     run(job, now=NOW)
@@ -709,7 +709,7 @@ def test_a_killed_run_leaves_a_backup_that_the_next_claims_and_no_copy_of_the_ma
 
 
 def test_a_copy_of_the_makers_from_before_or_long_after_a_killed_run_is_not_claimed(job: Path) -> None:
-    left = save._beside(job.resolve(), b"left over")
+    left = save.beside(job.resolve(), b"left over")
     left = left.rename(left.with_name(left.name.replace(f"-{os.getpid()}-", "-999999999-")))
     copy = Path(shutil.copy(job, save.backup_name(job)))
     for apart in (-1, 3600):

@@ -19,7 +19,7 @@ from sheetkit.form.example import example_job
 from sheetkit.intake.cell import entry
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Cell, Page, cell_name, column_number
-from sheetkit.records import job as model
+from sheetkit.records.allowances import Allowances
 from sheetkit.records.job import ROWS
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
@@ -37,12 +37,12 @@ Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Par
 Loads: Member · Species · Thickness · Width · Span · Load · Held as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
 Glue-ups: Step · Glues · Joints · Goes · Glue area · Adhesive · Price · Minutes a joint · Across clamps · Along · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
 Finish: Step · When · Product · Coats · Price · Coverage · Hours to next · Grit · Parts · Really used · Note ‖ Surface · Needed · Remarks
-Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Price · Note ‖ Board feet · Used · Left over
+Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Where · Price · Note ‖ Board feet · Used · Left over
 Prices: Species · Stock · Measures · Price · Waste · Grade · Really bought · Note
 Extras: Item · Qty · Unit price · Fit to · When · Really used · Note ‖ Cost
 Labor: Operation · Counted by · Minutes each · Rate · Actual hours · Note ‖ Count · Hours · Cost
 """
-JOB = """Job · Job number · Client · Piece · Outside size · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Delivery · Deposit · Ready in weeks · Valid for days · Currency · Alternatives · Offer alternatives · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
+JOB = """Job · Job number · Client · Piece · Outside size · Prepared by · Date · Units · Round to · Board measure · Decimal sign · Wood moisture now · Shop temperature · Shop humidity · Driest wood moisture · Wettest wood moisture · Driest humidity · Wettest humidity · Indoor temperature · Hourly rate · Overhead · Profit · Profit as · Tax · Delivery · Deposit · Ready in weeks · Valid for days · Currency · Alternatives · Offer alternatives · Rack · Fits · Own width · Own length · Own thickness · Clearance each side · Clearance each end · Top height · Support thickness · Inside width · Inside length · Support height"""
 ALLOWANCES = """Stock measures as · Rip kerf · Crosscut kerf · Resaw kerf · Shortest through machines · Thinnest through machines · Widest stave · Narrowest stave · Edge joint · Panel trim · Ply clean-up · End trim · Least in groove · Least clearance · Clamp spacing · Glue gap · Creep factor · Sag allowed"""
 
 
@@ -68,7 +68,7 @@ def test_every_column_is_a_field_of_its_record() -> None:
                 assert column.name in names, (tab.title, column.name)
     for column in settings.ALLOWANCES:
         # what is asked for a meter is held for a foot
-        assert column.name.replace("sag_per_meter", "sag_allowed") in model.Allowances.__dataclass_fields__
+        assert column.name.replace("sag_per_meter", "sag_allowed") in Allowances.__dataclass_fields__
 
 
 def test_every_column_says_what_it_is_for() -> None:

@@ -12,12 +12,12 @@ from math import isfinite
 from sheetkit.book.days import serial
 from sheetkit.book.places import said
 from sheetkit.book.workbook import Workbook
-from sheetkit.form.columns import TABLES
+from sheetkit.form.columns import BOUGHT, TABLES
 from sheetkit.form.labels import ALLOWANCES_TITLE, JOB_TITLE, LIVE
 from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.page import Address, Cell, CellError, Page, Value, cell_name, quoted
 from sheetkit.records.asked import TabSums
-from sheetkit.records.job import Job
+from sheetkit.records.job import Job, Place
 
 _LAST_ROW = 1_048_576
 _CYCLE, _PRIME, _SCALE, _LARGEST = 997, 99_991, 2**20, 2**28
@@ -31,7 +31,7 @@ MOST_RUNS = 12
 
 
 @dataclass(frozen=True, slots=True)
-class _Block:
+class Block:
     """The columns of a tab that are read, from the heading down."""
 
     page: Page
@@ -41,27 +41,27 @@ class _Block:
     """Formulas of ours that follow from other cells."""
 
 
-def _blocks(job: Job, workbook: Workbook) -> Iterator[_Block]:
+def _blocks(job: Job, workbook: Workbook) -> Iterator[Block]:
     """Yield what is read of each input tab: labels and their values, the asked columns of tables."""
     sheet = workbook.page(JOB_TITLE)
     if sheet is not None:
         values = {column for _, _, column in job.labels.values()}
         live = (job.labels[name][1:] for name in LIVE if name in job.labels)
         apart = frozenset(at for at in live if sheet.cells.get(at, Cell()).formula)
-        yield _Block(sheet, tuple(sorted(values | {column - 1 for column in values})), 1, apart)
+        yield Block(sheet, tuple(sorted(values | {column - 1 for column in values})), 1, apart)
     for tab in TABLES:
         place = job.places.get(tab.title)
         page = workbook.page(place.title) if place else None
         if page is not None and place is not None:
             columns = {place.columns[each.name] for each in tab.asked if each.name in place.columns}
-            yield _Block(page, tuple(sorted(columns)), place.heading_row)
+            yield Block(page, tuple(sorted(columns)), place.heading_row)
     for title in (ALLOWANCES_TITLE, QUOTE_WORDS_TITLE):
         page = workbook.page(title)
         if page is not None:
-            yield _Block(page, tuple(range(1, page.last_column + 1)), 1)
+            yield Block(page, tuple(range(1, page.last_column + 1)), 1)
 
 
-def _columns(block: _Block) -> dict[int, dict[int, Cell]]:
+def _columns(block: Block) -> dict[int, dict[int, Cell]]:
     """Return the filled cells of each column of a block, by row."""
     found: dict[int, dict[int, Cell]] = {column: {} for column in block.columns}
     for (row, column), cell in block.page.cells.items():
@@ -93,11 +93,28 @@ def print_of_inputs(job: Job, workbook: Workbook) -> str:
             if cell.value is not None
         )
         digest.update(f"{block.page.title}\n{''.join(lines)}".encode())
+    place = job.places.get(BOUGHT.title)
+    noted = _noted(place, workbook.page(place.title)) if place else {}
+    if noted:
+        lines = (f"{row} {name} {said(value)}\n" for (row, name), value in sorted(noted.items()))
+        digest.update(f"{BOUGHT.title}\n{''.join(lines)}".encode())
     return digest.hexdigest()
 
 
-def sums_of_inputs(job: Job, workbook: Workbook) -> tuple[TabSums, ...]:
+def _noted(place: Place, page: Page | None) -> dict[tuple[int, str], Value]:
+    """Return what was noted on To buy, by where in its table: a run may move it and give it marks."""
+    columns = {place.columns[each.name]: each.name for each in BOUGHT.asked if each.name in place.columns}
+    return {
+        (row - place.heading_row, columns[column]): cell.value
+        for (row, column), cell in (page.cells.items() if page else ())
+        if row > place.heading_row and columns.get(column, "board") != "board" and cell.value is not None
+    }
+
+
+def sums_of_inputs(job: Job, workbook: Workbook, noted: Sequence[Block] = ()) -> tuple[TabSums, ...]:
     """Return sums over all that the maker asks: other ones when a number, a word or its place changes.
+
+    What is noted on a tab of ours is given as it will stand there.
 
     Notes
     -----
@@ -105,7 +122,7 @@ def sums_of_inputs(job: Job, workbook: Workbook) -> tuple[TabSums, ...]:
     which add up to the same in any order. What is typed below the last row is counted to the end of the tab.
     """
     found = []
-    for block in _blocks(job, workbook):
+    for block in (*_blocks(job, workbook), *noted):
         terms = [
             _term(block, column, weight, cells, workbook.date1904)
             for weight, (column, cells) in enumerate(_columns(block).items(), 1)
@@ -115,7 +132,7 @@ def sums_of_inputs(job: Job, workbook: Workbook) -> tuple[TabSums, ...]:
     return tuple(found)
 
 
-def _term(block: _Block, column: int, weight: int, cells: dict[int, Cell], date1904: bool) -> tuple[str, int]:
+def _term(block: Block, column: int, weight: int, cells: dict[int, Cell], date1904: bool) -> tuple[str, int]:
     """Return the formula of one column's sum, and what it comes to."""
     title, first = block.page.title, block.first_row
     last = max(cells, default=first)

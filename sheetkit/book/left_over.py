@@ -25,14 +25,15 @@ def remove_left_over(real: Path) -> list[int]:
     for path in real.parent.glob(f"{begins}*"):
         number = path.name.removeprefix(begins).partition("-")[0]
         with contextlib.suppress(OSError):
-            if number.isdigit() and not _is_alive(int(number), path):
+            if number.isdigit() and not is_alive(int(number), path):
                 when = path.stat().st_mtime_ns
                 path.unlink()
                 written.append(when)
     return written
 
 
-def _is_alive(process: int, path: Path) -> bool:
+def is_alive(process: int, path: Path) -> bool:
+    """Return whether the process that writes a file is still at work."""
     if process == os.getpid():
         return True
     if (

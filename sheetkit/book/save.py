@@ -23,7 +23,7 @@ _MOST_BETWEEN = 60 * 10**9
 
 
 def load(path: Path) -> bytes:
-    """Give a file's bytes.
+    """Return a file's bytes.
 
     Raises
     ------
@@ -44,7 +44,7 @@ def load(path: Path) -> bytes:
 
 
 def actual(path: Path) -> Path:
-    """Give the file that a path leads to, through links.
+    """Return the file that a path leads to, through links.
 
     Raises
     ------
@@ -65,8 +65,8 @@ def holder(path: Path) -> str | None:
 
     Notes
     -----
-    ``.~lock.NAME#`` holds user, host and time as text between commas; ``~$NAME`` holds a name after its length.
-    Either may be left over after a crash.
+    ``.~lock.NAME#`` holds user, host and time as text between commas; ``~$NAME`` holds a name after its
+    length. Either may be left over after a crash.
     """
     real = actual(path)
     if not real.name:
@@ -98,7 +98,7 @@ def refuse_if_open(path: Path) -> None:
 
 
 def backup_name(path: Path, number: int = 1) -> Path:
-    """Give the name of the backup beside a file; with a number where another file bears that name.
+    """Return the name of the backup beside a file; with a number where another file bears that name.
 
     >>> backup_name(Path("job.xlsx")).name, backup_name(Path("job.xlsx"), 2).name
     ('job.before.xlsx', 'job.before 2.xlsx')
@@ -107,7 +107,7 @@ def backup_name(path: Path, number: int = 1) -> Path:
 
 
 def digest(data: bytes) -> str:
-    """Give what a file's bytes are known by."""
+    """Return what a file's bytes are known by."""
     return sha256(data).hexdigest()
 
 
@@ -148,17 +148,17 @@ def replace(
         When anything fails; the file is then as it was.
     """
     real = actual(path)
-    _refuse_if_bound(real)
+    refuse_if_bound(real)
     written: Path | None = None
     try:
         killed = remove_left_over(real)
-        written = _beside(real, after)
+        written = beside(real, after)
         _verified(written, after, verify)
         if not holds(real, before):
             raise Refused("changed meanwhile", str(path))
         with _backed_up(real, before, known, killed) as backup:
             make_like(real, written)
-            _refuse_if_touched(real, before, force)
+            refuse_if_touched(real, before, force)
             swap(written, real)
             written = None
         sync_folder(real.parent)
@@ -209,17 +209,17 @@ def create(
     if there and not over:
         raise Refused("exists", str(path))
     if there:
-        _refuse_if_bound(real)
+        refuse_if_bound(real)
     written: Path | None = None
     try:
         killed = remove_left_over(real)
-        written = _beside(real, data)
+        written = beside(real, data)
         _verified(written, data, verify)
         if there:
             before = real.read_bytes()
             with _backed_up(real, before, known, killed) as backup:
                 make_like(real, written)
-                _refuse_if_touched(real, before, force)
+                refuse_if_touched(real, before, force)
                 swap(written, real)
                 written = None
             return backup
@@ -242,7 +242,7 @@ def create(
                 written.unlink()
 
 
-def _refuse_if_bound(real: Path) -> None:
+def refuse_if_bound(real: Path) -> None:
     """Refuse a file that other names lead to as well, or that is set read-only: a swap would undo either."""
     with contextlib.suppress(OSError):
         state = real.stat()
@@ -252,7 +252,7 @@ def _refuse_if_bound(real: Path) -> None:
             raise Refused("read-only", real.name)
 
 
-def _refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
+def refuse_if_touched(real: Path, before: bytes, force: bool) -> None:
     """Refuse a file that another program has saved or opened; the last look before the swap.
 
     Notes
@@ -283,7 +283,8 @@ def _verified(written: Path, data: bytes | Pieces, verify: Callable[[Held], None
             verify(held)
 
 
-def _beside(real: Path, data: bytes | Pieces) -> Path:
+def beside(real: Path, data: bytes | Pieces) -> Path:
+    """Write a new file in the folder of another, down to the disk, and give its path."""
     prefix = f"{mark(real)}{os.getpid()}-"
     handle, name = tempfile.mkstemp(prefix=prefix, suffix=real.suffix, dir=real.parent)
     try:
@@ -300,34 +301,43 @@ def _beside(real: Path, data: bytes | Pieces) -> Path:
 
 
 @contextlib.contextmanager
-def _backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
-    """Keep a file as it was under the name that is given; when the work then fails, what stood there stands again.
+def backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
+    """Keep a file as it was under the name given; when the work then fails, what stood there stands again.
 
     Notes
     -----
-    Ours is the last of the files so named that is as it was left; every other stays, and the first free name is
-    taken. A file in front of ours was there before it, even if it holds the same. A run that was killed before
-    its file took the place of the old one left a backup that no file knows of: it holds what still stands there,
-    and was written just after what that run left beside it.
+    Ours is the last of the files so named that is as it was left; every other stays, and the first free name
+    is taken. A file in front of ours was there before it, even if it holds the same. A run that was killed
+    before its file took the place of the old one left a backup that no file knows of: it holds what still
+    stands there, and was written just after what that run left beside it.
     """
-    with alone(real.parent):  # another run's backup would be taken for a free name, and away again
-        place, is_ours = _place_of_backup(real, known, before, killed)
-        older = _aside(real, place) if is_ours else None
+    place, is_ours = _place_of_backup(real, known, before, killed)
+    older = _aside(real, place) if is_ours else None
+    try:
+        put_beside(real, place, before)
         try:
-            _put_beside(real, place, before)
-            try:
-                yield place
-            except BaseException:
-                with contextlib.suppress(OSError):
-                    if older is None:
-                        place.unlink()
-                    else:
-                        swap(older, place)
-                raise
-        finally:
-            if older is not None:
-                with contextlib.suppress(OSError):
-                    older.unlink()
+            yield place
+        except BaseException:
+            with contextlib.suppress(OSError):
+                if older is None:
+                    place.unlink()
+                else:
+                    swap(older, place)
+            raise
+    finally:
+        if older is not None:
+            with contextlib.suppress(OSError):
+                older.unlink()
+
+
+@contextlib.contextmanager
+def _backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
+    """Keep a file as it was while no other run of ours swaps a file in its folder."""
+    with (
+        alone(real.parent),  # another run's backup would be taken for a free name, and away again
+        backed_up(real, before, known, killed) as place,
+    ):
+        yield place
 
 
 def _place_of_backup(real: Path, known: str, before: bytes, killed: Collection[int]) -> tuple[Path, bool]:
@@ -361,9 +371,9 @@ def _aside(real: Path, place: Path) -> Path:
     return older
 
 
-def _put_beside(real: Path, place: Path, data: bytes) -> None:
+def put_beside(real: Path, place: Path, data: bytes) -> None:
     """Write a file beside another, with its mode, owner and attributes."""
-    written = _beside(real, data)
+    written = beside(real, data)
     try:
         make_like(real, written)
         swap(written, place)

@@ -43,46 +43,6 @@ def kiln_dried_thickness(nominal: float) -> float:
     return nominal - (1 / 16 if nominal < 2 else 1 / 8)
 
 
-def metric_dried_thickness(nominal: float, moisture: float) -> float:
-    """Return what metric sawn stock measures once dried below the 20 % to which its size refers.
-
-    Parameters
-    ----------
-    nominal : float
-        Nominal thickness at 20 % moisture [in].
-    moisture : float
-        Moisture now [%].
-
-    Returns
-    -------
-    float
-        Thickness now [in].
-
-    Raises
-    ------
-    ValueError
-        When the thickness is not positive or the moisture is not between 0 and 30 %.
-
-    Notes
-    -----
-    0.25 % of the size for each 1 % below 20 %. Not rounded.
-
-    References
-    ----------
-    Common practice for hardwood. The figure is that of the softwood part, EN 1313-1:2010, Round and sawn
-    timber: permitted deviations and preferred sizes, clause 5; that of the hardwood part, EN 1313-2, was not
-    seen.
-
-    Examples
-    --------
-    >>> round(metric_dried_thickness(200, 10), 1)
-    195.0
-    """
-    if nominal <= 0 or not 0 <= moisture <= 30:
-        raise ValueError(f"thickness of {nominal} at {moisture} %")
-    return nominal * (1 - 0.0025 * (20 - moisture))
-
-
 def surfaced_thickness(nominal: float) -> float:
     """Return the standard thickness of stock surfaced on two faces (S2S) that the table does not list.
 

@@ -161,6 +161,7 @@ MORE: dict[str, tuple[Key, ...]] = {
         Key("ready_day", "count", "Day on which the next step may begin."),
         Key("cautions", "text", "What to take care of.", many=True),
     ),
+    "Boards": (Key("listed", "text", "Where the board is listed: Boards, To buy, or the workbook of the rack; row is a row there."),),
     "Labor": (Key("rate_used", "rate", "Its own rate, else the hourly rate on Job.", of="rate"),),
 }  # fmt: skip
 """What the answers to a tab's rows tell beyond its columns."""
@@ -244,7 +245,8 @@ LUMBER = Table(
         Key("cost", "money", "What it costs; none when unpriced."),
         Key("least_width", "length", "Least width of board that the blanks need."),
         Key("least_length", "length", "Least length of board, both ends to trim."),
-        Key("boards", "text", "Boards of the rack that are cut.", many=True),
+        Key("boards", "text", "Boards that are cut.", many=True),
+        Key("bought", "text", "Those of them that are at the yard, to be bought.", many=True),
         Key(
             "half_needed",
             "volume",
@@ -264,7 +266,12 @@ LAYOUTS = Table(
         Key("unused", "text", "Boards to leave in the rack.", many=True),
         Key("complete", "yes or no", "Whether every blank found a place; to_buy tells the rest."),
         Key("volume", "volume", "Wood in the boards to cut.", of="board_feet"),
-        Key("cost", "money", "What those boards cost; none when they are counted by volume."),
+        Key("bought", "text", "Boards at the yard to buy.", many=True),
+        Key(
+            "cost",
+            "money",
+            "What those boards cost, with boards at the yard what is spent there; none when they are counted by volume.",
+        ),
         Key(
             "least_cost",
             "money",
@@ -287,6 +294,20 @@ TO_BUY = Table(
         Key("in_one", "length", "Length of one board that would do instead; 0 when none."),
         Key("how", "text", "How the blanks are kept together; empty when they are only wide or long."),
         Key("of", "text", "Parts and panels that they are for.", many=True),
+    ),
+)
+PURCHASES = Table(
+    "purchases",
+    "species and stock of which lumber is missing, to take to the yard",
+    (
+        _SPECIES,
+        _STOCK,
+        Key("volume", "volume", "What is to be bought; nothing of what the rack holds."),
+        Key("price", "price", "Price of the stock."),
+        Key("cost", "money", "What it costs; none when unpriced."),
+        Key("by_waste", "yes or no", "Whether no boards are listed, so that the volume allows for waste."),
+        Key("wishes", "text", "Grain, figure and cut that are asked for, part by part.", many=True),
+        Key("instead", "text", "What else would do, and what it costs.", many=True),
     ),
 )
 PIECES = Table(
@@ -513,6 +534,12 @@ ALTERNATIVES = Table(
     (
         _SPECIES,
         Key("own", "yes or no", "Whether the job asks for it."),
+        Key("replaces", "text", "Species in whose place it stands; none for its own."),
+        Key(
+            "by_boards",
+            "yes or no",
+            "Whether boards of it are listed and laid out; else its lumber is counted by waste.",
+        ),
         Key("hardness", "hardness", "Side hardness at 12 % moisture."),
         Key("weight", "weight", "The whole piece."),
         Key(
@@ -520,7 +547,7 @@ ALTERNATIVES = Table(
             "length",
             "Least that a panel of this species stands in its groove at the driest; none without such panels.",
         ),
-        Key("buy", "volume", "Lumber to buy, counted by waste and without the rack."),
+        Key("buy", "volume", "Lumber to buy, or held by the boards that are cut."),
         Key("lumber", "money", "What the lumber costs; none when some has no price."),
         Key("price", "money", "Price before tax."),
         Key("tax", "money", "Tax on it and on delivery."),
@@ -545,7 +572,7 @@ PROBLEMS = Table(
     ),
 )
 TABLES_OF_RUN = (
-    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS, ELEVATIONS,
+    JOB_TABLE, *OF_TABS, ROUGH_SIZES, LUMBER, PURCHASES, LAYOUTS, TO_BUY, PIECES, CUTS, LEFT_OVERS, TENON_STOCK, CAVITIES, MARKS, ELEVATIONS,
     SUPPLIES, ESTIMATE, QUOTE, ALTERNATIVES,
 )  # fmt: skip
 """What a run answers, beside the problems."""

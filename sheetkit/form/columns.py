@@ -118,7 +118,7 @@ class Tab:
 
 
 def heading_key(text: str) -> str:
-    """Give a heading as it is compared: case, spaces, hyphens and closing marks do not count.
+    """Return a heading as it is compared: case, spaces, hyphens and closing marks do not count.
 
     >>> heading_key("Board  feet "), heading_key("Keep-together:")
     ('boardfeet', 'keeptogether')
@@ -127,14 +127,14 @@ def heading_key(text: str) -> str:
 
 
 def headings_of(column: Column) -> Iterator[str]:
-    """Give all headings by which a column is known, as compared."""
+    """Yield all headings by which a column is known, as compared."""
     yield heading_key(column.heading)
     for synonym in (*column.synonyms, *other_names("heading").get(column.heading, ())):
         yield heading_key(synonym)
 
 
 def title_keys(title: str) -> tuple[str, ...]:
-    """Give all titles by which a tab is known, its own first, as compared."""
+    """Return all titles by which a tab is known, its own first, as compared."""
     return tuple(each.casefold() for each in (title, *other_names("tab").get(title, ())))
 
 
@@ -538,8 +538,8 @@ FINISH = Tab(
 
 BOARDS = Tab(
     "Boards",
-    "a board in the rack",
-    ("One row for each board in the rack. Leave the tab empty for an estimate by waste.",
+    "a board in the rack or at the yard",
+    ("One row for each board in the rack, or seen at the yard. Leave the tab empty for an estimate by waste.",
      "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad. "
      "For a second bad length write the board again in the next row, with the same sizes."),
     (
@@ -550,12 +550,13 @@ BOARDS = Tab(
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
         _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
         _length("bad_to", "Bad to", "Where it ends."),
+        _choice("where", "Where", "rack: yours. yard: seen there; the cheapest that serve are bought. cut: by this job.", ("rack", "yard", "cut"), default="rack"),
         Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),
         _NOTE,
     ),
     (
         Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=(METRIC_VOLUME, "Bd ft", "Bf")),
-        _text("used", "Used", "Whether the layout cuts this board.", wide=9),
+        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=9),
         _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
     ),
 )  # fmt: skip
@@ -620,6 +621,23 @@ LABOR = Tab(
     ),
     lasting="labour",
 )  # fmt: skip
+
+BOUGHT = Tab(
+    "To buy",
+    "a board that was bought",
+    ("One row for each board that was bought; the next run reads it as a board of the rack.",),
+    (
+        _text("board", "Mark", "Mark on the board; empty: sheetkit gives one.", example="B1", synonyms=("Board",), wide=10),
+        _species(),
+        _stock(help="Stock of the board, such as 8/4.", required=True, help_mm='Stock of the board, such as 41 mm.'),
+        _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
+        _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
+        Column("price", "Price", Kind.MONEY, "What was paid for the whole board."),
+        _NOTE,
+        _choice("where", "Where", "cut once this job has cut it; empty: rack.", ("rack", "cut"), default="rack", wide=9),
+    ),
+)  # fmt: skip
+"""The table on the result tab To buy that the maker fills in."""
 
 TABLES = (PARTS, PANELS, JOINTS, SPACING, SHAPES, LOADS, GLUE_UPS, FINISH, BOARDS, PRICES, EXTRAS, LABOR)
 """The input tabs that are tables, in the order in which the work needs them."""

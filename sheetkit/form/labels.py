@@ -78,6 +78,8 @@ JOB = (
     _label("alternatives", "Alternatives", Kind.TEXT, "Other species to compare, with commas between.", example="White ash, Hard maple"),
     _label("offer_alternatives", "Offer alternatives", Kind.CHOICE, "Whether the quote offers the same piece in those other species, each with its price.", default="no",
            choices=("yes", "no")),
+    _label("rack", "Rack", Kind.TEXT, "Path of the shop's workbook of boards, from this one; sheetkit rack makes it.",
+           example="rack.xlsx"),
     # what it must fit
     _label("fits", "Fits", Kind.TEXT, "What it must fit: a size from the Lists tab, or own size.", default="own size",
            example="own size", synonyms=("Mattress",)),
@@ -101,6 +103,14 @@ COLLECTED = "collected"
 """Written in Delivery when the client fetches the piece."""
 LIVE = ("inside_width", "inside_length", "support_height")
 """Labels whose value is a formula of the template, not typed."""
+
+RACK_TITLE = "Rack"
+RACK_HELP = (
+    "The boards of the shop stand on the tab Boards. Each job names this workbook in Rack on its tab Job.",
+    "sheetkit cut takes out the boards that a job has cut, and puts its left-overs in.",
+)
+RACK = tuple(each for each in JOB if each.name == "unit")
+"""What the workbook of the rack asks besides its boards."""
 
 ALLOWANCES_TITLE = "Allowances"
 ALLOWANCES_HELP = (

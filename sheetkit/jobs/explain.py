@@ -12,7 +12,7 @@ from sheetkit.data import keys
 from sheetkit.data.keys import Key, Table
 from sheetkit.form import labels
 from sheetkit.form import quote_words as words
-from sheetkit.form.columns import TABLES, Column, Tab, heading_key
+from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, heading_key
 from sheetkit.records.messages import MESSAGES, REFUSALS, Message
 
 
@@ -81,8 +81,8 @@ def meanings(word: str) -> tuple[Meant, ...]:
     Parameters
     ----------
     word
-        A tab, a column or label (``Width``, ``Parts Width``), a code (``not-a-length``), a table or key of the JSON
-        (``lumber``, ``lumber.buy``). Case, spaces and marks between words do not count.
+        A tab, a column or label (``Width``, ``Parts Width``), a code (``not-a-length``), a table or key of
+        the JSON (``lumber``, ``lumber.buy``). Case, spaces and marks between words do not count.
 
     Raises
     ------
@@ -118,7 +118,7 @@ def nearest(word: str, count: int = 5) -> tuple[str, ...]:
 def tabs() -> tuple[TabMeant, ...]:
     """Return every tab that is filled in, in the order of the template."""
     told = {table.tab: table for table in keys.OF_TABS}
-    found = {tab.title: _tab(tab, told.get(tab.title)) for tab in TABLES}
+    found = {tab.title: _tab(tab, told.get(tab.title)) for tab in (*TABLES, BOUGHT)}
     found[labels.JOB_TITLE] = _labeled(labels.JOB_TITLE, labels.JOB_HELP, labels.JOB, keys.JOB_TABLE)
     found[labels.ALLOWANCES_TITLE] = _labeled(
         labels.ALLOWANCES_TITLE,
@@ -128,7 +128,7 @@ def tabs() -> tuple[TabMeant, ...]:
     found[words.QUOTE_WORDS_TITLE] = _tab(
         Tab(words.QUOTE_WORDS_TITLE, "a word of the quote", words.QUOTE_WORDS_HELP, words.COLUMNS), None
     )
-    return tuple(found[title] for title in labels.INPUT_ORDER)
+    return tuple(found[title] for title in (*labels.INPUT_ORDER, BOUGHT.title))
 
 
 def messages() -> tuple[MessageMeant, ...]:
@@ -195,7 +195,7 @@ def _compared(word: str) -> str:
 
 
 def _named() -> Iterator[tuple[str, Meant]]:
-    """Give each name by which something is known, and what it is."""
+    """Yield each name by which something is known, and what it is."""
     for tab in tabs():
         yield tab.title, tab
         for each in tab.columns:
@@ -221,7 +221,7 @@ def _names() -> dict[str, tuple[Meant, ...]]:
 
 @cache
 def _other_names() -> dict[str, tuple[Meant, ...]]:
-    """Give what other words for columns mean."""
+    """Return what other words for columns mean."""
     columns = (each for tab in tabs() for each in tab.columns)
     return _gathered(
         (name, each)

@@ -12,37 +12,47 @@ from sheetkit.book.package import Held
 from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import title_keys
+from sheetkit.jobs.new_columns import new_columns
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
+
+SMALL = "small"
+"""Name of the example job of few rows."""
 
 
 def new_workbook(
     path: Path,
     *,
     metric: bool = False,
-    example: bool = False,
+    example: str | None = None,
     parts: Path | None = None,
     like: Path | None = None,
+    starter: bool = False,
 ) -> list[str]:
     """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
+
+    ``example`` is the name of an example job to fill it with: ``small``, or empty for the entry bench.
 
     Raises
     ------
     Refused
-        When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
+        When the file exists, no example is so called, the list cannot be read, or the ending is neither
+        .xlsx nor .ods.
     """
     unit: Unit = "mm" if metric else "in"
+    if example and example.casefold() != SMALL:
+        raise Refused("no example", example)
     if path.suffix.lower() not in (".xlsx", ".ods"):  # a macro workbook or a template says inside which it is
         raise Refused("not a workbook", path.suffix)
     file_format = by_ending(path.suffix)
     labels: Mapping[str, str] = {}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
-    if example:
+    if example is not None:
         from sheetkit.form.example import example_job
 
-        labels, filled = example_job(unit)
+        labels, filled = example_job(unit, small=bool(example))
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
     if like:
         from sheetkit.jobs.like import like as like_past_jobs
@@ -56,17 +66,21 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
+    if starter:
+        from sheetkit.jobs.starter import refuse_another_starter, starter_in
+
+        refuse_another_starter(path.parent)  # before anything is written
     save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
-    return said
+    return [*said, starter_in(path.parent)] if starter else said
 
 
 def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
-    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    """Return a new workbook of input tabs, in which the columns of answers are known for ours."""
     return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 
 def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
-    """Put the input tabs that are missing into a workbook, and say which.
+    """Put the input tabs and columns that are missing into a workbook, and say which.
 
     Raises
     ------
@@ -91,20 +105,28 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     missing = tuple(
         page for page in template_pages(unit, filled=filled) if page.title.casefold() not in there
     )
-    if not missing:
+    columns = new_columns(workbook, unit)
+    if not missing and not columns.said:
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
-    change = Change(added=missing, columns={**workbook.columns, **marks_of_new(missing)}, notes=notes)
+    marks = {**workbook.columns, **marks_of_new(missing)}
+    change = Change(added=missing, patches=columns.patches, columns=marks, notes=notes)
     after = file_format.graft(data, change)
 
     def verify(written: Held) -> None:
-        titles = {page.title for page in file_format.read(written).pages}
+        again = file_format.read(written)
+        titles = {page.title for page in again.pages}
+        if new_columns(again, unit).said:
+            raise Refused("verification")
         if not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles:
             raise Refused("verification")
 
     backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))
-    names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
+    names = [page.title for page in missing if page.title != settings.LISTS_TITLE]
+    put = [", ".join(each) for each in (names, columns.said) if each]
+    if columns.said:
+        put[-1] = f"new columns on {put[-1]}"
+    return [f"Put into {path}: {'; '.join(put)}. The file as it was: {backup.name}", *matched]
 
 
 def client_file(
@@ -112,12 +134,14 @@ def client_file(
 ) -> list[str]:
     """Write the client's copy of a workbook beside it, and say where.
 
-    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is empty.
+    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is
+    empty.
 
     Raises
     ------
     Refused
-        When there is no quote or it is old, what was given is no address, or the files cannot be read or written.
+        When there is no quote or it is old, what was given is no address, or the files cannot be read or
+        written.
     """
     from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
@@ -159,7 +183,7 @@ def client_file(
 
 
 def _put(path: Path, data: bytes) -> str:
-    """Write a copy for the client, and say where an earlier one is kept: each of them, for it may have been sent."""
+    """Write a copy for the client, and say where each earlier one is kept, for it may have been sent."""
     real = save.actual(path)
     if real.is_file() and save.load(real) == data:
         return ""

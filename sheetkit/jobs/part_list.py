@@ -20,7 +20,7 @@ UNIT_IN_HEADING = re.compile(r"[\s(\[]+(mm|cm|m|in|inch|inches|\")[)\]]?\s*$", r
 
 
 def parts_from(path: Path) -> tuple[list[dict[str, str]], list[str]]:
-    """Give the rows of a part list, as a person would type them, and what was matched and left out.
+    """Return the rows of a part list, as a person would type them, and what was matched and left out.
 
     Raises
     ------
@@ -68,7 +68,7 @@ def _csv_page(data: bytes, name: str) -> Page:
 
 
 def _without_units(page: Page) -> tuple[dict[tuple[int, int], Cell], dict[tuple[int, int], str]]:
-    """Give the cells with units taken off headings, and which unit stood where."""
+    """Return the cells with units taken off headings, and which unit stood where."""
     cells, units = dict(page.cells), {}
     for address, cell in page.cells.items():
         if isinstance(cell.value, str) and (found := UNIT_IN_HEADING.search(cell.value)):
@@ -101,9 +101,8 @@ def _rows(
         rows = _counted(rows)
     taken = {placed[name] for name in asked}
     left = [str(cell.value) for number, cell in sorted(grouped[heading].items()) if number not in taken]
-    said = [
-        f"Parts: {len(rows)} {'row' if len(rows) == 1 else 'rows'}; matched {', '.join(column.heading for column in asked.values())}."
-    ]
+    matched = ", ".join(column.heading for column in asked.values())
+    said = [f"Parts: {len(rows)} {'row' if len(rows) == 1 else 'rows'}; matched {matched}."]
     if left:
         said.append(f"Left out: {', '.join(left)}.")
     missing = [column.heading for column in PARTS.asked if column.required and column.name not in asked]
@@ -113,7 +112,7 @@ def _rows(
 
 
 def _counted(rows: list[dict[str, str]]) -> list[dict[str, str]]:
-    """Give equal rows once, with how many there were."""
+    """Return equal rows once, with how many there were."""
     counts: dict[tuple[tuple[str, str], ...], int] = {}
     for row in rows:
         key = tuple(row.items())

@@ -48,7 +48,7 @@ class PastLumber:
     estimated: float
     """To buy by the waste on Prices."""
     touched: float | None
-    """Really bought as Prices says, else in the boards that were cut; None when neither tells of all blanks."""
+    """Really bought as Prices says, else in the boards cut; None when neither tells of all blanks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class PastJob:
     cost: Decimal
     """As estimated for that price."""
     actual_cost: Decimal
-    """With the boards that were cut and the actual hours in place of the estimated ones, where they are known."""
+    """With the boards cut and the actual hours in place of the estimated ones, where they are known."""
     hours: float
     hours_recorded: float
     """Estimated hours of the operations whose actual hours are known."""
@@ -121,7 +121,7 @@ class Skipped:
 
 
 def past_job(path: Path, name: str) -> PastJob | Skipped:
-    """Give a past job from its workbook, or why it is passed over.
+    """Return a past job from its workbook, or why it is passed over.
 
     Raises
     ------
@@ -133,7 +133,7 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     if workbook.page("Job") is None or workbook.page("Parts") is None:
         return Skipped(name, "It is no job: it has no tabs Job and Parts.")
     backup = workbook.notes.get(BACKUP, "")
-    intake = take_in(workbook.pages)
+    intake = take_in(workbook.pages, workbook.owned.get("buy", ""))
     if any(found.weight == "error" for found in intake.problems):
         return _amiss(name, intake.problems, backup)
     job = intake.job
@@ -148,18 +148,34 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     past = figures_of(workbook.notes) or _printed_figures(workbook, made, job)
     lumber = _lumber(name, job, made, past, cut)
     operations = tuple(
-        PastOperation(name, job.sheet.job, found.operation.operation, found.operation.counted_by, found.count,
-                      found.operation.minutes, found.hours, found.operation.actual_hours)
+        PastOperation(
+            *(name, job.sheet.job, row.operation, row.counted_by),
+            *(found.count, row.minutes, found.hours, row.actual_hours),
+        )
         for found in made.operations
-    )  # fmt: skip
+        for row in [found.operation]
+    )
     price, profit = past.price, cents(past.price * made.margin)
     recorded = [each for each in operations if each.actual is not None]
     return PastJob(
-        name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
-        job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job, cut), made.hours,
-        sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
-        not made.unpriced, lumber, operations, job, job.sheet.number, backup,
-    )  # fmt: skip
+        name,
+        job.sheet.job,
+        job.sheet.date.isoformat() if job.sheet.date else "",
+        job.sheet.currency,
+        job.sheet.measure == "m3",
+        price,
+        price - profit,
+        _actual_cost(made, lumber, job, cut),
+        made.hours,
+        sum(each.estimated for each in recorded),
+        sum(each.actual or 0.0 for each in recorded),
+        not made.unpriced,
+        lumber,
+        operations,
+        job,
+        job.sheet.number,
+        backup,
+    )
 
 
 def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
@@ -170,7 +186,7 @@ def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
 
 def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) -> tuple[PastLumber, ...]:
     rack = rack_feet(job)
-    touched = {key: sum(rack[board.row] for board in boards) for key, boards in cut.items()}
+    touched = {key: sum(rack[board.spot] for board in boards) for key, boards in cut.items()}
     found = []
     for line in made.lumber_lines:
         key = (line.species.name, line.stock.name)
@@ -184,14 +200,14 @@ def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) 
 
 
 def _really_bought(line: LumberLine, job: Job) -> float | None:
-    """Give the board feet that Prices says were really bought, None when it does not."""
+    """Return the board feet that Prices says were really bought, None when it does not."""
     bought = next((price.bought for price in job.prices if price.row == line.price_row), None)
     scale = BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0
     return None if bought is None else bought * scale
 
 
 def _cut(job: Job, workbook: Workbook) -> CutBoards:
-    """Give the boards that were cut, by species and stock."""
+    """Return the boards that were cut, by species and stock."""
     place = job.places.get("Boards")
     page = workbook.page(place.title) if place else None
     if place is None or page is None:
@@ -199,7 +215,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
     marked = workbook.columns.get(USED_MARK)
     column = marked[1].first_column if marked else place.columns.get("used", 0)
     cut: CutBoards = {}
-    for board in job.boards:
+    for board in (each for each in job.boards if each.listed == "Boards"):
         cell = page.cells.get((board.row, column))
         if cell is not None and str(cell.value).strip().casefold() == CUT:
             cut.setdefault((board.species.name, board.stock.name), []).append(board)
@@ -207,7 +223,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
 
 
 def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
-    """Return the figures of a workbook whose last run left no notes of them: as Estimate and Lumber print them."""
+    """Return the figures of a workbook without notes of them: as Estimate and Lumber print them."""
     page = workbook.page(workbook.owned.get("estimate", ""))
     cell = page.cells.get((sum_row("price"), SUM_COLUMN)) if page else None
     offered = cell.value if cell else None
@@ -223,7 +239,7 @@ def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
 
 
 def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:
-    """Give the cost with what was bought, used and taken in place of the estimate, where it is known."""
+    """Return the cost with what was bought, used and taken in place of the estimate, where it is known."""
     feet = rack_feet(job)
     boards = [_paid(line, past, cut, feet, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
     work = []
@@ -245,7 +261,7 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
 
 
 def _used(supply: Supply, job: Job) -> Decimal | None:
-    """Give what glue or finish cost by what was really used, where every step with it says how much."""
+    """Return what glue or finish cost by what was really used, where every step with it says how much."""
     if supply.price is None or supply.cost is None:
         return supply.cost
     steps = job.glue_ups if supply.tab == "Glue-ups" else job.finish
@@ -256,9 +272,9 @@ def _used(supply: Supply, job: Job) -> Decimal | None:
 
 
 def _paid(
-    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[int, float], job: Job
+    line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[tuple[str, int], float], job: Job
 ) -> Decimal | None:
-    """Give what a line of lumber really cost, as far as that is known."""
+    """Return what a line of lumber really cost, as far as that is known."""
     if past.touched is None:
         return line.cost
     if _really_bought(line, job) is None:
@@ -267,11 +283,13 @@ def _paid(
     return line.cost if line.price is None else cents(money_from_number(bought or 0.0) * line.price)
 
 
-def _bought(line: LumberLine, boards: Sequence[Board], feet: Mapping[int, float], job: Job) -> Decimal | None:
-    """Give what the boards that were cut cost, each its own price or that of its volume."""
+def _bought(
+    line: LumberLine, boards: Sequence[Board], feet: Mapping[tuple[str, int], float], job: Job
+) -> Decimal | None:
+    """Return what the boards that were cut cost, each its own price or that of its volume."""
     if line.price is None and any(board.price is None for board in boards):
         return line.cost
     own = summed(board.price for board in boards if board.price is not None)
-    rest = sum(feet[board.row] for board in boards if board.price is None)
+    rest = sum(feet[board.spot] for board in boards if board.price is None)
     amount = rest / (BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0)
     return own + cents(money_from_number(amount) * (line.price or Decimal(0)))

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sheetkit.book import save
-from sheetkit.book.asked import asked_among, print_of_inputs, sums_of_inputs
+from sheetkit.book.asked import Block, asked_among, print_of_inputs, sums_of_inputs
+from sheetkit.book.both import recover
 from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.package import Held, Pieces
+from sheetkit.book.pictures import NAMED, LaidOver
 from sheetkit.book.places import (
     Said,
     decorated_title,
@@ -23,19 +25,23 @@ from sheetkit.book.places import (
     print_of_answers,
 )
 from sheetkit.book.workbook import ASKED, BACKUP, Change, Refused, Workbook
+from sheetkit.data.cut_notes import laid_notes, notes_of_cut
 from sheetkit.data.figures import kept_figures
+from sheetkit.intake.bought import noted_on, without_noted
 from sheetkit.intake.workbook import Intake, take_in
-from sheetkit.page import Address, Cell, Page, Value
+from sheetkit.jobs.recalculated import results_after, with_results
+from sheetkit.jobs.shop_rack import with_rack
+from sheetkit.page import Address, Cell, Page
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.units import Units
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
-from sheetkit.tabs.pages import not_calculated_pages, result_pages
+from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
-from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -43,7 +49,9 @@ if TYPE_CHECKING:
 
 
 MOST_ROUNDS = 5
-"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked for them."""
+"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked."""
+BUY, NOTED = "buy", "print.noted"
+"""Key of the tab To buy, and the note that holds the print of all that was written on it."""
 
 
 class Standing(NamedTuple):
@@ -71,7 +79,7 @@ class Outcome:
         return self.answers is not None
 
     def plain(self) -> dict[str, Any]:
-        """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
+        """Return the answers as plain data: what ``--json`` writes, but money as Decimal."""
         from sheetkit.data.plain import run_data
 
         backup = self.backup and str(self.backup)
@@ -79,7 +87,7 @@ class Outcome:
         return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Give every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
+        """Return every table of the answers as a data frame, keyed as in ``--json``; else the problems.
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """
@@ -98,6 +106,7 @@ def run(
     effort: float = 1.0,
     progress: Callable[[str, float], None] | None = None,
     now: datetime | None = None,
+    home: Path | None = None,
 ) -> Outcome:
     """Work out a job's workbook and put the answers into it.
 
@@ -110,8 +119,8 @@ def run(
     out
         Write the result to this file, and leave ``path`` as it is.
     recalc
-        Have LibreOffice compute formulas that have no stored result, or look at something that this run changes (on
-        a copy), and store what it computed.
+        Have LibreOffice compute formulas that have no stored result, or look at something that this run
+        changes (on a copy), and store what it computed.
     force
         Go on although a spreadsheet program's lock file stands.
     effort
@@ -120,6 +129,8 @@ def run(
         Called with what is being worked out and the share done, while the board layout is.
     now
         Time for the stamp; the clock's when not given.
+    home
+        Folder from which the path of the rack is taken; that of ``path`` when not given.
 
     Raises
     ------
@@ -128,6 +139,8 @@ def run(
     """
     source = Path(path)
     target = Path(out) if out else source
+    if not check and source.is_file():
+        recover(source)
     data = save.load(source)
     if not (check or force):
         save.refuse_if_open(target)
@@ -139,8 +152,8 @@ def run(
     same = place == save.actual(source)
     standing = data if same else save.load(place) if place.is_file() else b""
     there = Standing(standing, workbook.notes if same else _notes(standing, file_format))
-    pages, computed = _with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
-    intake = take_in(pages)
+    pages, computed = with_results(workbook, data, file_format) if recalc else (workbook.pages, data)
+    intake = with_rack(take_in(pages, workbook.owned.get(BUY, "")), home or source.parent)
     workbook = replace(workbook, pages=pages)
     typed = intake.job.sheet.decimal_sign
     comma = typed == "comma" if typed else decimal_comma(language_of(data))
@@ -154,7 +167,7 @@ def run(
                 break
             computed = bytes(after)
             workbook = file_format.read(computed)
-            intake = take_in(workbook.pages)
+            intake = with_rack(take_in(workbook.pages, workbook.owned.get(BUY, "")), home or source.parent)
             if print_of_inputs(intake.job, workbook) == workbook.notes.get(ASKED):
                 break
     written = not check and not after.is_same(standing)
@@ -174,7 +187,7 @@ def run(
 
 
 def own_words(workbook: Workbook) -> frozenset[str]:
-    """Give all words of the maker's own tabs."""
+    """Return all words of the maker's own tabs."""
     own = set(workbook.owned.values())
     filled = [(title.casefold(), block) for title, block in workbook.columns.values()]
     return frozenset(
@@ -190,42 +203,11 @@ def own_words(workbook: Workbook) -> frozenset[str]:
 
 
 def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
-    """Give the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
+    """Return an earlier run's notes in the file that the answers replace; none where it is no workbook."""
     try:
         return file_format.read_own(data).notes if data else {}
     except Refused:
         return {}
-
-
-def _with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
-    """Give the pages with the missing results of formulas taken from LibreOffice, and the file with them stored."""
-    makers = [page for page in workbook.pages if not page.key]
-    if not any(cell.stale for page in makers for cell in page.cells.values()):
-        return workbook.pages, data
-    from sheetkit.book.office import recalculated
-
-    computed = file_format.read(recalculated(data, file_format.ending))
-    pages = []
-    results: dict[str, dict[Address, Value]] = {}
-    for page in workbook.pages:
-        other = computed.page(page.title) or Page(page.title)
-        cells = {
-            address: replace_stale(cell, other.cells.get(address)) if cell.stale else cell
-            for address, cell in page.cells.items()
-        }
-        fresh = {at for at, cell in cells.items() if not cell.stale and page.cells[at].stale}
-        for block in [page.blocks[at] for at in fresh & page.blocks.keys()]:
-            filled = {at: Cell(cell.value) for at, cell in other.cells.items() if block.__contains__(at)}
-            cells = {**filled, **cells}
-            fresh |= filled.keys()
-        pages.append(replace(page, cells=cells))
-        results[page.title] = {at: cells[at].value for at in fresh}
-    return tuple(pages), file_format.with_results(data, results)
-
-
-def replace_stale(cell: Cell, computed: Cell | None) -> Cell:
-    """Give a formula's cell with the result that the spreadsheet program computed."""
-    return cell if computed is None or computed.stale else cell._replace(value=computed.value, stale=False)
 
 
 def _worked_out(
@@ -239,35 +221,33 @@ def _worked_out(
     progress: Callable[[str, float], None] | None,
     recalc: bool,
 ) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
-    """Give the workbook with the answers in it, the answers, and every problem."""
-    problems = list(intake.problems)
-    answers: Answers | None = None
-    if not any(found.weight == "error" for found in problems):
-        answers = answer(intake.job, effort, progress)
-        problems += answers.problems
-        if any(found.weight == "error" for found in problems):
-            answers = None
-    changed = _changed_by_maker(workbook, file_format.decorated(data))
-    taken = {page.title.casefold() for page in workbook.pages}
-    kept = {}
-    for key in changed:
-        kept[key] = decorated_title(workbook.owned[key], taken)
-        taken.add(kept[key].casefold())
+    """Return the workbook with the answers in it, the answers, and every problem."""
+    answers, problems = _answered(intake, effort, progress)
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
-    for key, title in kept.items():
-        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
-            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
+    noted = noted_on(workbook.page(workbook.owned.get(BUY, "")))
+    if noted:
+        again = noted_on(to_buy(answers, intake.job, noted, ""))
+        moved = again.heading - noted.heading if again else 0
+        problems = [
+            replace(each, row=each.row + moved) if each.tab == workbook.owned[BUY] and each.row else each
+            for each in problems
+        ]
 
     def pages() -> list[Page]:
         if answers:
-            found = result_pages(answers, problems, "")
+            found = result_pages(answers, problems, "", noted)
         else:
-            found = not_calculated_pages(intake.job.sheet, problems, "", workbook.owned)
-        return [worded_page(page) for page in found]
+            found = not_calculated_pages(intake.job, problems, "", workbook.owned, noted)
+        return [_worded_but_noted(page) for page in found]
 
     made = pages()
+    dropped = frozenset(workbook.owned) - {page.key for page in made}
+    kept = _kept_aside(workbook, file_format.laid_over(data), dropped)
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
     looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
     if answers and (round_about := asked_among(intake.job, workbook, looking)):
         title, (row, column) = round_about[0]
@@ -279,84 +259,115 @@ def _worked_out(
     stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
     if answers:
-        tabs = with_since(tabs, sums_of_inputs(intake.job, workbook))
-    asked = print_of_inputs(intake.job, workbook)
-    prints = {
-        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
-        for page, each in zip(tabs, spoken, strict=True)
-    }
-    del made, spoken  # the words of every cell are not kept while the file is written
+        buy = next(page for page in tabs if page.key == BUY)
+        table = noted_on(buy)
+        to_note = [Block(buy, table.asked, table.heading + 1)] if table else []
+        tabs = with_since(tabs, sums_of_inputs(intake.job, workbook, to_note))
     notes = {
         "said": said,
         "stamp": stamp,
-        ASKED: asked,
-        **prints,
+        ASKED: print_of_inputs(intake.job, workbook),
+        NAMED: "named",
+        **_prints(tabs, spoken),
         **(kept_figures(answers) if answers else {}),
+        **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
+        **notes_of_cut(workbook.notes),
     }
-    dropped = frozenset(workbook.owned) - {page.key for page in tabs}
+    del made, spoken  # the words of every cell are not kept while the file is written
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
-    lasting = without_old_results(workbook, change)
-    results = _computed(data, lasting, change, file_format) if recalc else {}
-    lasting = replace(lasting, computed=bool(results))
-
-    def grafted(backup: str) -> Pieces:
-        noted = {**notes, BACKUP: backup} if backup else notes
-        put_in = file_format.grafted(data, replace(lasting, notes=noted))
-        return Pieces([file_format.with_results(bytes(put_in), results)]) if results else put_in
-
-    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else None
-    if after is None or not after.is_same(there.data):
-        after = grafted(save.digest(there.data) if there.data else "")
+    after = _put_in(data, workbook, change, file_format, there, recalc)
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
     return after, answers, tuple(problems)
 
 
-def _computed(
-    data: bytes, lasting: Change, change: Change, file_format: FileFormat
-) -> dict[str, dict[Address, Value]]:
-    """Give the results that LibreOffice computes where a change takes old ones away, by tab title."""
-    wanted = {title: set(cells) for title, cells in lasting.old_results.items()}
-    before: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in change.tabs}
-    after: dict[str, Mapping[Address, Cell]] = {page.title: page.cells for page in lasting.tabs}
-    for title, cells in {**after, **lasting.patches}.items():
-        known = before.get(title) or change.patches.get(title, {})
-        fresh = {at for at, cell in cells.items() if cell.stale and not known[at].stale}
-        wanted.setdefault(title, set()).update(fresh)
-    if not any(wanted.values()):
-        return {}
-    from sheetkit.book.office import recalculated
+def _answered(
+    intake: Intake, effort: float, progress: Callable[[str, float], None] | None
+) -> tuple[Answers | None, list[Problem]]:
+    """Return the answers, none when something is to be put right first, and every problem found so far."""
+    problems = list(intake.problems)
+    if any(found.weight == "error" for found in problems):
+        return None, problems
+    answers = answer(intake.job, effort, progress)
+    problems += answers.problems
+    return (None if any(found.weight == "error" for found in problems) else answers), problems
 
-    computed = file_format.read(recalculated(file_format.graft(data, lasting), file_format.ending))
-    pages = {title: page for title in wanted if (page := computed.page(title)) is not None}
-    return {
-        title: {at: cell.value for at in wanted[title] if (cell := page.cells.get(at)) and not cell.stale}
-        for title, page in pages.items()
+
+def _prints(tabs: Sequence[Page], spoken: Sequence[Said]) -> dict[str, str]:
+    """Return the prints of our tabs, by which a later run sees what the maker changed on them."""
+    prints = {
+        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
+        for page, each in zip(tabs, spoken, strict=True)
     }
+    buy = next(page for page in tabs if page.key == BUY)
+    return {**prints, f"print.{BUY}": _print_of(BUY, buy), NOTED: fingerprint(buy)}
+
+
+def _put_in(
+    data: bytes, workbook: Workbook, change: Change, file_format: FileFormat, there: Standing, recalc: bool
+) -> Pieces:
+    """Return the workbook with a change in it, as it stands there already when nothing else is said."""
+    lasting = without_old_results(workbook, change)
+    results = results_after(data, lasting, change, file_format) if recalc else {}
+    lasting = replace(lasting, computed=bool(results))
+
+    def grafted(backup: str) -> Pieces:
+        noted = {**change.notes, BACKUP: backup} if backup else change.notes
+        put_in = file_format.grafted(data, replace(lasting, notes=noted))
+        return Pieces([file_format.with_results(bytes(put_in), results)]) if results else put_in
+
+    if there.notes.get("said") == change.notes["said"]:
+        after = grafted(there.notes.get(BACKUP, ""))
+        if after.is_same(there.data):
+            return after
+    return grafted(save.digest(there.data) if there.data else "")
 
 
 def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
-    """Give the cells of a page that were put in after its words were told."""
+    """Return the cells of a page that were put in after its words were told."""
     return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
-def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
-    """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
-    keys = []
+def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
+    """Return new titles, by key, for our tabs that the maker changed or bound something to."""
+    gone = laid.bound | (laid.free & dropped)
+    taken = {page.title.casefold() for page in workbook.pages}
+    kept: dict[str, str] = {}
     for key, title in workbook.owned.items():
         page = workbook.page(title)
-        if page and (key in decorated or workbook.notes.get(f"print.{key}") not in (None, fingerprint(page))):
-            keys.append(key)
-    return keys
+        if page is None:
+            continue
+        noted = noted_on(page) if key == BUY else None
+        known = workbook.notes.get(f"print.{key}")
+        if key in gone or known not in (None, _print_of(key, page)) or (noted and noted.has_formula):
+            kept[key] = decorated_title(title, taken)
+            taken.add(kept[key].casefold())
+    return kept
+
+
+def _worded_but_noted(page: Page) -> Page:
+    """Return a page in the words of the workbook's language, but for what the maker noted on it."""
+    made = worded_page(page)
+    noted = noted_on(page) if page.key == BUY else None
+    if noted is None:
+        return made
+    typed = ((row + noted.heading, column) for row, column in noted.cells)
+    return replace(made, cells={**made.cells, **{address: page.cells[address] for address in typed}})
+
+
+def _print_of(key: str, page: Page) -> str:
+    """Return the print of a tab of ours, on To buy without what is the maker's to note there."""
+    return fingerprint(without_noted(page) if key == BUY else page)
 
 
 def _stamp(sheet: JobSheet, now: datetime) -> str:
-    unit = "inch" if sheet.unit == "in" else "mm"
-    step = length_text(sheet.step, sheet.unit)
-    moisture = "" if sheet.moisture_now is None else (
-        f", wood at {sheet.moisture_now:.1f} %, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
-    )  # fmt: skip
-    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
+    units = Units.of(sheet)
+    moisture = ""
+    if sheet.moisture_now is not None:
+        in_use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
+        moisture = f", wood at {sheet.moisture_now:.1f} %, {in_use}"
+    said = f"{units.word}, rounded to {units.words(sheet.step)}{moisture}"
+    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {said}"
 
 
 def _verifier(file_format: FileFormat) -> Callable[[Held], None]:
@@ -366,7 +377,9 @@ def _verifier(file_format: FileFormat) -> Callable[[Held], None]:
         again = file_format.read_own(written)
         for key, title in again.owned.items():
             page = again.page(title)
-            if page is None or again.notes.get(f"print.{key}") != fingerprint(page):
+            if page is None or again.notes.get(f"print.{key}") != _print_of(key, page):
+                raise Refused("verification", title)
+            if key == BUY and again.notes.get(NOTED) != fingerprint(page):
                 raise Refused("verification", title)
 
     return verify

@@ -1,4 +1,4 @@
-"""What the command ``species`` is asked, from words to numbers: the species meant, a climate, a width of panel."""
+"""What the command ``species`` is asked, from words to numbers: species, a climate, a width of panel."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from sheetkit.book.workbook import Refused
 from sheetkit.intake.cell import LONGEST
 from sheetkit.plan.climate import Air, Climate, Movements, climate_of, usual_climate
+from sheetkit.records.units import Units
 from sheetkit.tables import Species, all_species, find_species, nearest_species
 from sheetkit.units import (
     MM,
@@ -26,7 +27,7 @@ WIDTHS = {"in": 12.0, "mm": 300 / MM}
 
 
 def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> Movements:
-    """Give the movements that were asked for; without a width those of a usual panel in each unit.
+    """Return the movements that were asked for; without a width those of a usual panel in each unit.
 
     Raises
     ------
@@ -34,15 +35,16 @@ def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> M
         When no species has such a name, or climate or width cannot be read.
     """
     sizes: tuple[tuple[Unit, float], ...] = (("in", WIDTHS["in"]), ("mm", WIDTHS["mm"]))
-    if unit == "mm":
+    metric = Units(unit).metric
+    if metric:
         sizes = sizes[::-1]
     if width is not None:
         sizes = ((_unit_typed(width, unit), width_asked(width, unit)),)
-    return Movements(species_named(name, unit == "mm"), climate_asked(climate, unit), sizes, unit)
+    return Movements(species_named(name, metric), climate_asked(climate, unit), sizes, unit)
 
 
 def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:
-    """Give the species of a name, else all whose names hold its words; all of them for no name.
+    """Return the species of a name, else all whose names hold its words; all of them for no name.
 
     Raises
     ------
@@ -60,7 +62,7 @@ def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:
 
 
 def climate_asked(text: str, unit: Unit) -> Climate:
-    """Give the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
+    """Return the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
 
     Raises
     ------
@@ -93,7 +95,7 @@ def climate_asked(text: str, unit: Unit) -> Climate:
 
 
 def width_asked(text: str, unit: Unit) -> float:
-    """Give the width that was typed, in inches.
+    """Return the width that was typed, in inches.
 
     Raises
     ------
@@ -110,7 +112,7 @@ def width_asked(text: str, unit: Unit) -> float:
 
 
 def _unit_typed(text: str, unit: Unit) -> Unit:
-    """Give the unit to answer a typed length in: its own, where it has one."""
+    """Return the unit to answer a typed length in: its own, where it has one."""
     word = text.strip().casefold()
     if word.endswith("m"):
         return "mm"

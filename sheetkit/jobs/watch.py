@@ -1,7 +1,8 @@
-"""Working a job out again at each save: into the workbook or, while a spreadsheet program has it open, beside it.
+"""Working a job out again at each save: into the workbook or, while a program has it open, beside it.
 
-Everything is decided from what stands in the folder, never from what a change was said to be: a save may come as
-one write, as several, or as a new file under the old name, and the lock file goes away for a moment during it.
+Everything is decided from what stands in the folder, never from what a change was said to be: a save may come
+as one write, as several, or as a new file under the old name, and the lock file goes away for a moment during
+it.
 """
 
 from __future__ import annotations
@@ -33,11 +34,18 @@ LOOK_AGAIN = 2.0
 """Seconds after which the folder is looked at all the same: not every network drive tells of changes."""
 
 Came = Literal[
-    "written", "up to date", "checked", "beside", "beside is open", "beside is not ours",
-    "refused", "half written", "gone",
-]  # fmt: skip
+    "written",
+    "up to date",
+    "checked",
+    "beside",
+    "beside is open",
+    "beside is not ours",
+    "refused",
+    "half written",
+    "gone",
+]
 WAITING: tuple[Came, ...] = ("beside", "beside is open", "beside is not ours", "refused")
-"""The answers do not stand where they belong, so that a file opened, closed or gone is reason to try again."""
+"""The answers are not where they belong, so that a file opened, closed or gone is reason to try again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +108,7 @@ def watch(
 
 
 def answers_name(path: Path) -> Path:
-    """Give the name of the file that takes the answers while the workbook is open.
+    """Return the name of the file that takes the answers while the workbook is open.
 
     >>> answers_name(Path("job.xlsx")).name
     'job.answers.xlsx'
@@ -109,11 +117,12 @@ def answers_name(path: Path) -> Path:
 
 
 def sealed(data: bytes) -> bytes:
-    """Give a workbook that bears a checksum of itself as the comment of its zip, where no program shows it.
+    """Return a workbook that bears a checksum of itself as the comment of its zip, where no program shows it.
 
     Notes
     -----
-    A spreadsheet program drops or outdates the seal when it saves, so what bears a right one is as it was written.
+    A spreadsheet program drops or outdates the seal when it saves, so what bears a right one is as it was
+    written.
     """
     end = data.rfind(b"PK\5\6") + 20
     comment = b"answers by sheetkit " + sha256(data[:end]).hexdigest().encode()
@@ -155,11 +164,11 @@ class _Watch:
                     yield turn
 
     def _state(self) -> object:
-        """Give what can be told without reading: of both files, when they were written and who has them open."""
+        """Return what can be told without reading: when both files were written and who has them open."""
         return [(_written(each), save.holder(each)) for each in (self.real, self.beside)]
 
     def _settled(self) -> object:
-        """Give the state once it has stood still and the workbook is whole, or has had its time to become so."""
+        """Return the state once it stands still and the workbook is whole, or has had its time to be so."""
         state, since = self._state(), time.monotonic()
         while not self.stop.wait(QUIET):
             if (now := self._state()) != state:
@@ -208,7 +217,7 @@ class _Watch:
         return Turn(datetime.now(), self.path, came, target, outcome, refused, self._clear_beside())
 
     def _worked_out(self, data: bytes) -> tuple[Outcome, bytes]:
-        """Give the outcome and the workbook with the answers in it, made on a copy."""
+        """Return the outcome and the workbook with the answers in it, made on a copy."""
         if self.worked is None or self.worked[0] != data:
             try:
                 with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
@@ -216,6 +225,7 @@ class _Watch:
                     copy.write_bytes(data)
                     outcome = run(
                         copy,
+                        home=self.path.parent,
                         check=self.check,
                         recalc=self.recalc,
                         effort=self.effort,
@@ -276,7 +286,7 @@ class _Watch:
 
 
 def _looks(folder: Path, stop: Event) -> Iterator[None]:
-    """Give a sign now, at each change in a folder, and every few seconds in any case."""
+    """Yield a sign now, at each change in a folder, and every few seconds in any case."""
     from watchfiles import watch as changes
 
     yield
@@ -303,7 +313,7 @@ def _written(path: Path) -> tuple[int, ...] | None:
 
 
 def _is_whole(path: Path) -> bool:
-    """Say whether a file is not one of which a part is still to come; what is no zip at all is for others to judge."""
+    """Say whether no part of a file is still to come; what is no zip at all is for others to judge."""
     try:
         with path.open("rb") as file:
             if file.read(2) not in (b"PK", b"P", b""):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from sheetkit.plan.climate import tell_of_climate
@@ -10,6 +10,7 @@ from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.money import alternatives, estimate
 from sheetkit.plan.panels import panel_answer
 from sheetkit.plan.parts import part_answer
+from sheetkit.plan.purchases import purchases
 from sheetkit.plan.rack import with_boards
 from sheetkit.plan.regulated import regulated_notices
 from sheetkit.plan.shop import Shop
@@ -20,21 +21,34 @@ from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
+from sheetkit.records.wood import StockLayout
 
 Progress = Callable[[str, float], None]
 """Called with what is being worked out and the share done."""
 
 
+OTHERS = 0.5
+"""Share of the effort for the boards of each other species to compare."""
+
+
 def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
     """Answer everything that a job asks; ``effort`` is the work put into the board layout."""
     answers = answer_without_costs(job, effort, progress)
-    made = estimate(answers, Shop(job))
-    costs = Costs(made, alternatives(answers, made, answer_without_costs))
-    return replace(answers, work=work(answers), costs=costs)
+    shop = Shop(job)
+    made = estimate(answers, shop)
+    less = 0.0 if any(laid.layout.stopped for laid in answers.layouts) else effort * OTHERS
+
+    def in_other_wood(job: Job) -> Answers:
+        return answer_without_costs(job, less, known=answers.layouts)
+
+    costs = Costs(made, alternatives(answers, made, in_other_wood))
+    return replace(answers, work=work(answers), costs=costs, purchases=purchases(answers, shop))
 
 
-def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | None = None) -> Answers:
-    """Answer everything but the money and the order of the work."""
+def answer_without_costs(
+    job: Job, effort: float = 1.0, progress: Progress | None = None, known: Sequence[StockLayout] = ()
+) -> Answers:
+    """Answer all but the money and the order of the work; layouts that are known are not made again."""
     shop = Shop(job)
     told: list[Problem] = []
     tell_of_climate(job, told)
@@ -52,7 +66,8 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
     if job.boards:
         from sheetkit.plan.layout import stock_layouts
 
-        layouts = stock_layouts(answers.blanks, shop, effort, notes_of("Boards", job, told), progress)
+        on_boards = notes_of("Boards", job, told)
+        layouts = stock_layouts(answers.blanks, shop, effort, on_boards, progress, known)
         answers = with_boards(replace(answers, layouts=layouts))
     if made is not None:
         answers = replace(making.with_making(answers, shop, made), elevations=seen)
@@ -64,12 +79,12 @@ def answer_without_costs(job: Job, effort: float = 1.0, progress: Progress | Non
 
 
 def _by_frame(job: Job) -> bool:
-    """Tell whether an opening follows from a run or from rails."""
+    """Return whether an opening follows from a run or from rails."""
     return any(panel.run or panel.rails for panel in job.panels)
 
 
 def _whole_weight(answers: Answers) -> float | None:
-    """Give the weight of all parts and panels, None when one is not known."""
+    """Return the weight of all parts and panels, None when one is not known."""
     weights = [whole.weight for whole in answers.wholes]
     known = [weight for weight in weights if weight is not None]
     return sum(known) if known and len(known) == len(weights) else None

@@ -34,7 +34,11 @@ def beside(answers: Answers) -> Beside:
         "Loads": {each.load.row: _load(each) for each in answers.loads},
         "Glue-ups": {each.glue_up.row: _glue_up(each) for each in answers.glue_ups},
         "Finish": {each.step.row: _finish(each) for each in answers.finish},
-        "Boards": {each.board.row: _board(each, units) for each in answers.boards},
+        "Boards": {
+            each.board.row: board_values(each, units)
+            for each in answers.boards
+            if each.board.listed == "Boards"
+        },
         "Labor": {
             each.operation.row: {"count": each.count, "hours": each.hours}
             for each in answers.costs.estimate.operations
@@ -133,10 +137,15 @@ def _finish(found: FinishAnswer) -> Values:
     return {"surface": found.surface, "needed": found.gallons, "remarks": _text(found.remarks)}
 
 
-def _board(found: BoardAnswer, units: Units) -> Values:
+USED = {"rack": ("cut", "in the rack"), "yard": ("buy", "leave there"), "cut": ("cut", "cut before")}
+"""Where a board is -> what is said of one that the layout cuts, and of one that it does not."""
+
+
+def board_values(found: BoardAnswer, units: Units) -> Values:
+    """Return what stands beside a board."""
     lefts = (f"{units.words(width)} x {units.words(length)}" for width, length in found.left_overs)
     return {
         "volume": found.board_feet,
-        "used": "cut" if found.used else "in the rack",
+        "used": USED[found.board.where][not found.used],
         "left_over": "; ".join(lefts) or None,
     }

@@ -1,28 +1,45 @@
-"""Boards to buy when none stand in the rack: those to look for in the pile, and how sure the allowance for waste is."""
+"""Boards to buy when the rack is empty: those to look for in the pile, and how sure the waste is."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from itertools import groupby
 
 from sheetkit.calc.lumber import pile_share
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of_blanks
+from sheetkit.records.job import Price
 from sheetkit.records.units import Units
 from sheetkit.records.wood import Blank, BoardsWanted
-from sheetkit.tables import piles
-from sheetkit.units import MM, rounded_up
+from sheetkit.tables import grade_waste, piles
+from sheetkit.units import BOARD_FEET_PER_M3, MM, cents, money_from_number, rounded_up
 
 # A board that any pile has plenty of, and the longest usually sold, in inches (common practice, no source).
 PLENTIFUL_WIDTH = 6.0
 PLENTIFUL_LENGTH = 96.0
 LONGEST = 144.0
+USUAL_WASTE = 0.20
+"""Share of what is bought, when neither waste nor a known grade stands on Prices (common practice)."""
+
+
+def waste_of(price: Price | None) -> float:
+    """Return the waste of a line of Prices: its own, its grade's, or the usual one."""
+    if price is None:
+        return USUAL_WASTE
+    return grade_waste().get(price.grade.casefold(), USUAL_WASTE) if price.waste is None else price.waste
+
+
+def cost_of(board_feet: float, price: Decimal, units: Units) -> Decimal:
+    """Return what a volume costs at a price by the board foot, or by the cubic metre."""
+    amount = board_feet / BOARD_FEET_PER_M3 if units.in_m3 else board_feet
+    return cents(money_from_number(amount) * price)
 
 
 def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
-    """Give the board feet that half and nine of ten simulated piles had to have for these blanks."""
+    """Return the board feet that half and nine of ten simulated piles had to have for these blanks."""
     net = volume_of_blanks(blanks, units)
     face = sum(blank.count * blank.width * blank.length for blank in blanks) / 144
     half, most = pile_share(face, max(blank.length for blank in blanks), piles())
@@ -30,7 +47,7 @@ def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
 
 
 def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWanted, ...]:
-    """Give the boards that the wide, long and matched blanks of one species and stock need, widest first."""
+    """Return the boards that wide, long and matched blanks of one species and stock need, widest first."""
     alike = Counter[str]()
     of_one = [blank for blank in blanks if blank.each]
     blanks = [blank for blank in blanks if not blank.each]
@@ -49,7 +66,7 @@ def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWante
 
 
 def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
-    """Boards for blanks that need not match; None when any board will do. Staves are as narrow as the pile asks."""
+    """Return boards for blanks that need not match, staves as narrow as may be; None if any will do."""
     least = max(shop.allowances.narrowest_stave, shop.allowances.narrowest)
     width = least if blank.role == "stave" else blank.width
     width, length = width + shop.allowances.edge_trim, blank.length + 2 * shop.allowances.end_trim

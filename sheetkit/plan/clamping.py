@@ -16,17 +16,17 @@ PULLED = ("tenon", "loose tenon", "dowel")
 
 
 class RailClamps(NamedTuple):
-    """Clamps along the members that enter: how many in all, and where they stand on the part that takes them."""
+    """Clamps along the members that enter: how many, and where they stand on the part that takes them."""
 
     clamps: int
     rails: tuple[str, ...]
     places: tuple[float, ...]
-    """Middles of their joints from the reference end of that part [in]; empty unless all are told of one part."""
+    """Middles of their joints from the reference end of that part [in]; empty unless all are in one part."""
     of: str
 
 
 def rail_clamps(named: Sequence[JointAnswer], spacing: float) -> RailClamps | None:
-    """Give the clamps of the joints named, None when they do not tell of a member that enters another."""
+    """Return the clamps of the joints named, None when they do not tell of a member that enters another."""
     pulled = [(each, each.from_part) for each in named if each.joint.kind in PULLED]
     rails: dict[str, Part] = {part.part: part for _, part in pulled if isinstance(part, Part)}
     if not rails:

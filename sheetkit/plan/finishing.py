@@ -33,10 +33,11 @@ WORK_HOURS = 1.0
 SHOP_HOURS = 8.0
 """Hours that the shop is open each day, for the calendar, common practice [h]."""
 CAUTIONS = {
-    "rags": "Rags, pads and steel wool with this finish can catch fire by themselves: spread them singly outdoors, "
-            "or keep them under water in a closed metal can.",
-    "vapor": "The vapor is harmful and can catch fire: ventilate the room, no flame or sparks, mask for organic vapor.",
-}  # fmt: skip
+    "rags": "Rags, pads and steel wool with this finish can catch fire by themselves: "
+    "spread them singly outdoors, or keep them under water in a closed metal can.",
+    "vapor": "The vapor is harmful and can catch fire: "
+    "ventilate the room, no flame or sparks, mask for organic vapor.",
+}
 """What to say for each caution of the table of finishes."""
 DUST = "Collect the dust and wear a mask: wood dust harms the lungs, and dust of hardwoods can cause cancer."
 EPOXY_DUST = "Do not sand epoxy before it is hard."
@@ -53,7 +54,7 @@ class _Run(NamedTuple):
 def finish_answers(
     shop: Shop, names: Names, panels: Sequence[PanelAnswer], in_clamps: float, notes: Notes
 ) -> tuple[FinishAnswer, ...]:
-    """Answer every row of Finish, in the order in which the coats go on; the assembly is ``in_clamps`` hours."""
+    """Answer every row of Finish, in the order of the coats; the assembly is ``in_clamps`` hours."""
     steps = shop.job.finish
     if not steps:
         return ()
@@ -109,7 +110,7 @@ def _days(starts: Sequence[float]) -> str:
 
 
 def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Collection[str]) -> list[_Run]:
-    """Give what is done before the assembly: what When says, else the sanding of bare wood, and the panels."""
+    """Return what is done before the assembly: as When says, else sanding of bare wood, and the panels."""
     runs, coated = [], False
     for step, names in zip(steps, on, strict=True):
         bare = not step.product and not coated
@@ -124,7 +125,7 @@ def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Coll
 def _calendar(
     steps: Sequence[FinishStep], waits: Sequence[float], runs: Sequence[_Run], in_clamps: float
 ) -> tuple[dict[int, StepCalendar], dict[int, StepCalendar]]:
-    """Give when each step is done before the assembly and after it, by its place among them."""
+    """Return when each step is done before the assembly and after it, by its place among them."""
     coats = [
         finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)
     ]
@@ -143,7 +144,7 @@ def _calendar(
 
 
 def usual_grits(product: str) -> str:
-    """Give the grits that are usual on bare wood under a product."""
+    """Return the grits that are usual on bare wood under a product."""
     return next(
         listed(row["grit_bare"].split(), "then") for row in rows("finishes") if row["product"] == product
     )
@@ -162,7 +163,7 @@ def _hours(step: FinishStep, products: dict[str, dict[str, str]]) -> float:
 def _surface(
     step: FinishStep, shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
 ) -> tuple[float, list[str]]:
-    """Give the surface of the parts and panels named [in2], and their names."""
+    """Return the surface of the parts and panels named [in2], and their names."""
     keys: set[str] | None = None
     if step.parts.strip() and step.parts.strip().casefold() != "all":
         found, unknown = names.listed(step.parts)
@@ -190,7 +191,7 @@ def _surface(
 def _gallons(
     step: FinishStep, surface: float, again: bool, products: dict[str, dict[str, str]], shop: Shop
 ) -> float | None:
-    """Give the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
+    """Return the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
     if not step.product or surface <= 0:
         return None
     if step.coverage:
@@ -204,7 +205,7 @@ def _gallons(
 
 
 def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], notes: Notes) -> None:
-    """Look at the order of grits on bare wood, and say what is usual before the first coat and between coats."""
+    """Look at the grits on bare wood, and say what is usual before the first coat and between coats."""
     bare: list[tuple[int, int]] = []
     coated = False
     for step in steps:

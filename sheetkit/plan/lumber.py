@@ -6,28 +6,24 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from sheetkit.calc.lumber import to_buy
-from sheetkit.plan.buying import boards_to_look_for, pile_needed
+from sheetkit.plan.buying import boards_to_look_for, cost_of, pile_needed, waste_of
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of, volume_of_blanks
-from sheetkit.records.job import Price
 from sheetkit.records.notes import Notes
 from sheetkit.records.wood import Blank, LumberLine, StockLayout
-from sheetkit.tables import grade_waste, grades_without_waste
-from sheetkit.units import BOARD_FEET_PER_M3, cents, money_from_number
+from sheetkit.tables import grades_without_waste
+from sheetkit.units import cents, money_from_number
 
-USUAL_WASTE = 0.20
-"""Share of what is bought, when neither waste nor a known grade stands on Prices (common practice)."""
-
-
-def waste_of(price: Price | None) -> float:
-    """Give the waste of a line of Prices: its own, its grade's, or the usual one."""
-    if price is None:
-        return USUAL_WASTE
-    return grade_waste().get(price.grade.casefold(), USUAL_WASTE) if price.waste is None else price.waste
+WHENCE = {
+    "quarters": "as yards that sell in quarters have them",
+    "preferred": "the preferred thicknesses of EN 1313-2",
+    "Germany, Austria": "as yards in Germany and Austria have them",
+    "United Kingdom": "as yards in the United Kingdom have them",
+}
 
 
 def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
-    """Give the least width and length of board that the widest, longest and matched blanks need."""
+    """Return the least width and length of board that the widest, longest and matched blanks need."""
     kerfs = shop.allowances.rip_kerf, shop.allowances.crosscut_kerf
     width = max(blank.width for blank in blanks)
     length = max(blank.length for blank in blanks)
@@ -51,7 +47,7 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
 def lumber_lines(
     blanks: Sequence[Blank], layouts: Sequence[StockLayout], shop: Shop, notes: Notes
 ) -> tuple[LumberLine, ...]:
-    """Give what to buy of each species and stock, thickest last."""
+    """Return what to buy of each species and stock, thickest last."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
@@ -79,40 +75,45 @@ def lumber_lines(
         if laid is not None:
             lines.append(_from_rack(laid, members, each, shop, price.row if price else 0))
         else:
-            lines.append(LumberLine(
-                first.species, first.stock, net, waste, buy, each, None if each is None else _cost(buy, each, shop),
-                *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.units),
-            ))  # fmt: skip
+            cost = None if each is None else cost_of(buy, each, shop.units)
+            line = LumberLine(
+                *(first.species, first.stock, net, waste, buy, each, cost),
+                *least_board(members, shop),
+                sum(blank.count for blank in members),
+                *(price.row if price else 0, price is not None and price.waste is not None),
+                (),
+                boards_to_look_for(members, shop),
+                *pile_needed(members, shop.units),
+            )
+            lines.append(line)
         if price is not None and price.waste is None and price.grade.casefold() in grades_without_waste():
             notes.tell("waste-assumed", price.row, "waste", grade=price.grade, share=f"{100 * waste:.0f} %")
         if lines[-1].cost is None:
             wood = {"species": first.species.name, "stock": first.stock.name}
             notes.tell("unpriced", price.row if price else 0, "price", **wood)
     for species in dict.fromkeys(blank.species for blank in blanks if blank.species.id in shop.assumed):
-        notes.tell("assumed-stock", species=species.name)
+        stocks = ", ".join(offer.stock.name for offer in shop.offers(species))
+        notes.tell("assumed-stock", species=species.name, stocks=stocks, whence=WHENCE[shop.yard])
     return tuple(lines)
-
-
-def _cost(board_feet: float, price: Decimal, shop: Shop) -> Decimal:
-    amount = board_feet / BOARD_FEET_PER_M3 if shop.sheet.measure == "m3" else board_feet
-    return cents(money_from_number(amount) * price)
 
 
 def _from_rack(
     laid: StockLayout, blanks: Sequence[Blank], price: Decimal | None, shop: Shop, price_row: int
 ) -> LumberLine:
-    """Give a line whose lumber is the boards really touched, and what is still to buy."""
+    """Return a line whose lumber is the boards really touched, and what is still to buy."""
     missing = sum(
         each.count * volume_of(laid.stock, each.width, each.length, shop.units) for each in laid.to_buy
     )
     taken = laid.layout.board_feet + missing
     net = volume_of_blanks(blanks, shop.units)
     cost: Decimal | None = None
-    if laid.in_money and not (missing and price is None):
-        cost = cents(money_from_number(laid.layout.cost)) + _cost(missing, price or Decimal(0), shop)
+    if laid.worth is not None and not (missing and price is None):
+        cost = cents(money_from_number(laid.worth)) + cost_of(missing, price or Decimal(0), shop.units)
     return LumberLine(
-        laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost,
-        *least_board(blanks, shop), sum(blank.count for blank in blanks), price_row,
+        *(laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost),
+        *least_board(blanks, shop),
+        sum(blank.count for blank in blanks),
+        price_row,
         boards=tuple(board.board.id for board in laid.layout.boards),
-    )  # fmt: skip
+        bought=tuple(board.board.id for board in laid.layout.boards if board.board.id in laid.bought),
+    )

@@ -34,7 +34,7 @@ Cut = tuple[JointAnswer, Cavity]
 def story_sticks(
     joints: Sequence[JointAnswer], runs: Sequence[RunAnswer], shapes: Sequence[ShapeAnswer]
 ) -> tuple[Stick, ...]:
-    """Give every story stick, members first, one for each surface; what has the same layout shares one."""
+    """Return every story stick, members first, one for each surface; what has the same layout shares one."""
     sticks = _member_sticks(joints)
     sticks += [_run(run) for run in runs if run.centers]
     sticks += [_shape(shape) for shape in shapes]
@@ -66,7 +66,7 @@ def _number(value: float | None) -> float | None:
 
 
 def _member_sticks(joints: Sequence[JointAnswer]) -> list[Stick]:
-    """Give the sticks of every part, surface by surface; pieces that have the same share them."""
+    """Return the sticks of every part, surface by surface; pieces that have the same share them."""
     cut: dict[int, list[Cut]] = {}
     for answer in joints:
         for cavity in (*answer.cavities, *(far for far in answer.far if not far.assumed)):
@@ -87,23 +87,28 @@ def _of_part(part: Part, found: Sequence[Cut]) -> Iterator[Stick]:
             stick = pieces[numbers[0]][surface]
             if len(views) > 1:
                 stick = replace(stick, note=f"{stick.note} Seen from the end: piece {numbers[0]}.".strip())
-            twins = sorted({
-                other
-                for piece in numbers
-                for other, sticks in pieces.items()
-                if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
-            })  # fmt: skip
+            twins = sorted(
+                {
+                    other
+                    for piece in numbers
+                    for other, sticks in pieces.items()
+                    if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
+                }
+            )
             yield _named(stick, part, numbers, twins)
 
 
 def _named(stick: Stick, part: Part, pieces: Sequence[int], twins: Sequence[int]) -> Stick:
-    """Give a stick with the name of its member, pieces and surface; a pair, left and right, is said to be one."""
+    """Return a stick named by its member, pieces and surface; a pair, left and right, is said to be one."""
     name = f"{part.part} ({part.qty})" if part.qty > 1 else part.part
     if len(pieces) < part.qty:
         name = f"{part.part}, {_numbers(pieces)}"
     note = stick.note
     if twins:
-        pair = f"Left and right of {_numbers(twins)}: hold them side by side, ends level, with these two surfaces outside, and mark both together."
+        pair = (
+            f"Left and right of {_numbers(twins)}: hold them side by side, ends level, "
+            "with these two surfaces outside, and mark both together."
+        )
         note = f"{note} {pair}".strip()
     return replace(stick, names=(f"{name}, {stick.surface}",), note=note)
 
@@ -159,14 +164,20 @@ def _member(part: Part, surface: str, cuts: Sequence[Cut]) -> Stick:
         note = "On the end grain: from the edge, Across from the face."
     size = size_of(part)
     return Stick(
-        (part.part,), "member", size[SIDES[surface].along], _in_order(dict.fromkeys(marks)), note, surface,
-        size[SIDES[surface].across], (part.width, part.thickness) if on_end else None,
+        (part.part,),
+        "member",
+        size[SIDES[surface].along],
+        _in_order(dict.fromkeys(marks)),
+        note,
+        surface,
+        size[SIDES[surface].across],
+        (part.width, part.thickness) if on_end else None,
         _distinct((cavity.along, cavity.across) for _, cavity in cuts) if on_end else (),
-    )  # fmt: skip
+    )
 
 
 def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:
-    """Give the marks of one thing cut in a surface, and where across it each lies."""
+    """Return the marks of one thing cut in a surface, and where across it each lies."""
     name, (near, far), wide = answer.joint.joint, cavity.along, cavity.across
     if cavity.what == "hole":
         return [Mark(sum(cavity.along) / 2, f"{name}: dowel center", across=wide)]

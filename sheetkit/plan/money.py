@@ -47,7 +47,7 @@ class _Sums(NamedTuple):
 
 
 def estimate(answers: Answers, shop: Shop) -> Estimate:
-    """Give the money of a job."""
+    """Return the money of a job."""
     job, lumber = answers.job, answers.lumber
     counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
@@ -80,7 +80,7 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
 def counted(
     job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
 ) -> dict[str, float]:
-    """Give how many there are of each thing that Labor counts by, from the job itself."""
+    """Return how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
     ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
@@ -128,9 +128,10 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
 
 
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
-    """Give adhesive and finish by kind: what it costs, or whether Extras lists it.
+    """Return adhesive and finish by kind: what it costs, or whether Extras lists it.
 
-    A price beside it counts unless Extras has a line of just that name; without one a line that has the name in it will do.
+    A price beside it counts unless Extras has a line of just that name; without one a line that has the name
+    in it will do.
     """
     asked: list[tuple[GlueUp | FinishStep, str, str, float | None]] = [
         (each.glue_up, each.glue_up.adhesive, "adhesive", each.fluid_ounces) for each in answers.glue_ups
@@ -156,7 +157,7 @@ def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
 
 
 def main_species(lumber: Sequence[LumberLine]) -> Species | None:
-    """Give the species with most wood in the blanks, None when there is no lumber."""
+    """Return the species with most wood in the blanks, None when there is no lumber."""
     feet: dict[Species, float] = {}
     for line in lumber:
         feet[line.species] = feet.get(line.species, 0.0) + line.net
@@ -166,7 +167,7 @@ def main_species(lumber: Sequence[LumberLine]) -> Species | None:
 def alternatives(
     answers: Answers, made: Estimate, answer: Callable[[Job], Answers]
 ) -> tuple[Alternative, ...]:
-    """Give the job in its own main species and in those that Job names, all counted alike.
+    """Return the job in its own main species and in those that Job names, each counted as the job itself is.
 
     Parameters
     ----------
@@ -175,7 +176,7 @@ def alternatives(
     made
         Its estimate: extras and labor are the same for every species.
     answer
-        The plan itself, asked again for each species, without the rack and the tabs for the bench.
+        The plan itself, asked again for each species, without the tabs for the bench.
     """
     main = main_species(answers.lumber)
     wanted = [species for species in answers.job.sheet.alternatives if species != main]
@@ -183,21 +184,22 @@ def alternatives(
         return ()
 
     def found(species: Species) -> Answers:
-        if species == main and not answers.layouts:  # counted by waste already
-            return answers
-        return answer(in_species(answers.job, main, species))
+        return answers if species == main else answer(in_species(answers.job, main, species))
 
     sheet = answers.job.sheet
     return tuple(
-        _alternative(species, species == main, found(species), made, sheet)
-        for species in dict.fromkeys((main, *wanted))
+        _alternative(species, main, found(species), made, sheet) for species in dict.fromkeys((main, *wanted))
     )
 
 
-def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sheet: JobSheet) -> Alternative:
+def _alternative(
+    species: Species, main: Species, found: Answers, made: Estimate, sheet: JobSheet
+) -> Alternative:
+    own = species == main
+    replaces = None if own else main
     wrong = [problem for problem in found.problems if problem.weight == "error"]
     if wrong:
-        return Alternative(species, own, hindrance=f"{wrong[0].says} ({wrong[0].place})")
+        return Alternative(species, own, replaces, hindrance=f"{wrong[0].says} ({wrong[0].place})")
     lumber = [line.cost for line in found.lumber]
     price = tax = total = None
     if all(cost is not None for cost in lumber):
@@ -206,15 +208,15 @@ def _alternative(species: Species, own: bool, found: Answers, made: Estimate, sh
         price = direct + sums.overhead + sums.profit
         tax, total = sums.tax, price + sums.delivery + sums.tax
     bearing = min((each.bearing for each in found.panels if each.panel.species == species), default=None)
-    return Alternative(species, own, found.lumber, price, tax, total, found.weight, bearing)
+    return Alternative(species, own, replaces, found.lumber, price, tax, total, found.weight, bearing)
 
 
 def in_species(job: Job, main: Species, species: Species) -> Job:
-    """Give the job with one species replaced, free of the rack and of what no price or size hangs on.
+    """Return the job with one species replaced, free of what no price or size hangs on.
 
     A stock asked for by name that the other species is not listed in is left to the plan.
     """
-    bare = without_bench(job)
+    bare = replace(without_bench(job), boards=job.boards)
     shop = Shop(bare)
     parts = tuple(
         replace(

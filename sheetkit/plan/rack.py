@@ -21,7 +21,7 @@ Whole = TypeVar("Whole", PartAnswer, PanelAnswer)
 
 
 def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[Board]:
-    """Give those of some boards that are of a species and stock."""
+    """Return those of some boards that are of a species and stock."""
     return [
         board
         for board in boards
@@ -29,21 +29,21 @@ def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[B
     ]
 
 
-def rack_feet(job: Job) -> dict[int, float]:
-    """Give the board feet of each board by its row on Boards, exact, net or by the whole-foot tally as Job asks.
+def rack_feet(job: Job) -> dict[tuple[str, int], float]:
+    """Return the board feet of each board by its place: exact, net or by the whole-foot tally as Job asks.
 
     The tally takes the boards of one species and stock as one bundle, in the order of the rows.
     """
     if job.sheet.measure != "NHLA tally":
         return {
-            board.row: volume_of(board.stock, board.width, board.length, Units.of(job.sheet))
+            board.spot: volume_of(board.stock, board.width, board.length, Units.of(job.sheet))
             for board in job.boards
         }
     bundles: dict[tuple[str, float], list[Board]] = {}
     for board in job.boards:
         bundles.setdefault((board.species.id, board.stock.nominal), []).append(board)
     return {
-        board.row: measure * max(board.stock.nominal, 1.0)
+        board.spot: measure * max(board.stock.nominal, 1.0)
         for bundle in bundles.values()
         for measure, board in zip(
             surface_measures([(each.width, each.length) for each in bundle]), bundle, strict=True
@@ -52,7 +52,7 @@ def rack_feet(job: Job) -> dict[int, float]:
 
 
 def with_boards(answers: Answers) -> Answers:
-    """Give the answers with what their layouts say of each part, panel and board."""
+    """Return the answers with what their layouts say of each part, panel and board."""
     from_boards: dict[tuple[str, int], dict[str, None]] = {}
     staves: dict[tuple[str, int, int], tuple[tuple[float, ...], ...]] = {}
     cut: dict[tuple[str, str, str], BoardLaid] = {}
@@ -80,7 +80,7 @@ def with_boards(answers: Answers) -> Answers:
     return replace(
         answers,
         boards=tuple(
-            _board_answer(each, feet[each.row], cut.get((each.species.id, each.stock.name, each.board)))
+            _board_answer(each, feet[each.spot], cut.get((each.species.id, each.stock.name, each.board)))
             for each in answers.job.boards
         ),
         parts=tuple(of_whole(each, ("Parts", each.part.row)) for each in answers.parts),

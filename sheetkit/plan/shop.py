@@ -1,19 +1,21 @@
-"""The shop as a plan needs it: stock at hand and what it measures, size classes, rounding, words for sizes."""
+"""The shop as a plan needs it: stock and what it measures, size classes, rounding, words for sizes."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from sheetkit.calc.lumber import kiln_dried_thickness, metric_dried_thickness, surfaced_thickness
+from sheetkit.calc.lumber import kiln_dried_thickness, surfaced_thickness
+from sheetkit.calc.metric_stock import STRAIGHTENED_OFF, metric_dried_thickness, straightened_thickness
 from sheetkit.calc.movement import Movement, coefficient_from_shrinkage
 from sheetkit.calc.shrinkage import shrinkage_from_coefficient
 from sheetkit.calc.weight import basic_specific_gravity, density_lb_ft3, specific_gravity, weight_lb
-from sheetkit.records.job import Allowances, Job, JobSheet, Price, SizeClass, Stock
+from sheetkit.records.allowances import Allowances, SizeClass
+from sheetkit.records.job import Job, JobSheet, Price, Stock
 from sheetkit.records.notes import Spot
 from sheetkit.records.units import Units
-from sheetkit.tables import Species, sold_stocks, surfaced_stock
-from sheetkit.units import length_text, rounded_down, rounded_up
+from sheetkit.tables import Species, nominal_of, surfaced_stock, yard_of, yards
+from sheetkit.units import MM, length_text, rounded_down, rounded_up
 
 USUAL_MOISTURE = 8.0
 """Moisture of furniture lumber when no reading is given, common practice [%]."""
@@ -21,6 +23,8 @@ GRAVITY_AT = 12.0
 """Moisture at which the tables print the gravity of dry wood [%]."""
 FLUSH = 1 / 16
 """Taken off surfaced stock to plane its glue lines flush, common practice [in]."""
+LEAN = STRAIGHTENED_OFF + 1 / MM
+"""Taken off boards in mm that lie flat: straightened, then 1 mm at least to plane; common practice [in]."""
 THINNEST_SURFACED = 3 / 8
 """Thinner lumber is sold planed, as thick as it is called, common practice [in]."""
 
@@ -34,6 +38,13 @@ class Offer:
     price: Price | None = None
     surfaced: bool = False
     """Planed flat at the mill: it needs no flattening."""
+    lean: float | None = None
+    """What is taken off boards that lie flat, where the class's allowance would take more [in]."""
+
+
+def straightens(offer: Offer) -> bool:
+    """Return whether a stock is sawn to a size in mm, of which it is known what straightening leaves."""
+    return offer.stock.name.endswith("mm") and not offer.surfaced
 
 
 class Shop:
@@ -66,7 +77,7 @@ class Shop:
         return moistures_seen(self.sheet)[1]
 
     def size_class(self, finished_length: float) -> SizeClass:
-        """Give the class of a part by its finished length, tenons included."""
+        """Return the class of a part by its finished length, tenons included."""
         for size in self.allowances.classes:
             if finished_length <= size.up_to + 1e-9:
                 return size
@@ -95,6 +106,10 @@ class Shop:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
 
+    def sizes(self, **sizes: float) -> dict[str, str]:
+        """Return sizes as a person reads them, each by the name that a message has for it."""
+        return {name: self.words(size) for name, size in sizes.items()}
+
     def in_steps(self, size: float) -> str:
         """Write a size for a person, to the nearest whole step of the job."""
         return length_text(size, self.sheet.unit, self.sheet.step)
@@ -104,7 +119,7 @@ class Shop:
         return self.units.fine(size)
 
     def measures(self, stock: Stock) -> float:
-        """Give what a stock measures when Prices does not say."""
+        """Return what a stock measures when Prices does not say."""
         way = self.allowances.measures_as
         if way == "nominal":
             return stock.nominal
@@ -116,8 +131,16 @@ class Shop:
             return metric_dried_thickness(stock.nominal, self.moisture)
         return kiln_dried_thickness(stock.nominal)
 
+    @property
+    def yard(self) -> str:
+        """The yard whose stock is assumed where Prices lists none: that with most of what the job names."""
+        job = self.job
+        named = [part.stock for part in job.parts if part.stock is not None]
+        named += [each.stock for each in job.boards] + [each.stock for each in job.prices]
+        return yard_of((stock.name for stock in named), self.units.metric)
+
     def offers(self, species: Species) -> tuple[Offer, ...]:
-        """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
+        """Return the stocks of a species, thinnest first: those on Prices, else the usual ones."""
         if species.id not in self._offers:
             listed = [
                 self._offer(
@@ -130,7 +153,7 @@ class Shop:
             ]
             if not listed:
                 self.assumed.add(species.id)
-                stocks = [Stock(name, size) for name, size in sold_stocks(self.units.metric)]
+                stocks = [Stock(name, nominal_of(name)) for name in yards()[self.yard]]
                 listed = [self._offer(stock, self.measures(stock)) for stock in stocks]
             self._offers[species.id] = tuple(
                 sorted(listed, key=lambda offer: (offer.measures, offer.stock.nominal))
@@ -138,14 +161,14 @@ class Shop:
         return self._offers[species.id]
 
     def _offer(self, stock: Stock, measures: float, price: Price | None = None) -> Offer:
-        """Give an offer; one that measures more than the surfaced size is rough, whatever the setting says."""
+        """Return an offer; one that measures more than the surfaced size is rough, whatever is set."""
         surfaced = self.allowances.measures_as == "surfaced" and measures <= self.measures(stock) + 1e-9
         return Offer(stock, measures, price, surfaced)
 
     def flattening(self, offer: Offer, size: SizeClass, glued: bool = False) -> float:
-        """Give what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
+        """Return what to take off a stock's thickness: the class's allowance; if surfaced, glue lines."""
         if not offer.surfaced:
-            return size.thickness
+            return size.thickness if offer.lean is None else min(offer.lean, size.thickness)
         return min(FLUSH, size.thickness) if glued else 0.0
 
     def thickness_words(self, final: float, offer: Offer, size: SizeClass, glued: bool = False) -> str:
@@ -156,28 +179,29 @@ class Shop:
             return f"{self.words(final)} + {self.words(extra)} = {need} thick: {offer.stock.name}"
         flush = f" + {self.words(extra)} to plane it flush = {need}" if extra else ""
         measures = self.words(offer.measures)
-        return f"{self.words(final)}{flush} thick: {offer.stock.name}, surfaced to {measures}, nothing taken for flattening"
+        surfaced = f"{offer.stock.name}, surfaced to {measures}"
+        return f"{self.words(final)}{flush} thick: {surfaced}, nothing taken for flattening"
 
     def thickest(self, species: Species) -> float:
-        """Give the thickest that a species can be had in, as it measures."""
+        """Return the thickest that a species can be had in, as it measures."""
         return self.offers(species)[-1].measures
 
     def named(self, species: Species, stock: Stock) -> Offer | None:
-        """Give the offer of a stock by name; one that Prices does not list is None when it lists the species."""
+        """Return the offer of a stock by name; None when Prices lists the species but not this stock."""
         for offer in self.offers(species):
             if abs(offer.stock.nominal - stock.nominal) < 1e-6:
                 return offer
         return self._offer(stock, self.measures(stock)) if species.id in self.assumed else None
 
     def movement(self, species: Species, cut: str) -> Movement | None:
-        """Give how a cut of a species moves, worked out once."""
+        """Return how a cut of a species moves, worked out once."""
         key = (species.id, cut)
         if key not in self._movement:
             self._movement[key] = movement_of(species, cut)
         return self._movement[key]
 
     def weight(self, species: Species, volume: float) -> float | None:
-        """Give the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
+        """Return the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
         if species.id not in self._density:
             basic = species.gravity_green
             if species.gravity_12 is not None:
@@ -192,7 +216,7 @@ class Shop:
 
 
 def without_bench(job: Job) -> Job:
-    """Give a job free of all that no size and no price hangs on; its openings are planned before."""
+    """Return a job free of all that no size and no price hangs on; its openings are planned before."""
     panels = tuple(replace(panel, run="", rails="") for panel in job.panels)
     return replace(
         job, panels=panels, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=()
@@ -200,7 +224,7 @@ def without_bench(job: Job) -> Job:
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
-    """Give the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
+    """Return the driest and wettest moisture that the wood really sees [%]; today's counts where known."""
     now = () if sheet.moisture_now is None else (sheet.moisture_now,)
     return min((sheet.moisture_driest, *now)), max((sheet.moisture_wettest, *now))
 
@@ -211,7 +235,7 @@ def rift_remark(cut: str, spot: Spot) -> str:
 
 
 def movement_of(species: Species, cut: str) -> Movement | None:
-    """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
+    """Return how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
 
     Rift-sawn lies between the two and is taken as flat-sawn, so that movement is never understated.
 
@@ -240,7 +264,7 @@ def chosen_stock(
     shop: Shop,
     spot: Spot,
 ) -> tuple[Offer | None, str]:
-    """Give the thinnest stock that measures enough, or the one asked for, with a remark on it."""
+    """Return the thinnest stock that measures enough, or the one asked for, with a remark on it."""
     offers = shop.offers(species)
     # in whole steps, as the blank will be
     need = shop.up(needs(offers[-1]))
@@ -252,6 +276,15 @@ def chosen_stock(
             return None, ""
         need = shop.up(needs(offer))
         if offer.measures < need - 1e-9:
+            lean = replace(offer, lean=LEAN)
+            if straightens(offer) and offer.measures >= shop.up(needs(lean)) - 1e-9:
+                return lean, spot.tell(
+                    "stock-straightened",
+                    wanted.name,
+                    stock=offer.stock.name,
+                    measures=shop.words(shop.down(offer.measures)),
+                    straight=shop.words(shop.down(straightened_thickness(offer.measures))),
+                )
             return offer, spot.tell(
                 "stock-too-thin",
                 wanted.name,
@@ -269,5 +302,5 @@ def chosen_stock(
 
 
 def joined(remarks: Sequence[str]) -> tuple[str, ...]:
-    """Give the remarks that say something, each once."""
+    """Return the remarks that say something, each once."""
     return tuple(dict.fromkeys(filter(None, remarks)))

@@ -1,4 +1,4 @@
-"""Pieces too small for the machines by themselves: how each passes them all the same, and the words for it."""
+"""Pieces too small for the machines by themselves: how each passes all the same, and the words for it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ class Alone(NamedTuple):
 
 
 def small_ways(alone: Alone, shop: Shop) -> tuple[Small, ...]:
-    """Give what is done with a piece that is too short, too narrow or too thin for the machines."""
+    """Return what is done with a piece that is too short, too narrow or too thin for the machines."""
     least = shop.allowances
     tests = (
         (alone.length < least.shortest - 1e-9, Small.LONG),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from sheetkit.records.buying import Purchase
 from sheetkit.records.costs import Costs
 from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
@@ -43,6 +44,8 @@ class Answers:
     parts: tuple[PartAnswer, ...] = ()
     panels: tuple[PanelAnswer, ...] = ()
     lumber: tuple[LumberLine, ...] = ()
+    purchases: tuple[Purchase, ...] = ()
+    """What is missing, to take to the yard."""
     layouts: tuple[StockLayout, ...] = ()
     boards: tuple[BoardAnswer, ...] = ()
     joints: tuple[JointAnswer, ...] = ()

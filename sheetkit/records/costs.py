@@ -174,11 +174,13 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """The same job with its main species replaced by another, counted by waste and without the rack."""
+    """The same job with its main species replaced by another, counted as the job itself is."""
 
     species: Species
     own: bool
     """Whether it is the species that the job asks for."""
+    replaces: Species | None = None
+    """The species in whose place it stands."""
     lumber_lines: tuple[LumberLine, ...] = ()
     price: Decimal | None = None
     """Price before tax; None when some of its lumber has no price."""
@@ -189,14 +191,19 @@ class Alternative:
     weight: float | None = None
     """The whole piece [lb]."""
     bearing: float | None = None
-    """Least that a panel of this species stands in its groove at the driest [in]; None without such panels."""
+    """Least that such a panel stands in its groove at the driest [in]; None without panels of the species."""
     hindrance: str = ""
     """Why the job cannot be made of it; empty when it can."""
 
     @property
     def buy(self) -> float:
-        """Lumber to buy [board feet]."""
+        """Lumber to buy, or held by the boards that are cut [board feet]."""
         return sum(line.buy for line in self.lumber_lines)
+
+    @property
+    def by_boards(self) -> bool:
+        """Whether boards are listed of its lumber, so that waste is not guessed."""
+        return any(line.boards and line.species == self.species for line in self.lumber_lines)
 
     @property
     def lumber(self) -> Decimal | None:
@@ -212,7 +219,7 @@ class Alternative:
 
 
 def summed(amounts: Iterable[Decimal | None]) -> Decimal:
-    """Give the sum of the amounts that are known.
+    """Return the sum of the amounts that are known.
 
     >>> summed([Decimal("1.20"), None, Decimal("0.05")])
     Decimal('1.25')

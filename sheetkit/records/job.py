@@ -1,6 +1,7 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is that of the maker's tab.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal;
+``row`` is that of the maker's tab.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from datetime import date
 from decimal import Decimal
 
 from sheetkit.page import reference
+from sheetkit.records.allowances import Allowances
 from sheetkit.tables import Species
 from sheetkit.units import Unit
 
@@ -27,6 +29,8 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Part:
+    """A row of Parts: a part of the piece, at its final size."""
+
     row: int
     part: str
     qty: int
@@ -48,6 +52,8 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
+    """A row of Panels: a panel in a frame, and the opening that it fills."""
+
     row: int
     panel: str
     qty: int
@@ -74,6 +80,8 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
+    """A row of Joints: a kind of joint, and where it stands."""
+
     row: int
     joint: str
     kind: str
@@ -100,6 +108,8 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Run:
+    """A row of Spacing: members alike, side by side over a length."""
+
     row: int
     run: str
     between: float
@@ -115,6 +125,8 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
+    """A row of Shapes: a curve or a taper."""
+
     row: int
     shape: str
     kind: str
@@ -129,6 +141,8 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Load:
+    """A row of Loads: a member, and what it carries."""
+
     row: int
     member: str
     species: Species
@@ -144,6 +158,8 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class GlueUp:
+    """A row of Glue-ups: what is glued in one step, and with what."""
+
     row: int
     step: str
     glues: str = ""
@@ -166,6 +182,8 @@ class GlueUp:
 
 @dataclass(frozen=True, slots=True)
 class FinishStep:
+    """A row of Finish: a coat or a sanding."""
+
     row: int
     step: str
     when: str = ""
@@ -185,6 +203,8 @@ class FinishStep:
 
 @dataclass(frozen=True, slots=True)
 class Board:
+    """A row of Boards: a board in the rack or seen at the yard."""
+
     row: int
     board: str
     species: Species
@@ -194,10 +214,21 @@ class Board:
     bad: tuple[tuple[float, float], ...] = ()
     price: Decimal | None = None
     note: str = ""
+    where: str = "rack"
+    """``rack``; ``yard`` when it was seen and not bought; ``cut`` once this job has cut it."""
+    listed: str = "Boards"
+    """Where it is listed: on Boards, on To buy, or in the workbook of the shop's rack."""
+
+    @property
+    def spot(self) -> tuple[str, int]:
+        """What tells it from every other board of the job."""
+        return self.listed, self.row
 
 
 @dataclass(frozen=True, slots=True)
 class Price:
+    """A row of Prices: what a species costs in one stock."""
+
     row: int
     species: Species
     stock: Stock
@@ -212,13 +243,15 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
+    """A row of Extras: hardware and bought parts."""
+
     row: int
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
     fit_to: str = ""
     when: str = ""
-    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when the maker does not say."""
+    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when not said."""
     used: float | None = None
     """Really used."""
     note: str = ""
@@ -226,6 +259,8 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
+    """A row of Labor: an operation, how it is counted and how long it takes."""
+
     row: int
     operation: str
     minutes: float
@@ -233,53 +268,6 @@ class Operation:
     rate: Decimal | None = None
     actual_hours: float | None = None
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SizeClass:
-    """Extra sizes of a blank, for parts up to a finished length."""
-
-    up_to: float
-    thickness: float
-    width: float
-    length: float
-
-
-@dataclass(frozen=True, slots=True)
-class Allowances:
-    """What the machines take, and the shop's other settings [in]."""
-
-    classes: tuple[SizeClass, ...]
-    measures_as: str = "kiln-dried"
-    rip_kerf: float = 0.125
-    crosscut_kerf: float = 0.125
-    resaw_kerf: float = 0.0625
-    shortest: float = 12.0
-    thinnest: float = 0.25
-    narrowest: float = 1.0
-    widest_stave: float = 6.0
-    narrowest_stave: float = 2.0
-    edge_joint: float = 0.125
-    panel_trim: float = 0.5
-    panel_length: float = 2.0
-    rough_step: float = 0.125
-    ply_clean_up: float = 0.125
-    ply_width: float = 0.25
-    resaw_clean_up: float = 0.125
-    end_trim: float = 1.0
-    edge_trim: float = 0.25
-    least_bearing: float = 0.1875
-    least_clearance: float = 0.03125
-    clamp_spacing: float = 8.0
-    longest_clamp: float = 50.0
-    clamp_jaws: float = 4.0
-    glue_gap: float = 0.0625
-    cutter_radius: float = 1.0
-    creep_factor: float = 2.0
-    sag_allowed: float = 0.02
-    first_cut: str = "crosscut"
-    least_offcut: float = 18.0
-    longest_rip: float = 96.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +314,8 @@ class JobSheet:
     offer_alternatives: str = "no"
     words: Mapping[str, str] = field(default_factory=dict)
     """Name of a word of the quote -> what the maker says in its place."""
+    rack: str = ""
+    """Path of the workbook of the shop's boards, from the job's own folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -358,7 +348,7 @@ class Job:
     prices: tuple[Price, ...] = ()
     extras: tuple[Extra, ...] = ()
     labor: tuple[Operation, ...] = ()
-    allowances: Allowances = Allowances(())
+    allowances: Allowances = field(default_factory=lambda: Allowances(()))
     places: Mapping[str, Place] = field(default_factory=dict)
     """Title of the input tab as declared -> where it stands."""
     labels: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
@@ -370,7 +360,7 @@ class Job:
     """Those of them that are shown as a percentage, so that 1.2 is 120 % and not 1.2 %."""
 
     def live(self, tab: str, row: int, name: str) -> str | None:
-        """Give a reference to a cell of a table that holds a plain number, or None."""
+        """Return a reference to a cell of a table that holds a plain number, or None."""
         place = self.places.get(tab)
         column = place.columns.get(name, 0) if place else 0
         if place is None or (place.title, row, column) not in self.numeric:
@@ -378,7 +368,7 @@ class Job:
         return reference(place.title, row, column)
 
     def live_label(self, name: str) -> str | None:
-        """Give a reference to a labeled value that is a plain number, or None."""
+        """Return a reference to a labeled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
 

@@ -70,13 +70,33 @@ class Blank:
 
 
 @dataclass(frozen=True, slots=True)
+class NearStock:
+    """A thinner stock that some blanks just miss."""
+
+    stock: Stock
+    short: float
+    """How much it is too thin [in]."""
+    volume: float
+    """What is bought more for missing it, waste and all [bf]."""
+    more: Decimal | None
+    """What that costs; None when one of the two is unpriced."""
+    straightened: float | None
+    """What a stock in mm holds once straightened [in]."""
+    flat_would_do: bool
+    """Whether boards of it that lie flat hold the finished size."""
+
+
+@dataclass(frozen=True, slots=True)
 class PartAnswer:
+    """The blanks of a part, and how they came about."""
+
     part: Part
     blanks: tuple[Blank, ...]
     worked_out: str
     weight: float | None
     """All pieces of the part at today's moisture [lb]."""
     remarks: tuple[str, ...] = ()
+    near: NearStock | None = None
     boards: tuple[str, ...] = ()
     """Boards of the rack that its blanks are cut from."""
     small: tuple[Small, ...] = ()
@@ -90,6 +110,8 @@ class PartAnswer:
 
 @dataclass(frozen=True, slots=True)
 class PanelAnswer:
+    """The size of a panel today, how it stands in its groove, and its blanks."""
+
     panel: Panel
     width: float
     height: float
@@ -101,6 +123,7 @@ class PanelAnswer:
     worked_out: str
     weight: float | None
     remarks: tuple[str, ...] = ()
+    near: NearStock | None = None
     boards: tuple[str, ...] = ()
     """As of a part."""
     small: tuple[Small, ...] = ()
@@ -114,7 +137,7 @@ class PanelAnswer:
 
 @dataclass(frozen=True, slots=True)
 class BoardAnswer:
-    """A board in the rack."""
+    """A board in the rack or at the yard."""
 
     board: Board
     board_feet: float
@@ -163,13 +186,15 @@ class LumberLine:
     own_waste: bool = False
     """Whether that row states the waste itself."""
     boards: tuple[str, ...] = ()
-    """Boards of the rack that are cut, when a layout was made; ``buy`` is then what they hold."""
+    """Boards that are cut, when a layout was made; ``buy`` is then what they hold."""
     look_for: tuple[BoardsWanted, ...] = ()
     """Boards to look for, when none were listed."""
     half_needed: float | None = None
     """Board feet that were enough in half of the simulated piles, when no boards were listed."""
     most_needed: float | None = None
     """The same in nine of ten."""
+    bought: tuple[str, ...] = ()
+    """Those of them that are at the yard, to be bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +209,10 @@ class StockLayout:
     blanks: tuple[Blank, ...]
     """The blanks laid out; a piece's id is its position here."""
     in_money: bool
-    """Whether cost and bound are money; else board feet."""
+    """Whether cost and bound are money, else board feet; with boards at the yard both are of those bought."""
     staves: Mapping[tuple[str, int, int], tuple[tuple[float, ...], ...]]
     """Tab, row and pieces in one blank -> stave widths of each glue-up, as the layout cuts them."""
+    bought: frozenset[str] = frozenset()
+    """Boards at the yard that are to be bought."""
+    worth: float | None = None
+    """Money of all boards that are cut, those at hand included; None when one of the stock has no price."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import difflib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib import resources
@@ -189,23 +190,44 @@ def usual_stocks() -> tuple[str, ...]:
     return ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
 
 
+PREFERRED, QUARTERS = "preferred", "quarters"
+"""The stocks that are assumed where nothing in the job tells of others, in a mm job and in an inch job."""
+
+
 @cache
-def metric_stocks() -> tuple[str, ...]:
-    """Return the preferred thicknesses of sawn hardwood in Europe (EN 1313-2)."""
-    return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock") if row["source"] == "EN 1313-2")
+def metric_stocks(yard: str = PREFERRED) -> tuple[str, ...]:
+    """Return the thicknesses of sawn hardwood that a yard in Europe sells; the preferred are of EN 1313-2."""
+    return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock") if row["yard"] == yard)
 
 
-def sold_stocks(metric: bool) -> tuple[tuple[str, float], ...]:
-    """Return the stocks that any yard sells, with the thickness by which each is counted [in]."""
-    if metric:
-        return tuple((name, float(name.removesuffix(" mm")) / 25.4) for name in metric_stocks())
-    return tuple((name, int(name.removesuffix("/4")) / 4) for name in usual_stocks())
+@cache
+def yards() -> dict[str, tuple[str, ...]]:
+    """Return the stocks that yards sell, each of one standard or one country's custom."""
+    names = dict.fromkeys(row["yard"] for row in rows("metric_stock"))
+    return {QUARTERS: usual_stocks(), **{name: metric_stocks(name) for name in names}}
+
+
+def yard_of(named: Iterable[str], metric: bool) -> str:
+    """Return the yard that sells most of the stocks named; the usual one of the unit where none sells more.
+
+    >>> yard_of(["26 mm", "52 mm"], True), yard_of(["27 mm"], True), yard_of([], False)
+    ('Germany, Austria', 'preferred', 'quarters')
+    """
+    asked, usual = set(named), PREFERRED if metric else QUARTERS
+    return max(yards(), key=lambda yard: (len(asked & set(yards()[yard])), yard == usual))
+
+
+def nominal_of(stock: str) -> float:
+    """Return the thickness by which a stock that yards sell is counted [in]."""
+    if stock.endswith("mm"):
+        return float(stock.removesuffix(" mm")) / 25.4
+    return int(stock.removesuffix("/4")) / 4
 
 
 @cache
 def offered_metric_stocks() -> tuple[str, ...]:
     """Return all thicknesses of sawn hardwood that merchants in Europe offer, preferred and customary."""
-    return tuple(f"{row['stock_mm']} mm" for row in rows("metric_stock"))
+    return tuple(sorted({stock for name in yards() for stock in metric_stocks(name)}, key=nominal_of))
 
 
 @cache

@@ -1,4 +1,4 @@
-"""A board drawn as wide as the page: what is cut from it, the numbers of the cuts, a tape below. Legible in gray."""
+"""A board drawn as wide as the page: what is cut from it, numbers of the cuts, a tape. Legible in gray."""
 
 from __future__ import annotations
 
@@ -75,26 +75,26 @@ class Below(NamedTuple):
 
 
 class Scale(NamedTuple):
-    """Where a place on the board lies on the picture: lengths to one scale, widths to another [dots an inch]."""
+    """Where a place on the board lies on the picture: lengths and widths each to a scale [dots an inch]."""
 
     along: float
     across: float
 
     def box(self, x: float, y: float, length: float, width: float) -> Box:
-        """Give the box of a piece."""
+        """Return the box of a piece."""
         return self.x(x), self.y(y), self.x(x + length), self.y(y + width)
 
     def x(self, at: float) -> float:
-        """Give where a position along the board lies."""
+        """Return where a position along the board lies."""
         return MARGIN + at * self.along
 
     def y(self, at: float) -> float:
-        """Give where a position across the board lies."""
+        """Return where a position across the board lies."""
         return ABOVE * DOTS + at * self.across
 
 
 def section_letter(number: int) -> str:
-    """Give the letter of a section, from A on.
+    """Return the letter of a section, from A on.
 
     Examples
     --------
@@ -111,35 +111,26 @@ def section_letter(number: int) -> str:
 def board_picture(
     laid: BoardLaid, of: StockLayout, row: int, words: Callable[[float], str], metric: bool
 ) -> Picture:
-    """Give the picture of a board; it fills the width of the page."""
+    """Return the picture of a board; it fills the width of the page."""
     board = laid.board
     along = (WIDTH * DOTS - 2 * MARGIN) / board.length
     tall = min(max(board.width * along, TALL[0] * DOTS), TALL[1] * DOTS)
     scale = Scale(along, tall / board.width)
-    pieces = [(scale.box(piece.x, piece.y, piece.length, piece.width),
-               [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"])
-              for piece in laid.placed]  # fmt: skip
-    slender = []
-    for box, lines in pieces:
-        fits = _fitting(_inner(box), lines)
-        if fits is None or lines[1] not in " ".join(fits[0]):
-            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
-            slender.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
-    names = rows_below(slender)
+    pieces = [
+        (
+            scale.box(piece.x, piece.y, piece.length, piece.width),
+            [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"],
+        )
+        for piece in laid.placed
+    ]
+    names = rows_below(_slender(pieces))
     positions = _positions(laid.cuts, scale, words)
     end = scale.y(board.width)
     tape = end + 4 * DOTS
     below = tape + (TICKS + ROW * (1 + len(positions))) * DOTS
     image = blank(WIDTH, (below + (ROW * len(names) + 2) * DOTS) / DOTS)
     draw = pen(image)
-    whole = scale.box(0, 0, board.length, board.width)
-    hatch(draw, whole)
-    for left in laid.left_overs:
-        box = scale.box(left.x, 0, left.length, board.width)
-        draw.rectangle(box, fill=255, outline=0, width=THIN)
-        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
-    for spot in board.bad:
-        _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
+    _uncut(draw, laid, scale, words)
     for box, _ in pieces:
         draw.rectangle(box, fill=SHADE, outline=0, width=MEDIUM)
     for n, line in enumerate(names):
@@ -147,30 +138,60 @@ def board_picture(
             _point_out(draw, name, below + n * ROW * DOTS)
     for box, lines in pieces:
         _label(draw, _inner(box), lines)
-    draw.rectangle(whole, outline=0, width=THICK)
+    draw.rectangle(scale.box(0, 0, board.length, board.width), outline=0, width=THICK)
     for section in laid.sections:
         middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
         write(draw, middle - 4 * DOTS, 2, section_letter(section.number), 11)
     _tape(draw, scale, board.length, tape, FOOT if not metric else TEN)
-    for n, told in enumerate(positions):
-        for x, start, text in told:
-            top = tape + (TICKS + ROW * (1 + n)) * DOTS
-            draw.line((x, end, x, top + 2), fill=0, width=THIN)
-            draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
-            write(draw, start, top, text)
+    _crosscuts(draw, positions, end, tape)
     _numbers(draw, laid, scale)
     yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
     alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
 
 
+def _slender(pieces: Sequence[tuple[Box, list[str]]]) -> list[Slender]:
+    """Return the pieces in which name and size do not fit."""
+    found = []
+    for box, lines in pieces:
+        fits = _fitting(_inner(box), lines)
+        if fits is None or lines[1] not in " ".join(fits[0]):
+            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
+            found.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
+    return found
+
+
+def _uncut(draw: ImageDraw, laid: BoardLaid, scale: Scale, words: Callable[[float], str]) -> None:
+    """Draw the board as waste, then what is left over and what is bad of it."""
+    board = laid.board
+    hatch(draw, scale.box(0, 0, board.length, board.width))
+    for left in laid.left_overs:
+        box = scale.box(left.x, 0, left.length, board.width)
+        draw.rectangle(box, fill=255, outline=0, width=THIN)
+        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
+    for spot in board.bad:
+        _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
+
+
 # -- below the board
+
+
+def _crosscuts(
+    draw: ImageDraw, positions: Sequence[Sequence[tuple[float, float, str]]], end: float, tape: float
+) -> None:
+    """Point at each crosscut from the tape, with its position below."""
+    for n, told in enumerate(positions):
+        top = tape + (TICKS + ROW * (1 + n)) * DOTS
+        for x, start, text in told:
+            draw.line((x, end, x, top + 2), fill=0, width=THIN)
+            draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
+            write(draw, start, top, text)
 
 
 def _positions(
     cuts: Sequence[Cut], scale: Scale, words: Callable[[float], str]
 ) -> list[list[tuple[float, float, str]]]:
-    """Give the rows of positions of all crosscuts: where each points, where it stands, and its words."""
+    """Return the rows of positions of all crosscuts: where each points, where it stands, and its words."""
     rows: list[list[tuple[float, float, str]]] = []
     ends: list[float] = []
     at = dict.fromkeys(sorted(round(cut.at, 6) for cut in cuts if cut.kind == "crosscut"))
@@ -207,7 +228,7 @@ def _tape(draw: ImageDraw, scale: Scale, length: float, top: float, step: float)
 
 
 def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
-    """Give the rows of names below the board; what finds no room at last is left to the list of cuts."""
+    """Return the rows of names below the board; what finds no room at last is left to the list of cuts."""
     rows: list[list[Below]] = []
     left = list(slender)
     while left and len(rows) < MOST_ROWS:
@@ -222,7 +243,7 @@ def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
 
 
 def names_below(slender: Sequence[Slender]) -> list[Below]:
-    """Give where the names of slender pieces stand in one row, from the left; near ones alike share a name.
+    """Return where the names of slender pieces stand in one row, from the left; near ones alike share a name.
 
     What finds no room near its piece is left out.
     """
@@ -244,7 +265,7 @@ def names_below(slender: Sequence[Slender]) -> list[Below]:
 
 
 def _neighbors(slender: Sequence[Slender]) -> list[tuple[Slender, ...]]:
-    """Give the pieces from the left, those of one name together while they are near."""
+    """Return the pieces from the left, those of one name together while they are near."""
     found: list[list[Slender]] = []
     for piece in sorted(slender, key=lambda piece: piece.x):
         if found and found[-1][-1].name == piece.name and piece.x - found[-1][0].x < LONGEST_NAME:
@@ -307,17 +328,17 @@ def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
 
 
 def _free(low: float, high: float, cut: Cut, scale: Scale, taken: Sequence[tuple[float, float]]) -> bool:
-    """Tell whether no number stands yet on the line below a piece."""
+    """Return whether no number stands yet on the line below a piece."""
     return not any(low < x < high and abs(y - scale.y(cut.at)) < 1 for x, y in taken)
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    """Tell whether two circles do not touch."""
+    """Return whether two circles do not touch."""
     return bool((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2 > (2 * ROUND * DOTS) ** 2)
 
 
 def _inner(box: Box) -> Box:
-    """Give the room for lettering in a piece, between the numbers at its ends."""
+    """Return the room for lettering in a piece, between the numbers at its ends."""
     free = ROUND * DOTS
     return box[0] + free, box[1], box[2] - free, box[3]
 
@@ -330,7 +351,7 @@ def _cross(draw: ImageDraw, box: Box) -> None:
 
 
 def _fitting(box: Box, lines: list[str]) -> tuple[list[str], float] | None:
-    """Give what of the lines fits into a box, the first before all, and in which size [pt]."""
+    """Return what of the lines fits into a box, the first before all, and in which size [pt]."""
     left, top, right, bottom = box
     for points in SIZES:
         for some in (lines, [" ".join(lines)], lines[:1]):

@@ -6,19 +6,20 @@ from sheetkit.page import Format, Page, PrintSetup, column_number
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.draft import AFTER_NUMBER, CAUTION, FACT, TOTAL, Draft, Measure, footer, number, titled
-from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, volume_format
+from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, own_price, volume_format
 
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Lumber."""
+    """Return the tab Lumber."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
     draft = Draft(
         "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
     )
-    draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
-                   measure.priced("Price"), measure.priced("Cost"), f"Least width ({measure.unit})",
-                   f"Least length ({measure.unit})", "From the rack")  # fmt: skip
+    wood = f"In the blanks ({word})", "Waste", f"Buy ({word})"
+    least = f"Least width ({measure.unit})", f"Least length ({measure.unit})"
+    money = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("Species", "Stock", "Blanks", *wood, *money, *least, "Boards")
     top = draft.row
     bought = volume_format(answers.lumber, measure)
     for line in answers.lumber:
@@ -41,11 +42,15 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
                 formula=f"SUM({column}{top}:{column}{end})",
             )
         draft.row += 2
-    draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
-                 "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
+    draft.across(
+        "Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width "
+        "and length are of the boards that the widest, longest and matched blanks need; the length has "
+        "both ends to trim.",
+        CAUTION,
+    )
     if any(line.boards for line in answers.lumber):
         draft.across(
-            "A line with boards from the rack counts those boards whole: its waste includes the left-overs that go back.",
+            "A line with boards counts those boards whole: its waste includes the left-overs that go back.",
             CAUTION,
         )
     draft.across("Change a price or a waste on Prices and the costs here follow at once.", CAUTION)
@@ -68,7 +73,7 @@ def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure, bo
     if line.boards:
         draft.put(5, line.waste, share, formula=f"1-D{row}/F{row}" if line.buy > line.net else None)
         draft.put(6, measure.volume(line.buy), number(FACT, bought))
-        draft.put(11, f"boards {', '.join(line.boards)}", AFTER_NUMBER)
+        draft.put(11, _boards(line), AFTER_NUMBER)
         draft.fit(11)
     else:
         draft.put(5, line.waste, share, formula=live_waste(job, line))
@@ -80,19 +85,20 @@ def _line(draft: Draft, line: LumberLine, answers: Answers, measure: Measure, bo
         8,
         UNPRICED if line.cost is None else float(line.cost),
         money,
-        formula=None if _own_price(line, answers) else cost,
+        formula=None if own_price(job, line) else cost,
     )
     draft.put(9, measure.size(line.least_width), size)
     draft.put(10, measure.size(line.least_length), size)
     draft.row += 1
 
 
-def _own_price(line: LumberLine, answers: Answers) -> bool:
-    """Whether a board of this line has a price of its own, so that no price by volume gives its cost."""
-    boards = [
-        board for board in answers.job.boards if board.species == line.species and board.board in line.boards
-    ]
-    return any(board.price is not None for board in boards)
+def _boards(line: LumberLine) -> str:
+    """Name the boards that are cut, those to buy at the yard apart."""
+    at_hand = [board for board in line.boards if board not in line.bought]
+    said = [f"boards {', '.join(at_hand)}"] if at_hand else []
+    if line.bought:
+        said.append(f"buy {', '.join(line.bought)} at the yard")
+    return "; ".join(said)
 
 
 def _look_for(draft: Draft, answers: Answers, measure: Measure) -> None:
@@ -107,8 +113,9 @@ def _look_for(draft: Draft, answers: Answers, measure: Measure) -> None:
             how = f" ({wanted.how})" if wanted.how else ""
             size = "such as" if wanted.how == "same board" else "at least"
             draft.across(
-                f"{line.species.name}, {line.stock.name}: {wanted.count} {'board' if wanted.count == 1 else 'boards'} {size} "
-                f"{measure.words(wanted.width)} wide and {measure.words(wanted.length)} long, for {'; '.join(wanted.of)}{how}{one}."
+                f"{line.species.name}, {line.stock.name}: {wanted.count} "
+                f"{'board' if wanted.count == 1 else 'boards'} {size} {measure.words(wanted.width)} wide "
+                f"and {measure.words(wanted.length)} long, for {'; '.join(wanted.of)}{how}{one}."
             )
 
 
@@ -127,8 +134,12 @@ def _how_sure(draft: Draft, answers: Answers, measure: Measure) -> None:
             f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)
         )
         draft.across(
-            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough for half of the piles tried, "
-            f"{most} for nine of ten."
+            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough for half of "
+            f"the piles tried, {most} for nine of ten."
         )
-    draft.across(f"Piles made up by chance: clear boards {boards}, taken as they come and counted "
-                 "whole. Who picks boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab Boards to know.", CAUTION)  # fmt: skip
+    draft.across(
+        f"Piles made up by chance: clear boards {boards}, taken as they come and counted whole. Who picks "
+        "boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab "
+        "Boards to know.",
+        CAUTION,
+    )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from sheetkit.form.columns import BOUGHT
+from sheetkit.intake.bought import Noted
 from sheetkit.page import Page
 from sheetkit.records.answers import Answers
-from sheetkit.records.job import JobSheet
+from sheetkit.records.job import Job
 from sheetkit.records.problems import Problem
 from sheetkit.tabs.estimate import estimate_page
 from sheetkit.tabs.lumber import lumber_page
@@ -15,11 +17,13 @@ from sheetkit.tabs.quote import quote_page
 from sheetkit.tabs.rough_sizes import rough_sizes_page
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.tabs.summary import summary_page
+from sheetkit.tabs.to_buy import to_buy_page
 
 ALWAYS = {
     "summary": "Summary",
     "rough": "Rough sizes",
     "lumber": "Lumber",
+    "buy": "To buy",
     "estimate": "Estimate",
     "quote": "Quote",
     "shop": "Shop sheet",
@@ -28,12 +32,15 @@ SOMETIMES = {"layout": "Board layout", "marks": "Marks", "elevations": "Elevatio
 """Key of each result tab -> its title, but for Messages."""
 
 
-def result_pages(answers: Answers, problems: Sequence[Problem], stamp: str) -> list[Page]:
-    """Give the result tabs of a job that was calculated."""
+def result_pages(
+    answers: Answers, problems: Sequence[Problem], stamp: str, noted: Noted | None = None
+) -> list[Page]:
+    """Return the result tabs of a job that was calculated; ``noted`` is what the maker noted on To buy."""
     pages = [
         summary_page(answers, stamp),
         rough_sizes_page(answers, stamp),
         lumber_page(answers, stamp),
+        to_buy(answers, answers.job, noted, stamp),
         board_layout(answers, stamp),
         marks(answers, stamp),
         elevations(answers, stamp),
@@ -45,8 +52,14 @@ def result_pages(answers: Answers, problems: Sequence[Problem], stamp: str) -> l
     return [page for page in pages if page is not None]
 
 
+def to_buy(answers: Answers | None, job: Job, noted: Noted | None, stamp: str) -> Page:
+    """Return the tab To buy, without answers what was noted on it alone."""
+    boards = [board for board in job.boards if board.listed == BOUGHT.title]
+    return to_buy_page(answers, job.sheet, noted, boards, stamp)
+
+
 def board_layout(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Board layout when there is one; its drawing is loaded only then."""
+    """Return the tab Board layout when there is one; its drawing is loaded only then."""
     if not answers.layouts:
         return None
     from sheetkit.tabs.board_layout import board_layout_page
@@ -55,7 +68,7 @@ def board_layout(answers: Answers, stamp: str) -> Page | None:
 
 
 def marks(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Marks when there is something to mark."""
+    """Return the tab Marks when there is something to mark."""
     if not answers.sticks:
         return None
     from sheetkit.tabs.marks import marks_page
@@ -64,7 +77,7 @@ def marks(answers: Answers, stamp: str) -> Page | None:
 
 
 def elevations(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Elevations when Joints tells a frame."""
+    """Return the tab Elevations when Joints tells a frame."""
     if not answers.elevations:
         return None
     from sheetkit.tabs.elevations import elevations_page
@@ -73,12 +86,20 @@ def elevations(answers: Answers, stamp: str) -> Page | None:
 
 
 def not_calculated_pages(
-    sheet: JobSheet, problems: Sequence[Problem], stamp: str, owned: Collection[str] = ()
+    job: Job,
+    problems: Sequence[Problem],
+    stamp: str,
+    owned: Collection[str] = (),
+    noted: Noted | None = None,
 ) -> list[Page]:
-    """Give the tabs while something is to be put right: no old result stays looking valid.
+    """Return the tabs while something is to be put right: no old result stays looking valid.
 
-    ``owned`` holds the keys of the tabs that an earlier run made.
+    ``owned`` holds the keys of the tabs that an earlier run made, ``noted`` what the maker noted on To buy.
     """
+    sheet = job.sheet
     titles = ALWAYS | {key: title for key, title in SOMETIMES.items() if key in owned}
-    pages = [not_calculated_page(title, key, sheet, stamp) for key, title in titles.items()]
+    pages = [
+        to_buy(None, job, noted, stamp) if key == "buy" else not_calculated_page(title, key, sheet, stamp)
+        for key, title in titles.items()
+    ]
     return [*pages, messages_page(problems, sheet, stamp)]

@@ -8,7 +8,7 @@ from sheetkit.tabs.draft import HEADING, INK, STAMP, TITLE
 
 
 def quote_words_page(paper: str) -> Page:
-    """Give the tab Quote words: what the quote says, and room for the maker's own words."""
+    """Return the tab Quote words: what the quote says, and room for the maker's own words."""
     cells: dict[Address, Cell] = {(1, 1): Cell("The words of the quote", style=TITLE)}
     for row, text in enumerate(QUOTE_WORDS_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
@@ -21,5 +21,11 @@ def quote_words_page(paper: str) -> Page:
     )
     for row, text in enumerate(dict.fromkeys(WORDS.values()), heading + 1):
         cells[row, 1], cells[row, 2] = Cell(text, style=said), Cell(style=own)
-    return Page(QUOTE_WORDS_TITLE, cells, columns={1: Column(58), 2: Column(58)}, heights={1: 25.0}, freeze=(heading, 0),
-                print=PrintSetup(paper=paper, footer="&A · page &P of &N", with_book=False))  # fmt: skip
+    return Page(
+        QUOTE_WORDS_TITLE,
+        cells,
+        columns={1: Column(58), 2: Column(58)},
+        heights={1: 25.0},
+        freeze=(heading, 0),
+        print=PrintSetup(paper=paper, footer="&A · page &P of &N", with_book=False),
+    )

@@ -36,6 +36,7 @@ from sheetkit.units import rounded_down
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
+NO_GLUE_UP = "a row on Glue-ups tells adhesive, clamps and minutes"
 SETTING_WORDS = {
     Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
@@ -62,7 +63,7 @@ class ShopLine:
 
 
 def shop_line(line: Line, task: Task, measure: Measure) -> ShopLine:
-    """Give a line of the work in words."""
+    """Return a line of the work in words."""
     if isinstance(line, Setting):
         setting = f"{SETTING_WORDS[task]} {measure.words(line.size)}"
         return ShopLine(_count(line.pieces), setting, names(line.pieces), "; ".join(line.notes))
@@ -125,7 +126,7 @@ def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
 def _glued(line: Glued, measure: Measure) -> ShopLine:
     way = "face to face" if line.what == "plies" else "edge to edge"
     sizes = " + ".join(map(measure.words, line.widths))
-    more = (*_session(line.session, measure),) if line.session else ()
+    more = (*_session(line.session, measure),) if line.session else (NO_GLUE_UP,)
     note = "; ".join(filter(None, (sizes, *line.notes, *more)))
     cautions = _glue_caution(line.session.answer) if line.session else ()
     what = names(line.wholes)
@@ -161,7 +162,8 @@ def _tenon_stock(stock: TenonMilling, measure: Measure) -> ShopLine:
         setting, note = f"dowel {measure.words(stock.thickness)}", f"{long}; chamfer the ends"
     else:
         setting = f"tenon stock {measure.words(stock.thickness)} x {measure.words(stock.width)}"
-        note = f"{long}; {_source(stock, measure)}; round the edges to a radius of {measure.words(stock.edge_radius)} for routed mortises"
+        radius = f"a radius of {measure.words(stock.edge_radius)} for routed mortises"
+        note = f"{long}; {_source(stock, measure)}; round the edges to {radius}"
     return ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note)
 
 
@@ -172,7 +174,8 @@ def _source(stock: TenonMilling, measure: Measure) -> str:
         return "from straight-grained hardwood: nothing in the rack serves"
     strips = "1 strip" if source.strips == 1 else f"{source.strips} strips"
     of = "the left-over of board" if source.left_over else "board"
-    return f"{strips} {measure.words(source.strip_width)} wide from {of} {source.board} ({source.species.name} {source.stock})"
+    wood = f"{source.board} ({source.species.name} {source.stock})"
+    return f"{strips} {measure.words(source.strip_width)} wide from {of} {wood}"
 
 
 def _shape(answer: ShapeAnswer, measure: Measure) -> ShopLine:
@@ -277,7 +280,8 @@ def spread_words(answer: GlueUpAnswer, measure: Measure) -> str:
     )
     return (
         f"{answer.glue_up.adhesive}: together within {answer.open_time:g} min, the last clamp within "
-        f"{answer.assembly_time:g}; spread {low} to {high} {measure.name('spread')}; {clamped}. The label rules."
+        f"{answer.assembly_time:g}; spread {low} to {high} {measure.name('spread')}; {clamped}. The label "
+        "rules."
     )
 
 
@@ -326,8 +330,8 @@ def _top(line: TopFixing, measure: Measure) -> ShopLine:
     moves, words = line.moves, measure.words
     fasteners = ", ".join(f"{extra.qty:g} {extra.item}" for extra in line.fasteners)
     what = (
-        f"{line.part}: tight at the middle of its width, slots towards both edges, across its grain; each screw "
-        f"in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
+        f"{line.part}: tight at the middle of its width, slots towards both edges, across its grain; each "
+        f"screw in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
     )
     note = (
         f"edges move out by {words(moves.out)}, back by {words(moves.back)}; held along one edge instead: "

@@ -58,7 +58,7 @@ Filled = Mapping[str, Sequence[Mapping[str, str]]]
 
 
 def cell_format(column: Column, unit: Unit) -> Format:
-    """Give the number format of a column's cells, under which a typed size stays a size."""
+    """Return the number format of a column's cells, under which a typed size stays a size."""
     by_kind = {
         Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
         Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
@@ -73,7 +73,7 @@ def cell_format(column: Column, unit: Unit) -> Format:
 
 
 def typed(column: Column, text: str, unit: Unit) -> Value:
-    """Give what stands in a cell after a person typed a text into it; text that is no number stays text."""
+    """Return what stands in a cell after a person typed a text into it; text that is no number stays text."""
     if cell_format(column, unit) is Format.TEXT:
         return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
@@ -87,7 +87,7 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
 
 
 def _listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
-    """Give the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
+    """Return the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
     grades = offered_grades(unit == "mm")
     columns = [
         (column, grades if column.name == "grade" else column.choices)
@@ -121,14 +121,14 @@ def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
 
 
 def _names_of(column: Column) -> Tab | None:
-    """Give the tab whose names a column asks for."""
+    """Return the tab whose names a column asks for."""
     if column.name in ("into", "from_part") or (column.name == "member" and column in SPACING.asked):
         return PARTS
     return SPACING if column.name == "run" and column in PANELS.asked else None
 
 
 def _words(column: Column, unit: Unit) -> tuple[str, ...]:
-    """Give the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
+    """Return the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
     if column.kind is not Kind.STEP:
         return column.choices
     return tuple(word for word in column.choices if word.endswith("mm") == (unit == "mm"))
@@ -148,7 +148,7 @@ def _height(texts: Sequence[tuple[str, float]], size: float) -> float:
 
 
 def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -> Page:
-    """Give one input table."""
+    """Return one input table."""
     columns = (*tab.asked, *tab.answered)
     cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
     heights = {1: 25.0}
@@ -228,7 +228,7 @@ def _help(column: Column, answer: bool, unit: Unit) -> str:
 
 
 def _rows_of() -> dict[str, int]:
-    """Give the row on Job of each label."""
+    """Return the row on Job of each label."""
     row, rows_of = len(settings.JOB_HELP) + 3, {}
     for column in settings.JOB:
         row += 3 if column.name == settings.FIRST_OF_FIT else 1  # below an empty row and a line of its own
@@ -237,7 +237,7 @@ def _rows_of() -> dict[str, int]:
 
 
 def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
-    """Give the tab Job, with the live fit."""
+    """Return the tab Job, with the live fit."""
     values = {"unit": "inch" if unit == "in" else "mm", **(values or {})}
     cells: dict[Address, Cell] = {(1, 1): Cell("The job", style=TITLE)}
     for row, text in enumerate(settings.JOB_HELP, 2):
@@ -283,14 +283,14 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
 
 
 def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
-    """Give the sizes on Job with which the fit counts, as far as they are filled in."""
+    """Return the sizes on Job with which the fit counts, as far as they are filled in."""
     columns = {column.name: column for column in settings.JOB}
     typed_in = {name: typed(columns[name], values[name], unit) for name in SIZES if values.get(name)}
     return {name: found for name, found in typed_in.items() if isinstance(found, float)}
 
 
 def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
-    """Give the stored results of the fit's formulas, as a spreadsheet program would compute them."""
+    """Return the stored results of the fit's formulas, as a spreadsheet program would compute them."""
     sizes = _typed_sizes(values, unit)
 
     def number(name: str) -> float:
@@ -310,7 +310,7 @@ def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
 
 
 def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
-    """Give the sizes that a piece may have to fit, in the job's unit: own size first."""
+    """Return the sizes that a piece may have to fit, in the job's unit: own size first."""
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
     for row in offered_sizes(unit == "mm"):
         scale = 1.0 if unit == "in" else MM
@@ -321,7 +321,7 @@ def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
 
 
 def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
-    """Give the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
+    """Return the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
     cells = step_cells(_rows_of(), _typed_sizes(values or {}, unit), unit)
     word = "in" if unit == "in" else "mm"
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
@@ -346,7 +346,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
 
 
 def allowances_page(unit: Unit) -> Page:
-    """Give the tab Allowances, filled with the shop's defaults."""
+    """Return the tab Allowances, filled with the shop's defaults."""
     cells: dict[Address, Cell] = {(1, 1): Cell("What the machines take", style=TITLE)}
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
@@ -387,7 +387,7 @@ def allowances_page(unit: Unit) -> Page:
 def template_pages(
     unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None
 ) -> tuple[Page, ...]:
-    """Give the whole input workbook, blank or filled."""
+    """Return the whole input workbook, blank or filled."""
     filled = filled or {}
     tables = {tab.title: table_page(tab, unit, filled.get(tab.title, ())) for tab in TABLES}
     by_title = {

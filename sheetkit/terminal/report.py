@@ -11,6 +11,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.records.problems import Problem
 from sheetkit.tabs.draft import Measure, taken_words
+from sheetkit.tabs.shop_lines import counted
 from sheetkit.terminal.screen import Said, Table
 
 if TYPE_CHECKING:
@@ -23,47 +24,59 @@ WORKBOOKS = (".xlsx", ".xlsm", ".ods")
 
 
 def problem_table(problems: tuple[Problem, ...]) -> Table:
-    """Give the problems, the gravest first."""
+    """Return the problems, the gravest first."""
     order = list(KINDS)
     rows = tuple(
-        (KINDS[found.weight], found.place, _start(found.stands), found.says,
-         "" if found.instead == "Nothing to do." else found.instead)
+        (
+            KINDS[found.weight],
+            found.place,
+            _start(found.stands),
+            found.says,
+            "" if found.instead == "Nothing to do." else found.instead,
+        )
         for found in sorted(problems, key=lambda each: order.index(each.weight))
-    )  # fmt: skip
-    return Table(PROBLEM_HEADINGS, rows,
-                 colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
+    )
+    return Table(PROBLEM_HEADINGS, rows, colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})
 
 
 def _start(stands: str) -> str:
-    """Give what stands in a cell, of a long text its first words."""
+    """Return what stands in a cell, of a long text its first words."""
     return stands if len(stands) <= LONG else f"{stands[:LONG]} ..."
 
 
 def job_line(answers: Answers) -> str:
-    """Give the job in one line."""
+    """Return the job in one line."""
     parts = sum(part.qty for part in answers.job.parts)
     panels = sum(found.panel.qty for found in answers.panels)
     blanks = sum(blank.count for blank in answers.blanks)
-    return f"{answers.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
+    counts = (counted(parts, "part"), counted(panels, "panel"), counted(blanks, "blank"))
+    return f"{answers.job.sheet.job}: {', '.join(counts)}"
 
 
 def lumber_table(answers: Answers) -> Table:
-    """Give the lumber to buy, or the boards of the rack that are cut."""
+    """Return the lumber to buy, or the boards of the rack that are cut."""
     measure = Measure.of(answers.job.sheet)
     digits = 3 if answers.job.sheet.measure == "m3" else 2
     rows = tuple(
-        (line.species.name, line.stock.name, f"{measure.volume(line.net):.{digits}f}",
-         f"{measure.volume(line.buy):.{digits}f}",
-         "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}")
+        (
+            line.species.name,
+            line.stock.name,
+            f"{measure.volume(line.net):.{digits}f}",
+            f"{measure.volume(line.buy):.{digits}f}",
+            "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}",
+        )
         for line in answers.lumber
-    )  # fmt: skip
+    )
     word = measure.volume_word
-    return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"), rows,
-                 numbers=frozenset({2, 3, 4}))  # fmt: skip
+    return Table(
+        ("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"),
+        rows,
+        numbers=frozenset({2, 3, 4}),
+    )
 
 
 def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
-    """Give all that a run has to say."""
+    """Return all that a run has to say."""
     said: list[Said] = []
     if outcome.answers:
         said.append(job_line(outcome.answers))
@@ -84,7 +97,7 @@ def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
 
 
 def turn_line(turn: Turn) -> str:
-    """Give what came of one save, in one line."""
+    """Return what came of one save, in one line."""
     came_out = ""
     if outcome := turn.outcome:
         see = ", see Messages" if turn.came in ("written", "up to date", "beside") else ""
@@ -102,7 +115,8 @@ def turn_line(turn: Turn) -> str:
         "checked": "Nothing was written.",
         "beside": f"{name} is open, so written to {target}: close {name} and the answers go into it.",
         "beside is open": f"{target} is open: close it and the answers go into it.",
-        "beside is not ours": f"{target} includes something of yours and stays: rename it and the answers go there.",
+        "beside is not ours": f"{target} includes something of yours and stays: rename it and the answers "
+        "go there.",
         "half written": f"{name} is not whole: waiting for the rest.",
         "gone": f"{name} is gone: waiting until it is back.",
         "refused": "" if turn.refused is None else refusal(turn.refused.reason, turn.refused.detail),
@@ -112,14 +126,14 @@ def turn_line(turn: Turn) -> str:
 
 
 def refusal(reason: str, detail: str) -> str:
-    """Give the words of a refusal, with names of files that may be meant where there is no such file."""
+    """Return the words of a refusal, with names of files that may be meant where there is no such file."""
     words = REFUSALS.get(reason, reason) + (f" ({detail})" if detail else "")
     near = near_names(Path(detail)) if reason == "no such file" and detail else []
     return words + (f" Perhaps: {', '.join(near)}" if near else "")
 
 
 def near_names(path: Path) -> list[str]:
-    """Give the files, or what stands in the folder, that a mistyped path may mean."""
+    """Return the files, or what stands in the folder, that a mistyped path may mean."""
     folder = path if path.is_dir() else path.parent
     try:
         names = {each.name.casefold(): each.name for each in folder.iterdir()}
@@ -134,21 +148,24 @@ def near_names(path: Path) -> list[str]:
 
 REVIEW = {
     "jobs": ("Past jobs", (
-        ("job", "Job", ""), ("date", "Date", ""), ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"),
-        ("yield", "Yield", ".0%"), ("estimated_of_recorded", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
+        ("job", "Job", ""), ("date", "Date", ""),
+        ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"), ("yield", "Yield", ".0%"),
+        ("estimated_of_recorded", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
         ("currency", "Money in", ""), ("price", "Price", ",.2f"), ("actual_profit", "Profit left", ",.2f"),
         ("actual_margin", "of the price", ".0%"),
     )),
     "species": ("Waste that the record supports", (
-        ("species", "Species", ""), ("jobs", "Jobs", ".0f"), ("net", "In the blanks", "n"), ("cut", "Boards cut", "n"),
+        ("species", "Species", ""), ("jobs", "Jobs", ".0f"),
+        ("net", "In the blanks", "n"), ("cut", "Boards cut", "n"),
         ("waste", "Waste supported", ".0%"), ("least_waste", "Least in a job", ".0%"),
         ("most_waste", "Most in a job", ".0%"), ("estimated_waste", "Waste estimated", ".0%"),
     )),
     "operations": ("Hours by operation", (
         ("operation", "Operation", ""), ("counted_by", "Counted by", ""), ("jobs", "Jobs", ".0f"),
         ("estimated_hours", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
-        ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"), ("least_minutes", "Least in a job", ".1f"),
-        ("most_minutes", "Most in a job", ".1f"),
+        ("estimated_minutes", "Minutes each, estimated", ".1f"),
+        ("actual_minutes", "Minutes each, taken", ".1f"),
+        ("least_minutes", "Least in a job", ".1f"), ("most_minutes", "Most in a job", ".1f"),
     )),
     "skipped": ("Passed over", (("file", "File", ""), ("why", "Why", ""))),
 }  # fmt: skip
@@ -157,7 +174,7 @@ REVIEW = {
 
 
 def review_report(found: Review) -> list[Said]:
-    """Give the look back over past jobs."""
+    """Return the look back over past jobs."""
     said: list[Said] = []
     volume = ".3f" if found.metric else ".1f"
     for name, frame in found.frames().items():

@@ -169,6 +169,27 @@ def test_every_change_of_the_makers_is_seen_at_once_and_a_run_clears_it(
 
 
 @FORMATS
+def test_a_board_noted_on_to_buy_is_seen_and_the_mark_that_a_run_gives_it_is_not(
+    tmp_path: Path, ending: str, office: object
+) -> None:
+    path = write(tmp_path / f"job{ending}", TABLES)
+    assert run(path, now=NOW).ok
+    buy = there(read(path).page("To buy"))
+    heading = next(row for (row, _), cell in buy.cells.items() if cell.value == "Mark")
+    noted = tmp_path / f"noted{ending}"
+    work = [f"OpenFile {quoted(path.as_uri())}"]
+    for column, value in zip("BCDE", ['"White oak"', '"4/4"', "8", "96"], strict=True):
+        setter = "String" if value.startswith('"') else "Value"
+        work.append(f'At("To buy", {quoted(f"{column}{heading + 1}")}).{setter} = {value}')
+    work += ['Say At("Quote", "A3").String', f"SaveCopy {quoted(noted.as_uri())}, {quoted(FILTERS[ending])}"]
+    assert at_the_desk(tmp_path, "\n".join([*work, "CloseFile"])) == [f"{SINCE} (To buy)"]
+    assert run(noted, now=NOW).ok
+    copy = tmp_path / f"copy{ending}"
+    at_the_desk(tmp_path, calculated_copy(noted, copy))
+    assert set(notices(copy).values()) == {""}
+
+
+@FORMATS
 def test_a_change_is_seen_in_gnumerics_recalculation_too(
     tmp_path: Path, ending: str, gnumeric: Callable[..., Path]
 ) -> None:

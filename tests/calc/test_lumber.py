@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from sheetkit.calc.lumber import (
     board_feet,
     kiln_dried_thickness,
-    metric_dried_thickness,
     net_volume,
     pile_share,
     surface_measures,
@@ -23,6 +22,7 @@ from sheetkit.calc.lumber import (
     tally_board_feet,
     to_buy,
 )
+from sheetkit.calc.metric_stock import metric_dried_thickness, straightened_thickness
 from sheetkit.tables import grade_waste, piles, rows, surfaced_stock
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -105,6 +105,13 @@ def test_metric_stock_holds_its_size_at_twenty_percent_and_loses_a_quarter_perce
     assert metric_dried_thickness(100, 24) == pytest.approx(101.0)
 
 
+def test_27_mm_stock_dries_to_26_5_and_straightens_to_24() -> None:
+    """Common practice, no source."""
+    dried = metric_dried_thickness(27 / 25.4, 12)
+    assert dried * 25.4 == pytest.approx(26.5, abs=0.05)
+    assert straightened_thickness(dried) * 25.4 == pytest.approx(24, abs=0.05)
+
+
 @given(st.floats(0, 1e4), st.floats(0, 0.9))
 def test_what_is_bought_less_its_waste_is_what_was_wanted(net: float, waste: float) -> None:
     bought = to_buy(net, waste)
@@ -132,6 +139,7 @@ def test_waste_by_grade_is_the_middle_of_the_allowances_over_net() -> None:
         lambda: surfaced_thickness(0.1875),
         lambda: metric_dried_thickness(0, 10),
         lambda: metric_dried_thickness(50, 31),
+        lambda: straightened_thickness(2.5 / 25.4),
         lambda: board_feet(1, -1, 10),
         lambda: net_volume(1, -1, 10),
         lambda: surface_measures([(6, -1)]),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sheetkit.calc.lumber import metric_dried_thickness
+from sheetkit.calc.metric_stock import metric_dried_thickness
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.calc.movement import (
     Movement,

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed import joints, loads, lumber, money, panels, parts
+from tests.recomputed import joints, loads, lumber, money, panels, parts, supplies
 from tests.recomputed.lumber import Laid
 from tests.recomputed.parts import Blank
 from tests.recomputed.shop import Shop, total
@@ -27,7 +27,8 @@ class Answers:
         self.blanks = [blank for _, made in self.parts for blank in made] + [
             blank for panel in self.panels for blank in panel.blanks
         ]
-        self.lines = lumber.lines(self.shop, self.blanks, dict(laid or {}))
+        self.laid = dict(laid or {})
+        self.lines = lumber.lines(self.shop, self.blanks, self.laid)
 
     def size(self, inches: Fraction) -> Fraction:
         return inches / self.shop.unit
@@ -70,6 +71,7 @@ class Answers:
              "cost": line.cost, "least_width": size(line.least_width), "least_length": size(line.least_length)}
             for line in self.lines
         ]  # fmt: skip
+        found["purchases"] = [row for line in self.lines if (row := self._purchase(line))]
         found["joints"] = [self._sized(joints.answered(self.shop, row)) for row in self.shop.rows("Joints")]
         found["spacing"] = [
             self._sized(joints.spaced(row, self.job["Parts"])) for row in self.shop.rows("Spacing")
@@ -81,6 +83,28 @@ class Answers:
         if self.job.get("Boards"):
             found["boards"] = [{"volume": held} for held in lumber.rack(self.shop).values()]
         return {**found, **self._money()}
+
+    def _purchase(self, line: lumber.Line) -> dict[str, Any] | None:
+        """What is missing of a stock: all of it by waste, or boards bought at the yard and those still wanted."""
+        laid = self.laid.get((line.species, line.stock))
+        if laid is None:
+            return {
+                "species": line.species,
+                "stock": line.stock,
+                "volume": line.buy,
+                "cost": line.cost,
+                "by_waste": True,
+            }
+        volume, cost = lumber.missing(self.shop, line, laid)
+        if not volume:
+            return None
+        return {
+            "species": line.species,
+            "stock": line.stock,
+            "volume": volume,
+            "cost": cost,
+            "by_waste": False,
+        }
 
     def _sized(self, row: Mapping[str, Any]) -> dict[str, Any]:
         def shown(value: Any) -> Any:
@@ -117,11 +141,16 @@ class Answers:
             "volume": lumber.volume(self.shop, blank),
         }
 
+    def _finished(self, name: str | None) -> Fraction:
+        """Surface of the part of a name, without one of all parts and panels [in2]."""
+        if name is not None:
+            return total([parts.surface(row) for row, _ in self.parts if row["Part"] == name])
+        panes = [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
+        return total([parts.surface(row) for row, _ in self.parts] + panes)
+
     def counts(self) -> dict[str, Fraction]:
         """What Labor counts by."""
-        surface = total([parts.surface(row) for row, _ in self.parts]) + total(
-            [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
-        )
+        surface = self._finished(None)
         rows = self.job.get
         return {
             "job": Fraction(1),
@@ -139,8 +168,13 @@ class Answers:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
         works = [money.labor(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labor", ())]
+        used = supplies.needed(self.job, self.shop.metric, self._finished)
         made = money.estimate(
-            sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
+            sheet,
+            [line.cost for line in self.lines],
+            extras,
+            [each["cost"] for each in used],
+            [cost for _, _, cost in works],
         )
         made["hours"] = total([hours for _, hours, _ in works])
         shares = {
@@ -149,6 +183,7 @@ class Answers:
         }
         return {
             "extras": [{"cost": cost} for cost in extras],
+            "supplies": used,
             "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
             "estimate": [made],
             "quote": [{"name": name, "amount": made[name], "share": Fraction(shares[name]) if name in shares else None}

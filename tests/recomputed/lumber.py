@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 from tests.recomputed.money import cents
 from tests.recomputed.parts import Blank
-from tests.recomputed.shop import USUAL_WASTE, WASTE, Shop, size_of, total
+from tests.recomputed.shop import MM, USUAL_WASTE, WASTE, Shop, size_of, total
 
 
 @dataclass(frozen=True)
@@ -51,12 +52,7 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
     first = blanks[0]
     offer, row = first.offer, first.offer.price or {}
     price: Decimal | None = row.get("Price")
-    typed = row.get("Waste")
-    waste = (
-        Fraction(WASTE.get(row.get("Grade", "").casefold(), USUAL_WASTE))
-        if typed is None
-        else Fraction(typed)
-    )
+    waste = waste_of(row)
     net = total([volume(shop, blank) for blank in blanks])
     cost: Decimal | None
     if laid is None:
@@ -86,6 +82,76 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
     return Line(
         first.species, offer.stock, sum(blank.count for blank in blanks), net, waste, buy, cost, width, length
     )
+
+
+def missing(shop: Shop, line: Line, laid: Laid) -> tuple[Fraction, Decimal | None]:
+    """What is bought beyond the boards at hand: boards taken at the yard whole, and what has no board yet; its cost."""
+    held, costs, feet = rack(shop), [], Fraction(0)
+    price = next(
+        (
+            row.get("Price")
+            for row in shop.rows("Prices")
+            if (row["Species"], row["Stock"]) == (line.species, line.stock)
+        ),
+        None,
+    )
+    for row in shop.rows("Boards"):
+        if (
+            row.get("Where") == "yard"
+            and row["Board"] in laid.boards
+            and (row["Species"], row["Stock"]) == (line.species, line.stock)
+        ):
+            own = row.get("Price")
+            feet += held[row["Board"]]
+            costs.append(
+                own
+                if own is not None
+                else None
+                if price is None
+                else cents(held[row["Board"]] * Fraction(price))
+            )
+    still = total(
+        [count * shop.volume(size_of(line.stock), width, length) for count, width, length in laid.to_buy]
+    )
+    if still:
+        costs.append(None if price is None else cents(still * Fraction(price)))
+    known = [cost for cost in costs if cost is not None]
+    return feet + still, sum(known, Decimal("0.00")) if len(known) == len(costs) else None
+
+
+def waste_of(row: Mapping[str, Any]) -> Fraction:
+    typed = row.get("Waste")
+    return (
+        Fraction(WASTE.get(row.get("Grade", "").casefold(), USUAL_WASTE))
+        if typed is None
+        else Fraction(typed)
+    )
+
+
+def missed(shop: Shop, blanks: Sequence[Blank], usual: Fraction, glued: bool) -> tuple[str, Decimal] | None:
+    """The thicker of the stocks that these blanks miss by 3/16 in (5 mm) at most, and what missing it costs."""
+    offer = blanks[0].offer
+    bare = blanks[0].thickness - offer.takes(usual, glued)
+    near = [
+        (other.measures, other)
+        for other in shop.offers(blanks[0].species)
+        if other.nominal < offer.nominal and other.measures < shop.up(bare + other.takes(usual, glued))
+    ]
+    if not near or blanks[0].role == "leaf":
+        return None
+    other = max(near, key=lambda each: each[0])[1]
+    if shop.up(bare + other.takes(usual, glued)) - other.measures > (
+        5 / MM if shop.metric else Fraction(3, 16)
+    ):
+        return None
+    costs = []
+    for each in (offer, other):
+        row = each.price or {}
+        if row.get("Price") is None:
+            return None
+        net = total([blank.count * shop.volume(each.nominal, blank.width, blank.length) for blank in blanks])
+        costs.append(cents(net / (1 - waste_of(row)) * Fraction(row["Price"])))
+    return (other.stock, costs[0] - costs[1]) if costs[0] > costs[1] else None
 
 
 def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed.woods import Wood, woods
+from tests.recomputed.woods import Wood, moisture_in_air, woods
 
 MM = Fraction(254, 10)
 Row = Mapping[str, Any]
@@ -44,12 +44,16 @@ SETTINGS_MM = {
 SURFACED = {"3/8": "3/16", "1/2": "5/16", "5/8": "7/16", "3/4": "9/16", "4/4": "13/16", "5/4": "17/16", "6/4": "21/16", "7/4": "3/2",
             "8/4": "7/4", "10/4": "9/4", "12/4": "11/4", "14/4": "13/4", "16/4": "15/4"}  # fmt: skip
 """Surfaced on two faces: National Hardwood Lumber Association, standard thicknesses [in]."""
-USUAL = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
-USUAL_MM = ("20 mm", "27 mm", "32 mm", "40 mm", "50 mm", "60 mm", "65 mm", "70 mm", "80 mm", "100 mm")
-"""EN 1313-2 (from memory): preferred thicknesses of hardwood."""
+QUARTERS = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4")
+PREFERRED = (20, 27, 32, 40, 50, 60, 65, 70, 80, 100)
+"""EN 1313-2 (from memory): preferred thicknesses of hardwood [mm]."""
+CUSTOMS = ((26, 33, 41, 52, 65, 80, 105), (27, 34, 41, 54, 65, 80))
+"""What yards sell in Germany and Austria, and in the United Kingdom; common practice (from memory) [mm]."""
 WASTE = {"fas": "1/5", "no. 1 common": "13/50", "no. 2a common": "33/100", "s4s": "3/20"}
 USUAL_WASTE = Fraction(1, 5)
 FLUSH = Fraction(1, 16)
+LEAN = Fraction("3.5") / MM
+"""2.5 mm to straighten a dried board (27: 26.5, then 24), 1 mm to plane it; common practice."""
 
 
 class Impossible(Exception):
@@ -63,11 +67,13 @@ class Offer:
     measures: Fraction
     price: Row | None
     planed: bool
+    lean: bool = False
+    """Asked for by name, in mm, and too thin but for boards that lie flat."""
 
     def takes(self, usual: Fraction, glued: bool = False) -> Fraction:
         """What is taken off to make it flat: of surfaced stock only its glue lines."""
         if not self.planed:
-            return usual
+            return min(usual, LEAN) if self.lean else usual
         return min(FLUSH, usual) if glued else Fraction(0)
 
 
@@ -93,10 +99,7 @@ class Shop:
         self.in_m3 = job["Job"]["Board measure"] == "m3"
         typed = job["Job"].get("Wood moisture now")
         self.now = Fraction(8) if typed is None else Fraction(typed)
-        low, high = (
-            Fraction(job["Job"]["Driest wood moisture"]),
-            Fraction(job["Job"]["Wettest wood moisture"]),
-        )
+        low, high = (self._in_use(job["Job"], word) for word in ("Driest", "Wettest"))
         self.driest, self.wettest = min(low, self.now), max(high, self.now)
         if typed is None:
             self.driest, self.wettest = low, high
@@ -115,6 +118,12 @@ class Shop:
         self.measured_as = settings.get("Stock measures as", "kiln-dried")
         self.classes = [(None if upto == "beyond" else Fraction(upto) * unit, Extras(*(Fraction(each) * unit for each in extras)))
                         for upto, *extras in classes]  # fmt: skip
+
+    def _in_use(self, sheet: Row, word: str) -> Fraction:
+        """Wood moisture as typed, or in air of 70 F and the humidity typed."""
+        if f"{word} humidity" in sheet:
+            return moisture_in_air(Fraction(70), Fraction(sheet[f"{word} humidity"]))
+        return Fraction(sheet[f"{word} wood moisture"])
 
     def size(self, typed: Any) -> Fraction:
         return Fraction(typed) * self.unit
@@ -180,16 +189,29 @@ class Shop:
                         self.measured_as == "surfaced" and measures <= usual,
                     )
                 )
-        for stock in () if found else USUAL_MM if self.metric else USUAL:
+        for stock in () if found else self.yard():
             found.append(
                 Offer(stock, size_of(stock), self.measure(stock), None, self.measured_as == "surfaced")
             )
         return sorted(found, key=lambda offer: (offer.measures, offer.nominal))
 
+    def yard(self) -> tuple[str, ...]:
+        """What one yard sells: the one with most of the sizes that the job names, else the usual one of the unit."""
+        in_mm = [tuple(f"{size} mm" for size in sizes) for sizes in (PREFERRED, *CUSTOMS)]
+        named = {row.get("Stock") for tab in ("Parts", "Boards", "Prices") for row in self.job.get(tab, ())}
+        most = max(len(named & set(yard)) for yard in (QUARTERS, *in_mm))
+        usual = in_mm[0] if self.metric else QUARTERS
+        best = [yard for yard in (QUARTERS, *in_mm) if len(named & set(yard)) == most]
+        return usual if usual in best else best[0]
+
     def thinnest(self, species: str, need: Callable[[Offer], Fraction], asked: str | None = None) -> Offer:
         """The thinnest stock that measures enough, or the one asked for."""
         for offer in self.offers(species):
-            if asked == offer.stock or (not asked and offer.measures >= self.up(need(offer))):
+            if asked == offer.stock:
+                flat = replace(offer, lean=asked.endswith("mm") and not offer.planed)
+                too_thin = offer.measures < self.up(need(offer))
+                return flat if too_thin and flat.lean and offer.measures >= self.up(need(flat)) else offer
+            if not asked and offer.measures >= self.up(need(offer)):
                 return offer
         raise Impossible(f"no {species} for {asked or 'this'}")
 

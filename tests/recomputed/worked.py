@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction as F
 from typing import Any
 
-from tests.recomputed.shop import SETTINGS
+from tests.recomputed.shop import CLASSES_MM, SETTINGS, SETTINGS_MM
 
 IN = {
     "Job": "Every rule", "Units": "in", "Round to": F(1, 32), "Board measure": "exact", "Wood moisture now": 7,
@@ -91,6 +91,14 @@ WORKED: dict[str, dict[str, Any]] = {
         "Boards": [{"Board": "A", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96), "Price": Decimal("31.50")},
                    {"Board": "B", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96)}],
     },
+    "yard": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Slat", 9, "5/8", "4", "40"), part("Rail", 4, "5/8", "3", "60")],
+        "Boards": [{"Board": "A", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96)},
+                   {"Board": "B", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard"},
+                   {"Board": "C", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("27.35")},
+                   {"Board": "D", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("97.35")}],
+    },
     "bench": {
         "Job": {**IN, "Wood moisture now": 14, "Profit as": "markup"}, "Parts": [part("Shelf", 1, "3/4", "11", "36")],
         "Joints": [{"Joint": kind, "Qty": 4, "Kind": kind, "Thickness": F(3, 8), "Width": F(5), "Depth into": F(5, 4), "Depth from": F(1)}
@@ -137,6 +145,43 @@ WORKED: dict[str, dict[str, Any]] = {
             "classes": (("24", "1/16", "1/4", "3/4"), ("beyond", "3/16", "3/8", "5/4")),
         },
         "Loads": [{"Member": "Board", "Species": "White oak", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Held as": "resting, spread", "Shared by": 1}],
+    },
+    "just missed": {
+        "Job": IN,
+        "Prices": [*PRICES, {"Species": "White oak", "Stock": "5/4", "Price": Decimal("10.40"), "Waste": Decimal("0.3")}],
+        "Parts": [part("By 3/16", 3, "3/4", "21/8", "95"), part("By 1/4", 1, "17/16", "2", "20"), part("By 1/32", 2, "27/32", "4", "20"),
+                  part("Top", 1, "13/16", "18", "40", **{"Made as": "edge-glued"}), part("Asked", 2, "1", "2", "20", Stock="5/4"),
+                  part("Plies", 2, "7/4", "3", "30", **{"Made as": "face-glued", "Plies": 2})],
+        "Panels": [panel("Thick", "14.25", "50", "1/2", "3/8", Thickness=F(13, 16))],
+    },
+    "straightened": {
+        "Job": {**IN, "Units": "mm", "Round to": F(1, 2), "Board measure": "m3", "Wood moisture now": 12, "Wettest wood moisture": 12},
+        "Prices": [{"Species": "White oak", "Stock": stock, "Price": Decimal("2000")} for stock in ("27 mm", "32 mm", "50 mm")],
+        "Parts": [part(name, 2, thick, "90", length, Stock=stock, **more) for name, thick, length, stock, more in (
+            ("Flat", "22", "975", "27 mm", {}), ("Missed", "22", "975", None, {}), ("Too thick", "23.5", "975", "27 mm", {}),
+            ("Short", "22", "300", "27 mm", {}), ("Long", "22", "1900", "27 mm", {}), ("Plies", "42", "975", "27 mm", {"Made as": "face-glued", "Plies": 2}))],
+        "Allowances": {"settings": SETTINGS_MM, "classes": CLASSES_MM},
+    },
+    "a yard that sells what the job names": {
+        "Job": {**IN, "Units": "mm", "Round to": F(1, 2), "Board measure": "m3"},
+        "Parts": [part("Named", 2, "40", "90", "975", Stock="52 mm"), part("Other", 2, "20", "90", "500")],
+        "Allowances": {"settings": SETTINGS_MM, "classes": CLASSES_MM},
+    },
+    "glue and finish": {
+        "Job": {**IN, "Delivery": Decimal("62.75"), "Profit as": "markup"}, "Prices": PRICES,
+        "Parts": [part("Top", 1, "3/4", "5", "40"), part("Leg", 4, "3/4", "2", "29")], "Panels": [panel("Door", "14", "20", "1/2", "1/2")],
+        "Glue-ups": [{"Step": "One", "Glue area": 160, "Adhesive": "PVA"}, {"Step": "Two", "Glue area": 75, "Adhesive": "PVA", "Price": Decimal("13.95")},
+                     {"Step": "Three", "Glue area": 90, "Adhesive": "slow epoxy", "Price": Decimal("48")}, {"Step": "Four", "Glue area": 44, "Adhesive": "hot hide glue"}],
+        "Finish": [{"Step": "First", "Product": "wiping varnish", "Coats": 2, "Price": Decimal("21.40")}, {"Step": "Top alone", "Product": "wiping varnish", "Coats": 1, "Parts": "Top"},
+                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
+        "Extras": [{"Item": "slow epoxy", "Qty": 1, "Unit price": Decimal("31.50")}, {"Item": "Hardwax oil rags", "Qty": 2, "Unit price": Decimal("1.25")},
+                   {"Item": "Shellac flakes", "Qty": 1, "Unit price": Decimal("9.80")}],
+    },
+    "collected": {
+        "Job": {**IN, "Delivery": "collected"}, "Prices": PRICES, "Parts": [part("Top", 1, "3/4", "5", "40")],
+    },
+    "brought without a price": {
+        "Job": {**IN, "Delivery": Decimal("0")}, "Prices": PRICES, "Parts": [part("Top", 1, "3/4", "5", "40")],
     },
     "surfaced": {
         "Job": IN, "Parts": [part("Rail", 2, "13/16", "3", "30"), part("Top", 1, "3/4", "18", "40", **{"Made as": "edge-glued"}),

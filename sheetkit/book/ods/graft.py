@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -12,6 +12,7 @@ from lxml import etree
 from sheetkit.book.markup import Element, plain, tree, written
 from sheetkit.book.ods.entries import Entry, child, pictures_in, put_pictures
 from sheetkit.book.ods.kept import drop_filters, move_filters, retitle
+from sheetkit.book.ods.laid import Laid, laid_on, places_of, with_names_of_its_own
 from sheetkit.book.ods.looks import Looks
 from sheetkit.book.ods.marks import (
     drop_names,
@@ -29,6 +30,7 @@ from sheetkit.book.ods.pagestyle import (
     drop_master,
     find_master,
     layouts_of,
+    pictures_of,
     put_master,
     sweep_layouts,
 )
@@ -40,6 +42,7 @@ from sheetkit.book.ods.styles import MASTER, Pool, references
 from sheetkit.book.ods.table import NAME, STYLE_NAME, TABLE, Target, table_element
 from sheetkit.book.ods.validation import Validations
 from sheetkit.book.package import Pieces
+from sheetkit.book.pictures import Ours, with_room
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Page
 
@@ -101,7 +104,12 @@ class _Graft:
         self.holder = _child_or_loose(self.spreadsheet, "table:content-validations")
         self.validations = Validations(self.holder)
         self.expressions = _child_or_loose(self.spreadsheet, "table:named-expressions")
-        self.owned = marks_of(self.expressions, self.tables()).owned
+        marks = marks_of(self.expressions, self.tables())
+        self.owned, self.notes = marks.owned, marks.notes
+        self.laid: dict[str, Laid] = {}
+        """Key of each tab to be replaced or kept aside -> what the maker laid over it."""
+        self.set_up: dict[str, Mapping[str, Element]] = {}
+        """The same -> the pictures of its page set-up."""
         self.old_styles: set[str] = set()
         self.old_layouts: set[str] = set()
         self.old_parts: list[bytes] = []
@@ -109,6 +117,11 @@ class _Graft:
     def put(self, change: Change) -> Pieces:
         """Put the change in; return the whole file."""
         redone = {page.key: page for page in change.tabs}
+        tables = self.tables()
+        for key in redone.keys() & self.owned.keys():
+            laid = laid_on(tables[self.owned[key]], self.package, Ours(key, self.notes))
+            self.laid[key] = with_names_of_its_own(laid) if key in change.kept else laid
+            self.set_up[key] = pictures_of(self.layouts, self.masters, self._master(tables[self.owned[key]]))
         for key, title in change.kept.items():
             self._keep(key, title, redone.get(key))
         for key in sorted(change.dropped):
@@ -141,6 +154,11 @@ class _Graft:
             for table in self.spreadsheet.iterchildren(TABLE)
             if not is_external(table)
         }
+
+    def _master(self, table: Element) -> str:
+        """Return the name of the master page on which a tab prints."""
+        style = self.pool.get(table.get(STYLE_NAME) or "", "table")
+        return "" if style is None else style.get(MASTER) or ""
 
     def _keep(self, key: str, wanted: str, fresh: Page | None) -> None:
         """Let a tab of ours be the maker's from now on."""
@@ -214,12 +232,15 @@ class _Graft:
 
     def _place(self, page: Page, title: str, target: Target) -> None:
         """Put the table of a page in the place of the one that bears its title."""
+        laid = self.laid.get(page.key, Laid())
+        page = with_room(page, places_of(laid, page))
         label = master_name(page) if page.key else self._free_master(master_name(Page(title)))
         self.old_layouts |= layouts_of(self.masters, [label])
-        put_master(self.layouts, self.masters, label, page.print, self.recent)
+        pictures = self.set_up.get(page.key, {})
+        put_master(self.layouts, self.masters, label, page.print, self.recent, pictures)
         old = self.tables()[title]
         self._emptied(old)
-        new = table_element(page, title, label, target)
+        new = table_element(page, title, label, target, laid.shapes, laid.cells)
         new.tail = old.tail
         self.spreadsheet.replace(old, new)
         put_names(self.expressions, title, page.names)
