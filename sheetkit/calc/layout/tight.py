@@ -137,7 +137,8 @@ class Tight:
             if not self.least.short:
                 break
         many = tuning.tight_first
-        self.ahead = tuning.tight_loose * max(0.0, self.loss / self.total - tuning.tight_little)
+        if self.loss > tuning.tight_little * self.total:
+            self.ahead = tuning.tight_loose * len(sections.strips.contents) ** 2
         while many <= most and not self.sections and not self.impossible:
             yield
             before = self.work
