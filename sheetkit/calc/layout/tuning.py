@@ -106,7 +106,7 @@ class Tuning:
     tight_power: float = 15.0
     tight_whole_step: float = 300.0
     tight_little: float = 0.01
-    tight_loose: float = 2.0
+    tight_loose: float = 4.0
     """Nodes of such a program. Work of a step of the simplex method, of such a program for its columns to the
     power of 1.5, of a step in it; the part of the area that is little to lose, and the work expected of the
     first such program where more may be lost, for the square of the strips.
