@@ -31,11 +31,12 @@ The search. ``fill.py`` and ``prospect.py`` cut one board greedily by the tables
 preference, and lays out again what they held, keeping the result when it is not worse, or hardly worse, than
 the best since the last start; after 200 rounds in vain it starts elsewhere. The prices lie between area and
 the bound's own, and vary. From effort 3 on, ``assembly.py`` also puts columns found so far together anew by a
-0/1 program. Few boards that are cheaper and might hold all are filled to the last tick (``targets.py``,
-``tight.py``: counts hold across all of them, and what may be lost is known). Ties go to nothing too long to
-rip loose, to fewer rip settings, then to longer left-overs; boards are crosscut first where that costs
-nothing (``handling.py``). ``realize.py`` turns columns into
-places and cuts in inches; ``shortage.py`` and ``buy.py`` decide what to give up and what to buy.
+0/1 program. Few boards that are cheaper and might hold all are looked at by themselves (``targets.py``):
+``tight.py`` takes prices from a linear program over sections that lose little (``strip_list.py``,
+``section_list.py``), and fills the boards by a program in whole numbers over those near these prices, or
+proves that they do not hold all. Ties go to nothing too long to rip loose, to fewer rip settings, then to
+longer left-overs; boards are crosscut first where that costs nothing (``handling.py``). ``realize.py`` turns
+columns into places and cuts in inches; ``shortage.py`` and ``buy.py`` decide what to give up and what to buy.
 
 Chance and time. What varies (prices, which boards are freed, when to start again) is drawn from one
 ``random.Random`` of seed 1 that the search owns; the solver runs on one thread with a fixed seed. Effort is

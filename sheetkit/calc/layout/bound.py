@@ -23,7 +23,7 @@ from .prospect import Prospect
 from .staves import fresh_units
 from .task import MONEY, Bin, Task
 
-_SAFE = 1e-7
+SAFE = 1e-7
 
 
 class RelaxedFiller(Filler):
@@ -149,7 +149,7 @@ class Bounder:
         if answer.impossible:
             self.proof.impossible = True
             return None
-        self.proof.least = max(self.proof.least, answer.bound * (1 - _SAFE))
+        self.proof.least = max(self.proof.least, answer.bound * (1 - SAFE))
         return [self.bins[i] for i in answer.taken] if answer.found else []
 
     def refute(self, boards: Sequence[Bin], rounds: int, until: float) -> bool:

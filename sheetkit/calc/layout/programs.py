@@ -62,6 +62,8 @@ class Entry:
     cost: float
     rows: Sequence[int]
     values: Sequence[float]
+    most: float = _INFINITE
+    """How often it can be taken."""
 
 
 class GrowingProgram:
@@ -78,20 +80,30 @@ class GrowingProgram:
             self.h.addRow(-_INFINITE, 1.0, 0, [], [])
         for i, cost in enumerate(shortage):
             self.h.addCol(float(cost), 0.0, _INFINITE, 1, [i], [1.0])
+        self.caps = [0.0] * caps
+        """What more room in each of the other rows would save, once solved."""
+        self.short = 0.0
+        """How much of the needs stays uncovered, once solved."""
+        self.steps = 0
 
     def add(self, entries: Iterable[Entry]) -> None:
         """Add columns."""
         for e in entries:
             rows = np.asarray(e.rows, dtype=np.int32)
-            self.h.addCol(e.cost, 0.0, _INFINITE, len(rows), rows, np.asarray(e.values, dtype=np.float64))
+            values = np.asarray(e.values, dtype=np.float64)
+            self.h.addCol(e.cost, 0.0, e.most, len(rows), rows, values)
 
     def solve(self) -> tuple[float, list[float], float]:
         """Return the objective, duals of the needs (not below 0), and the work done."""
         self.h.run()
-        duals = list(self.h.getSolution().row_dual)
+        solution = self.h.getSolution()
+        duals = list(solution.row_dual)
+        self.short = float(sum(solution.col_value[: self.needs]))
         needs = [max(0.0, d) for d in duals[: self.needs]]
+        self.caps = [max(0.0, -d) for d in duals[self.needs :]]
         info = self.h.getInfo()
-        work = EACH_ROW * max(0, self.rows - MANY_ROWS) * max(0, int(info.simplex_iteration_count))
+        self.steps = max(0, int(info.simplex_iteration_count))
+        work = EACH_ROW * max(0, self.rows - MANY_ROWS) * self.steps
         return float(info.objective_function_value), needs, work
 
 
@@ -106,28 +118,34 @@ class Chosen:
     steps: int = 0
 
 
-def _program(entries: Sequence[Entry], rows: int, caps: int) -> Any:
-    """Return the program: columns from 0 to 1, `rows` adding up to 1 at least, `caps` to 1 at most."""
+def _program(entries: Sequence[Entry], least: Sequence[float], most: Sequence[float]) -> Any:
+    """Return the program: what the columns add up to in every row, at least and at most."""
     lp = highspy.HighsLp()
     n = len(entries)
-    lp.num_col_, lp.num_row_ = n, rows + caps
+    lp.num_col_, lp.num_row_ = n, len(least)
     lp.col_cost_ = np.array([e.cost for e in entries], dtype=np.float64)
-    lp.col_lower_, lp.col_upper_ = np.zeros(n), np.ones(n)
-    lp.row_lower_ = np.array([1 - 1e-9] * rows + [-_INFINITE] * caps)
-    lp.row_upper_ = np.array([_INFINITE] * rows + [1.0] * caps)
+    lp.col_lower_, lp.col_upper_ = np.zeros(n), np.array([e.most for e in entries])
+    lp.row_lower_, lp.row_upper_ = np.array(least), np.array(most)
     starts = np.cumsum([0] + [len(e.rows) for e in entries])
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, rows + caps
+    lp.a_matrix_.num_col_, lp.a_matrix_.num_row_ = n, len(least)
     lp.a_matrix_.start_ = starts.astype(np.int32)
     lp.a_matrix_.index_ = np.array([r for e in entries for r in e.rows], dtype=np.int32)
     lp.a_matrix_.value_ = np.array([v for e in entries for v in e.values], dtype=np.float64)
     return lp
 
 
+def _cover(entries: Sequence[Entry], rows: int, caps: int) -> Any:
+    """Return the program: columns from 0 to 1, `rows` adding up to 1 at least, `caps` to 1 at most."""
+    lp = _program(entries, [1 - 1e-9] * rows + [-_INFINITE] * caps, [_INFINITE] * rows + [1.0] * caps)
+    lp.col_upper_ = np.ones(len(entries))
+    return lp
+
+
 def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float, list[float], int]:
     """Return what `choose` costs at least in fractions, what taking each column adds, the work done."""
     h = _solver()
-    h.passModel(_program(entries, rows, caps))
+    h.passModel(_cover(entries, rows, caps))
     h.run()
     info = h.getInfo()
     return (
@@ -140,7 +158,7 @@ def reduced_costs(entries: Sequence[Entry], rows: int, caps: int) -> tuple[float
 def choose(entries: Sequence[Entry], rows: int, nodes: int, caps: int = 0, most: float = _INFINITE) -> Chosen:
     """Take columns of least cost, `most` at most: `rows` add up to 1 at least, `caps` to 1 at most."""
     h = _solver()
-    lp = _program(entries, rows, caps)
+    lp = _cover(entries, rows, caps)
     lp.integrality_ = [highspy.HighsVarType.kInteger] * len(entries)
     h.passModel(lp)
     h.setOptionValue("mip_max_nodes", nodes)
@@ -157,3 +175,29 @@ def choose(entries: Sequence[Entry], rows: int, nodes: int, caps: int = 0, most:
     col = h.getSolution().col_value
     taken = [j for j in range(len(entries)) if col[j] > 0.5]
     return Chosen(taken, True, float(info.mip_dual_bound), False, steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Answer of a program in whole numbers: how often each column is taken, nothing if none are found."""
+
+    taken: list[int]
+    impossible: bool
+    steps: int
+
+
+def exactly(entries: Sequence[Entry], needs: Sequence[float], caps: int, nodes: int) -> Counted:
+    """Take columns that add up to just the `needs`, and to 1 at most in `caps` further rows."""
+    h = _solver()
+    lp = _program(entries, [*needs, *[-_INFINITE] * caps], [*needs, *[1.0] * caps])
+    lp.integrality_ = [highspy.HighsVarType.kInteger] * len(entries)
+    h.passModel(lp)
+    h.setOptionValue("mip_max_nodes", nodes)
+    h.setOptionValue("mip_max_improving_sols", 1)
+    h.setOptionValue("time_limit", 10 * EMERGENCY_SECONDS)
+    h.run()
+    info = h.getInfo()
+    steps = max(0, int(info.simplex_iteration_count))
+    if info.primal_solution_status != 2:
+        return Counted([], h.getModelStatus() == highspy.HighsModelStatus.kInfeasible, steps)
+    return Counted([round(v) for v in h.getSolution().col_value], False, steps)

@@ -9,11 +9,13 @@ import numpy as np
 import numpy.typing as npt
 
 from .knapsacks import Ints
-from .tuning import Tuning
 
 Sizes = npt.NDArray[np.int64]
 Strip = tuple[tuple[int, int], ...]
 """(position of the kind, how many) of what a strip yields."""
+_PARTS = (0.0, 0.03, 0.06, 0.12, 0.25, 0.35, 0.5, 0.7, 1.0)
+"""Parts of the loss that a strip may lose, the last that does not give too many strips."""
+_EACH = 4.0  # work of listing a strip
 
 
 class Enough(Exception):
@@ -22,7 +24,7 @@ class Enough(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Wood:
-    """What is cut, by kind (sizes with a kerf, how many, if alone in its strip), and the longest room."""
+    """What is cut, by kind (sizes, how many, if alone in its strip), and the longest room."""
 
     widths: Sequence[int]
     lengths: Sequence[int]
@@ -33,43 +35,47 @@ class Wood:
 
 @dataclass(slots=True)
 class StripList:
-    """All strips considered: width, length, what is lost beside narrower blanks, contents by kind."""
+    """Strips by width and length: these, counts by kind, contents; whether these are all; the work."""
 
     widths: Sizes
     lengths: Sizes
-    lost: Sizes
     counts: Ints
     contents: list[Strip]
+    whole: bool
+    work: float
 
 
-def strip_list(wood: Wood, loss: int, tuning: Tuning) -> tuple[StripList, float]:
-    """Return the strips that lose no more than `loss`, or a part of it if too many do; and the work."""
+def strip_list(wood: Wood, loss: float, enough: int) -> StripList:
+    """Return the strips that lose no more than `loss`, or a part of it if more than enough do."""
     order = sorted(range(len(wood.widths)), key=lambda i: (-wood.widths[i], -wood.lengths[i]))
-    found: list[tuple[int, int, int, Strip]] = []
-    work = 0.0
-    for part in tuning.tight_parts:
-        more: list[tuple[int, int, int, Strip]] = []
+    found: list[tuple[int, int, Strip]] = []
+    work, whole = 0.0, True
+    for part in _PARTS:
+        more: list[tuple[int, int, Strip]] = []
         try:
-            _list(wood, order, tuning.tight_strips, more, int(loss * part), 0, (0, 0, 0), ())
+            _list(wood, order, enough, more, loss * part, 0, (0, 0, 0), ())
         except Enough:
+            whole = False
+        work += len(more) * _EACH
+        if whole or not found:
+            found = more
+        if not whole:
             break
-        finally:
-            work += len(more) * tuning.tight_strip
-            found = more if len(more) <= tuning.tight_strips or not found else found
+    found.sort(key=lambda f: (-f[0], f[1]))
     counts = np.zeros((len(found), len(order)), dtype=np.int32)
     for row, (*_, contents) in enumerate(found):
         for i, n in contents:
             counts[row, i] = n
-    sizes = [np.array([f[c] for f in found], dtype=np.int64) for c in range(3)]
-    return StripList(sizes[0], sizes[1], sizes[2], counts, [f[3] for f in found]), work
+    widths, lengths = (np.array([f[c] for f in found], dtype=np.int64) for c in range(2))
+    return StripList(widths, lengths, counts, [f[2] for f in found], whole, work)
 
 
 def _list(
     wood: Wood,
     order: Sequence[int],
     enough: int,
-    found: list[tuple[int, int, int, Strip]],
-    most: int,
+    found: list[tuple[int, int, Strip]],
+    most: float,
     first: int,
     sizes: tuple[int, int, int],
     contents: Strip,
@@ -93,7 +99,7 @@ def _list(
             if len(found) > enough:
                 raise Enough
             more = (*contents, (i, n))
-            found.append((width, length, lost, more))
+            found.append((width, length, more))
             if wood.alone[i]:
                 break
             _list(wood, order, enough, found, most, position + 1, (width, length, lost), more)

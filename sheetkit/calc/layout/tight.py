@@ -1,85 +1,48 @@
 """Tight boards: all that is wanted on given boards, whose whole area is hardly more than that of the blanks.
 
-What is wanted nearly fills these boards, so the area that may be lost is known to the square tick. A strip,
-a section and a board may lose no more than that, and few do. First all strips are listed that lose little by
-blanks narrower than the strip. Then the blank that lies in the fewest of them gets its section: those that
-can be ripped from the strips within the loss that is allowed are listed, some with little loss are tried, and
-so on with the next blank until all lie, or nothing fits. Counts hold across all boards, so what is found can
-be cut. It starts again and again in another order, with more work each time. Where nothing was left untried,
-it is not gone on with.
+What is wanted nearly fills these boards, so the area that may be lost is known to the square tick. A linear
+program over sections finds prices: how little the sections must lose in sum, if they could be taken in
+fractions, and by how much each section exceeds that. Sections that exceed it by more than is left to lose
+are of no use, and one with little excess is likelier than one with much; so a program in whole numbers over
+those with the least excess, some hundreds at first and then more and more, finds the layout or proves that
+there is none. Counts hold in every section and across all boards, so what is found can be cut.
 """
 
 from __future__ import annotations
 
-import random
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import gcd
 
 import numpy as np
-import numpy.typing as npt
 
 from .pattern import Pattern, SectionCut, StripCut
-from .strip_list import Enough, Strip, StripList, Wood, strip_list
+from .programs import Entry, GrowingProgram, exactly
+from .section_list import Section, SectionList, Space
+from .strip_list import Strip, Wood, strip_list
 from .task import Bin, Task
 from .tuning import Tuning
 
-FREE = -1
-
-
-class _Spent(Exception):
-    """The work allowed is done."""
+_LARGEST = 2_000_000  # entries of a table
+_STRIP = 8.0  # work of listing a strip and looking at it
+_NEAR = 1e-6  # of what may be lost or of a blank, in sums
 
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """A clear length: board, width and room with one kerf each, and where it starts."""
+    """A clear length: its board, and where it starts in ticks."""
 
     bin: int
-    width: int
-    room: int
     x: int
 
 
 @dataclass(frozen=True, slots=True)
-class _State:
-    """What is still wanted, the room left in each cell, the board of each group, and what may be lost."""
+class _Least:
+    """What must be lost at least, whether something is left out for it, and whether that is proven."""
 
-    wanted: tuple[int, ...]
-    rooms: tuple[int, ...]
-    homes: tuple[int, ...]
-    loss: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Rips:
-    """The strips for a section, widest first, and the widths that those from each on make up."""
-
-    strips: list[tuple[int, int, Strip]]
-    reach: list[int]
-
-
-@dataclass(frozen=True, slots=True)
-class _Planned:
-    """A section: where, how long, what it loses, its strips."""
-
-    cell: int
-    length: int
-    lost: int
-    strips: tuple[Strip, ...]
-
-
-@dataclass(slots=True)
-class _Try:
-    """One attempt: how uneven the loss may be, how many sections are listed and tried, when it ends."""
-
-    uneven: float
-    listed: int
-    tried: int
-    until: float
-    whole: bool = True
-    """Whether nothing was passed over."""
-    failed: set[tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]] = field(default_factory=set)
-    sections: list[_Planned] = field(default_factory=list)
+    loss: float = 0.0
+    short: bool = False
+    proven: bool = False
 
 
 class Tight:
@@ -87,248 +50,223 @@ class Tight:
 
     def __init__(self, task: Task, bins: list[Bin], tuning: Tuning) -> None:
         self.task, self.tuning = task, tuning
-        self.rng = random.Random(1)
         self.kinds = [i for i, k in enumerate(task.kinds) if k.count]
         kinds = [task.kinds[i] for i in self.kinds]
-        self.w = [sum(s + task.rip for s in k.subs) for k in kinds]
-        self.l = [k.l + task.cross for k in kinds]
-        self.area = [w * n for w, n in zip(self.w, self.l, strict=True)]
-        self.alone = [len(k.subs) > 1 for k in kinds]
         self.group = [k.group for k in kinds]
-        self.cells = [
-            _Cell(b.index, b.width + task.rip, end - x + task.cross, x) for b in bins for x, end in b.cells
+        self.cells = [_Cell(b.index, x) for b in bins for x, _ in b.cells]
+        # sizes grow by one kerf; they are counted in units that divide all of them
+        widths = [sum(s + task.rip for s in k.subs) for k in kinds]
+        lengths = [k.l + task.cross for k in kinds]
+        across, self.along = gcd(*widths), gcd(*lengths)
+        self.spaces = [
+            Space((b.width + task.rip) // across, (end - x + task.cross) // self.along)
+            for b in bins
+            for x, end in b.cells
         ]
-        self.wanted = tuple(k.count for k in kinds)
+        self.wood = Wood(
+            [w // across for w in widths],
+            [n // self.along for n in lengths],
+            [k.count for k in kinds],
+            [len(k.subs) > 1 for k in kinds],
+            max(s.room for s in self.spaces),
+        )
+        self.area = np.array(self.wood.widths, dtype=np.float64) * np.array(self.wood.lengths)
+        self.total = sum(s.width * s.room for s in self.spaces)
+        self.loss = float(self.total - self.area @ np.array(self.wood.wanted))
         self.work = 0.0
-        self.exhausted = False
-        self.sections: list[_Planned] = []
-        self.size = tuning.tight_first
-        total = sum(c.width * c.room for c in self.cells)
-        self.loss = total - sum(a * n for a, n in zip(self.area, self.wanted, strict=True))
+        self.exhausted = self.loss < 0
+        self.impossible = self.exhausted
+        self.ahead = 0.0
+        """Work that the next step may take."""
         self.turn = tuning.tight_turn
-        self._strips: StripList | None = None
-
-    @property
-    def table(self) -> StripList:
-        """All strips considered."""
-        if self._strips is None:
-            longest = max((c.room for c in self.cells), default=0)
-            source = Wood(self.w, self.l, self.wanted, self.alone, longest)
-            self._strips, work = strip_list(source, self.loss, self.tuning)
-            self.work += work
-        return self._strips
+        self.sections: list[tuple[int, Section]] = []
+        self.prices, self.rates = self.area, [float(s.width) for s in self.spaces]
+        self.entries: dict[tuple[int, Section], Entry] = {}
+        """Columns of sections by cell."""
+        self.least = _Least()
+        self._steps = self._search()
 
     # -- the run
 
     def go_on(self, most: float) -> bool:
-        """Search for a turn, each twice as long as the one before; return whether a layout was found."""
-        work, self.turn = min(most, self.turn), 2 * self.turn
-        if self.loss < 0:
-            self.exhausted = True
-        until = self.work + work
+        """Search for a turn, each twice as long as the one before; return whether a layout was found.
+
+        Nothing is begun that takes more work than `most` allows.
+        """
+        end = self.work + most
+        until, self.turn = self.work + min(most, self.turn), 2 * self.turn
+        while self.work < until and not self.exhausted and self.work + self.ahead <= end:
+            if next(self._steps, True):
+                self.exhausted = True
+                self.entries.clear()
+        return bool(self.sections)
+
+    @property
+    def refuted(self) -> bool:
+        """Whether it is proven that these boards do not hold the job, whatever way they are cut."""
+        return self.impossible and not self.task.rip_first and not any(self.wood.alone)
+
+    def _search(self) -> Iterator[bool]:
+        """Search step by step, with some strips at first and then with more; the last step tells True."""
+        widest = max(s.width for s in self.spaces)
+        lists = self.tuning.tight_lists
+        for many, most in lists:
+            strips = min(many, _LARGEST // widest)
+            self.ahead = _STRIP * strips
+            yield False
+            listed = strip_list(self.wood, self.loss, strips)
+            if not listed.contents:
+                break
+            sections = SectionList(listed, self.wood.wanted, widest, self.task.rip_first)
+            for _ in self._from_list(sections, lists[-1][1] if listed.whole else most):
+                yield False
+            if self.sections or self.impossible or listed.whole or strips < many:
+                break
+        yield True
+
+    def _from_list(self, sections: SectionList, most: int) -> Iterator[None]:
+        """Search step by step for a layout by the strips listed."""
         tuning = self.tuning
-        uneven = tuning.tight_uneven
-        while self.work < until and not self.exhausted:
-            for limit in uneven:
-                listed = max(15, int(self.size / tuning.tight_share))
-                few = limit < uneven[-1]
-                attempt = _Try(
-                    limit,
-                    listed if few else 50 * listed,
-                    tuning.tight_tried if few else 50 * listed,
-                    min(until, self.work + self.size),
-                )
-                homes = (FREE,) * len(self.task.groups)
-                rooms = tuple(c.room for c in self.cells)
-                try:
-                    if self._lay(attempt, _State(self.wanted, rooms, homes, self.loss)):
-                        self.sections = attempt.sections
-                        return True
-                except _Spent:
-                    continue
-                if attempt.whole:
-                    self.exhausted = True
-                    break
-            self.size *= tuning.tight_growth
-        return False
+        self.ahead = 0.0
+        for shortage in tuning.tight_shortages:
+            for _ in self._priced(sections, shortage):
+                yield
+            if self.least.loss > self.loss + self._off:
+                self.impossible = self.least.proven
+                return
+            if not self.least.short:
+                break
+        many = tuning.tight_first
+        if self.loss > tuning.tight_little * self.total:
+            self.ahead = tuning.tight_loose * len(sections.strips.contents) ** 2
+        while many <= most and not self.sections and not self.impossible:
+            yield
+            before = self.work
+            self.impossible = self._whole(sections, many, self.loss - self.least.loss)
+            many *= tuning.tight_growth
+            self.ahead = tuning.tight_growth**1.5 * (self.work - before)
 
-    def _lay(self, attempt: _Try, state: _State) -> bool:
-        """Return whether all that is wanted lies, once the next blank has its section, and so on."""
-        if not any(state.wanted):
-            return True
-        key = (state.wanted, state.rooms, state.homes)
-        if key in attempt.failed:
-            return False
-        if self.work > attempt.until:
-            raise _Spent
-        before = attempt.whole
-        attempt.whole = True
-        sections = self._sections(attempt, state)
-        if len(sections) > attempt.tried:
-            attempt.whole = False
-        for section in sections[: attempt.tried]:
-            attempt.sections.append(section)
-            if self._lay(attempt, self._after(state, section)):
-                return True
-            attempt.sections.pop()
-        if attempt.whole:
-            attempt.failed.add(key)
-        attempt.whole &= before
-        return False
+    def _count(self, sections: SectionList) -> None:
+        """Count the work of listing."""
+        self.work += sections.work
+        sections.work = 0.0
 
-    def _after(self, state: _State, section: _Planned) -> _State:
-        """Return what is left after a section is cut."""
-        wanted, homes, rooms = list(state.wanted), list(state.homes), list(state.rooms)
+    @property
+    def _near(self) -> float:
+        """What the cost of a section may be off by."""
+        return _NEAR * (self.loss + float(self.area.max()))
+
+    @property
+    def _off(self) -> float:
+        """What the cost of all sections may be off by."""
+        return self._near * sum(self.wood.wanted)
+
+    # -- prices
+
+    def _priced(self, sections: SectionList, shortage: float) -> Iterator[None]:
+        """Find better prices round by round, and the least loss."""
+        program = GrowingProgram(self.wood.wanted, len(self.cells), [float(c) for c in shortage * self.area])
+        if not self.entries:
+            self._listed(sections, self.loss)
+        program.add(self.entries.values())
+        more = True
+        while more:
+            least, duals, work = program.solve()
+            self.work += work + self.tuning.tight_step * program.steps
+            self.prices = self.area + np.array(duals)
+            self.rates = [s.width + d / s.room for s, d in zip(self.spaces, program.caps, strict=True)]
+            new, complete = self._listed(sections, -self._near)
+            program.add(new)
+            more = bool(new)
+            self.least = _Least(least, program.short > _NEAR, complete and not more)
+            yield
+
+    def _listed(self, sections: SectionList, margin: float) -> tuple[list[Entry], bool]:
+        """List sections that cost so much at most; return the new ones, and if these are all."""
+        sections.price(self.prices)
+        new, complete = [], True
+        for c, space in enumerate(self.spaces):
+            found, whole = sections.cheapest(space, self.rates[c], self.tuning.tight_columns, margin)
+            complete = complete and whole
+            for s in found:
+                if (c, s) not in self.entries:
+                    self.entries[c, s] = self._entry(c, s)
+                    new.append(self.entries[c, s])
+        self._count(sections)
+        return new, complete
+
+    def _amounts(self, section: Section) -> dict[int, int]:
+        """Return how many of each kind a section yields."""
+        amounts: dict[int, int] = {}
         for strip in section.strips:
             for i, n in strip:
-                wanted[i] -= n
-                if self.group[i] >= 0:
-                    homes[self.group[i]] = self.cells[section.cell].bin
-        rooms[section.cell] -= section.length
-        return _State(tuple(wanted), tuple(rooms), tuple(homes), state.loss - section.lost)
+                amounts[i] = amounts.get(i, 0) + n
+        return amounts
 
-    def _sections(self, attempt: _Try, state: _State) -> list[_Planned]:
-        """Return sections with the blank that lies in the fewest strips, those that lose little first."""
-        wanted = np.array(state.wanted)
-        table = self.table
-        rows = np.flatnonzero((table.counts <= wanted).all(axis=1) & (table.lost <= state.loss))
-        self.work += 7 + len(table.contents) / 15
-        some = StripList(
-            table.widths[rows],
-            table.lengths[rows],
-            table.lost[rows],
-            table.counts[rows],
-            [table.contents[r] for r in rows],
+    def _entry(self, c: int, section: Section) -> Entry:
+        """Return a section as a column: what it loses, what it yields, its share of the room."""
+        space, amounts = self.spaces[c], self._amounts(section)
+        lost = space.width * section.length - sum(self.area[i] * n for i, n in amounts.items())
+        rows, values = [*amounts, len(self.area) + c], [*amounts.values(), section.length / space.room]
+        return Entry(float(lost), rows, values)
+
+    def _excess(self, c: int, section: Section) -> float:
+        """Return what a section costs beyond what it yields."""
+        worth = sum(self.prices[i] * n for i, n in self._amounts(section).items())
+        return self.rates[c] * section.length - float(worth)
+
+    def _most(self, amounts: dict[int, int]) -> float:
+        """Return how often a section can be taken."""
+        return float(min(self.wood.wanted[i] // n for i, n in amounts.items()))
+
+    # -- whole sections
+
+    def _whole(self, sections: SectionList, many: int, margin: float) -> bool:
+        """Look for a layout by so many sections of each space; return whether there is proven to be none."""
+        margin += self._off
+        complete = True
+        pool = sorted((x, n, k) for n, k in enumerate(self.entries) if (x := self._excess(*k)) <= margin)
+        listed = [k for *_, k in pool[: many * len(self.cells)]]
+        known = set(listed)
+        for c, space in enumerate(self.spaces):
+            found, whole = sections.cheapest(space, self.rates[c], many, margin)
+            listed += [k for s in found if (k := (c, s)) not in known]
+            complete = complete and whole
+        self._count(sections)
+        entries, needs = self._with_groups(listed)
+        answer = exactly(entries, needs, len(self.cells), self.tuning.tight_nodes)
+        self.work += (
+            self.tuning.tight_power * len(listed) ** 1.5 + self.tuning.tight_whole_step * answer.steps
         )
-        in_strips = (some.counts > 0).sum(axis=0)
-        scarce = min(
-            (i for i, n in enumerate(state.wanted) if n), key=lambda i: (in_strips[i], -self.area[i], i)
-        )
-        places: list[tuple[int, int]] = []
-        seen: set[tuple[int, int, int]] = set()
-        for c, cell in enumerate(self.cells):
-            same = (cell.width, state.rooms[c], cell.bin if self.task.groups else FREE)
-            if same in seen:
-                continue
-            seen.add(same)
-            fits = self._allowed(some, state, c) & (some.counts[:, scarce] > 0)
-            places += [(c, int(r)) for r in np.flatnonzero(fits)]
-        self.rng.shuffle(places)
-        found: list[_Planned] = []
-        enough = self.work + 28 * attempt.listed
-        try:
-            for c, r in places:
-                self._sections_with(attempt, state, some, c, r, found, enough)
-        except Enough:
-            attempt.whole = False
-        widths = [c.width for c in self.cells]
-        noise = self.tuning.tight_noise
-        shares = [f.lost / (f.length * widths[f.cell]) * (1 + noise * self.rng.random()) for f in found]
-        return [found[n] for n in sorted(range(len(found)), key=lambda n: (shares[n], n))]
+        for key, n in zip(listed, answer.taken, strict=False):
+            self.sections += [key] * n
+        return complete and answer.impossible
 
-    def _allowed(self, some: StripList, state: _State, c: int) -> npt.NDArray[np.bool_]:
-        """Return which strips a cell has room for, on a board where their groups may lie."""
-        cell = self.cells[c]
-        fits = (some.widths <= cell.width) & (some.lengths <= state.rooms[c])
-        away = [i for i, g in enumerate(self.group) if g >= 0 and state.homes[g] not in (FREE, cell.bin)]
-        return fits & ~some.counts[:, away].any(axis=1) if away else fits
+    def _with_groups(self, listed: Sequence[tuple[int, Section]]) -> tuple[list[Entry], list[float]]:
+        """Return the columns of sections and groups, and the needs: blanks, groups, and each with its board.
 
-    def _sections_with(
-        self,
-        attempt: _Try,
-        state: _State,
-        some: StripList,
-        c: int,
-        r: int,
-        found: list[_Planned],
-        enough: float,
-    ) -> None:
-        """List the sections of a cell that have one strip for certain."""
-        cell, room = self.cells[c], state.rooms[c]
-        width, own = int(some.widths[r]), int(some.lost[r])
-        longest = min(room, int(some.lengths[r]) + (state.loss - own) // width)
-        if self.task.rip_first:
-            lengths = [room]
-        else:
-            lengths = sorted({s for s in some.lengths.tolist() if some.lengths[r] <= s <= longest})
-        total = sum(c.width * s for c, s in zip(self.cells, state.rooms, strict=True))
-        allowed = self._allowed(some, state, c)
-        for length in lengths:
-            self.work += 7
-            if self.work > enough:
-                raise Enough
-            most = min(state.loss, int(attempt.uneven * state.loss * cell.width * length / max(1, total)) + 1)
-            if most < state.loss:
-                attempt.whole = False
-            spare = most - own - width * (length - int(some.lengths[r]))
-            if spare < 0:
-                continue
-            rest = cell.width - width
-            left = [n - int(m) for n, m in zip(state.wanted, some.counts[r], strict=True)]
-            rips = self._rips(some, allowed, left, length, rest, spare)
-            for made, lost in self._ripped(rips, 0, rest, spare, length, left, enough):
-                found.append(_Planned(c, length, most - spare + lost, (some.contents[r], *made)))
-                if len(found) >= attempt.listed:
-                    raise Enough
-
-    def _rips(
-        self,
-        some: StripList,
-        allowed: npt.NDArray[np.bool_],
-        left: list[int],
-        length: int,
-        rest: int,
-        spare: int,
-    ) -> _Rips:
-        """Return the strips that may lie beside those chosen already."""
-        lost = some.lost + some.widths * (length - some.lengths)
-        fits = allowed & (lost <= spare) & (some.lengths <= length) & (some.widths <= rest)
-        rows = np.flatnonzero(fits & (some.counts <= np.array(left)).all(axis=1))
-        rows = rows[np.argsort(-some.widths[rows], kind="stable")]
-        strips = [(int(some.widths[q]), int(lost[q]), some.contents[q]) for q in rows]
-        self.work += 7 + len(some.contents) / 30 + len(strips)
-        reach = [1] * (len(strips) + 1)  # bit n: the strips from here on can be n wide together
-        mask = (1 << (rest + 1)) - 1
-        for q in range(len(strips) - 1, -1, -1):
-            width, bits = strips[q][0], reach[q + 1]
-            if q + 1 == len(strips) or strips[q + 1][0] != width:
-                while width <= rest:
-                    bits = (bits | bits << width) & mask
-                    width *= 2
-            reach[q] = bits
-        return _Rips(strips, reach)
-
-    def _ripped(
-        self,
-        rips: _Rips,
-        first: int,
-        rest: int,
-        spare: int,
-        length: int,
-        left: list[int],
-        enough: float,
-    ) -> Iterator[tuple[tuple[Strip, ...], int]]:
-        """Yield ways to rip what is left of a section's width, and what each loses."""
-        self.work += 7
-        if self.work > enough:
-            raise Enough
-        for q in range(first, len(rips.strips)):
-            width, lost, strip = rips.strips[q]
-            room, spared = rest - width, spare - lost
-            if room < 0 or spared < 0:
-                continue
-            low = max(0, room - spared // length)
-            if not (rips.reach[q] >> low) & ((1 << (room - low + 1)) - 1):
-                continue
-            if any(left[i] < n for i, n in strip):
-                continue
-            now = list(left)
-            for i, n in strip:
-                now[i] -= n
-            for more, beyond in self._ripped(rips, q, room, spared, length, now, enough):
-                yield (strip, *more), lost + beyond
-        if rest * length <= spare:
-            yield (), rest * length
+        A column of a group takes its board; what the sections yield of it on a board must be as much as that.
+        """
+        needs = [float(n) for n in self.wood.wanted]
+        groups = sorted({g for g in self.group if g >= 0})
+        boards = sorted({c.bin for c in self.cells})
+        at = {g: len(needs) + n for n, g in enumerate(groups)}
+        grouped = [i for i, g in enumerate(self.group) if g >= 0]
+        first = len(needs) + len(groups)
+        on = {key: first + n for n, key in enumerate((i, b) for i in grouped for b in boards)}
+        needs += [1.0] * len(groups) + [0.0] * len(on)
+        entries = []
+        for c, s in listed:
+            amounts = self._amounts(s)
+            own = {on[i, self.cells[c].bin]: n for i, n in amounts.items() if self.group[i] >= 0}
+            values = [*amounts.values(), *own.values(), s.length / self.spaces[c].room]
+            cost = max(0.0, self._excess(c, s)) / max(1.0, self.loss)
+            entries.append(Entry(cost, [*amounts, *own, len(needs) + c], values, self._most(amounts)))
+        for g in groups:
+            kinds = [i for i in grouped if self.group[i] == g]
+            values = [1.0, *(-float(self.wood.wanted[i]) for i in kinds)]
+            entries += [Entry(0.0, [at[g], *(on[i, b] for i in kinds)], values, 1.0) for b in boards]
+        return entries, needs
 
     # -- what was found
 
@@ -336,18 +274,20 @@ class Tight:
         """Return the boards as found."""
         out: dict[int, Pattern] = {}
         at = [c.x for c in self.cells]
-        for planned in self.sections:
-            cell, strips = self.cells[planned.cell], [self._strip(s) for s in planned.strips]
-            length = max(sum(self.l[i] * n for i, n in s) for s in planned.strips)
-            pattern = out.setdefault(cell.bin, Pattern(cell.bin))
-            pattern.sections.append(SectionCut(at[planned.cell], length - self.task.cross, strips))
-            at[planned.cell] += length
+        for c, section in self.sections:
+            length = section.length * self.along
+            if self.task.rip_first:
+                length = max(sum(self.wood.lengths[i] * n for i, n in s) for s in section.strips) * self.along
+            strips = [self._strip(s) for s in section.strips]
+            pattern = out.setdefault(self.cells[c].bin, Pattern(self.cells[c].bin))
+            pattern.sections.append(SectionCut(at[c], length - self.task.cross, strips))
+            at[c] += length
         return out
 
     def _strip(self, contents: Strip) -> StripCut:
         """Return a strip as it is cut."""
         task = self.task
-        if self.alone[contents[0][0]]:
+        if self.wood.alone[contents[0][0]]:
             kind = self.kinds[contents[0][0]]
             subs = [StripCut(w) for w in task.kinds[kind].subs]
             return StripCut(task.kinds[kind].w, [], [], kind, subs)

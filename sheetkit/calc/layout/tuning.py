@@ -92,22 +92,25 @@ class Tuning:
     """Cheaper sets of boards that are looked at in turn."""
     tight_turn: float = 2e4
     """Work on each in its first turn; every turn it doubles."""
-    tight_first: float = 7000.0
-    tight_growth: float = 1.3
-    """Work of the first attempt, and how it grows."""
-    tight_uneven: tuple[float, ...] = (3.0, 30.0, 1e9)
-    """How many times its share of the loss a section may lose, in turn; at last whatever there is."""
-    tight_tried: int = 4
-    """Sections tried for a blank."""
-    tight_share: float = 840.0
-    """One section is listed for so much work of an attempt."""
-    tight_noise: float = 3.0
-    """Spread of the losses by which sections are sorted."""
-    tight_parts: tuple[float, ...] = (0.0, 0.03, 0.06, 0.12, 0.25, 0.5, 1.0)
-    """Parts of the loss that a strip may lose, the last that does not give too many strips."""
-    tight_strips: int = 10_000
-    tight_strip: float = 4.0
-    """Strips that are listed at most, and the work of listing one."""
+    tight_shortages: tuple[float, ...] = (0.03, 0.1, 0.3, 1.0)
+    """What leaving out a blank costs as a part of its area, in turn, until nothing is left out."""
+    tight_columns: int = 60
+    """Sections of a clear length listed in each round of finding prices."""
+    tight_lists: tuple[tuple[int, int], ...] = ((10_000, 900), (60_000, 2700), (200_000, 8100))
+    """Strips that are listed at most, and sections of a clear length, in turn."""
+    tight_first: int = 30
+    tight_growth: int = 3
+    """Sections of a clear length that a program in whole numbers is given at first, and how they grow."""
+    tight_nodes: int = 100
+    tight_step: float = 15.0
+    tight_power: float = 15.0
+    tight_whole_step: float = 300.0
+    tight_little: float = 0.01
+    tight_loose: float = 4.0
+    """Nodes of such a program. Work of a step of the simplex method, of such a program for its columns to the
+    power of 1.5, of a step in it; the part of the area that is little to lose, and the work expected of the
+    first such program where more may be lost, for the square of the strips.
+    """
     polish: float = 0.15
     """Share of the budget for second thoughts once the cost is proven least, and for drawing together."""
     halvings: int = 6
