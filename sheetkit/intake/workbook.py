@@ -15,6 +15,7 @@ from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import doubts, entry, is_empty
 from sheetkit.intake.headings import by_row, expected, heading_row, match_headings
 from sheetkit.intake.labeled import allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.members import with_sizes_of_parts
 from sheetkit.intake.words import quote_words
 from sheetkit.page import Cell, Format, Page
 from sheetkit.records import job as model
@@ -179,6 +180,8 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
             places[tab.title] = place
         if tab.title == "Boards" and place:
             found = board_rows(found, place, unit, problems)
+        if tab.title == "Loads" and place:
+            found = with_sizes_of_parts(found, records.get("parts", ()), place, unit, problems)
         if tab.title == "Panels":
             for values in found:
                 values.setdefault("groove_ends", values.get("groove_sides"))

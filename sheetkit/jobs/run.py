@@ -38,6 +38,7 @@ from sheetkit.records.problems import Problem, problem
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
+from sheetkit.tabs.growth import grown_rows
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
 from sheetkit.units import length_text
@@ -292,7 +293,9 @@ def _worked_out(
         **notes_of_cut(workbook.notes),
     }
     dropped = frozenset(workbook.owned) - {page.key for page in tabs}
-    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
+    heights = {page.title: grown_rows(page, put) for page, put in own}
+    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights)
     lasting = without_old_results(workbook, change)
     results = results_after(data, lasting, change, file_format) if recalc else {}
     lasting = replace(lasting, computed=bool(results))
