@@ -18,8 +18,7 @@ TOP = Path(__file__).parent.parent
 EXAMPLE = TOP / "examples" / "entry-bench.xlsx"
 FOLDER = TOP / "examples" / "pictures"
 WANTED = {
-    "board": "Board D1,",
-    "board-with-bad-length": "Board C4,",
+    "board": "Board C4,",
     "elevation": "Elevation of Back rail, top",
     "panel-in-groove": "Panel End panel in",
     "price-by-species": "Bars of the price before tax by species:",

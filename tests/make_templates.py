@@ -19,13 +19,13 @@ def generated() -> dict[Path, bytes]:
     """Give every generated workbook by its path."""
     files = {}
     for word, unit in UNITS.items():
-        labels, filled = example_job(unit)
+        examples = {"entry-bench": example_job(unit), "niche-door": example_job(unit, small=True)}
         for ending in (".xlsx", ".ods"):
             kind = by_ending(ending)
             files[TOP / "templates" / f"blank-{word}{ending}"] = new_file(kind, template_pages(unit))
-            name = "entry-bench" if unit == "in" else "entry-bench-mm"
-            filled_in = template_pages(unit, labels, filled)
-            files[TOP / "examples" / f"{name}{ending}"] = new_file(kind, filled_in)
+            for name, example in examples.items():
+                path = TOP / "examples" / f"{name}{'' if unit == 'in' else '-mm'}{ending}"
+                files[path] = new_file(kind, template_pages(unit, *example))
     for name in JOBS:
         pages = past_job_pages(name)
         files[TOP / "examples" / "past-jobs" / name] = by_ending(Path(name).suffix).render(pages)

@@ -542,7 +542,7 @@ def test_the_command_says_a_line_a_save_and_ends_with_exit_code_0_at_ctrl_c(job:
     try:
         assert program.stdout is not None
         assert program.stdout.readline() == f"Watching {job}: save it as often as you like; Ctrl-C ends.\n"
-        assert program.stdout.readline()[8:] == " Bench: 1 parts, 0 panels, 1 blanks. Written to job.xlsx.\n"
+        assert program.stdout.readline()[8:] == " Bench: 1 part, 0 panels, 1 blank. Written to job.xlsx.\n"
         save(job, 40)
         assert program.stdout.readline().endswith("Written to job.xlsx.\n")
         program.send_signal(signal.SIGINT)

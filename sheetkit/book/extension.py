@@ -16,7 +16,7 @@ IDENTIFIER = "sheetkit.menu"
 FILES = Path(__file__).parent / "calc_menu"
 
 
-def extension(version: str, command: Sequence[str], folder: Path) -> bytes:
+def extension(version: str, command: Sequence[str], folder: Path, *, open_is_held: bool = False) -> bytes:
     """Return the extension as a file .oxt.
 
     Parameters
@@ -27,13 +27,16 @@ def extension(version: str, command: Sequence[str], folder: Path) -> bytes:
         Words that start sheetkit; those of the menu follow them.
     folder
         Where it is started.
+    open_is_held
+        Whether this system lets nobody replace a file that a program has open, as Windows does.
     """
+    engine = {"command": [*command], "folder": str(folder), "open_is_held": open_is_held}
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for path in sorted(each for each in FILES.iterdir() if each.is_file()):
             name = f"META-INF/{path.name}" if path.name == "manifest.xml" else path.name
             archive.writestr(name, path.read_text("utf-8").replace("{version}", version))
-        archive.writestr("engine.json", json.dumps({"command": [*command], "folder": str(folder)}))
+        archive.writestr("engine.json", json.dumps(engine))
     return packed.getvalue()
 
 

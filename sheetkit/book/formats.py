@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from sheetkit.book.package import Held, Pieces, entry_names
+from sheetkit.book.pictures import LaidOver, Original
 from sheetkit.book.workbook import Change, Refused, Workbook
 from sheetkit.page import Address, Page, Value
 
@@ -27,8 +28,10 @@ class FileFormat:
     """Read what tells whether our own tabs stand as written; other tabs may be left out."""
     with_results: Callable[[bytes, Mapping[str, Mapping[Address, Value]]], bytes]
     """Put results, by tab title, beside formulas that have none stored; every other byte stays."""
-    decorated: Callable[[bytes], frozenset[str]]
-    """Keys of our tabs on which the maker has put something besides cells: a comment, a chart, a table."""
+    laid_over: Callable[[bytes], LaidOver]
+    """Which of our tabs carry something of the maker's besides cells."""
+    copy_of: Callable[[Page, Original], tuple[bytes, tuple[Address, ...]]]
+    """A page as a new workbook, with what lies over the tab it is of, and where what is left out lies."""
 
 
 def by_ending(suffix: str) -> FileFormat:
@@ -41,16 +44,22 @@ def by_ending(suffix: str) -> FileFormat:
     """
     if suffix.lower() in (".xlsx", ".xlsm", ".xltx", ".xltm"):
         from sheetkit.book import xlsx
+        from sheetkit.book.xlsx.copied import copy_of
 
         own = partial(xlsx.read, own=True)
         grafts = (xlsx.graft, xlsx.grafted)
-        return FileFormat(".xlsx", xlsx.read, xlsx.render, *grafts, own, xlsx.with_results, xlsx.decorated)
+        return FileFormat(
+            ".xlsx", xlsx.read, xlsx.render, *grafts, own, xlsx.with_results, xlsx.laid_over, copy_of
+        )
     if suffix.lower() in (".ods", ".ots"):
         from sheetkit.book import ods
+        from sheetkit.book.ods.copied import copy_of
 
         own = partial(ods.read, own=True)
         grafts = (ods.graft, ods.grafted)
-        return FileFormat(".ods", ods.read, ods.render, *grafts, own, ods.with_results, ods.decorated)
+        return FileFormat(
+            ".ods", ods.read, ods.render, *grafts, own, ods.with_results, ods.laid_over, copy_of
+        )
     raise Refused("not a workbook", suffix)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+import sys
 import tempfile
 from pathlib import Path
 
@@ -14,6 +15,22 @@ from sheetkit.book.workbook import Refused
 def office_program() -> str | None:
     """Return the path of LibreOffice, or None when it is not installed."""
     return shutil.which("soffice") or shutil.which("libreoffice") or _beside("soffice", ".exe")
+
+
+def shown(path: Path) -> bool:
+    """Have the system open a file in the program that it has for it, and return whether it could be asked."""
+    if sys.platform == "win32":
+        os.startfile(path)
+        return True
+    on_linux = sys.platform != "darwin"
+    program = shutil.which("xdg-open" if on_linux else "open")
+    if program is None or (on_linux and not {"DISPLAY", "WAYLAND_DISPLAY"} & os.environ.keys()):
+        return False
+    nowhere = subprocess.DEVNULL
+    subprocess.Popen(
+        [program, str(path.resolve())], stdin=nowhere, stdout=nowhere, stderr=nowhere, start_new_session=True
+    )
+    return True
 
 
 def extension_manager() -> str | None:

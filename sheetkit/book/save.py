@@ -23,7 +23,7 @@ _MOST_BETWEEN = 60 * 10**9
 
 
 def load(path: Path) -> bytes:
-    """Give a file's bytes.
+    """Return a file's bytes.
 
     Raises
     ------
@@ -44,7 +44,7 @@ def load(path: Path) -> bytes:
 
 
 def actual(path: Path) -> Path:
-    """Give the file that a path leads to, through links.
+    """Return the file that a path leads to, through links.
 
     Raises
     ------
@@ -98,7 +98,7 @@ def refuse_if_open(path: Path) -> None:
 
 
 def backup_name(path: Path, number: int = 1) -> Path:
-    """Give the name of the backup beside a file; with a number where another file bears that name.
+    """Return the name of the backup beside a file; with a number where another file bears that name.
 
     >>> backup_name(Path("job.xlsx")).name, backup_name(Path("job.xlsx"), 2).name
     ('job.before.xlsx', 'job.before 2.xlsx')
@@ -107,7 +107,7 @@ def backup_name(path: Path, number: int = 1) -> Path:
 
 
 def digest(data: bytes) -> str:
-    """Give what a file's bytes are known by."""
+    """Return what a file's bytes are known by."""
     return sha256(data).hexdigest()
 
 

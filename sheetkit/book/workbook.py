@@ -73,7 +73,7 @@ class Change:
     added: tuple[Page, ...] = ()
     """Tabs put at the end that belong to the maker from then on (no mark)."""
     patches: Mapping[str, Mapping[Address, Cell]] = field(default_factory=dict)
-    """Tab title -> cells to write. ``Cell()`` empties a cell and keeps its look."""
+    """Tab title -> cells to write. ``Cell()`` empties a cell and keeps its look, unless it has a format."""
     columns: Mapping[str, tuple[str, Range]] = field(default_factory=dict)
     """All marks of result columns after this run (they replace the earlier ones)."""
     notes: Mapping[str, str] = field(default_factory=dict)

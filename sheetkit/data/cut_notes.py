@@ -98,7 +98,7 @@ def cut_of(notes: Mapping[str, str]) -> tuple[str, list[Changed]] | None:
 
 
 def _told(cell: tuple[Any, str | None]) -> list[Any]:
-    """Give a value and its formula as JSON can tell them; a date by its text, with its kind."""
+    """Return a value and its formula as JSON can tell them; a date by its text, with its kind."""
     value, formula = cell
     if isinstance(value, date):
         return [value.isoformat(), formula, "time" if isinstance(value, datetime) else "date"]

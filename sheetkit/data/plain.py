@@ -44,7 +44,7 @@ def units_of(units: Units) -> dict[str, str]:
 
 
 def tables_of(answers: Answers) -> Tables:
-    """Give every table of a run."""
+    """Return every table of a run."""
     sheet = answers.job.sheet
     units = Units.of(sheet)
     found: Tables = {"job": [_row(keys.JOB_TABLE, sheet, units, weight=answers.weight)]}
@@ -82,7 +82,7 @@ def tables_of(answers: Answers) -> Tables:
 
 
 def _tabs(answers: Answers, units: Units) -> Tables:
-    """Give the maker's own rows with what stands beside them, and what else their answers tell."""
+    """Return the maker's own rows with what stands beside them, and what else their answers tell."""
     job, made = answers.job, answers.costs.estimate
     told: dict[str, Sequence[Any]] = {
         "Parts": answers.parts, "Panels": answers.panels, "Joints": answers.joints, "Spacing": answers.runs,
@@ -203,12 +203,12 @@ def _money(costs: Costs, sheet: JobSheet, units: Units) -> Tables:
 
 
 def problem_rows(problems: Iterable[Problem]) -> list[Row]:
-    """Give the problems as rows."""
+    """Return the problems as rows."""
     return [{key.name: getattr(each, key.field) for key in keys.PROBLEMS.keys} for each in problems]
 
 
 def _row(table: Table, record: object, units: Units, **known: Any) -> Row:
-    """Give the row that a record makes; ``known`` holds what does not stand in it, or stands otherwise."""
+    """Return the row that a record makes; ``known`` holds what does not stand in it, or stands otherwise."""
     return {
         key.name: _plain(
             known[key.name] if key.name in known else getattr(record, key.field), key.holds, units
@@ -244,7 +244,7 @@ def _number(value: float, holds: str, units: Units) -> float | None:
 
 
 def columns(tables: Iterable[Table], units: Mapping[str, str]) -> dict[str, dict[str, Row]]:
-    """Give what each key of each table is: its heading, what it holds, whether a list, its unit, its meaning."""
+    """Return what each key of each table is: its heading, what it holds, whether a list, its unit, its meaning."""
     return {
         table.name: {
             key.name: {
@@ -261,17 +261,17 @@ def columns(tables: Iterable[Table], units: Mapping[str, str]) -> dict[str, dict
 
 
 def unit(key: Key, units: Mapping[str, str]) -> str | None:
-    """Give the unit of a key, None for what has none."""
+    """Return the unit of a key, None for what has none."""
     return None if key.holds in keys.BARE else units.get(key.holds) or keys.FIXED[key.holds]
 
 
 def head(command: str, done: bool, **more: object) -> Row:
-    """Give what every object begins with."""
+    """Return what every object begins with."""
     return {"form": keys.FORM, "sheetkit": VERSION, "command": command, "done": done, **more}
 
 
 def run_data(answers: Answers | None, problems: Sequence[Problem], **about: object) -> Row:
-    """Give a whole run as plain data, without tables when nothing was calculated.
+    """Return a whole run as plain data, without tables when nothing was calculated.
 
     ``about`` is what is said of the file.
     """
@@ -291,13 +291,13 @@ def run_data(answers: Answers | None, problems: Sequence[Problem], **about: obje
 
 
 def refusal_data(command: str, reason: str, detail: str) -> Row:
-    """Give a refusal as plain data."""
+    """Return a refusal as plain data."""
     found = Problem(reason, "", stands=detail, says=REFUSALS.get(reason, reason))
     return head(command, False, problems=problem_rows([found]))
 
 
 def review_data(frames: Mapping[str, DataFrame], metric: bool, **about: object) -> Row:
-    """Give a look back over past jobs as plain data, from its data frames; ``about`` is what is said of the file."""
+    """Return a look back over past jobs as plain data, from its data frames; ``about`` is what is said of the file."""
     units = units_of(Units("in", "m3" if metric else "exact"))
     tables = {
         table.name: [
@@ -323,7 +323,7 @@ def _of_frame(value: Any, holds: str) -> Any:
 
 
 def species_data(species: Iterable[Species]) -> Row:
-    """Give what is published of some species as plain data, with the sources in full."""
+    """Return what is published of some species as plain data, with the sources in full."""
     numbers = {key.name for key in keys.SPECIES.keys if key.holds not in keys.BARE}
     rows = [
         {key: (float(text) if text else None) if key in numbers else text for key, text in each.facts}
@@ -340,7 +340,7 @@ def species_data(species: Iterable[Species]) -> Row:
 
 
 def movement_data(moved: Movements) -> Row:
-    """Give the moisture of wood in a climate, and how far panels move there, as plain data."""
+    """Return the moisture of wood in a climate, and how far panels move there, as plain data."""
     climate, air = moved.climate, moved.climate.air
     seasons = (
         ("driest", climate.driest, air and air.driest),
@@ -383,7 +383,7 @@ def as_json(data: Row) -> str:
 
 
 def data_frames(data: Row) -> dict[str, DataFrame]:
-    """Give each table of a run, and its problems, as a data frame; ``attrs["units"]`` holds the unit of each column."""
+    """Return each table of a run, and its problems, as a data frame; ``attrs["units"]`` holds the unit of each column."""
     from pandas import DataFrame
 
     frames = {}

@@ -122,7 +122,7 @@ class Tab:
 
 
 def heading_key(text: str) -> str:
-    """Give a heading as it is compared: case, spaces, hyphens and closing marks do not count.
+    """Return a heading as it is compared: case, spaces, hyphens and closing marks do not count.
 
     >>> heading_key("Board  feet "), heading_key("Keep-together:")
     ('boardfeet', 'keeptogether')
@@ -131,14 +131,14 @@ def heading_key(text: str) -> str:
 
 
 def headings_of(column: Column) -> Iterator[str]:
-    """Give all headings by which a column is known, as compared."""
+    """Yield all headings by which a column is known, as compared."""
     yield heading_key(column.heading)
     for synonym in (*column.synonyms, *other_names("heading").get(column.heading, ())):
         yield heading_key(synonym)
 
 
 def title_keys(title: str) -> tuple[str, ...]:
-    """Give all titles by which a tab is known, its own first, as compared."""
+    """Return all titles by which a tab is known, its own first, as compared."""
     return tuple(each.casefold() for each in (title, *other_names("tab").get(title, ())))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sheetkit.form import example_mm
+from sheetkit.form import example_mm, small_example
 from sheetkit.units import Unit
 
 LABELS = {
@@ -160,7 +160,11 @@ def _rows(text: str) -> list[dict[str, str]]:
     return [{name: cell for name, cell in zip(lines[0], line, strict=False) if cell} for line in lines[1:]]
 
 
-def example_job(unit: Unit) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
-    """Give the labels and table rows of the example, as a person would type them."""
+def example_job(
+    unit: Unit, *, small: bool = False
+) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
+    """Return the labels and table rows of the example, or of the small one, as a person would type them."""
     labels, tables = (LABELS, TABLES_TEXT) if unit == "in" else (example_mm.LABELS, example_mm.TABLES_TEXT)
+    if small:
+        labels, tables = small_example.LABELS[unit], small_example.TABLES_TEXT[unit]
     return dict(labels), {title: _rows(text) for title, text in tables.items()}

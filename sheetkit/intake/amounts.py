@@ -30,7 +30,7 @@ WITH_POINTS = frozenset(("£", "usd", "cad", "aud", "nzd", "gbp", "dollar", "dol
 
 @cache
 def _amount(currency: str) -> re.Pattern[str]:
-    """Give how an amount looks: its currency before or after it, and what it is for, as ``€9.5/bf``."""
+    """Return how an amount looks: its currency before or after it, and what it is for, as ``€9.5/bf``."""
     own = plain_text(currency)
     known = rf"(?:{re.escape(own)}|{_CURRENCY})" if own and not re.search(r"\d", own) else _CURRENCY
     return re.compile(
@@ -64,7 +64,7 @@ class Amounts:
         self._signs = cache(self._found_signs)
 
     def amount(self, text: str, unit: Unit, tab: str) -> Decimal:
-        """Give the amount that a cell of a tab holds as text.
+        """Return the amount that a cell of a tab holds as text.
 
         Raises
         ------
@@ -84,7 +84,7 @@ class Amounts:
             raise Wrong("thousands", thousands=unclear.thousands, decimals=unclear.decimals) from None
 
     def decimal(self, tab: str) -> str:
-        """Give the sign that sets off decimals on a tab, or else in the whole workbook; empty when they differ."""
+        """Return the sign that sets off decimals on a tab, or else in the whole workbook; empty when they differ."""
         signs = self._signs()
         here = signs.get(tab.casefold(), set()) or set().union(*signs.values())
         return next(iter(here)) if len(here) == 1 else ""
@@ -99,7 +99,7 @@ class Amounts:
 
 
 def _texts(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterator[str]:
-    """Give what stands as text in the money cells of a tab."""
+    """Yield what stands as text in the money cells of a tab."""
     for address in _places(page, labels):
         cell = page.cells.get(address)
         if cell is not None and isinstance(cell.value, str) and re.search(r"\d", cell.value):
@@ -126,7 +126,7 @@ def _places(page: Page, labels: Mapping[str, tuple[str, int, int]]) -> Iterable[
 
 
 def money_from_text(text: str, currency: str = "$", decimal: str = "") -> Decimal:
-    """Give a typed amount; a currency before or after it is passed over, any other word is not.
+    """Return a typed amount; a currency before or after it is passed over, any other word is not.
 
     Parameters
     ----------
@@ -173,7 +173,7 @@ def money_from_text(text: str, currency: str = "$", decimal: str = "") -> Decima
 
 
 def decimal_sign(text: str, currency: str = "$") -> str:
-    """Give the sign that sets off decimals in an amount, empty when the amount does not tell.
+    """Return the sign that sets off decimals in an amount, empty when the amount does not tell.
 
     >>> decimal_sign("9,50 €"), decimal_sign("1,250.50"), decimal_sign("1.250.000"), decimal_sign("1.250")
     (',', '.', ',', '')

@@ -39,7 +39,7 @@ _NAME = re.compile(rf"(?<![\w.!])({'|'.join(settings.LIVE)})(?![\w.(])", re.IGNO
 
 
 def fitted(page: Page, sheet: JobSheet, labels: Labels) -> Page:
-    """Give a tab with the fit of Job in place of formulas that are nothing but its name and have no result."""
+    """Return a tab with the fit of Job in place of formulas that are nothing but its name and have no result."""
     found: dict[Address, Cell] = {}
     for address, cell in page.cells.items():
         if cell.formula is None or not (cell.stale or isinstance(cell.value, CellError)):
@@ -67,7 +67,7 @@ def _is_just(formula: str, name: str, labels: Labels) -> bool:
 
 
 def _bare(cell: Cell | None) -> float | None:
-    """Give the number in a cell that names no unit, None where there is none."""
+    """Return the number in a cell that names no unit, None where there is none."""
     value = cell.value if cell else None
     if isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)
@@ -78,7 +78,7 @@ def _bare(cell: Cell | None) -> float | None:
 
 
 def _sizes(page: Page, place: Place, names: tuple[tuple[str, ...], ...]) -> Iterator[tuple[int, list[float]]]:
-    """Give row and sizes of everything on a tab whose sizes all stand there without a unit."""
+    """Yield row and sizes of everything on a tab whose sizes all stand there without a unit."""
     for row in range(place.heading_row + 1, place.last_row + 1):
         sizes = []
         for choice in names:
@@ -106,7 +106,7 @@ def _of_other_unit(sizes: list[float], unit: Unit) -> bool:
 
 
 def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: Unit) -> Problem | None:
-    """Give the error that most sizes of a tab are of the other unit."""
+    """Return the error that most sizes of a tab are of the other unit."""
     for title, names in SIZES.items():
         place = places.get(title)
         page = pages.get(title.casefold())
@@ -127,7 +127,7 @@ def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: 
 
 
 def _kinds(places: Mapping[str, Place], labels: Labels) -> Mapping[tuple[str, int, int], Kind]:
-    """Give the kind of each column (row 0) and labeled value."""
+    """Return the kind of each column (row 0) and labeled value."""
     kinds = {
         (place.title.casefold(), 0, number): column.kind
         for tab in TABLES
@@ -167,12 +167,12 @@ class Formulas:
         self.unit: Unit = unit
 
     def cell(self, where: Where) -> Cell | None:
-        """Give what stands in a cell of a tab."""
+        """Return what stands in a cell of a tab."""
         page = self.pages.get(where[0].casefold())
         return page.cells.get(where[1:]) if page else None
 
     def used(self, where: Where) -> Iterator[Where]:
-        """Give the cells that the formula of a cell uses, as far as something stands in them."""
+        """Yield the cells that the formula of a cell uses, as far as something stands in them."""
         cell = self.cell(where)
         formula = _TEXT.sub("", cell.formula or "") if cell else ""
         for name in _NAME.findall(formula):
@@ -191,7 +191,7 @@ class Formulas:
                     yield title, row, column
 
     def root(self, where: Where, depth: int = 0) -> Where:
-        """Give the cell from which the error in a formula's cell comes: the cell itself when no other is to blame."""
+        """Return the cell from which the error in a formula's cell comes: the cell itself when no other is to blame."""
         words: list[Where] = []
         for used in self.used(where):
             cell = self.cell(used)
@@ -204,7 +204,7 @@ class Formulas:
         return words[0] if words else where
 
     def size_in_words(self, cell: Cell) -> float | None:
-        """Give the length that a cell holds as text: to a formula it is no number."""
+        """Return the length that a cell holds as text: to a formula it is no number."""
         try:
             return length_from_text(cell.value, self.unit) if isinstance(cell.value, str) else None
         except NotANumber:
@@ -216,7 +216,7 @@ def _key(where: Where) -> Where:
 
 
 def _traced(problems: Sequence[Problem], pages: Pages, labels: Labels, unit: Unit) -> list[Problem]:
-    """Give the problems with errors of formulas said at the cell where they come from, those first."""
+    """Return the problems with errors of formulas said at the cell where they come from, those first."""
     at = {_key((found.tab, found.row, found.column)): found for found in problems if found.cell}
     formulas = Formulas(pages, labels, unit, frozenset(at))
     follow: dict[Where, list[Problem]] = {}
@@ -238,7 +238,7 @@ def _traced(problems: Sequence[Problem], pages: Pages, labels: Labels, unit: Uni
 
 
 def _cause(where: Where, formulas: Formulas) -> Problem:
-    """Give what is wrong with a cell that formulas use and that is not found fault with itself."""
+    """Return what is wrong with a cell that formulas use and that is not found fault with itself."""
     cell = formulas.cell(where)
     value = cell.value if cell else None
     title = formulas.pages[where[0].casefold()].title
@@ -252,7 +252,7 @@ def _cause(where: Where, formulas: Formulas) -> Problem:
 def with_causes(
     problems: Sequence[Problem], pages: Pages, places: Mapping[str, Place], labels: Labels, unit: Unit
 ) -> list[Problem]:
-    """Give the problems with each cause first, and what follows from it in one line with it."""
+    """Return the problems with each cause first, and what follows from it in one line with it."""
     known = _traced(problems, pages, labels, unit)
     unit_at = labels.get("unit")
     wrong = next(

@@ -70,7 +70,7 @@ def _bounded(number: float, column: Column) -> float:
 
 
 def _text(cell: Cell, column: Column) -> str:
-    """Give a name or words; ``3-4`` that became a date is asked about, but a note may well be a date."""
+    """Return a name or words; ``3-4`` that became a date is asked about, but a note may well be a date."""
     value = cell.value
     if column.name != "note":
         if is_time(value):
@@ -96,7 +96,7 @@ def _number(cell: Cell, expected: str) -> float:
 
 
 def _quantity(cell: Cell, column: Column) -> float:
-    """Give a plain number; a percent sign typed after a reading of the meter says nothing more."""
+    """Return a plain number; a percent sign typed after a reading of the meter says nothing more."""
     value = cell.value
     if isinstance(value, str) and value.rstrip().endswith("%"):
         cell = cell._replace(value=value.rstrip("% "))
@@ -113,7 +113,7 @@ def _typed_length(text: str, unit: Unit) -> float:
 
 
 def length(cell: Cell, column: Column, unit: Unit) -> float:
-    """Give a length in inches."""
+    """Return a length in inches."""
     value = cell.value
     refuse_moment(value, "date-in-length")
     if isinstance(value, bool) or (cell.style.format is Format.PERCENT and not isinstance(value, str)):
@@ -159,7 +159,7 @@ def _tenons(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...]:
 
 
 def _gaps(cell: Cell, column: Column, unit: Unit) -> tuple[float | None, ...]:
-    """Give the gaps of a list, None for one that is the rest."""
+    """Return the gaps of a list, None for one that is the rest."""
     value = cell.value
     if not isinstance(value, str):
         return (length(cell, column, unit),)
@@ -174,7 +174,7 @@ def _gaps(cell: Cell, column: Column, unit: Unit) -> tuple[float | None, ...]:
 
 
 def _listed(value: Value) -> list[str]:
-    """Give what a cell lists, with ; between."""
+    """Return what a cell lists, with ; between."""
     return [piece.strip() for piece in shown_text(value).split(";") if piece.strip()]
 
 
@@ -192,7 +192,7 @@ def _surfaces(cell: Cell, column: Column) -> tuple[str, ...]:
 
 
 def _pieces(cell: Cell, column: Column) -> tuple[int, ...]:
-    """Give the numbers of pieces; ``1-2`` that became a date is asked about."""
+    """Return the numbers of pieces; ``1-2`` that became a date is asked about."""
     found: list[int] = []
     for piece in re.split(r"[;,]", _text(cell, column)):
         span = re.fullmatch(r"\s*(\d{1,4})(?:\s*(?:-|–|to)\s*(\d{1,4}))?\s*", piece)
@@ -204,7 +204,7 @@ def _pieces(cell: Cell, column: Column) -> tuple[int, ...]:
 
 
 def _places(cell: Cell, column: Column, unit: Unit) -> tuple[float, ...] | str:
-    """Give where something begins, or the name of a run: what holds no digit, or reads as no length."""
+    """Return where something begins, or the name of a run: what holds no digit, or reads as no length."""
     value = cell.value
     if not isinstance(value, str):
         return (length(cell, column, unit),)
@@ -330,7 +330,7 @@ NO_OTHERS = Amounts()
 def entry(
     cell: Cell, column: Column, unit: Unit, tab: str, row: int, number: int, amounts: Amounts = NO_OTHERS
 ) -> tuple[Any, Problem | None]:
-    """Give the value that a cell that is not empty holds, or the problem with it."""
+    """Return the value that a cell that is not empty holds, or the problem with it."""
     try:
         if cell.stale:
             raise Wrong("no-stored-result")
@@ -349,7 +349,7 @@ def entry(
 
 
 def doubts(cell: Cell, column: Column, value: object, tab: str, row: int, number: int) -> list[Problem]:
-    """Give the warning, if any, that a value can be used but may not be what was typed."""
+    """Return the warning, if any, that a value can be used but may not be what was typed."""
     stands, heading = shown_text(cell.value), column.heading
     if column.kind is Kind.MONEY and (found := day_of(cell.value)):
         words = {"heading": heading, "reading": readings(found)}

@@ -21,7 +21,7 @@ def is_time(value: Value) -> TypeGuard[datetime]:
 
 
 def shown_text(value: Value) -> str:
-    """Give what a cell shows, as near as its value tells.
+    """Return what a cell shows, as near as its value tells.
 
     >>> shown_text(3.0), shown_text(datetime(1899, 12, 31, 6, 30)), shown_text(date(2026, 3, 4))
     ('3', '06:30', '2026-03-04')
@@ -38,13 +38,13 @@ def shown_text(value: Value) -> str:
 
 
 def readings(day: date, mark: str = "/") -> str:
-    """Give what may have been typed where a day stands now."""
+    """Return what may have been typed where a day stands now."""
     words = f"perhaps {day.month}{mark}{day.day}, or {day.day}{mark}{day.month}"
     return f"{words}, or {day:%Y-%m}" if mark == "-" and day.day == 1 else words
 
 
 def day_of(value: object) -> date | None:
-    """Give the day that a number stands for, when it may be what an entry turned into a date left behind."""
+    """Return the day that a number stands for, when it may be what an entry turned into a date left behind."""
     if isinstance(value, int | float) and DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and value == int(value):
         return date.fromordinal(DAY_ZERO.toordinal() + int(value))
     return None
@@ -60,7 +60,7 @@ def refuse_moment(value: Value, code: str, **words: object) -> None:
 
 
 def day(value: Value) -> date:
-    """Give the day that a cell names."""
+    """Return the day that a cell names."""
     if is_time(value):  # no day of a job
         raise Wrong("not-a-number", expected="a date as 2026-11-02")
     if isinstance(value, datetime):

@@ -25,7 +25,7 @@ def key_of(cell: Cell) -> str:
 
 
 def heading_row(grouped: Rows, tab: Tab) -> int | None:
-    """Give the row in which the heading of the tab's first required column stands, and most of the others with it.
+    """Return the row in which the heading of the tab's first required column stands, and most of the others with it.
 
     The first of equals counts, and an exact heading before a synonym: words of help above may hold a heading too.
     """
@@ -44,7 +44,7 @@ def heading_row(grouped: Rows, tab: Tab) -> int | None:
 
 
 def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[str, int], list[Problem]]:
-    """Give the column number of every declared column whose heading stands in a row.
+    """Return the column number of every declared column whose heading stands in a row.
 
     An exact heading is used before a synonym; two exact ones are a problem.
     """

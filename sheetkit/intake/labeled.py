@@ -22,7 +22,7 @@ from sheetkit.units import MM, Unit, length_from_text, length_text
 def label_places(
     page: Page, labels: Sequence[Column], problems: list[Problem]
 ) -> dict[str, tuple[str, int, int]]:
-    """Give where the value of each label stands: the cell to the right of it."""
+    """Return where the value of each label stands: the cell to the right of it."""
     known = {key: column for column in labels for key in headings_of(column)}
     first = {heading_key(column.heading) for column in labels}
     places: dict[str, tuple[str, int, int]] = {}
@@ -99,7 +99,7 @@ def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
 
 
 def job_currency(page: Page, places: Mapping[str, tuple[str, int, int]]) -> str:
-    """Give the sign or letters that the maker set for the currency, empty when none."""
+    """Return the sign or letters that the maker set for the currency, empty when none."""
     _, row, number = places.get("currency", ("", 0, 0))
     cell = page.cells.get((row, number))
     return cell.value.strip() if cell is not None and isinstance(cell.value, str) else ""
@@ -113,7 +113,7 @@ def _moisture(
     at: Callable[[str], tuple[str, int, int]],
     problems: list[Problem],
 ) -> float | None:
-    """Give a moisture: the one typed in, else the one that the climate leads to."""
+    """Return a moisture: the one typed in, else the one that the climate leads to."""
     typed = values.pop(name, None)
     percent = values.pop(humidity, None)
     degrees = values.get(temperature, 70.0)
@@ -135,7 +135,7 @@ def _moisture(
 
 
 def _fit(values: dict[str, Any]) -> dict[str, float]:
-    """Give the sizes that the live formulas on Job stand for, from the typed cells [in]."""
+    """Return the sizes that the live formulas on Job stand for, from the typed cells [in]."""
     key = heading_key(values.get("fits", ""))
     listed = next((row for row in rows("mattresses") if heading_key(row["name"]) == key), None)
     found: dict[str, float] = {}
@@ -207,7 +207,7 @@ def job_sheet(
 
 
 def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
-    """Give the size classes that hold when the tab Allowances lists none (common practice)."""
+    """Return the size classes that hold when the tab Allowances lists none (common practice)."""
     classes = []
     for up_to, *extras in settings.CLASSES_MM if unit == "mm" else settings.CLASSES_INCH:
         limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, unit)
@@ -216,7 +216,7 @@ def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
 
 
 def default_allowances(unit: Unit) -> dict[str, Any]:
-    """Give the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
+    """Return the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
     texts = {each.name: each.default_in(unit) for each in settings.ALLOWANCES}
     return {
         each.name: length_from_text(texts[each.name], unit)

@@ -18,7 +18,7 @@ FROM_PART = {"species": "species", "thickness": "thickness", "width": "width", "
 def with_sizes_of_parts(
     found: Sequence[dict[str, Any]], parts: Sequence[Part], place: Place, unit: Unit, problems: list[Problem]
 ) -> list[dict[str, Any]]:
-    """Give the rows of Loads that hold all they must once empty cells are filled from the part that Member names.
+    """Return the rows of Loads that hold all they must once empty cells are filled from the part that Member names.
 
     A name that several rows of Parts bear fills what they agree on. While something on Parts is to be put right,
     a row that lacks a size is passed over without a word.

@@ -16,7 +16,7 @@ SMALLEST = 0.0001
 
 
 def stock_named(text: str, unit: Unit) -> Stock:
-    """Give the stock that a text names: quarters, inches or millimetres.
+    """Return the stock that a text names: quarters, inches or millimetres.
 
     Raises
     ------

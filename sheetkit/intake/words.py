@@ -14,7 +14,7 @@ _BRACES = re.compile(r"{\w*}")
 
 
 def _names(text: str) -> list[str]:
-    """Give the name of a wood or of a product of the finish, by which the quote knows it."""
+    """Return the name of a wood or of a product of the finish, by which the quote knows it."""
     product = next(column for column in FINISH.asked if column.name == "product")
     if heading_key(text) in map(heading_key, product.choices):
         return [text.strip().casefold()]
@@ -23,7 +23,7 @@ def _names(text: str) -> list[str]:
 
 
 def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
-    """Give the words that are said otherwise, by their names."""
+    """Return the words that are said otherwise, by their names."""
     if page is None:
         return {}
     heads = {heading_key(str(cell.value)): at for at, cell in sorted(page.cells.items(), reverse=True)}

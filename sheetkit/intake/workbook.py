@@ -57,7 +57,7 @@ def _merged_problems(page: Page, tab: Tab, placed: Mapping[str, int], heading: i
 def table_rows(
     page: Page, tab: Tab, unit: Unit, amounts: Amounts, problems: list[Problem]
 ) -> tuple[list[dict[str, Any]], model.Place | None]:
-    """Give the values of each row that holds all it must, and where the table stands."""
+    """Return the values of each row that holds all it must, and where the table stands."""
     grouped = by_row(page)
     heading = heading_row(grouped, tab)
     if heading is None:
@@ -95,7 +95,7 @@ def _row(
     page: Page, row: int, cells: Mapping[int, Cell], asked: Sequence[tuple[Column, int]], unit: Unit,
     amounts: Amounts, problems: list[Problem],
 ) -> dict[str, Any] | None:  # fmt: skip
-    """Give the values of a row by column name, None when one is wrong or missing."""
+    """Return the values of a row by column name, None when one is wrong or missing."""
     values: dict[str, Any] = {"row": row}
     whole = True
     for column, number in asked:

@@ -13,7 +13,7 @@ from sheetkit.units import MM, Unit
 
 
 def rows_of(laid: LaidBoard, place: Place, workbook: Workbook) -> list[int]:
-    """Give the rows of a board: it is written again for each further bad length."""
+    """Return the rows of a board: it is written again for each further bad length."""
     page, column = workbook.page(place.title), place.columns.get("board", 0)
     rows = [laid.row]
     if page is not None and place.columns.get("bad_from"):
@@ -39,7 +39,7 @@ def _same(page: Page, place: Place, row: int, other: int) -> bool:
 
 
 def columns_for(place: Place, names: Iterable[str]) -> tuple[dict[str, int], dict[Address, Cell]]:
-    """Give the columns of a table with those that it lacks put at its right, and the headings of these."""
+    """Return the columns of a table with those that it lacks put at its right, and the headings of these."""
     columns, headings = dict(place.columns), {}
     number = place.edge
     for column in BOARDS.asked:
@@ -51,7 +51,7 @@ def columns_for(place: Place, names: Iterable[str]) -> tuple[dict[str, int], dic
 
 
 def marked(place: Place, rows: Sequence[int], names: Iterable[str]) -> dict[Address, Cell]:
-    """Give the cells that mark boards as cut."""
+    """Return the cells that mark boards as cut."""
     columns, cells = columns_for(place, names)
     return {**cells, **{(row, columns["where"]): Cell("cut") for row in rows}}
 
@@ -73,7 +73,7 @@ def taken_rows(page: Page | None, columns: Sequence[int]) -> list[int]:
 
 
 def lines_of(name: str, board: Board, unit: Unit, where: str, note: str) -> list[dict[str, str | float]]:
-    """Give a board as rows of a table, one for each bad length."""
+    """Return a board as rows of a table, one for each bad length."""
     line: dict[str, str | float] = {"board": name, "species": board.species.name, "stock": board.stock.name,
                             "width": typed_size(board.width, unit), "length": typed_size(board.length, unit), "where": where,
                             "note": "; ".join(filter(None, (board.note, note)))}  # fmt: skip
@@ -90,7 +90,7 @@ def typed_size(inches: float, unit: Unit) -> float:
 
 
 def free_rows(count: int, first: int, taken: Sequence[int]) -> list[int]:
-    """Give the first rows from one on that are free.
+    """Return the first rows from one on that are free.
 
     >>> free_rows(3, 5, [6, 7])
     [5, 8, 9]

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from sheetkit.book.asked import print_of_inputs
 from sheetkit.book.formats import by_content
+from sheetkit.book.pictures import Original
 from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
@@ -34,7 +35,7 @@ class ClientCopy(NamedTuple):
 
 
 def client_copy(data: bytes) -> ClientCopy:
-    """Give the client's copy of a maker's workbook, in the same format.
+    """Return the client's copy of a maker's workbook, in the same format.
 
     Parameters
     ----------
@@ -54,16 +55,16 @@ def client_copy(data: bytes) -> ClientCopy:
     fresh, sheet = _up_to_date(data, workbook, quote)
     block = _block(fresh)
     shown, left_out = _shown(quote, block)
-    copy = file_format.render([_bare(shown, block, _paper(workbook))])
-    if file_format.ending == ".xlsx":
-        from sheetkit.book.xlsx.properties import without_properties
-
-        copy = without_properties(copy)
+    bare = _bare(shown, block, _paper(workbook))
+    copy, aside = file_format.copy_of(bare, Original(data, QUOTE, quote, block))
+    if aside:
+        drawn = "picture, shape or chart hidden, beside the quote or bound to cells"
+        left_out = (*left_out, f"Left out, {drawn}: {_named(quote.title, aside)}.")
     return ClientCopy(copy, left_out, sheet)
 
 
 def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
-    """Give the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
+    """Return the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
 
     Notes
     -----
@@ -105,14 +106,14 @@ def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, Job
 
 
 def _block(fresh: Page) -> Range:
-    """Give the cells that a quote takes."""
+    """Return the cells that a quote takes."""
     return Range(
         1, 1, fresh.last_row, max(fresh.last_column, *(each.last_column for each in fresh.merged), 1)
     )
 
 
 def _shown(quote: Page, block: Range) -> tuple[Page, tuple[str, ...]]:
-    """Give what the maker shows within the quote's block, and words for what is left out."""
+    """Return what the maker shows within the quote's block, and words for what is left out."""
     hidden: list[Address] = []
     outside: list[Address] = []
     cells: dict[Address, Cell] = {}
@@ -161,7 +162,7 @@ def _quote(workbook: Workbook) -> Page:
 
 
 def _bare(page: Page, block: Range, paper: str) -> Page:
-    """Give a tab with nothing but values and looks."""
+    """Return a tab with nothing but values and looks."""
     cells = {address: Cell(_value(cell), style=cell.style) for address, cell in page.cells.items()}
     rows, columns = _used([row for row, _ in cells]), _used([column for _, column in cells])
     return Page(
@@ -179,7 +180,7 @@ def _bare(page: Page, block: Range, paper: str) -> Page:
 
 
 def _apart(blocks: Sequence[Range], rows: range, whole: Range) -> tuple[Range, ...]:
-    """Give the merged cells among the rows used, none of which lies over another."""
+    """Return the merged cells among the rows used, none of which lies over another."""
     kept: list[Range] = []
     for block in blocks:
         inside = block.first_row in rows and block.last_row in rows and block.last_column <= whole.last_column
@@ -198,7 +199,7 @@ def _used(numbers: Sequence[int]) -> range:
 
 
 def _value(cell: Cell) -> Value:
-    """Give an amount to the cent, without the dust of a spreadsheet program's sum; anything else as it is."""
+    """Return an amount to the cent, without the dust of a spreadsheet program's sum; anything else as it is."""
     if isinstance(cell.value, float) and cell.style.format is Format.MONEY:
         return round(cell.value, 2)
     return cell.value

@@ -15,7 +15,7 @@ Found = tuple[Path, PastJob | Skipped]
 
 
 def without_backups(read: Sequence[Found]) -> list[Found]:
-    """Give what was read without the files as they were before a run: those that a job's notes know, whatever their name.
+    """Return what was read without the files as they were before a run: those that a job's notes know, whatever their name.
 
     A backup that bears the name given to it is passed over without a word; one that was renamed is named. Of a job
     that cannot be read the notes cannot be either: there the name must do.
@@ -41,7 +41,7 @@ def without_backups(read: Sequence[Found]) -> list[Found]:
 
 
 def once(read: Sequence[Found]) -> tuple[list[PastJob], list[Skipped]]:
-    """Give the jobs, each once, and what is passed over: of the copies of a job, the one saved last counts.
+    """Return the jobs, each once, and what is passed over: of the copies of a job, the one saved last counts.
 
     Copies say the same, or are of one job name, date and job number.
     """
@@ -69,14 +69,14 @@ def once(read: Sequence[Found]) -> tuple[list[PastJob], list[Skipped]]:
 
 
 def _identity(job: PastJob) -> object:
-    """Give what the copies of one job have in common."""
+    """Return what the copies of one job have in common."""
     if not job.number:
         return _told(job)
     return tuple(" ".join(text.casefold().split()) for text in (job.job, job.date, job.number))
 
 
 def _told(job: PastJob) -> PastJob:
-    """Give a job without the name of its file and its backup: what it says."""
+    """Return a job without the name of its file and its backup: what it says."""
     lumber = tuple(replace(line, file="") for line in job.lumber)
     return replace(
         job, file="", backup="", lumber=lumber, operations=tuple(replace(o, file="") for o in job.operations)

@@ -157,12 +157,12 @@ def _work(job: _JobFile, rack: RackFile) -> _Work:
 
 
 def _at(laid: LaidBoard, place: Place) -> LaidBoard:
-    """Give a board with its row on the tab: on To buy it was counted from the headings."""
+    """Return a board with its row on the tab: on To buy it was counted from the headings."""
     return replace(laid, row=laid.row + place.heading_row) if laid.listed == BOUGHT.title else laid
 
 
 def _laid(job: _JobFile, rack: RackFile) -> list[LaidBoard]:
-    """Give the boards that the last run cuts, when the job is still as it was at that run."""
+    """Return the boards that the last run cuts, when the job is still as it was at that run."""
     intake, notes = job.intake, job.workbook.notes
     if any(each.weight == "error" for each in intake.problems):
         raise Refused("changed since the run", "something on the input tabs is to be put right first")
@@ -186,7 +186,7 @@ def _laid(job: _JobFile, rack: RackFile) -> list[LaidBoard]:
 
 
 def _found(laid: LaidBoard, rack: RackFile) -> Board:
-    """Give a board as the rack lists it now; it must be the one that was laid out."""
+    """Return a board as the rack lists it now; it must be the one that was laid out."""
     mark = mark_on_list(laid.board, laid.listed)
     for board in rack.rack.boards:
         same = (board.board, board.species.name, board.stock.name) == (mark, laid.species, laid.stock)
@@ -285,7 +285,7 @@ def _changes(in_rack: bool, patches: Patches, workbook: Workbook) -> list[Change
 
 
 def _below_headings(page: Page) -> dict[Address, Cell]:
-    """Give what stands in the table of a tab of ours."""
+    """Return what stands in the table of a tab of ours."""
     heading = max(row for (row, _), cell in page.cells.items() if cell.value == BOARDS.key_column.heading)
     return {at: cell for at, cell in page.cells.items() if at[0] > heading and cell.value is not None}
 

@@ -195,7 +195,7 @@ def _compared(word: str) -> str:
 
 
 def _named() -> Iterator[tuple[str, Meant]]:
-    """Give each name by which something is known, and what it is."""
+    """Yield each name by which something is known, and what it is."""
     for tab in tabs():
         yield tab.title, tab
         for each in tab.columns:
@@ -221,7 +221,7 @@ def _names() -> dict[str, tuple[Meant, ...]]:
 
 @cache
 def _other_names() -> dict[str, tuple[Meant, ...]]:
-    """Give what other words for columns mean."""
+    """Return what other words for columns mean."""
     columns = (each for tab in tabs() for each in tab.columns)
     return _gathered(
         (name, each)

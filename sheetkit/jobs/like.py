@@ -50,7 +50,7 @@ class Supported:
 
 
 def like(folder: Path) -> Like:
-    """Give what a new job begins with, from the past jobs of a folder.
+    """Return what a new job begins with, from the past jobs of a folder.
 
     Raises
     ------
@@ -76,7 +76,7 @@ def like(folder: Path) -> Like:
 
 
 def supported_wastes(jobs: Sequence[PastJob]) -> dict[str, Supported]:
-    """Give the waste in percent of what was bought or cut, by species."""
+    """Return the waste in percent of what was bought or cut, by species."""
     found: dict[str, list[tuple[float, float]]] = {}
     for job in jobs:
         known: dict[str, tuple[float, float]] = {}
@@ -94,7 +94,7 @@ def supported_wastes(jobs: Sequence[PastJob]) -> dict[str, Supported]:
 
 
 def supported_minutes(jobs: Sequence[PastJob]) -> dict[tuple[str, str], Supported]:
-    """Give the minutes that one took, by operation and what it is counted by."""
+    """Return the minutes that one took, by operation and what it is counted by."""
     found: dict[tuple[str, str], dict[str, tuple[float, float]]] = {}
     for job in jobs:
         for each in job.operations:
@@ -114,7 +114,7 @@ def _supported(each: Sequence[float], whole: float) -> Supported:
 
 
 def _prices(jobs: Sequence[PastJob], wastes: Mapping[str, Supported]) -> Rows:
-    """Give every species and stock that was listed, as the latest job listed it, with the waste of the record."""
+    """Return every species and stock that was listed, as the latest job listed it, with the waste of the record."""
     rows: dict[tuple[str, str], dict[str, str]] = {}
     for job in reversed(jobs):
         unit = job.asked.sheet.unit
@@ -133,7 +133,7 @@ def _prices(jobs: Sequence[PastJob], wastes: Mapping[str, Supported]) -> Rows:
 
 
 def _labor(jobs: Sequence[PastJob], minutes: Mapping[tuple[str, str], Supported]) -> Rows:
-    """Give every operation of the jobs, as the latest had it, with the minutes of the record."""
+    """Return every operation of the jobs, as the latest had it, with the minutes of the record."""
     rows: dict[tuple[str, str], dict[str, str]] = {}
     for job in reversed(jobs):
         for each in job.asked.labor:
@@ -153,7 +153,7 @@ def _filled(row: Mapping[str, str]) -> dict[str, str]:
 
 
 def _label(sheet: JobSheet, name: str) -> str:
-    """Give a label's value as a person types it, empty when the job has none."""
+    """Return a label's value as a person types it, empty when the job has none."""
     if name == "unit":
         return "inch" if sheet.unit == "in" else "mm"
     if name == "round_to":

@@ -29,7 +29,7 @@ class Attached(NamedTuple):
 
 
 def draft(sheet: JobSheet, address: str, attached: Attached) -> bytes:
-    """Give a message as RFC 5322 has it, but for sender and date, which a mail program adds when it sends it.
+    """Return a message as RFC 5322 has it, but for sender and date, which a mail program adds when it sends it.
 
     Parameters
     ----------

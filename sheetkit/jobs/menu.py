@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
+import os
 import tempfile
 from pathlib import Path
 
-import sheetkit
 from sheetkit.book.extension import IDENTIFIER, extension, managed
+from sheetkit.jobs.starter import engine
 from sheetkit.version import VERSION
 
 
@@ -21,8 +21,8 @@ def installed() -> str:
     Refused
         When LibreOffice's extension manager is not there, or refuses.
     """
-    command = (sys.executable, "-m", "sheetkit")
-    packed = extension(VERSION, command, Path(sheetkit.__file__).parent.parent)
+    python, where = engine()
+    packed = extension(VERSION, (python, "-m", "sheetkit"), where, open_is_held=os.name == "nt")
     with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
         path = Path(folder) / "sheetkit.oxt"
         path.write_bytes(packed)

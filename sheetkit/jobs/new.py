@@ -13,37 +13,46 @@ from sheetkit.book.workbook import BACKUP, Change, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, title_keys
 from sheetkit.intake.workbook import take_in
+from sheetkit.jobs.new_columns import new_columns
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
+
+SMALL = "small"
+"""Name of the example job of few rows."""
 
 
 def new_workbook(
     path: Path,
     *,
     metric: bool = False,
-    example: bool = False,
+    example: str | None = None,
     parts: Path | None = None,
     like: Path | None = None,
+    starter: bool = False,
 ) -> list[str]:
     """Write a new workbook, blank or filled, or one that begins as past jobs were, and say what is in it.
+
+    ``example`` is the name of an example job to fill it with: ``small``, or empty for the entry bench.
 
     Raises
     ------
     Refused
-        When the file exists, the ending is neither .xlsx nor .ods, or the list cannot be read.
+        When the file exists, there is no such example, the ending is neither .xlsx nor .ods, or the list cannot be read.
     """
     unit: Unit = "mm" if metric else "in"
+    if example and example.casefold() != SMALL:
+        raise Refused("no example", example)
     if path.suffix.lower() not in (".xlsx", ".ods"):  # a macro workbook or a template says inside which it is
         raise Refused("not a workbook", path.suffix)
     file_format = by_ending(path.suffix)
     labels: Mapping[str, str] = {}
     filled: Mapping[str, Sequence[Mapping[str, str]]] = {}
     said = [f"Made {path}. Fill in Job and Parts, save, then: sheetkit run {path}"]
-    if example:
+    if example is not None:
         from sheetkit.form.example import example_job
 
-        labels, filled = example_job(unit)
+        labels, filled = example_job(unit, small=bool(example))
         said = [f"Made {path} with an example job. Now: sheetkit run {path}"]
     if like:
         from sheetkit.jobs.like import like as like_past_jobs
@@ -57,17 +66,21 @@ def new_workbook(
         rows, matched = parts_from(parts)
         filled = {**filled, "Parts": rows}
         said += matched
+    if starter:
+        from sheetkit.jobs.starter import refuse_another_starter, starter_in
+
+        refuse_another_starter(path.parent)  # before anything is written
     save.create(path, new_file(file_format, template_pages(unit, labels, filled)))
-    return said
+    return [*said, starter_in(path.parent)] if starter else said
 
 
 def new_file(file_format: FileFormat, pages: Sequence[Page]) -> bytes:
-    """Give a new workbook of input tabs, in which the columns of answers are known for ours."""
+    """Return a new workbook of input tabs, in which the columns of answers are known for ours."""
     return file_format.graft(file_format.render(pages), Change(columns=marks_of_new(pages)))
 
 
 def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, force: bool = False) -> list[str]:
-    """Put the input tabs that are missing into a workbook, and say which.
+    """Put the input tabs and columns that are missing into a workbook, and say which.
 
     Raises
     ------
@@ -91,24 +104,32 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         filled = {"Parts": rows}
     pages = template_pages(unit, filled=filled, standing=_standing(workbook))
     missing = tuple(page for page in pages if page.title.casefold() not in there)
-    if not missing:
+    columns = new_columns(workbook, unit)
+    if not missing and not columns.said:
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
-    change = Change(added=missing, columns={**workbook.columns, **marks_of_new(missing)}, notes=notes)
+    marks = {**workbook.columns, **marks_of_new(missing)}
+    change = Change(added=missing, patches=columns.patches, columns=marks, notes=notes)
     after = file_format.graft(data, change)
 
     def verify(written: Held) -> None:
-        titles = {page.title for page in file_format.read(written).pages}
+        again = file_format.read(written)
+        titles = {page.title for page in again.pages}
+        if new_columns(again, unit).said:
+            raise Refused("verification")
         if not {page.title for page in missing if page.title != settings.LISTS_TITLE} <= titles:
             raise Refused("verification")
 
     backup = save.replace(path, data, after, verify, force=force, known=workbook.notes.get(BACKUP, ""))
-    names = ", ".join(page.title for page in missing if page.title != settings.LISTS_TITLE)
-    return [f"Put into {path}: {names}. The file as it was: {backup.name}", *matched]
+    names = [page.title for page in missing if page.title != settings.LISTS_TITLE]
+    put = [", ".join(each) for each in (names, columns.said) if each]
+    if columns.said:
+        put[-1] = f"new columns on {put[-1]}"
+    return [f"Put into {path}: {'; '.join(put)}. The file as it was: {backup.name}", *matched]
 
 
 def _standing(workbook: Workbook) -> dict[str, tuple[str, int, int]]:
-    """Give where the names stand on the input tabs that a workbook has already."""
+    """Return where the names stand on the input tabs that a workbook has already."""
     places = take_in(workbook.pages).job.places
     named = ((tab, places[tab.title]) for tab in TABLES if tab.title in places)
     return {

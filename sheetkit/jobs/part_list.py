@@ -20,7 +20,7 @@ UNIT_IN_HEADING = re.compile(r"[\s(\[]+(mm|cm|m|in|inch|inches|\")[)\]]?\s*$", r
 
 
 def parts_from(path: Path) -> tuple[list[dict[str, str]], list[str]]:
-    """Give the rows of a part list, as a person would type them, and what was matched and left out.
+    """Return the rows of a part list, as a person would type them, and what was matched and left out.
 
     Raises
     ------
@@ -68,7 +68,7 @@ def _csv_page(data: bytes, name: str) -> Page:
 
 
 def _without_units(page: Page) -> tuple[dict[tuple[int, int], Cell], dict[tuple[int, int], str]]:
-    """Give the cells with units taken off headings, and which unit stood where."""
+    """Return the cells with units taken off headings, and which unit stood where."""
     cells, units = dict(page.cells), {}
     for address, cell in page.cells.items():
         if isinstance(cell.value, str) and (found := UNIT_IN_HEADING.search(cell.value)):
@@ -113,7 +113,7 @@ def _rows(
 
 
 def _counted(rows: list[dict[str, str]]) -> list[dict[str, str]]:
-    """Give equal rows once, with how many there were."""
+    """Return equal rows once, with how many there were."""
     counts: dict[tuple[tuple[str, str], ...], int] = {}
     for row in rows:
         key = tuple(row.items())

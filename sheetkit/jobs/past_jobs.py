@@ -121,7 +121,7 @@ class Skipped:
 
 
 def past_job(path: Path, name: str) -> PastJob | Skipped:
-    """Give a past job from its workbook, or why it is passed over.
+    """Return a past job from its workbook, or why it is passed over.
 
     Raises
     ------
@@ -184,14 +184,14 @@ def _lumber(name: str, job: Job, made: Estimate, past: Figures, cut: CutBoards) 
 
 
 def _really_bought(line: LumberLine, job: Job) -> float | None:
-    """Give the board feet that Prices says were really bought, None when it does not."""
+    """Return the board feet that Prices says were really bought, None when it does not."""
     bought = next((price.bought for price in job.prices if price.row == line.price_row), None)
     scale = BOARD_FEET_PER_M3 if job.sheet.measure == "m3" else 1.0
     return None if bought is None else bought * scale
 
 
 def _cut(job: Job, workbook: Workbook) -> CutBoards:
-    """Give the boards that were cut, by species and stock."""
+    """Return the boards that were cut, by species and stock."""
     place = job.places.get("Boards")
     page = workbook.page(place.title) if place else None
     if place is None or page is None:
@@ -223,7 +223,7 @@ def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
 
 
 def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: CutBoards) -> Decimal:
-    """Give the cost with what was bought, used and taken in place of the estimate, where it is known."""
+    """Return the cost with what was bought, used and taken in place of the estimate, where it is known."""
     feet = rack_feet(job)
     boards = [_paid(line, past, cut, feet, job) for line, past in zip(made.lumber_lines, lumber, strict=True)]
     work = []
@@ -245,7 +245,7 @@ def _actual_cost(made: Estimate, lumber: tuple[PastLumber, ...], job: Job, cut: 
 
 
 def _used(supply: Supply, job: Job) -> Decimal | None:
-    """Give what glue or finish cost by what was really used, where every step with it says how much."""
+    """Return what glue or finish cost by what was really used, where every step with it says how much."""
     if supply.price is None or supply.cost is None:
         return supply.cost
     steps = job.glue_ups if supply.tab == "Glue-ups" else job.finish
@@ -258,7 +258,7 @@ def _used(supply: Supply, job: Job) -> Decimal | None:
 def _paid(
     line: LumberLine, past: PastLumber, cut: CutBoards, feet: Mapping[tuple[str, int], float], job: Job
 ) -> Decimal | None:
-    """Give what a line of lumber really cost, as far as that is known."""
+    """Return what a line of lumber really cost, as far as that is known."""
     if past.touched is None:
         return line.cost
     if _really_bought(line, job) is None:
@@ -270,7 +270,7 @@ def _paid(
 def _bought(
     line: LumberLine, boards: Sequence[Board], feet: Mapping[tuple[str, int], float], job: Job
 ) -> Decimal | None:
-    """Give what the boards that were cut cost, each its own price or that of its volume."""
+    """Return what the boards that were cut cost, each its own price or that of its volume."""
     if line.price is None and any(board.price is None for board in boards):
         return line.cost
     own = summed(board.price for board in boards if board.price is not None)

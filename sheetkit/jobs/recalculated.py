@@ -37,7 +37,7 @@ def with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tu
 
 
 def _with_result(cell: Cell, computed: Cell | None) -> Cell:
-    """Give a formula's cell with the result that the spreadsheet program computed."""
+    """Return a formula's cell with the result that the spreadsheet program computed."""
     return cell if computed is None or computed.stale else cell._replace(value=computed.value, stale=False)
 
 

@@ -42,7 +42,7 @@ class Review:
         return bool(self.jobs) and all(job.metric for job in self.jobs)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Give the tables ``jobs``, ``species``, ``operations`` and ``skipped``; lumber in board feet or m3.
+        """Return the tables ``jobs``, ``species``, ``operations`` and ``skipped``; lumber in board feet or m3.
 
         A share or a sum of which nothing is recorded is missing (NaN), never 0.
         """
@@ -87,7 +87,7 @@ def review(folder: Path, progress: Callable[[str, float], None] | None = None) -
 
 
 def _workbooks(folder: Path) -> Iterator[Path]:
-    """Give the workbooks of a folder, without lock files and hidden ones."""
+    """Yield the workbooks of a folder, without lock files and hidden ones."""
     for path in sorted(folder.rglob("*")):
         hidden = any(part.startswith((".", "~$")) for part in path.relative_to(folder).parts)
         if path.suffix.lower() in ENDINGS and not hidden and path.is_file():
@@ -147,7 +147,7 @@ def _jobs(found: Review) -> DataFrame:
 
 
 def _species(found: Review) -> DataFrame:
-    """Give yield and waste by species, over the jobs of which the boards that were cut are known."""
+    """Return yield and waste by species, over the jobs of which the boards that were cut are known."""
     scale = BOARD_FEET_PER_M3 if found.metric else 1.0
     lines = _frame(
         [
@@ -171,7 +171,7 @@ def _species(found: Review) -> DataFrame:
 
 
 def _operations(found: Review) -> DataFrame:
-    """Give hours by operation, over the jobs that record them."""
+    """Return hours by operation, over the jobs that record them."""
     lines = _frame(
         [
             (" ".join(each.operation.casefold().split()), each.operation, each.counted_by, each.file,
@@ -200,7 +200,7 @@ def _operations(found: Review) -> DataFrame:
 
 
 def review_pages(found: Review) -> tuple[Page, ...]:
-    """Give the tabs of the workbook that tells of past jobs."""
+    """Return the tabs of the workbook that tells of past jobs."""
     frames = found.frames()
     word = "m3" if found.metric else "board feet"
     volume = Format.THOUSANDTH if found.metric else Format.HUNDREDTH
@@ -215,7 +215,7 @@ def review_pages(found: Review) -> tuple[Page, ...]:
 
 
 def _value(value: Any) -> Value:
-    """Give a table's value as a cell holds it; what is missing is an empty cell."""
+    """Return a table's value as a cell holds it; what is missing is an empty cell."""
     if isinstance(value, str):
         return value
     plain = float(value)

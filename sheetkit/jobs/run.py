@@ -16,6 +16,7 @@ from sheetkit.book.dependents import looking_at_answers, without_old_results
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.language import decimal_comma, language_of
 from sheetkit.book.package import Held, Pieces
+from sheetkit.book.pictures import NAMED, LaidOver
 from sheetkit.book.places import (
     Said,
     decorated_title,
@@ -79,7 +80,7 @@ class Outcome:
         return self.answers is not None
 
     def plain(self) -> dict[str, Any]:
-        """Give the answers as plain data: what ``--json`` writes, but money as Decimal."""
+        """Return the answers as plain data: what ``--json`` writes, but money as Decimal."""
         from sheetkit.data.plain import run_data
 
         backup = self.backup and str(self.backup)
@@ -87,7 +88,7 @@ class Outcome:
         return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Give every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
+        """Return every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """
@@ -187,7 +188,7 @@ def run(
 
 
 def own_words(workbook: Workbook) -> frozenset[str]:
-    """Give all words of the maker's own tabs."""
+    """Return all words of the maker's own tabs."""
     own = set(workbook.owned.values())
     filled = [(title.casefold(), block) for title, block in workbook.columns.values()]
     return frozenset(
@@ -203,7 +204,7 @@ def own_words(workbook: Workbook) -> frozenset[str]:
 
 
 def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
-    """Give the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
+    """Return the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
     try:
         return file_format.read_own(data).notes if data else {}
     except Refused:
@@ -221,7 +222,7 @@ def _worked_out(
     progress: Callable[[str, float], None] | None,
     recalc: bool,
 ) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
-    """Give the workbook with the answers in it, the answers, and every problem."""
+    """Return the workbook with the answers in it, the answers, and every problem."""
     problems = list(intake.problems)
     answers: Answers | None = None
     if not any(found.weight == "error" for found in problems):
@@ -229,18 +230,9 @@ def _worked_out(
         problems += answers.problems
         if any(found.weight == "error" for found in problems):
             answers = None
-    changed = _changed_by_maker(workbook, file_format.decorated(data))
-    taken = {page.title.casefold() for page in workbook.pages}
-    kept = {}
-    for key in changed:
-        kept[key] = decorated_title(workbook.owned[key], taken)
-        taken.add(kept[key].casefold())
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
-    for key, title in kept.items():
-        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
-            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
 
     noted = noted_on(workbook.page(workbook.owned.get(BUY, "")))
     if noted:
@@ -259,6 +251,11 @@ def _worked_out(
         return [_worded_but_noted(page) for page in found]
 
     made = pages()
+    dropped = frozenset(workbook.owned) - {page.key for page in made}
+    kept = _kept_aside(workbook, file_format.laid_over(data), dropped)
+    for key, title in kept.items():
+        if (old := workbook.page(workbook.owned[key])) and is_notice(old.cells.get(SINCE_AT)):
+            placed.patches[title] = {SINCE_AT: Cell(KEPT)}
     looking = looking_at_answers(workbook, Change(tuple(made), patches=placed.patches))
     if answers and (round_about := asked_among(intake.job, workbook, looking)):
         title, (row, column) = round_about[0]
@@ -285,6 +282,7 @@ def _worked_out(
         "said": said,
         "stamp": stamp,
         ASKED: asked,
+        NAMED: "named",
         **prints,
         f"print.{BUY}": _print_of(BUY, buy),
         NOTED: fingerprint(buy),
@@ -292,7 +290,6 @@ def _worked_out(
         **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
         **notes_of_cut(workbook.notes),
     }
-    dropped = frozenset(workbook.owned) - {page.key for page in tabs}
     own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
     heights = {page.title: grown_rows(page, put) for page, put in own}
     change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights)
@@ -314,29 +311,29 @@ def _worked_out(
 
 
 def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
-    """Give the cells of a page that were put in after its words were told."""
+    """Return the cells of a page that were put in after its words were told."""
     return {at: cell for at, cell in after.cells.items() if before.cells.get(at) is not cell}
 
 
-def _changed_by_maker(workbook: Workbook, decorated: frozenset[str]) -> list[str]:
-    """Give the keys of our tabs that no longer say what was written to them, or bear something of the maker's."""
-    keys = []
+def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
+    """Return new titles, by key, for our tabs that the maker changed, or that would take along what lies over them."""
+    gone = laid.bound | (laid.free & dropped)
+    taken = {page.title.casefold() for page in workbook.pages}
+    kept: dict[str, str] = {}
     for key, title in workbook.owned.items():
         page = workbook.page(title)
         if page is None:
             continue
         noted = noted_on(page) if key == BUY else None
-        if (
-            key in decorated
-            or workbook.notes.get(f"print.{key}") not in (None, _print_of(key, page))
-            or (noted and noted.has_formula)
-        ):
-            keys.append(key)
-    return keys
+        known = workbook.notes.get(f"print.{key}")
+        if key in gone or known not in (None, _print_of(key, page)) or (noted and noted.has_formula):
+            kept[key] = decorated_title(title, taken)
+            taken.add(kept[key].casefold())
+    return kept
 
 
 def _worded_but_noted(page: Page) -> Page:
-    """Give a page in the words of the workbook's language, but for what the maker noted on it."""
+    """Return a page in the words of the workbook's language, but for what the maker noted on it."""
     made = worded_page(page)
     noted = noted_on(page) if page.key == BUY else None
     if noted is None:
@@ -346,7 +343,7 @@ def _worded_but_noted(page: Page) -> Page:
 
 
 def _print_of(key: str, page: Page) -> str:
-    """Give the print of a tab of ours, on To buy without what is the maker's to note there."""
+    """Return the print of a tab of ours, on To buy without what is the maker's to note there."""
     return fingerprint(without_noted(page) if key == BUY else page)
 
 

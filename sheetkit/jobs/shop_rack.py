@@ -102,7 +102,7 @@ def read_rack(path: Path) -> RackFile:
 
 
 def rack_path(text: str, folder: Path) -> Path:
-    """Give the path of the rack that a job names, from the job's folder; either slash will do."""
+    """Return the path of the rack that a job names, from the job's folder; either slash will do."""
     named = Path(text)
     if not named.is_absolute() and "\\" in text:
         named = Path(*PureWindowsPath(text).parts)
@@ -110,7 +110,7 @@ def rack_path(text: str, folder: Path) -> Path:
 
 
 def with_rack(intake: Intake, folder: Path) -> Intake:
-    """Give a job with the boards of the rack that it names; what is amiss there is told at that label."""
+    """Return a job with the boards of the rack that it names; what is amiss there is told at that label."""
     job = intake.job
     if not job.sheet.rack:
         return intake

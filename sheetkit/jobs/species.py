@@ -26,7 +26,7 @@ WIDTHS = {"in": 12.0, "mm": 300 / MM}
 
 
 def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> Movements:
-    """Give the movements that were asked for; without a width those of a usual panel in each unit.
+    """Return the movements that were asked for; without a width those of a usual panel in each unit.
 
     Raises
     ------
@@ -42,7 +42,7 @@ def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> M
 
 
 def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:
-    """Give the species of a name, else all whose names hold its words; all of them for no name.
+    """Return the species of a name, else all whose names hold its words; all of them for no name.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:
 
 
 def climate_asked(text: str, unit: Unit) -> Climate:
-    """Give the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
+    """Return the climate that was typed: temperature, driest and wettest humidity; the usual one for nothing.
 
     Raises
     ------
@@ -93,7 +93,7 @@ def climate_asked(text: str, unit: Unit) -> Climate:
 
 
 def width_asked(text: str, unit: Unit) -> float:
-    """Give the width that was typed, in inches.
+    """Return the width that was typed, in inches.
 
     Raises
     ------
@@ -110,7 +110,7 @@ def width_asked(text: str, unit: Unit) -> float:
 
 
 def _unit_typed(text: str, unit: Unit) -> Unit:
-    """Give the unit to answer a typed length in: its own, where it has one."""
+    """Return the unit to answer a typed length in: its own, where it has one."""
     word = text.strip().casefold()
     if word.endswith("m"):
         return "mm"

@@ -100,7 +100,7 @@ def watch(
 
 
 def answers_name(path: Path) -> Path:
-    """Give the name of the file that takes the answers while the workbook is open.
+    """Return the name of the file that takes the answers while the workbook is open.
 
     >>> answers_name(Path("job.xlsx")).name
     'job.answers.xlsx'
@@ -109,7 +109,7 @@ def answers_name(path: Path) -> Path:
 
 
 def sealed(data: bytes) -> bytes:
-    """Give a workbook that bears a checksum of itself as the comment of its zip, where no program shows it.
+    """Return a workbook that bears a checksum of itself as the comment of its zip, where no program shows it.
 
     Notes
     -----
@@ -155,11 +155,11 @@ class _Watch:
                     yield turn
 
     def _state(self) -> object:
-        """Give what can be told without reading: of both files, when they were written and who has them open."""
+        """Return what can be told without reading: of both files, when they were written and who has them open."""
         return [(_written(each), save.holder(each)) for each in (self.real, self.beside)]
 
     def _settled(self) -> object:
-        """Give the state once it has stood still and the workbook is whole, or has had its time to become so."""
+        """Return the state once it has stood still and the workbook is whole, or has had its time to become so."""
         state, since = self._state(), time.monotonic()
         while not self.stop.wait(QUIET):
             if (now := self._state()) != state:
@@ -208,7 +208,7 @@ class _Watch:
         return Turn(datetime.now(), self.path, came, target, outcome, refused, self._clear_beside())
 
     def _worked_out(self, data: bytes) -> tuple[Outcome, bytes]:
-        """Give the outcome and the workbook with the answers in it, made on a copy."""
+        """Return the outcome and the workbook with the answers in it, made on a copy."""
         if self.worked is None or self.worked[0] != data:
             try:
                 with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
@@ -277,7 +277,7 @@ class _Watch:
 
 
 def _looks(folder: Path, stop: Event) -> Iterator[None]:
-    """Give a sign now, at each change in a folder, and every few seconds in any case."""
+    """Yield a sign now, at each change in a folder, and every few seconds in any case."""
     from watchfiles import watch as changes
 
     yield

@@ -79,12 +79,12 @@ def answer_without_costs(
 
 
 def _by_frame(job: Job) -> bool:
-    """Tell whether an opening follows from a run or from rails."""
+    """Return whether an opening follows from a run or from rails."""
     return any(panel.run or panel.rails for panel in job.panels)
 
 
 def _whole_weight(answers: Answers) -> float | None:
-    """Give the weight of all parts and panels, None when one is not known."""
+    """Return the weight of all parts and panels, None when one is not known."""
     weights = [whole.weight for whole in answers.wholes]
     known = [weight for weight in weights if weight is not None]
     return sum(known) if known and len(known) == len(weights) else None

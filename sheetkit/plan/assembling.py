@@ -36,7 +36,7 @@ MOST_COATS = 9
 
 
 def sanding(answers: Answers, assembled: bool) -> tuple[Sanding, ...]:
-    """Give the sanding of parts before they are put together: as Finish says, else that it is done."""
+    """Return the sanding of parts before they are put together: as Finish says, else that it is done."""
     counts = Counter[str]()
     for found in answers.parts:
         counts[found.part.part] += found.part.qty
@@ -54,7 +54,7 @@ def sanding(answers: Answers, assembled: bool) -> tuple[Sanding, ...]:
 
 
 def dry_assembly(answers: Answers) -> tuple[Line, ...]:
-    """Give what is tried dry: joints, then runs, then the whole."""
+    """Return what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
     later = {id(run) for run in loose_runs(answers).values()}
     runs = [each for each in answers.runs if each.gaps and id(each) not in later]
@@ -62,7 +62,7 @@ def dry_assembly(answers: Answers) -> tuple[Line, ...]:
 
 
 def coats_before(answers: Answers) -> tuple[Line, ...]:
-    """Give the coats before the assembly, day by day: on panels apart, or on all that a row names."""
+    """Return the coats before the assembly, day by day: on panels apart, or on all that a row names."""
     panels = Counter[str]()
     for found in answers.panels:
         panels[found.panel.panel] += found.panel.qty
@@ -82,7 +82,7 @@ def coats_before(answers: Answers) -> tuple[Line, ...]:
 
 
 def coats_after(answers: Answers) -> tuple[Line, ...]:
-    """Give the coats after the assembly, day by day, and the earliest day of delivery."""
+    """Return the coats after the assembly, day by day, and the earliest day of delivery."""
     lines: list[Coat] = []
     for answer in (each for each in answers.finish if each.late):
         told = bool(answer.early and answer.step.product)
@@ -111,7 +111,7 @@ def _by_day(lines: Sequence[Coat]) -> list[Coat]:
 
 
 def assembly(answers: Answers, glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, ...]:
-    """Give the assembly in the goes that it takes, with what is bought and fitted before and after it."""
+    """Return the assembly in the goes that it takes, with what is bought and fitted before and after it."""
     before = [Fitting(extra) for extra in answers.job.extras if extra.when == "before assembly"]
     after = [Fitting(extra) for extra in answers.job.extras if extra.when == "after assembly"]
     goes = sessions(glue_ups) or (PlainAssembly(frame=bool(answers.panels)),)
@@ -119,7 +119,7 @@ def assembly(answers: Answers, glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, 
 
 
 def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
-    """Give the parts that no joint holds, then the hardware and bought parts that are fitted after the finish."""
+    """Return the parts that no joint holds, then the hardware and bought parts that are fitted after the finish."""
     on_tops = {extra.row for top in tops for extra in top.fasteners}
     names = {top.part for top in tops}
     held = held_by_joints(answers)
@@ -140,7 +140,7 @@ def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
 
 
 def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
-    """Give the runs whose members are a part that no joint holds, or that bear its name, one or many of it."""
+    """Return the runs whose members are a part that no joint holds, or that bear its name, one or many of it."""
     held = held_by_joints(answers)
     laid = [each for each in answers.runs if each.gaps]
     runs = {name_key(each.run.run): each for each in laid}
@@ -150,7 +150,7 @@ def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
 
 
 def held_by_joints(answers: Answers) -> set[str]:
-    """Give the names of the parts that a joint holds, as they are compared; none when no joint names any."""
+    """Return the names of the parts that a joint holds, as they are compared; none when no joint names any."""
     return {
         name_key(part.part)
         for each in answers.joints
@@ -160,7 +160,7 @@ def held_by_joints(answers: Answers) -> set[str]:
 
 
 def tops(answers: Answers, shop: Shop) -> tuple[TopFixing, ...]:
-    """Give the wide parts that no joint holds, and what fixes them."""
+    """Return the wide parts that no joint holds, and what fixes them."""
     held, names = held_by_joints(answers), Names(answers.job)
     fitted: dict[str, list[Extra]] = {}
     for extra in answers.job.extras:

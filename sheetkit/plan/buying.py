@@ -26,20 +26,20 @@ USUAL_WASTE = 0.20
 
 
 def waste_of(price: Price | None) -> float:
-    """Give the waste of a line of Prices: its own, its grade's, or the usual one."""
+    """Return the waste of a line of Prices: its own, its grade's, or the usual one."""
     if price is None:
         return USUAL_WASTE
     return grade_waste().get(price.grade.casefold(), USUAL_WASTE) if price.waste is None else price.waste
 
 
 def cost_of(board_feet: float, price: Decimal, units: Units) -> Decimal:
-    """Give what a volume costs at a price by the board foot, or by the cubic metre."""
+    """Return what a volume costs at a price by the board foot, or by the cubic metre."""
     amount = board_feet / BOARD_FEET_PER_M3 if units.in_m3 else board_feet
     return cents(money_from_number(amount) * price)
 
 
 def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
-    """Give the board feet that half and nine of ten simulated piles had to have for these blanks."""
+    """Return the board feet that half and nine of ten simulated piles had to have for these blanks."""
     net = volume_of_blanks(blanks, units)
     face = sum(blank.count * blank.width * blank.length for blank in blanks) / 144
     half, most = pile_share(face, max(blank.length for blank in blanks), piles())
@@ -47,7 +47,7 @@ def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
 
 
 def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWanted, ...]:
-    """Give the boards that the wide, long and matched blanks of one species and stock need, widest first."""
+    """Return the boards that the wide, long and matched blanks of one species and stock need, widest first."""
     alike = Counter[str]()
     of_one = [blank for blank in blanks if blank.each]
     blanks = [blank for blank in blanks if not blank.each]

@@ -26,7 +26,7 @@ class RailClamps(NamedTuple):
 
 
 def rail_clamps(named: Sequence[JointAnswer], spacing: float) -> RailClamps | None:
-    """Give the clamps of the joints named, None when they do not tell of a member that enters another."""
+    """Return the clamps of the joints named, None when they do not tell of a member that enters another."""
     pulled = [(each, each.from_part) for each in named if each.joint.kind in PULLED]
     rails: dict[str, Part] = {part.part: part for _, part in pulled if isinstance(part, Part)}
     if not rails:

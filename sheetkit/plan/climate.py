@@ -54,18 +54,18 @@ class Movements:
 
 
 def degrees_of(air: Air, unit: Unit) -> float:
-    """Give the temperature of the air [°F], or in a mm job [°C]."""
+    """Return the temperature of the air [°F], or in a mm job [°C]."""
     return air.temperature if unit == "in" else round((air.temperature - 32) / 1.8, 1)
 
 
 def usual_climate() -> Climate:
-    """Give the moistures that a job takes when Job names no climate."""
+    """Return the moistures that a job takes when Job names no climate."""
     unfilled = JobSheet(job="", unit="in", step=0.0, measure="exact")
     return Climate(unfilled.moisture_driest, unfilled.moisture_wettest)
 
 
 def climate_of(air: Air) -> Climate:
-    """Give the wood moistures that the air leads to.
+    """Return the wood moistures that the air leads to.
 
     Raises
     ------
@@ -85,7 +85,7 @@ class Swing:
 
 
 def panel_swing(species: Species, width: float, climate: Climate) -> Swing:
-    """Give the seasonal swing of a panel of a species, ``width`` [in] wide at the driest."""
+    """Return the seasonal swing of a panel of a species, ``width`` [in] wide at the driest."""
     return Swing(*(_swing(movement_of(species, cut), width, climate) for cut in ("flat", "quarter")))
 
 

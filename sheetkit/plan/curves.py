@@ -31,7 +31,7 @@ def shape_answers(shop: Shop, names: Names, notes: Notes) -> tuple[ShapeAnswer, 
 
 
 def shaped_part(shape: Shape, names: Names, shop: Shop, notes: Notes) -> Part | None:
-    """Give the part that a shape names; what disagrees with its sizes is said."""
+    """Return the part that a shape names; what disagrees with its sizes is said."""
     part = names.find(shape.part) if shape.part else None
     if not isinstance(part, Part):
         if shape.part:

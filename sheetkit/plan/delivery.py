@@ -15,7 +15,7 @@ LOOSENED = "hardware"
 
 
 def delivery(answers: Answers) -> tuple[Line, ...]:
-    """Give the loads, and what goes along."""
+    """Return the loads, and what goes along."""
     loads = list(_loads(answers))
     if not loads and answers.weight is not None:
         loads = [Carried((), answers.weight, hands(answers.weight))]
@@ -24,7 +24,7 @@ def delivery(answers: Answers) -> tuple[Line, ...]:
 
 
 def _loads(answers: Answers) -> Iterator[Carried]:
-    """Give what is carried apart: parts that only hardware ties together; nothing when all is one piece."""
+    """Yield what is carried apart: parts that only hardware ties together; nothing when all is one piece."""
     bodies = _bodies(answers)
     tied = [
         (taking, _name(each.from_part))
@@ -45,7 +45,7 @@ def _loads(answers: Answers) -> Iterator[Carried]:
 
 
 def _takers(answer: JointAnswer) -> list[str]:
-    """Give the names of the parts that take a joint."""
+    """Return the names of the parts that take a joint."""
     return list(dict.fromkeys([_name(answer.into), *(cavity.part.part for cavity in answer.cavities)]))
 
 

@@ -56,14 +56,14 @@ class Typed(NamedTuple):
     """Row of a panel -> rows of the parts that are grooved for it."""
 
     def between(self, panel: Panel, rows: set[int]) -> bool:
-        """Tell whether a panel names two rails, or else is grooved into them."""
+        """Return whether a panel names two rails, or else is grooved into them."""
         named = self.named[panel.row]
         if named:
             return {part.row for part in named} == rows
         return rows <= self.grooved.get(panel.row, frozenset())
 
     def entering(self, part: Part, into: Part) -> list[Entry]:
-        """Give where a part enters another, each place once, in order."""
+        """Return where a part enters another, each place once, in order."""
         there = {(e.near, e.far): e for e in self.entered.get(part.row, ()) if e.into.row == into.row}
         return [there[place] for place in sorted(there)]
 
@@ -81,7 +81,7 @@ class View:
     remarks: list[str] = field(default_factory=list)
 
     def up(self, near: float, far: float, upright: Part) -> Span:
-        """Give bottom and top of what stands between two places along an upright."""
+        """Return bottom and top of what stands between two places along an upright."""
         return (upright.length - far, upright.length - near) if self.from_top else (near, far)
 
     def say(self, tab: str, code: str, row: int, column: str, stands: float | str, **words: object) -> None:
@@ -95,7 +95,7 @@ class View:
         return self.shop.in_steps(inches)
 
     def unlike(self, one: float, other: float) -> bool:
-        """Tell whether two sizes differ by more than a rounding to the job's step."""
+        """Return whether two sizes differ by more than a rounding to the job's step."""
         return abs(one - other) > self.shop.sheet.step / 2 + SLACK
 
 
@@ -106,7 +106,7 @@ def elevations(
     joints: Sequence[JointAnswer],
     on: Mapping[str, Notes],
 ) -> tuple[Elevation, ...]:
-    """Give every frame that Joints tells, seen from the front; a rail without a place stands on none."""
+    """Return every frame that Joints tells, seen from the front; a rail without a place stands on none."""
     grooved: dict[int, frozenset[int]] = {}
     for answer in joints:
         if is_groove(answer.joint) and isinstance(answer.from_part, Panel):
@@ -142,7 +142,7 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
 
 
 def _reference_at_top(frame: Frame, typed: Typed) -> bool:
-    """Tell where the reference end of the uprights is: Rails names the upper one first; else at the top, unless only the foot closes."""
+    """Return where the reference end of the uprights is: Rails names the upper one first; else at the top, unless only the foot closes."""
     for panel in typed.panels:
         rails = [frame.rail(part) for part in typed.named[panel.row]]
         if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
@@ -172,7 +172,7 @@ def _rail(view: View, rail: Rail, long: float) -> None:
 
 
 def _bays(view: View) -> Iterator[Bay]:
-    """Give the rooms between rails, the lowest first, with the partitions that stand in each."""
+    """Yield the rooms between rails, the lowest first, with the partitions that stand in each."""
     standing = [(view.up(*span, rail.left.into), rail) for rail in view.frame.rails for span in rail.at_left]
     standing.sort(key=lambda each: each[0])
     for ((_, bottom), lower), ((top, _), upper) in pairwise(standing):
@@ -195,7 +195,7 @@ def _bays(view: View) -> Iterator[Bay]:
 def _placed(
     view: View, lower: Rail, upper: Rail
 ) -> tuple[RunAnswer | None, list[tuple[Part | None, str, Span]]]:
-    """Give the run between two rails, and all that stands between them: its part, its name, its place along them."""
+    """Return the run between two rails, and all that stands between them: its part, its name, its place along them."""
     parts = _partitions(view.typed, lower.part, upper.part)
     run = _run_of(view.typed, parts, lower.part, upper.part)
     placed: list[tuple[Part | None, str, Span]] = []
@@ -208,7 +208,7 @@ def _placed(
 
 
 def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
-    """Give the parts that enter both rails, or the one rail that stands there twice."""
+    """Return the parts that enter both rails, or the one rail that stands there twice."""
     rails = {lower.row, upper.row}
     return [
         there[0].part
@@ -218,7 +218,7 @@ def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
 
 
 def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> RunAnswer | None:
-    """Give the run between two rails: the one that a panel between them names, else that of a partition, the nearest in length."""
+    """Return the run between two rails: the one that a panel between them names, else that of a partition, the nearest in length."""
     known = runs_by_name(typed.runs)
     for panel in typed.panels:
         run = known.get(name_key(panel.run)) if panel.run else None
@@ -229,7 +229,7 @@ def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> Ru
 
 
 def _along(view: View, part: Part, lower: Part, upper: Part) -> list[Span]:
-    """Give where a partition stands along the lower rail, and say where the upper one has it elsewhere."""
+    """Return where a partition stands along the lower rail, and say where the upper one has it elsewhere."""
     below, above = view.typed.entering(part, lower), view.typed.entering(part, upper)
     for one, other in zip(below, above, strict=False):
         if view.unlike(one.near, other.near):
@@ -270,7 +270,7 @@ def _fill(view: View, bay: Bay) -> None:
 
 
 def _belongs(typed: Typed, panel: Panel, bay: Bay, rows: set[int]) -> bool:
-    """Tell whether a panel stands in a bay: by its Rails or the grooves in both rails, else by its run."""
+    """Return whether a panel stands in a bay: by its Rails or the grooves in both rails, else by its run."""
     if typed.named[panel.row] or not panel.run:
         return typed.between(panel, rows)
     return name_key(panel.run) == bay.run

@@ -40,7 +40,7 @@ Entered = Mapping[int, Sequence[Entry]]
 
 
 def by_part(entered: Iterable[Entry]) -> Entered:
-    """Give where each part enters others, by its row."""
+    """Return where each part enters others, by its row."""
     found: dict[int, list[Entry]] = {}
     for entry in entered:
         found.setdefault(entry.part.row, []).append(entry)
@@ -48,7 +48,7 @@ def by_part(entered: Iterable[Entry]) -> Entered:
 
 
 def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
-    """Give every place at which a part enters another.
+    """Yield every place at which a part enters another.
 
     Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it. Hardware
     joins a part only when it is let into the part's own end too: a hinge does not.
@@ -83,7 +83,7 @@ def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
 
 
 def _each(answer: JointAnswer) -> Iterator[Sequence[Cavity]]:
-    """Give what each joint of a row has cut: one mortise, or all the holes of its dowels."""
+    """Yield what each joint of a row has cut: one mortise, or all the holes of its dowels."""
     together = max(1, answer.pieces // answer.qty) if answer.joint.kind == "dowel" and answer.qty else 1
     for first in range(0, len(answer.cavities), together):
         yield answer.cavities[first : first + together]

@@ -109,7 +109,7 @@ def _days(starts: Sequence[float]) -> str:
 
 
 def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Collection[str]) -> list[_Run]:
-    """Give what is done before the assembly: what When says, else the sanding of bare wood, and the panels."""
+    """Return what is done before the assembly: what When says, else the sanding of bare wood, and the panels."""
     runs, coated = [], False
     for step, names in zip(steps, on, strict=True):
         bare = not step.product and not coated
@@ -124,7 +124,7 @@ def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Coll
 def _calendar(
     steps: Sequence[FinishStep], waits: Sequence[float], runs: Sequence[_Run], in_clamps: float
 ) -> tuple[dict[int, StepCalendar], dict[int, StepCalendar]]:
-    """Give when each step is done before the assembly and after it, by its place among them."""
+    """Return when each step is done before the assembly and after it, by its place among them."""
     coats = [
         finishing.FinishStep(step.coats, WORK_HOURS, wait) for step, wait in zip(steps, waits, strict=True)
     ]
@@ -143,7 +143,7 @@ def _calendar(
 
 
 def usual_grits(product: str) -> str:
-    """Give the grits that are usual on bare wood under a product."""
+    """Return the grits that are usual on bare wood under a product."""
     return next(
         listed(row["grit_bare"].split(), "then") for row in rows("finishes") if row["product"] == product
     )
@@ -162,7 +162,7 @@ def _hours(step: FinishStep, products: dict[str, dict[str, str]]) -> float:
 def _surface(
     step: FinishStep, shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
 ) -> tuple[float, list[str]]:
-    """Give the surface of the parts and panels named [in2], and their names."""
+    """Return the surface of the parts and panels named [in2], and their names."""
     keys: set[str] | None = None
     if step.parts.strip() and step.parts.strip().casefold() != "all":
         found, unknown = names.listed(step.parts)
@@ -190,7 +190,7 @@ def _surface(
 def _gallons(
     step: FinishStep, surface: float, again: bool, products: dict[str, dict[str, str]], shop: Shop
 ) -> float | None:
-    """Give the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
+    """Return the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
     if not step.product or surface <= 0:
         return None
     if step.coverage:

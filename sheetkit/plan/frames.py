@@ -54,14 +54,14 @@ class Frame:
         return self.rails[0].right
 
     def rail(self, part: Part | None) -> Rail | None:
-        """Give the rail that is a part."""
+        """Return the rail that is a part."""
         return next((rail for rail in self.rails if rail.part == part), None)
 
 
 def frames(
     entered: Entered, named: Iterable[Sequence[Part]], grooved: Iterable[frozenset[int]]
 ) -> tuple[Frame, ...]:
-    """Give every frame that Joints tells, in the order of its rows.
+    """Return every frame that Joints tells, in the order of its rows.
 
     ``named`` are the rails that one panel names, ``grooved`` the rows of parts that one panel is grooved into.
     """
@@ -85,7 +85,7 @@ def frames(
 
 
 def _rails(entered: Entered) -> Iterator[Rail]:
-    """Give what enters an upright; an upright is what takes other parts and enters none."""
+    """Yield what enters an upright; an upright is what takes other parts and enters none."""
     for there in entered.values():
         entries = [entry for entry in there if entry.into.row not in entered]
         if not entries:
@@ -109,18 +109,18 @@ def _same_uprights(one: Rail, other: Rail) -> bool:
 
 
 def _side_by_side(one: Rail, other: Rail) -> bool:
-    """Tell whether two rails stand between the same pieces of the same uprights, in the same of their surfaces."""
+    """Return whether two rails stand between the same pieces of the same uprights, in the same of their surfaces."""
     return {one.left.side, one.right.side} == {other.left.side, other.right.side}
 
 
 def _level(one: Rail, other: Rail) -> bool:
-    """Tell whether two rails can stand in one frame: as long, as many, between the same uprights and clear of each other."""
+    """Return whether two rails can stand in one frame: as long, as many, between the same uprights and clear of each other."""
     alike = _side_by_side(one, other) and abs(one.part.length - other.part.length) <= SLACK
     return alike and _clear(one, other) and one.frames == other.frames
 
 
 def _clear(one: Rail, other: Rail) -> bool:
-    """Tell whether two rails stand at heights that do not overlap; if they do, one is in front and the other behind."""
+    """Return whether two rails stand at heights that do not overlap; if they do, one is in front and the other behind."""
     return all(a[1] <= b[0] + SLACK or b[1] <= a[0] + SLACK for a in one.at_left for b in other.at_left)
 
 

@@ -76,7 +76,7 @@ def glue_up_answers(
 
 
 def _seams_by_name(parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer]) -> dict[str, _Seams]:
-    """Give the seams of every part and panel that is glued up, by the names a step may bear."""
+    """Return the seams of every part and panel that is glued up, by the names a step may bear."""
     found: dict[str, _Seams] = {}
     of_parts = [("blanks", part.part.part, part.blanks) for part in parts]
     of_panels = [("panels", panel.panel.panel, panel.blanks) for panel in panels]
@@ -193,7 +193,7 @@ def _counted(glue_up: GlueUp) -> int | None:
 
 
 def _named(glue_up: GlueUp, joints: Sequence[JointAnswer], notes: Notes) -> list[JointAnswer]:
-    """Give the rows of Joints that Joints names; a name that is none is told."""
+    """Return the rows of Joints that Joints names; a name that is none is told."""
     if _counted(glue_up):
         return []
     known = {name_key(each.joint.joint): each for each in joints}
@@ -211,7 +211,7 @@ def _named(glue_up: GlueUp, joints: Sequence[JointAnswer], notes: Notes) -> list
 def _timed(
     glue_up: GlueUp, count: int | None, times: AdhesiveTime
 ) -> tuple[GlueUpTime | None, tuple[int, ...]]:
-    """Give the time of the longest go, and the joints of each: as the maker says, else as few goes as will do."""
+    """Return the time of the longest go, and the joints of each: as the maker says, else as few goes as will do."""
     if not count:
         return None, ()
     goes = glue_up.goes
@@ -223,7 +223,7 @@ def _timed(
 
 
 def _glues(glue_up: GlueUp, count: int | None, pressed: _Seams | None, notes: Notes) -> str:
-    """Give what is glued: as the maker says, else what Joints or the name of a glued part tells."""
+    """Return what is glued: as the maker says, else what Joints or the name of a glued part tells."""
     if glue_up.glues:
         return glue_up.glues
     if count:
@@ -260,7 +260,7 @@ def _clamps(
     shop: Shop,
     notes: Notes,
 ) -> int | None:
-    """Give the number of clamps: by spacing, and for seams by force too."""
+    """Return the number of clamps: by spacing, and for seams by force too."""
     count = len(row.places) if row else None
     if row:
         notes.remark(glue_up.row, f"{len(row.places)} clamps, {shop.words(row.spacing)} apart, "
@@ -317,7 +317,7 @@ def _area(
     shop: Shop,
     notes: Notes,
 ) -> float | None:
-    """Give the glued area: the maker's own, that of the seams or of the joints named, else an estimate by Joints."""
+    """Return the glued area: the maker's own, that of the seams or of the joints named, else an estimate by Joints."""
 
     def words(area: float) -> str:
         return shop.units.amount(area, "glue_area", 0, 0)

@@ -27,7 +27,7 @@ Met = tuple[JointAnswer, Span]
 def grooved(
     answer: JointAnswer, inside: Mapping[int, Sequence[Found]], shop: Shop, notes: Notes
 ) -> JointAnswer:
-    """Give a groove's row with the pieces of it: whole where it is to run through, else between what it would meet."""
+    """Return a groove's row with the pieces of it: whole where it is to run through, else between what it would meet."""
     if not answer.cavities or answer.cavities[0].what != "groove":
         return answer
     reach = _reach(answer, shop, notes)
@@ -43,7 +43,7 @@ def grooved(
 
 
 def _reach(answer: JointAnswer, shop: Shop, notes: Notes) -> float:
-    """Give how far the cutter cuts beyond its axis at the surface."""
+    """Return how far the cutter cuts beyond its axis at the surface."""
     joint, radius = answer.joint, shop.allowances.cutter_radius
     if radius >= joint.depth_into - SLACK:
         return cutter_reach(max(radius, joint.depth_into), joint.depth_into)
@@ -91,7 +91,7 @@ def _stopped(
 
 
 def _met(answer: JointAnswer, groove: Cavity, found: Sequence[Found]) -> list[Met]:
-    """Give what a groove would run into, and from where to where along it.
+    """Return what a groove would run into, and from where to where along it.
 
     Where the maker said on which surfaces, boxes tell; a mortise in an end has its box always. Else the mortise counts
     as in the groove's own line.

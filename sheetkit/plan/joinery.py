@@ -78,7 +78,7 @@ def _named(joint: Joint, column: str, name: str, names: Names, notes: Notes) -> 
 
 
 def _run_of(joint: Joint, runs: Mapping[str, RunAnswer], notes: Notes) -> RunAnswer | None:
-    """Give the run that At names."""
+    """Return the run that At names."""
     run = runs.get(joint.at_run.casefold())
     if joint.at_run and run is None:
         choices = ", ".join(answer.run.run for answer in runs.values()) or "none"
@@ -149,7 +149,7 @@ def _answer(
 
 
 def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ...]:
-    """Give where a joint begins along its part, as typed or in the middle of each member of its run."""
+    """Return where a joint begins along its part, as typed or in the middle of each member of its run."""
     return joint.at if run is None else tuple(center - long / 2 for center in run.centers)
 
 
@@ -157,7 +157,7 @@ def _placed(
     answer: JointAnswer, parts: Sequence[Part], seated: Seat, run: RunAnswer | None, extent: float | None,
     centers: tuple[float, ...], shop: Shop, notes: Notes,
 ) -> JointAnswer:  # fmt: skip
-    """Give an answer with what its joint takes out of every part, and the places along the first of them."""
+    """Return an answer with what its joint takes out of every part, and the places along the first of them."""
     joint, into = answer.joint, answer.into
     long = (extent or 0.0) if joint.lies == "along" else joint.thickness
     at = _begins(joint, run, long)
@@ -271,13 +271,13 @@ def _width_checks(joint: Joint, from_part: Part | None, size: _Size, shop: Shop,
 
 
 def _least_wood_left(joint: Joint, parts: Sequence[Part], shop: Shop, notes: Notes) -> float | None:
-    """Give the least wood left behind and beside a joint in any of the parts that take it."""
+    """Return the least wood left behind and beside a joint in any of the parts that take it."""
     left = [_wood_left(joint, part, shop, notes) for part in parts]
     return min((wall for wall in left if wall is not None), default=None)
 
 
 def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | None:
-    """Give the least wood left behind and beside, over every way in which the mortise may lie in its part."""
+    """Return the least wood left behind and beside, over every way in which the mortise may lie in its part."""
     ways = ways_into(joint, into)
     if len(ways) == 1 and ways[0].words:
         notes.remark(joint.row, f"Taken as cut into the {ways[0].words} of {into.part}.")

@@ -30,7 +30,7 @@ class _Cut(NamedTuple):
 
 
 def joint_ends(answer: JointAnswer) -> tuple[str, str]:
-    """Give the names of the part that enters a joint and of the one that takes it."""
+    """Return the names of the part that enters a joint and of the one that takes it."""
     entering = answer.from_part
     if isinstance(entering, Part):
         name = entering.part
@@ -40,7 +40,7 @@ def joint_ends(answer: JointAnswer) -> tuple[str, str]:
 
 
 def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool) -> tuple[Place, ...]:
-    """Give the places of what one joint has cut: in the parts that take it, or (``far``) in the one that enters.
+    """Return the places of what one joint has cut: in the parts that take it, or (``far``) in the one that enters.
 
     All that is known of where a joint lies is taken from its boxes here, and nowhere else.
     """
@@ -88,7 +88,7 @@ def _which(cavity: Cavity) -> str:
 
 
 def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
-    """Give one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
+    """Return one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
 
     The places of each stand in the order in which their parts are best fed: the long before the short, and one
     surface and fence after another.

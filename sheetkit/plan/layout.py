@@ -58,7 +58,7 @@ def stock_layouts(
     progress: Progress | None = None,
     known: Sequence[StockLayout] = (),
 ) -> tuple[StockLayout, ...]:
-    """Give a layout for each species and stock of which boards are listed; one that is known stays as it is."""
+    """Return a layout for each species and stock of which boards are listed; one that is known stays as it is."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
@@ -139,7 +139,7 @@ def _stock_layout(
 
 
 def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> list[Piece]:
-    """Give the blanks as pieces; a glued-up width leaves number and width of its staves to the search."""
+    """Return the blanks as pieces; a glued-up width leaves number and width of its staves to the search."""
     allowances = shop.allowances
     groups: dict[str, int] = {}
     for blank in blanks:
@@ -172,13 +172,13 @@ def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> lis
 
 
 def _beside(blank: Blank, board: Board, allowances: Allowances) -> bool:
-    """Tell whether a board is wide enough for the blanks of one piece beside one another."""
+    """Return whether a board is wide enough for the blanks of one piece beside one another."""
     kerf = allowances.rip_kerf
     return blank.each * (blank.width + kerf) - kerf <= board.width - allowances.edge_trim + 1e-9
 
 
 def _price(blank: Blank, shop: Shop) -> float | None:
-    """Give the price of a board foot of a blank's stock, None when unpriced."""
+    """Return the price of a board foot of a blank's stock, None when unpriced."""
     offer = shop.named(blank.species, blank.stock)
     if offer is None or offer.price is None or offer.price.price is None:
         return None
@@ -187,14 +187,14 @@ def _price(blank: Blank, shop: Shop) -> float | None:
 
 
 def _money(board: Board, feet: float, price: float | None) -> float | None:
-    """Give what a board costs: its own price, else that of what it holds; None when neither is known."""
+    """Return what a board costs: its own price, else that of what it holds; None when neither is known."""
     if board.price is not None:
         return float(board.price)
     return None if price is None else feet * price
 
 
 def _worth(layout: Layout, boards: Sequence[Board], worth: Mapping[tuple[str, int], Worth]) -> float | None:
-    """Give what the boards that are cut cost together; None unless each of the stock has a price."""
+    """Return what the boards that are cut cost together; None unless each of the stock has a price."""
     if any(each.money is None for each in worth.values()):
         return None
     used = {laid.board.id for laid in layout.boards}
@@ -204,7 +204,7 @@ def _worth(layout: Layout, boards: Sequence[Board], worth: Mapping[tuple[str, in
 def _staves(
     layout: Layout, blanks: Sequence[Blank]
 ) -> dict[tuple[str, int, int], tuple[tuple[float, ...], ...]]:
-    """Give the stave widths of each glue-up, by tab and row of what is glued and the pieces it holds."""
+    """Return the stave widths of each glue-up, by tab and row of what is glued and the pieces it holds."""
     found: dict[tuple[str, int, int], list[tuple[float, ...]]] = {}
     for staves in layout.staves:
         blank = blanks[int(staves.piece)]

@@ -23,7 +23,7 @@ WHENCE = {
 
 
 def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
-    """Give the least width and length of board that the widest, longest and matched blanks need."""
+    """Return the least width and length of board that the widest, longest and matched blanks need."""
     kerfs = shop.allowances.rip_kerf, shop.allowances.crosscut_kerf
     width = max(blank.width for blank in blanks)
     length = max(blank.length for blank in blanks)
@@ -47,7 +47,7 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
 def lumber_lines(
     blanks: Sequence[Blank], layouts: Sequence[StockLayout], shop: Shop, notes: Notes
 ) -> tuple[LumberLine, ...]:
-    """Give what to buy of each species and stock, thickest last."""
+    """Return what to buy of each species and stock, thickest last."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
@@ -94,7 +94,7 @@ def lumber_lines(
 def _from_rack(
     laid: StockLayout, blanks: Sequence[Blank], price: Decimal | None, shop: Shop, price_row: int
 ) -> LumberLine:
-    """Give a line whose lumber is the boards really touched, and what is still to buy."""
+    """Return a line whose lumber is the boards really touched, and what is still to buy."""
     missing = sum(
         each.count * volume_of(laid.stock, each.width, each.length, shop.units) for each in laid.to_buy
     )

@@ -23,13 +23,13 @@ _Settings = defaultdict[tuple[float, tuple[str, ...]], Counter[str]]
 
 
 def lengths_of(answers: Answers) -> Lengths:
-    """Give how long every part and panel is."""
+    """Return how long every part and panel is."""
     found = {each.part.part: each.part.length + sum(each.part.tenons) for each in answers.parts}
     return found | {each.panel.panel: max(each.width, each.height) for each in answers.panels}
 
 
 def _settings(settings: _Settings, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give the settings of a machine, the largest first, and the pieces of each, the longest first."""
+    """Return the settings of a machine, the largest first, and the pieces of each, the longest first."""
     found = sorted(settings.items(), key=lambda each: (-each[0][0], each[0][1]))
     return tuple(
         Setting(size, tuple(sorted(pieces_of(of), key=lambda each: -lengths.get(each.name, 0.0))), notes)
@@ -38,13 +38,13 @@ def _settings(settings: _Settings, lengths: Lengths) -> tuple[Setting, ...]:
 
 
 def _by_way(answers: Answers, way: Small) -> set[str]:
-    """Give the names of the parts and panels with which this is done, the machines not taking them as they are."""
+    """Return the names of the parts and panels with which this is done, the machines not taking them as they are."""
     found = {each.part.part for each in answers.parts if way in each.small}
     return found | {each.panel.panel for each in answers.panels if way in each.small}
 
 
 def planed(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how thick everything is planed first."""
+    """Return how thick everything is planed first."""
     settings: _Settings = defaultdict(Counter)
     thin = _by_way(answers, Small.CARRIER)
     for each in pieces:
@@ -55,7 +55,7 @@ def planed(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tupl
 
 
 def jointed(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how staves and leaves are ripped; plies are glued as wide as they were cut."""
+    """Return how staves and leaves are ripped; plies are glued as wide as they were cut."""
     settings: _Settings = defaultdict(Counter)
     for each in pieces:
         for width in (width for widths in each.glue_ups if each.glued != "plies" for width in widths):
@@ -64,7 +64,7 @@ def jointed(pieces: Sequence[Milled], lengths: Lengths) -> tuple[Setting, ...]:
 
 
 def planed_glued(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how thick what was glued is planed."""
+    """Return how thick what was glued is planed."""
     settings: _Settings = defaultdict(Counter)
     thin = _by_way(answers, Small.CARRIER)
     for each in (each for each in pieces if each.glued):
@@ -74,7 +74,7 @@ def planed_glued(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -
 
 
 def ripped(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how wide every part is ripped; what is milled end to end is still one strip."""
+    """Return how wide every part is ripped; what is milled end to end is still one strip."""
     settings: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts):
         wide = is_narrow(part, blanks, answers.job.allowances.narrowest)
@@ -89,12 +89,12 @@ def ripped(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
 
 
 def strips(blanks: Iterable[Blank]) -> int:
-    """Give how many strips of a part there are before they are cut to length."""
+    """Return how many strips of a part there are before they are cut to length."""
     return sum((blank.wholes or blank.count) * blank.across for blank in blanks)
 
 
 def crosscut(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
-    """Give how long every part is cut."""
+    """Return how long every part is cut."""
     settings: _Settings = defaultdict(Counter)
     short = _by_way(answers, Small.SLED)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts):
@@ -109,7 +109,7 @@ def crosscut(answers: Answers, lengths: Lengths) -> tuple[Setting, ...]:
 
 
 def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Setting, ...]:
-    """Give the radius at the edges: of small pieces while they are still ``long``, or of all others."""
+    """Return the radius at the edges: of small pieces while they are still ``long``, or of all others."""
     settings: _Settings = defaultdict(Counter)
     for part, blanks in ((found.part, found.blanks) for found in answers.parts if found.part.round_over):
         if is_narrow(part, blanks, answers.job.allowances.narrowest):
@@ -132,7 +132,7 @@ def is_narrow(part: Part, blanks: Iterable[Blank], narrowest: float) -> bool:
 
 
 def glued(pieces: Sequence[Milled], glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, ...]:
-    """Give what is glued to wholes, each with what Glue-ups says of it: one line for each go."""
+    """Return what is glued to wholes, each with what Glue-ups says of it: one line for each go."""
     wholes: dict[tuple[str, int, str, tuple[float, ...], tuple[str, ...]], Counter[str]] = {}
     said = {answer.of: answer for answer in glue_ups if answer.of}
     groups = Counter(
@@ -165,12 +165,12 @@ def glued(pieces: Sequence[Milled], glue_ups: Sequence[GlueUpAnswer]) -> tuple[L
 
 
 def spreads(glue_ups: Sequence[GlueUpAnswer]) -> tuple[Spread, ...]:
-    """Give each adhesive of some glue-ups once."""
+    """Return each adhesive of some glue-ups once."""
     return tuple({answer.glue_up.adhesive: Spread(answer) for answer in reversed(glue_ups)}.values())[::-1]
 
 
 def sessions(glue_ups: Iterable[GlueUpAnswer]) -> tuple[GlueSession, ...]:
-    """Give one line for each go of some glue-ups."""
+    """Return one line for each go of some glue-ups."""
     found: list[GlueSession] = []
     for answer in glue_ups:
         if answer.goes > MOST_GOES:

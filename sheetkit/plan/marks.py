@@ -34,7 +34,7 @@ Cut = tuple[JointAnswer, Cavity]
 def story_sticks(
     joints: Sequence[JointAnswer], runs: Sequence[RunAnswer], shapes: Sequence[ShapeAnswer]
 ) -> tuple[Stick, ...]:
-    """Give every story stick, members first, one for each surface; what has the same layout shares one."""
+    """Return every story stick, members first, one for each surface; what has the same layout shares one."""
     sticks = _member_sticks(joints)
     sticks += [_run(run) for run in runs if run.centers]
     sticks += [_shape(shape) for shape in shapes]
@@ -66,7 +66,7 @@ def _number(value: float | None) -> float | None:
 
 
 def _member_sticks(joints: Sequence[JointAnswer]) -> list[Stick]:
-    """Give the sticks of every part, surface by surface; pieces that have the same share them."""
+    """Return the sticks of every part, surface by surface; pieces that have the same share them."""
     cut: dict[int, list[Cut]] = {}
     for answer in joints:
         for cavity in (*answer.cavities, *(far for far in answer.far if not far.assumed)):
@@ -97,7 +97,7 @@ def _of_part(part: Part, found: Sequence[Cut]) -> Iterator[Stick]:
 
 
 def _named(stick: Stick, part: Part, pieces: Sequence[int], twins: Sequence[int]) -> Stick:
-    """Give a stick with the name of its member, pieces and surface; a pair, left and right, is said to be one."""
+    """Return a stick with the name of its member, pieces and surface; a pair, left and right, is said to be one."""
     name = f"{part.part} ({part.qty})" if part.qty > 1 else part.part
     if len(pieces) < part.qty:
         name = f"{part.part}, {_numbers(pieces)}"
@@ -166,7 +166,7 @@ def _member(part: Part, surface: str, cuts: Sequence[Cut]) -> Stick:
 
 
 def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:
-    """Give the marks of one thing cut in a surface, and where across it each lies."""
+    """Return the marks of one thing cut in a surface, and where across it each lies."""
     name, (near, far), wide = answer.joint.joint, cavity.along, cavity.across
     if cavity.what == "hole":
         return [Mark(sum(cavity.along) / 2, f"{name}: dowel center", across=wide)]

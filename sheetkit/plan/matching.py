@@ -17,7 +17,7 @@ class Kept(NamedTuple):
 
 
 def kept(label: str, how: str, each: int) -> Kept:
-    """Give how the blanks of a part or panel are kept together, of which one piece takes `each`.
+    """Return how the blanks of a part or panel are kept together, of which one piece takes `each`.
 
     Examples
     --------

@@ -53,7 +53,7 @@ def _is_placed(answer: JointAnswer) -> bool:
 
 
 def _guessed(mortises: Sequence[JointAnswer]) -> Iterable[tuple[JointAnswer, JointAnswer]]:
-    """Give the pairs of joints in one part of which one does not tell where it sits; a joint pairs with itself when a
+    """Return the pairs of joints in one part of which one does not tell where it sits; a joint pairs with itself when a
     leg takes two of it."""
     for answer in mortises:
         part = answer.into
@@ -164,7 +164,7 @@ def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, wo
 
 
 def _pairs(found: Sequence[Found]) -> Iterator[tuple[Found, Found]]:
-    """Give the pairs of things in one piece whose boxes tell whether they meet.
+    """Yield the pairs of things in one piece whose boxes tell whether they meet.
 
     What a maker did not place counts where its like would be the same on any surface: against what is in the end.
     A groove is looked at for itself, and hardware in hardware is one recess.
@@ -241,7 +241,7 @@ def _say_met(one: Found, other: Found, shop: Shop, notes: Notes) -> None:
 
 
 def _ways_apart(one: Found, other: Found, overlap: tuple[float, float, float], shop: Shop) -> list[str]:
-    """Give what would part two boxes: less deep, further along or across, the shortest way first."""
+    """Return what would part two boxes: less deep, further along or across, the shortest way first."""
     ways = []
     for direction in sorted(range(3), key=lambda each: overlap[each]):
         by = shop.words(shop.up(overlap[direction]))

@@ -34,7 +34,7 @@ class Milled(NamedTuple):
 
 
 def milled(answers: Answers) -> list[Milled]:
-    """Give every part and measured panel as it goes over the machines."""
+    """Return every part and measured panel as it goes over the machines."""
     return [
         _milled(each, answers)
         for each in answers.wholes
@@ -76,7 +76,7 @@ def _milled(answer: PartAnswer | PanelAnswer, answers: Answers) -> Milled:
 
 
 def as_cut(blank: Blank) -> list[Blank]:
-    """Give a blank as it is cut: its staves by the widths that a layout chose."""
+    """Return a blank as it is cut: its staves by the widths that a layout chose."""
     if not blank.laid:
         return [blank]
     left = blank.count - len(blank.laid) * blank.per_glue_up

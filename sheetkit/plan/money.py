@@ -47,7 +47,7 @@ class _Sums(NamedTuple):
 
 
 def estimate(answers: Answers, shop: Shop) -> Estimate:
-    """Give the money of a job."""
+    """Return the money of a job."""
     job, lumber = answers.job, answers.lumber
     counts = counted(job, answers.parts, answers.panels, answers.joints)
     extras = tuple(
@@ -80,7 +80,7 @@ def estimate(answers: Answers, shop: Shop) -> Estimate:
 def counted(
     job: Job, parts: Sequence[PartAnswer], panels: Sequence[PanelAnswer], joints: Sequence[JointAnswer]
 ) -> dict[str, float]:
-    """Give how many there are of each thing that Labor counts by, from the job itself."""
+    """Return how many there are of each thing that Labor counts by, from the job itself."""
     surface = sum(
         part_surface(part.thickness, part.width, part.length, part.qty) for part in job.parts
     ) + sum(panel_surface(found.width, found.height, found.panel.qty) for found in panels)
@@ -128,7 +128,7 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
 
 
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
-    """Give adhesive and finish by kind: what it costs, or whether Extras lists it.
+    """Return adhesive and finish by kind: what it costs, or whether Extras lists it.
 
     A price beside it counts unless Extras has a line of just that name; without one a line that has the name in it will do.
     """
@@ -156,7 +156,7 @@ def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
 
 
 def main_species(lumber: Sequence[LumberLine]) -> Species | None:
-    """Give the species with most wood in the blanks, None when there is no lumber."""
+    """Return the species with most wood in the blanks, None when there is no lumber."""
     feet: dict[Species, float] = {}
     for line in lumber:
         feet[line.species] = feet.get(line.species, 0.0) + line.net
@@ -166,7 +166,7 @@ def main_species(lumber: Sequence[LumberLine]) -> Species | None:
 def alternatives(
     answers: Answers, made: Estimate, answer: Callable[[Job], Answers]
 ) -> tuple[Alternative, ...]:
-    """Give the job in its own main species and in those that Job names, each counted as the job itself is.
+    """Return the job in its own main species and in those that Job names, each counted as the job itself is.
 
     Parameters
     ----------
@@ -211,7 +211,7 @@ def _alternative(
 
 
 def in_species(job: Job, main: Species, species: Species) -> Job:
-    """Give the job with one species replaced, free of what no price or size hangs on.
+    """Return the job with one species replaced, free of what no price or size hangs on.
 
     A stock asked for by name that the other species is not listed in is left to the plan.
     """

@@ -21,7 +21,7 @@ SKIM = 1 / 16
 
 
 def near_stock(blanks: Sequence[Blank], size: SizeClass, shop: Shop, glued: bool = False) -> NearStock | None:
-    """Give the thickest stock that some equal blanks miss by little, None when there is none or nothing is saved."""
+    """Return the thickest stock that some equal blanks miss by little, None when there is none or nothing is saved."""
     first = blanks[0]
     chosen = shop.named(first.species, first.stock)
     if chosen is None or first.role == "leaf":
@@ -50,7 +50,7 @@ def near_stock(blanks: Sequence[Blank], size: SizeClass, shop: Shop, glued: bool
 
 
 def bought(blanks: Sequence[Blank], offer: Offer, shop: Shop) -> tuple[float, Decimal | None]:
-    """Give what is bought of a stock for some blanks, waste and all [bf], and what it costs."""
+    """Return what is bought of a stock for some blanks, waste and all [bf], and what it costs."""
     net = sum(each.count * volume_of(offer.stock, each.width, each.length, shop.units) for each in blanks)
     waste = waste_of(offer.price)
     volume = to_buy(net, waste) if waste < 1 else net

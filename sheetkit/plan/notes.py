@@ -14,7 +14,7 @@ MOST_ASKED = 50
 
 
 def name_key(name: str) -> str:
-    """Give a name as it is compared: case and spaces do not count.
+    """Return a name as it is compared: case and spaces do not count.
 
     >>> name_key("Front rail,  low")
     'front rail, low'
@@ -39,15 +39,15 @@ class Names:
         self._known |= {key: panel.panel for key, panel in self.panels.items() if key not in self._known}
 
     def part(self, name: str) -> Part | None:
-        """Give the part of this name."""
+        """Return the part of this name."""
         return self.parts.get(name_key(name))
 
     def find(self, name: str) -> Part | Panel | None:
-        """Give the part, else the panel, of this name."""
+        """Return the part, else the panel, of this name."""
         return self.part(name) or self.panels.get(name_key(name))
 
     def nearest(self, name: str) -> str:
-        """Give the names most like this one, for a person to choose from."""
+        """Return the names most like this one, for a person to choose from."""
         known = self._known
         self._asked += 1
         close = (
@@ -99,7 +99,7 @@ def listed(words: Sequence[str], last: str = "and") -> str:
 
 
 def ways_out(ways: Sequence[str]) -> str:
-    """Give one sentence of ways out, each of which may hold commas itself.
+    """Return one sentence of ways out, each of which may hold commas itself.
 
     >>> ways_out(["use slow glue, or two hands", "split it"])
     'Use slow glue, or two hands; or split it.'

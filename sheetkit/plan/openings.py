@@ -19,7 +19,7 @@ from sheetkit.records.notes import Notes
 def planned_panels(
     shop: Shop, names: Names, runs: Sequence[RunAnswer], joints: Sequence[JointAnswer], notes: Notes
 ) -> tuple[Panel, ...]:
-    """Give the panels with the openings that their runs and rails tell; what is typed stays, and is compared."""
+    """Return the panels with the openings that their runs and rails tell; what is typed stays, and is compared."""
     widths = _run_widths(shop, runs, notes)
     entered = by_part(entries(joints))
     return tuple(
@@ -56,14 +56,14 @@ def _planned(
 
 
 def _undivided(rails: tuple[Part, Part], entered: Entered) -> bool:
-    """Tell whether nothing stands between two rails of one length, as far as Joints tells."""
+    """Return whether nothing stands between two rails of one length, as far as Joints tells."""
     alike = abs(rails[0].length - rails[1].length) <= SLACK
     rows = {rail.row for rail in rails}
     return alike and not any(entry.into.row in rows for there in entered.values() for entry in there)
 
 
 def _run_widths(shop: Shop, runs: Sequence[RunAnswer], notes: Notes) -> Mapping[int, float]:
-    """Give the gap that each panel stands in, by its row, where its run tells."""
+    """Return the gap that each panel stands in, by its row, where its run tells."""
     known, found = runs_by_name(runs), dict[int, float]()
     by_run: dict[str, list[Panel]] = {}
     for panel in shop.job.panels:
@@ -86,7 +86,7 @@ def _run_widths(shop: Shop, runs: Sequence[RunAnswer], notes: Notes) -> Mapping[
 def _gaps_of(
     run: RunAnswer, panels: Sequence[Panel], runs: Sequence[RunAnswer], shop: Shop, notes: Notes
 ) -> Iterator[tuple[int, float]]:
-    """Give the gap of each panel of a run; of unlike gaps each row takes the next, in the order of the rows."""
+    """Yield the gap of each panel of a run; of unlike gaps each row takes the next, in the order of the rows."""
     gaps = [gap for gap in run.gaps if gap > SLACK]
     count, times = sum(panel.qty for panel in panels), _times(run, runs)
     if not gaps:
@@ -130,7 +130,7 @@ def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop
 
 
 def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
-    """Give how many such runs the Qty of their part makes, None where it does not tell."""
+    """Return how many such runs the Qty of their part makes, None where it does not tell."""
     if run.part is None:
         return None
     members = sum(other.members for other in runs if other.part == run.part)
@@ -138,12 +138,12 @@ def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
 
 
 def rails_listed(panel: Panel) -> list[str]:
-    """Give the names in Rails."""
+    """Return the names in Rails."""
     return [word.strip() for word in panel.rails.split(";") if word.strip()]
 
 
 def _rails(panel: Panel, names: Names, notes: Notes) -> tuple[Part, Part] | None:
-    """Give the two rails that a panel names; one name alone stands for two rails alike."""
+    """Return the two rails that a panel names; one name alone stands for two rails alike."""
     if not panel.rails:
         return None
     words = rails_listed(panel)
@@ -161,7 +161,7 @@ def _rails(panel: Panel, names: Names, notes: Notes) -> tuple[Part, Part] | None
 def _height(
     panel: Panel, rails: tuple[Part, Part], entered: Entered, shop: Shop, notes: Notes
 ) -> float | None:
-    """Give the room between two rails in the leg or stile that both enter."""
+    """Return the room between two rails in the leg or stile that both enter."""
     rooms = list(rooms_between(rails, entered))
     between = listed([rail.part for rail in rails] if rails[0] != rails[1] else [f"two of {rails[0].part}"])
     if not rooms:
@@ -180,7 +180,7 @@ def _height(
 
 
 def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[Part, float]]:
-    """Give each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
+    """Yield each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
     one, other = rails
     of_one: dict[tuple[int, tuple[int, ...]], list[Entry]] = {}
     for entry in entered.get(one.row, ()):
@@ -195,7 +195,7 @@ def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[
 
 
 def _together(one: Entry, other: Entry) -> bool:
-    """Tell whether two parts enter one piece."""
+    """Return whether two parts enter one piece."""
     return one.into.row == other.into.row and not set(one.pieces).isdisjoint(other.pieces)
 
 

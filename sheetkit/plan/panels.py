@@ -65,7 +65,7 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
 
 
 def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
-    """Give the size of a panel today and its blanks, or None when it cannot be had."""
+    """Return the size of a panel today and its blanks, or None when it cannot be had."""
     frame = _frame(panel, shop, notes)
     movement = shop.movement(panel.species, panel.cut)
     if movement is None:
@@ -188,13 +188,13 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
 
 
 def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
-    """Give the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    """Return the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
     allowances = shop.allowances
     return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
 
 def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop, notes: Notes) -> Made | None:
-    """Give the blanks to resaw: a matched panel from one blank, others from one that yields two leaves."""
+    """Return the blanks to resaw: a matched panel from one blank, others from one that yields two leaves."""
     allowances = shop.allowances
     size = shop.size_class(along)
     matched = panel.made_as == "bookmatched"
@@ -236,7 +236,7 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
 def _resawn_stock(
     panel: Panel, size: SizeClass, at_best: int, all_leaves: int, shop: Shop, notes: Notes
 ) -> tuple[Offer | None, int]:
-    """Give the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
+    """Return the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
     allowances = shop.allowances
 
     def leaves(offer: Offer) -> int:

@@ -17,7 +17,7 @@ from sheetkit.records.wood import Blank, PartAnswer, Small
 
 
 def part_answer(part: Part, shop: Shop, notes: Notes) -> PartAnswer | None:
-    """Give the blanks of a part, or None when no stock can make it."""
+    """Return the blanks of a part, or None when no stock can make it."""
     make = {"solid": _solid, "face-glued": _face_glued, "edge-glued": _edge_glued}[part.made_as]
     size = shop.size_class(_finished_length(part))
     made = make(part, size, shop, notes)
@@ -195,7 +195,7 @@ def stave_words(
 
 
 def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tuple[int, list[str]]:
-    """Give the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
+    """Return the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
     allowances = shop.allowances
     least = least_staves(whole, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
     staves = asked or least

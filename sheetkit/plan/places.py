@@ -39,7 +39,7 @@ def is_groove(joint: Joint) -> bool:
 
 
 def ways_into(joint: Joint, part: Part) -> tuple[Opening, ...]:
-    """Give the ways in which a joint may lie in its part: one for each surface named, else as the sizes tell."""
+    """Return the ways in which a joint may lie in its part: one for each surface named, else as the sizes tell."""
     if not joint.on:
         ways = groove_openings(part, joint.depth_into) if is_groove(joint) else openings(part)
         return tuple(way._replace(across=None) for way in ways) if joint.lies == "across" else ways
@@ -51,7 +51,7 @@ def ways_into(joint: Joint, part: Part) -> tuple[Opening, ...]:
 
 
 def surfaces_of(joint: Joint, part: Part) -> tuple[str, ...]:
-    """Give the surfaces that a joint is in; where none is named, the one that its kind and the part's sizes tell."""
+    """Return the surfaces that a joint is in; where none is named, the one that its kind and the part's sizes tell."""
     if joint.on:
         return joint.on
     deep = ways_into(joint, part)[0].deep
@@ -60,7 +60,7 @@ def surfaces_of(joint: Joint, part: Part) -> tuple[str, ...]:
 
 
 def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Notes) -> Seat:
-    """Give on which pieces a joint is, and how many of it that makes; what disagrees is said."""
+    """Return on which pieces a joint is, and how many of it that makes; what disagrees is said."""
     places = (len(run.centers) if run else len(joint.at)) or 1
     each = places * max(1, len(joint.on))
     chosen = []
@@ -104,7 +104,7 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
 def starts(
     joint: Joint, part: Part, at: Sequence[float], extent: float, qty: int, shop: Shop, notes: Notes
 ) -> tuple[float, ...]:
-    """Give where a joint begins along its surface, and where its mirror image does when each piece takes two.
+    """Return where a joint begins along its surface, and where its mirror image does when each piece takes two.
 
     Along the part it counts from the reference end, shoulder to shoulder when it has tenons; on an end, from the
     edge. What lies past the other end is left out.
@@ -153,7 +153,7 @@ def past_the_end(
 
 
 def across_of(joint: Joint, part: Part, surface: str, wide: float, shop: Shop, notes: Notes) -> Span:
-    """Give where a joint lies across its surface; that it does not lie in it is said."""
+    """Return where a joint lies across its surface; that it does not lie in it is said."""
     room = size_of(part)[SIDES[surface].across]
     span = centered(room, wide) if joint.across is None else (joint.across, joint.across + wide)
     if (joint.across is not None or joint.lies == "across") and (span[0] < -SLACK or span[1] > room + SLACK):
@@ -166,7 +166,7 @@ def cavities(
     joint: Joint, part: Part, pieces: tuple[int, ...], begins: Sequence[float], extent: float,
     centers: Sequence[float], shop: Shop, notes: Notes,
 ) -> tuple[Cavity, ...]:  # fmt: skip
-    """Give what a joint that is no groove takes out of a part; ``centers`` are those of its dowels from its beginning."""
+    """Return what a joint that is no groove takes out of a part; ``centers`` are those of its dowels from its beginning."""
     found = []
     crosswise = joint.lies == "across"
     for surface in surfaces_of(joint, part):
@@ -198,7 +198,7 @@ def _cavity(
 def groove_cavities(
     joint: Joint, part: Part, pieces: tuple[int, ...], at: Sequence[float], shop: Shop, notes: Notes
 ) -> tuple[Cavity, ...]:
-    """Give the grooves that a row asks for in a part, from end to end of each, before anything stops them."""
+    """Return the grooves that a row asks for in a part, from end to end of each, before anything stops them."""
     found = []
     stopped = joint.kind == "stopped groove"
     for surface in surfaces_of(joint, part):
@@ -228,7 +228,7 @@ def groove_cavities(
 
 
 def _groove_span(joint: Joint, room: float, begin: float, stopped: bool) -> Span:
-    """Give from where to where a groove runs: right through, or as long as Width says, or as far from either end."""
+    """Return from where to where a groove runs: right through, or as long as Width says, or as far from either end."""
     if not stopped and (joint.lies == "along" or joint.width is None):
         return 0.0, room
     return begin, (room - begin if joint.width is None else begin + joint.width)
@@ -244,7 +244,7 @@ def _lies_in(joint: Joint, part: Part, span: Span, room: float, shop: Shop, note
 def far_cavities(
     joint: Joint, part: Part, length: float, wide: float, centers: Sequence[float], second: bool
 ) -> tuple[Cavity, ...]:
-    """Give the other half of a joint in the part that enters it: mortises or holes in its ends, or its tenons.
+    """Return the other half of a joint in the part that enters it: mortises or holes in its ends, or its tenons.
 
     In the middle of the end; on both ends when there are two for each piece, else on the next one that is free. Dowels
     wider apart than the end stand in its edge.
@@ -269,6 +269,6 @@ def far_cavities(
 
 
 def _upright(box: tuple[Span, Span, Span]) -> tuple[Span, Span, Span]:
-    """Give a box whose spans go up: a tenon is sunk by less than nothing."""
+    """Return a box whose spans go up: a tenon is sunk by less than nothing."""
     near, beside, within = ((min(span), max(span)) for span in box)
     return near, beside, within

@@ -22,7 +22,7 @@ from sheetkit.units import MM, rounded_up
 
 
 def purchases(answers: Answers, shop: Shop) -> tuple[Purchase, ...]:
-    """Give what is missing of each species and stock, in the order of Lumber; nothing of what the rack holds."""
+    """Return what is missing of each species and stock, in the order of Lumber; nothing of what the rack holds."""
     laid = {(each.species.id, each.stock.nominal): each for each in answers.layouts}
     found = []
     for line in answers.lumber:
@@ -37,12 +37,12 @@ def purchases(answers: Answers, shop: Shop) -> tuple[Purchase, ...]:
 
 
 def _alike(one: Blank | Board, other: LumberLine | StockLayout) -> bool:
-    """Tell whether two are of one wood and thickness, however the stock is named."""
+    """Return whether two are of one wood and thickness, however the stock is named."""
     return one.species == other.species and abs(one.stock.nominal - other.stock.nominal) < 1e-6
 
 
 def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Purchase:
-    """Give what is bought when no boards are listed: those that not any pile has, and the rest by volume."""
+    """Return what is bought when no boards are listed: those that not any pile has, and the rest by volume."""
     special = boards_to_look_for(blanks, shop)
     boards = [
         BoardToBuy(each.count, each.width, each.length, each.of, in_one=each.in_one, how=each.how,
@@ -63,7 +63,7 @@ def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop:
 
 
 def _missing(line: LumberLine, laid: StockLayout, answers: Answers, shop: Shop) -> Purchase:
-    """Give the boards at the yard that are bought, and those that what found no place needs."""
+    """Return the boards at the yard that are bought, and those that what found no place needs."""
     feet = rack_feet(answers.job)
     boards, costs, volume = [], [], 0.0
     of_pieces: set[str] = set()
@@ -101,7 +101,7 @@ def _names(blanks: Sequence[Blank]) -> tuple[str, ...]:
 
 
 def _least(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
-    """Give the least width and length of boards that hold any of some blanks."""
+    """Return the least width and length of boards that hold any of some blanks."""
     allowances, step = shop.allowances, shop.units.either(1 / 8, 1 / MM)
     widths = [allowances.narrowest_stave if blank.role == "stave" else blank.width for blank in blanks]
     width = max(widths) + allowances.edge_trim
@@ -110,7 +110,7 @@ def _least(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
 
 
 def _half(of: Sequence[str], blanks: Sequence[Blank], shop: Shop) -> float:
-    """Give how wide two boards must be that are glued edge to edge for the widest of some blanks, 0 for none."""
+    """Return how wide two boards must be that are glued edge to edge for the widest of some blanks, 0 for none."""
     wide = [
         blank.width
         for blank in blanks
@@ -123,7 +123,7 @@ def _half(of: Sequence[str], blanks: Sequence[Blank], shop: Shop) -> float:
 
 
 def wishes(blanks: Sequence[Blank], answers: Answers) -> tuple[str, ...]:
-    """Give what was asked of the grain and figure of some blanks: the cut, and the maker's own notes."""
+    """Return what was asked of the grain and figure of some blanks: the cut, and the maker's own notes."""
     found: dict[str, None] = {}
     for whole in _wholes(blanks, answers):
         name = whole.part if isinstance(whole, Part) else whole.panel
@@ -198,7 +198,7 @@ def _thicker(
 def _as_much(
     offer: Offer, line: LumberLine, volume: float, blanks: Sequence[Blank], shop: Shop
 ) -> tuple[float, Decimal | None]:
-    """Give what is bought of another stock in place of a line: with its own waste, or board for board."""
+    """Return what is bought of another stock in place of a line: with its own waste, or board for board."""
     if not line.boards:
         return bought(blanks, offer, shop)
     share = volume_of(offer.stock, 1.0, 1.0, shop.units) / volume_of(line.stock, 1.0, 1.0, shop.units)

@@ -21,7 +21,7 @@ Whole = TypeVar("Whole", PartAnswer, PanelAnswer)
 
 
 def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[Board]:
-    """Give those of some boards that are of a species and stock."""
+    """Return those of some boards that are of a species and stock."""
     return [
         board
         for board in boards
@@ -30,7 +30,7 @@ def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[B
 
 
 def rack_feet(job: Job) -> dict[tuple[str, int], float]:
-    """Give the board feet of each board by where it is listed, exact, net or by the whole-foot tally as Job asks.
+    """Return the board feet of each board by where it is listed, exact, net or by the whole-foot tally as Job asks.
 
     The tally takes the boards of one species and stock as one bundle, in the order of the rows.
     """
@@ -52,7 +52,7 @@ def rack_feet(job: Job) -> dict[tuple[str, int], float]:
 
 
 def with_boards(answers: Answers) -> Answers:
-    """Give the answers with what their layouts say of each part, panel and board."""
+    """Return the answers with what their layouts say of each part, panel and board."""
     from_boards: dict[tuple[str, int], dict[str, None]] = {}
     staves: dict[tuple[str, int, int], tuple[tuple[float, ...], ...]] = {}
     cut: dict[tuple[str, str, str], BoardLaid] = {}

@@ -36,7 +36,7 @@ FRONT = re.compile(r"\bfronts?\b|front\b|blende", re.IGNORECASE)
 
 @cache
 def _words() -> tuple[tuple[str, dict[str, str]], ...]:
-    """Give every word with its row, the longest first, so that a toy chest is no chest."""
+    """Return every word with its row, the longest first, so that a toy chest is no chest."""
     found = [
         (word.casefold(), row)
         for row in rows("regulated_words")
@@ -48,7 +48,7 @@ def _words() -> tuple[tuple[str, dict[str, str]], ...]:
 
 
 def kinds_named(name: str) -> tuple[str, ...]:
-    """Give the kinds of regulated piece that a name calls to mind, as it is written from left to right.
+    """Return the kinds of regulated piece that a name calls to mind, as it is written from left to right.
 
     >>> kinds_named("Toy chest"), kinds_named("Floor lamp"), kinds_named("Cottage table")
     (('toy',), (), ())
@@ -70,19 +70,19 @@ def kinds_named(name: str) -> tuple[str, ...]:
 
 
 def rules_of(kind: str) -> str:
-    """Give the rules of a kind by the place where each holds, in words."""
+    """Return the rules of a kind by the place where each holds, in words."""
     named = [f"{row['place']}: {row['rule']}" for row in rows("regulated") if row["kind"] == kind]
     return "; ".join([*named, "elsewhere: ask what holds there"])
 
 
 def bars_loads(name: str) -> str:
-    """Give the kind that a name calls to mind for which no load is worked out, empty when none."""
+    """Return the kind that a name calls to mind for which no load is worked out, empty when none."""
     bars = {row["kind"] for row in rows("regulated_words") if row["loads"] == "no"}
     return next((kind for kind in kinds_named(name) if kind in bars), "")
 
 
 def regulated_notices(answers: Answers, shop: Shop) -> tuple[Problem, ...]:
-    """Give a notice for each kind of regulated piece that the job is by its name or its size, and for what can tip."""
+    """Return a notice for each kind of regulated piece that the job is by its name or its size, and for what can tip."""
     job = answers.job
     name = ", ".join(filter(None, (job.sheet.job, job.sheet.piece)))
     kinds = kinds_named(name)
@@ -110,7 +110,7 @@ def _told(job: Job, code: str, stands: str, **words: object) -> Problem:
 
 
 def _by_size(answers: Answers, height: float, volume: float, shop: Shop) -> dict[str, str]:
-    """Give the kinds that the sizes tell whatever the name says, and why."""
+    """Return the kinds that the sizes tell whatever the name says, and why."""
     job = answers.job
     found: dict[str, str] = {}
     weight = answers.weight
@@ -129,7 +129,7 @@ def _by_size(answers: Answers, height: float, volume: float, shop: Shop) -> dict
 
 
 def _height(job: Job) -> float:
-    """Give the height of the piece: of the longest upright that its name tells, else of its longest part; 0 when unknown."""
+    """Return the height of the piece: of the longest upright that its name tells, else of its longest part; 0 when unknown."""
     upright = re.compile(
         r"\bsides?\b|\blegs?\b|\bstiles?\b|\bposts?\b|\bends?\b|\buprights?\b|seite|bein|pfosten|wange",
         re.IGNORECASE,
@@ -140,7 +140,7 @@ def _height(job: Job) -> float:
 
 
 def _enclosed(job: Job) -> float:
-    """Give the room in drawers and behind doors, from the outsides of their parts: never less than it is [ft3]."""
+    """Return the room in drawers and behind doors, from the outsides of their parts: never less than it is [ft3]."""
     parts = [part for part in job.parts if DRAWER.search(part.part)]
     sides = [part for part in parts if SIDE.search(part.part)]
     fronts = [part for part in parts if FRONT.search(part.part)]
@@ -158,7 +158,7 @@ def _enclosed(job: Job) -> float:
 
 
 def _doors(of: Iterable[Part | Panel]) -> Iterable[tuple[float, float, int]]:
-    """Give width, height and number of the doors: panels, or parts that are a whole door."""
+    """Return width, height and number of the doors: panels, or parts that are a whole door."""
     for each in of:
         if isinstance(each, Panel) and DOOR.search(each.panel):
             wide = each.measured_width or each.opening_width

@@ -15,7 +15,7 @@ from sheetkit.records.work import FromBoard, InHand, Line, Pieces, RoughCut, Set
 
 
 def to_buy(answers: Answers) -> tuple[Line, ...]:
-    """Give the lumber that the rack has not, and the hardware that wood is cut for."""
+    """Return the lumber that the rack has not, and the hardware that wood is cut for."""
     lines: list[Line] = []
     laid = {(each.species.name, each.stock.name): each for each in answers.layouts}
     for line in answers.lumber:
@@ -31,7 +31,7 @@ def to_buy(answers: Answers) -> tuple[Line, ...]:
 
 
 def rough_cut(answers: Answers) -> tuple[Line, ...]:
-    """Give what is cut from each board, then the rough pieces that come from no listed board, long and wide first."""
+    """Return what is cut from each board, then the rough pieces that come from no listed board, long and wide first."""
     lines: list[Line] = []
     for laid in answers.layouts:
         lines += _boards(laid)
@@ -53,7 +53,7 @@ def rough_cut(answers: Answers) -> tuple[Line, ...]:
 
 
 def _missing(blank: Blank, count: int) -> Blank:
-    """Give blanks that found no board; of glued-up widths whose staves the search chooses, wholes were counted."""
+    """Return blanks that found no board; of glued-up widths whose staves the search chooses, wholes were counted."""
     wholes = blank.role == "stave" and not blank.together
     return replace(blank, count=count * blank.per_glue_up if wholes else count)
 
@@ -95,7 +95,7 @@ def blank_notes(blank: Blank) -> tuple[str, ...]:
 
 
 def resawn(answers: Answers) -> tuple[Setting, ...]:
-    """Give the fence settings of the blanks that are sawn into leaves, and how many they give."""
+    """Return the fence settings of the blanks that are sawn into leaves, and how many they give."""
     clean = answers.job.allowances.resaw_clean_up
     lines = []
     for whole in (each for each in answers.panels if each.measured):
@@ -114,10 +114,10 @@ def _resaw_notes(whole: PanelAnswer, blank: Blank) -> tuple[str, ...]:
 
 
 def pieces_of(counts: Counter[str]) -> tuple[Pieces, ...]:
-    """Give counted names as pieces."""
+    """Return counted names as pieces."""
     return tuple(Pieces(name, count) for name, count in counts.items())
 
 
 def noted(*notes: str) -> tuple[str, ...]:
-    """Give the notes that say something."""
+    """Return the notes that say something."""
     return tuple(filter(None, notes))

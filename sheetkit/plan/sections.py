@@ -27,7 +27,7 @@ class Opening(NamedTuple):
 
 
 def is_leg_like(part: Part) -> bool:
-    """Tell whether a part takes joints in adjacent faces."""
+    """Return whether a part takes joints in adjacent faces."""
     narrow, wide = sorted((part.thickness, part.width))
     return wide <= LEG_LIKE * narrow + 1e-9
 
@@ -38,7 +38,7 @@ def zero_of(part: Part) -> str:
 
 
 def openings(part: Part) -> tuple[Opening, ...]:
-    """Give the ways in which a mortise may lie in a part: both faces of a leg, the edge of a rail, the face of a board."""
+    """Return the ways in which a mortise may lie in a part: both faces of a leg, the edge of a rail, the face of a board."""
     narrow, wide = sorted((part.thickness, part.width))
     if wide - narrow < 1e-9:
         return (Opening(wide, wide, ""),)
@@ -50,7 +50,7 @@ def openings(part: Part) -> tuple[Opening, ...]:
 
 
 def groove_openings(part: Part, depth: float) -> tuple[Opening, ...]:
-    """Give the ways in which a groove may lie: in the edge of a frame, or in the face of a drawer side or leg."""
+    """Return the ways in which a groove may lie: in the edge of a frame, or in the face of a drawer side or leg."""
     narrow, wide = sorted((part.thickness, part.width))
     if not is_leg_like(part) and wide > WIDE_GROOVED * narrow and depth <= narrow / 2 + 1e-9:
         return (Opening(narrow, None, "face"),)

@@ -43,7 +43,7 @@ class Offer:
 
 
 def straightens(offer: Offer) -> bool:
-    """Tell whether a stock is sawn to a size in mm, of which it is known what straightening leaves."""
+    """Return whether a stock is sawn to a size in mm, of which it is known what straightening leaves."""
     return offer.stock.name.endswith("mm") and not offer.surfaced
 
 
@@ -77,7 +77,7 @@ class Shop:
         return moistures_seen(self.sheet)[1]
 
     def size_class(self, finished_length: float) -> SizeClass:
-        """Give the class of a part by its finished length, tenons included."""
+        """Return the class of a part by its finished length, tenons included."""
         for size in self.allowances.classes:
             if finished_length <= size.up_to + 1e-9:
                 return size
@@ -115,7 +115,7 @@ class Shop:
         return self.units.fine(size)
 
     def measures(self, stock: Stock) -> float:
-        """Give what a stock measures when Prices does not say."""
+        """Return what a stock measures when Prices does not say."""
         way = self.allowances.measures_as
         if way == "nominal":
             return stock.nominal
@@ -136,7 +136,7 @@ class Shop:
         return yard_of((stock.name for stock in named), self.units.metric)
 
     def offers(self, species: Species) -> tuple[Offer, ...]:
-        """Give the stocks of a species, thinnest first: those on Prices, else the usual ones."""
+        """Return the stocks of a species, thinnest first: those on Prices, else the usual ones."""
         if species.id not in self._offers:
             listed = [
                 self._offer(
@@ -157,12 +157,12 @@ class Shop:
         return self._offers[species.id]
 
     def _offer(self, stock: Stock, measures: float, price: Price | None = None) -> Offer:
-        """Give an offer; one that measures more than the surfaced size is rough, whatever the setting says."""
+        """Return an offer; one that measures more than the surfaced size is rough, whatever the setting says."""
         surfaced = self.allowances.measures_as == "surfaced" and measures <= self.measures(stock) + 1e-9
         return Offer(stock, measures, price, surfaced)
 
     def flattening(self, offer: Offer, size: SizeClass, glued: bool = False) -> float:
-        """Give what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
+        """Return what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
         if not offer.surfaced:
             return size.thickness if offer.lean is None else min(offer.lean, size.thickness)
         return min(FLUSH, size.thickness) if glued else 0.0
@@ -178,25 +178,25 @@ class Shop:
         return f"{self.words(final)}{flush} thick: {offer.stock.name}, surfaced to {measures}, nothing taken for flattening"
 
     def thickest(self, species: Species) -> float:
-        """Give the thickest that a species can be had in, as it measures."""
+        """Return the thickest that a species can be had in, as it measures."""
         return self.offers(species)[-1].measures
 
     def named(self, species: Species, stock: Stock) -> Offer | None:
-        """Give the offer of a stock by name; one that Prices does not list is None when it lists the species."""
+        """Return the offer of a stock by name; one that Prices does not list is None when it lists the species."""
         for offer in self.offers(species):
             if abs(offer.stock.nominal - stock.nominal) < 1e-6:
                 return offer
         return self._offer(stock, self.measures(stock)) if species.id in self.assumed else None
 
     def movement(self, species: Species, cut: str) -> Movement | None:
-        """Give how a cut of a species moves, worked out once."""
+        """Return how a cut of a species moves, worked out once."""
         key = (species.id, cut)
         if key not in self._movement:
             self._movement[key] = movement_of(species, cut)
         return self._movement[key]
 
     def weight(self, species: Species, volume: float) -> float | None:
-        """Give the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
+        """Return the weight of a volume at today's moisture [lb of in3], None when no gravity is known."""
         if species.id not in self._density:
             basic = species.gravity_green
             if species.gravity_12 is not None:
@@ -211,7 +211,7 @@ class Shop:
 
 
 def without_bench(job: Job) -> Job:
-    """Give a job free of all that no size and no price hangs on; its openings are planned before."""
+    """Return a job free of all that no size and no price hangs on; its openings are planned before."""
     panels = tuple(replace(panel, run="", rails="") for panel in job.panels)
     return replace(
         job, panels=panels, boards=(), joints=(), runs=(), shapes=(), loads=(), glue_ups=(), finish=()
@@ -219,7 +219,7 @@ def without_bench(job: Job) -> Job:
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
-    """Give the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
+    """Return the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
     now = () if sheet.moisture_now is None else (sheet.moisture_now,)
     return min((sheet.moisture_driest, *now)), max((sheet.moisture_wettest, *now))
 
@@ -230,7 +230,7 @@ def rift_remark(cut: str, spot: Spot) -> str:
 
 
 def movement_of(species: Species, cut: str) -> Movement | None:
-    """Give how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
+    """Return how a cut of a species moves; ``either`` is the larger of the two, None when nothing is known.
 
     Rift-sawn lies between the two and is taken as flat-sawn, so that movement is never understated.
 
@@ -259,7 +259,7 @@ def chosen_stock(
     shop: Shop,
     spot: Spot,
 ) -> tuple[Offer | None, str]:
-    """Give the thinnest stock that measures enough, or the one asked for, with a remark on it."""
+    """Return the thinnest stock that measures enough, or the one asked for, with a remark on it."""
     offers = shop.offers(species)
     # in whole steps, as the blank will be
     need = shop.up(needs(offers[-1]))
@@ -297,5 +297,5 @@ def chosen_stock(
 
 
 def joined(remarks: Sequence[str]) -> tuple[str, ...]:
-    """Give the remarks that say something, each once."""
+    """Return the remarks that say something, each once."""
     return tuple(dict.fromkeys(filter(None, remarks)))

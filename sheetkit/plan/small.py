@@ -20,7 +20,7 @@ class Alone(NamedTuple):
 
 
 def small_ways(alone: Alone, shop: Shop) -> tuple[Small, ...]:
-    """Give what is done with a piece that is too short, too narrow or too thin for the machines."""
+    """Return what is done with a piece that is too short, too narrow or too thin for the machines."""
     least = shop.allowances
     tests = (
         (alone.length < least.shortest - 1e-9, Small.LONG),

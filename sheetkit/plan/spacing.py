@@ -37,7 +37,7 @@ def run_answers(shop: Shop, names: Names, notes: Notes) -> tuple[RunAnswer, ...]
 
 
 def runs_by_name(answers: Iterable[RunAnswer]) -> Mapping[str, RunAnswer]:
-    """Give the runs by name, as names are compared; the first of a name counts."""
+    """Return the runs by name, as names are compared; the first of a name counts."""
     found: dict[str, RunAnswer] = {}
     for answer in answers:
         found.setdefault(name_key(answer.name), answer)
@@ -58,7 +58,7 @@ def _answer(run: Run, shop: Shop, names: Names, notes: Notes) -> RunAnswer | Non
 
 
 def _members(run: Run, shop: Shop, names: Names, notes: Notes) -> _Members | None:
-    """Give the part and the width of a run's members; what is typed in Member width wins over the part's."""
+    """Return the part and the width of a run's members; what is typed in Member width wins over the part's."""
     part = names.part(run.member) if run.member else None
     if run.member and part is None:
         notes.add(
@@ -126,7 +126,7 @@ def _equal(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | None
 
 
 def _by_qty(run: Run, part: Part | None, shop: Shop) -> int | None:
-    """Give how many of a part fall to a run that says no number, when other runs may take of it too."""
+    """Return how many of a part fall to a run that says no number, when other runs may take of it too."""
     if part is None:
         return None
     sharing = [other for other in shop.job.runs if name_key(other.member) == name_key(part.part)]
@@ -171,7 +171,7 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
 
 
 def _written_out(run: Run, part: Part | None) -> tuple[float | None, ...]:
-    """Give every gap of a list: one rest stands for as many as the members need, where their number is known."""
+    """Return every gap of a list: one rest stands for as many as the members need, where their number is known."""
     members = run.members
     if members is None and run.gaps.count(None) == 1 and part is not None:
         members = part.qty

@@ -88,7 +88,7 @@ def _curved(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Shop
 
 
 def _on_chord(cavity: Cavity, inset: float, chord: float) -> Iterator[float]:
-    """Give where on a curve's chord something stands, at its ends and, where it spans it, in the middle."""
+    """Yield where on a curve's chord something stands, at its ends and, where it spans it, in the middle."""
     near, far = (place - inset for place in cavity.box[0])
     if far <= 0 or near >= chord:
         return

@@ -31,7 +31,7 @@ class _Spare(NamedTuple):
 def tenon_milling(
     answers: Sequence[JointAnswer], layouts: Sequence[StockLayout], shop: Shop
 ) -> tuple[TenonMilling, ...]:
-    """Give the loose tenons and dowels by section, each milled (or bought) as one length, and what from."""
+    """Return the loose tenons and dowels by section, each milled (or bought) as one length, and what from."""
     found: list[TenonMilling] = []
     kerf = shop.allowances.crosscut_kerf
     spare = _spare_wood(layouts, shop)
@@ -78,7 +78,7 @@ def _same(piece: TenonPieces, thickness: float, width: float) -> bool:
 
 
 def _spare_wood(layouts: Sequence[StockLayout], shop: Shop) -> list[_Spare]:
-    """Give what the board layout leaves: left-overs, the smallest first, then whole boards of the rack."""
+    """Return what the board layout leaves: left-overs, the smallest first, then whole boards of the rack."""
     found = []
     for laid in layouts:
         offer = shop.named(laid.species, laid.stock)
@@ -103,7 +103,7 @@ def _spare_wood(layouts: Sequence[StockLayout], shop: Shop) -> list[_Spare]:
 def _source(
     milled: TenonMilling, wood: Sequence[Species], spare: list[_Spare], shop: Shop
 ) -> TenonSource | None:
-    """Give what a section can be milled from: a left-over before a board, the wood of its parts before another, thin before thick.
+    """Return what a section can be milled from: a left-over before a board, the wood of its parts before another, thin before thick.
 
     Long enough for a machine, as wide as its strips and their saw cuts, edges straightened. What is taken is not
     offered again.

@@ -14,7 +14,7 @@ SCREW = 3 / 16
 
 
 def top_moves(part: Part, shop: Shop) -> TopMoves | None:
-    """Give how a wide part moves, None when it is narrow or nothing is known of its species."""
+    """Return how a wide part moves, None when it is narrow or nothing is known of its species."""
     movement = shop.movement(part.species, part.cut)
     if part.width < WIDE or movement is None:
         return None

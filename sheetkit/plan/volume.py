@@ -12,7 +12,7 @@ from sheetkit.units import BOARD_FEET_PER_M3
 
 
 def volume_of(stock: Stock, width: float, length: float, units: Units) -> float:
-    """Give the volume of a piece of lumber [bf of 144 cubic inches].
+    """Return the volume of a piece of lumber [bf of 144 cubic inches].
 
     A job in m3 counts lumber net; only the board-foot tally takes what is thinner than 1 in as 1 in.
     """
@@ -22,5 +22,5 @@ def volume_of(stock: Stock, width: float, length: float, units: Units) -> float:
 
 
 def volume_of_blanks(blanks: Iterable[Blank], units: Units) -> float:
-    """Give the volume of some blanks together [bf of 144 cubic inches]."""
+    """Return the volume of some blanks together [bf of 144 cubic inches]."""
     return sum(blank.count * volume_of(blank.stock, blank.width, blank.length, units) for blank in blanks)

@@ -60,7 +60,7 @@ _CAUTIONS = {
 
 
 def work(answers: Answers) -> tuple[Step, ...]:
-    """Give the steps of the work in their order; one in which nothing is done is left out."""
+    """Return the steps of the work in their order; one in which nothing is done is left out."""
     shop = Shop(answers.job)
     pieces, lengths = milled(answers), machining.lengths_of(answers)
     glue = {
@@ -128,7 +128,7 @@ def _told(steps: Iterable[Step]) -> list[Step]:
 
 
 def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
-    """Give a step with its cautions, and how many people lift the heaviest of what is carried in one piece."""
+    """Return a step with its cautions, and how many people lift the heaviest of what is carried in one piece."""
     found = [*_CAUTIONS.get(step.task, ()), *_by_lines(step, answers)]
     if step.task in (Task.ASSEMBLY, Task.TOP) and heaviest is not None:
         people = hands(heaviest)
@@ -139,7 +139,7 @@ def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
 
 
 def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
-    """Give what is to be minded of the lines that are there."""
+    """Return what is to be minded of the lines that are there."""
     allowances, parts = answers.job.allowances, answers.parts
     thin = any(Small.CARRIER in each.small for each in answers.wholes)
     if step.task in (Task.PLANE, Task.PLANE_GLUED) and thin:
@@ -175,7 +175,7 @@ def _of_joints(cuts: Sequence[JointCut]) -> Iterable[Caution]:
 
 
 def _with_notes(steps: Sequence[Step], answers: Answers) -> list[Step]:
-    """Give the steps with the maker's notes below the line in which their thing first appears."""
+    """Return the steps with the maker's notes below the line in which their thing first appears."""
     notes = _notes(answers)
     found = []
     for step in steps:
@@ -188,7 +188,7 @@ def _with_notes(steps: Sequence[Step], answers: Answers) -> list[Step]:
 
 
 def _notes(answers: Answers) -> dict[str, str]:
-    """Give the notes of parts, panels, joints and boards by name, those of like names together."""
+    """Return the notes of parts, panels, joints and boards by name, those of like names together."""
     job = answers.job
     rows = [
         *((each.part, each.note) for each in job.parts),
@@ -204,7 +204,7 @@ def _notes(answers: Answers) -> dict[str, str]:
 
 
 def _named(line: Line) -> list[str]:
-    """Give what a line names: its board, parts and panels, or joints."""
+    """Return what a line names: its board, parts and panels, or joints."""
     if isinstance(line, JointCut):
         return [name for place in line.places for name in (place.part, place.joint)]
     if isinstance(line, PanelToSize):

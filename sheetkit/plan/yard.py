@@ -97,7 +97,7 @@ def _cheaper(
     saw: Saw,
     effort: float,
 ) -> Layout:
-    """Give the layout, or one that takes a cheaper set: those between its cost and its bound are tried, cheapest first.
+    """Return the layout, or one that takes a cheaper set: those between its cost and its bound are tried, cheapest first.
 
     The search weighs all boards at once, and may pass over the one set that serves when some are as good as free.
     """
@@ -124,6 +124,6 @@ def _cheaper(
 
 
 def _room(pieces: Sequence[Piece], boards: Sequence[Board]) -> bool:
-    """Tell whether the faces of the boards are not smaller than those of the pieces; else no layout need be tried."""
+    """Return whether the faces of the boards are not smaller than those of the pieces; else no layout need be tried."""
     wanted = sum(piece.width * piece.length * piece.count for piece in pieces)
     return wanted <= sum(board.width * board.length for board in boards)

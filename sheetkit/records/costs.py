@@ -219,7 +219,7 @@ class Alternative:
 
 
 def summed(amounts: Iterable[Decimal | None]) -> Decimal:
-    """Give the sum of the amounts that are known.
+    """Return the sum of the amounts that are known.
 
     >>> summed([Decimal("1.20"), None, Decimal("0.05")])
     Decimal('1.25')

@@ -337,7 +337,7 @@ class Job:
     """Those of them that are shown as a percentage, so that 1.2 is 120 % and not 1.2 %."""
 
     def live(self, tab: str, row: int, name: str) -> str | None:
-        """Give a reference to a cell of a table that holds a plain number, or None."""
+        """Return a reference to a cell of a table that holds a plain number, or None."""
         place = self.places.get(tab)
         column = place.columns.get(name, 0) if place else 0
         if place is None or (place.title, row, column) not in self.numeric:
@@ -345,7 +345,7 @@ class Job:
         return reference(place.title, row, column)
 
     def live_label(self, name: str) -> str | None:
-        """Give a reference to a labeled value that is a plain number, or None."""
+        """Return a reference to a labeled value that is a plain number, or None."""
         place = self.labels.get(name)
         return reference(*place) if place in self.numeric else None
 

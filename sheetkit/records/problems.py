@@ -42,7 +42,7 @@ class Problem:
 def problem(
     code: str, tab: str, row: int = 0, column: int = 0, stands: object = "", **words: object
 ) -> Problem:
-    """Give a problem with its wording filled in.
+    """Return a problem with its wording filled in.
 
     Raises
     ------
@@ -65,7 +65,7 @@ def problem(
 
 
 def in_words_of(unit: Unit, problems: Iterable[Problem]) -> tuple[Problem, ...]:
-    """Give problems in the words of a unit: a shop that works in mm is shown no inches."""
+    """Return problems in the words of a unit: a shop that works in mm is shown no inches."""
     return tuple(_in_mm(found) for found in problems) if unit == "mm" else tuple(problems)
 
 
@@ -83,7 +83,7 @@ MOST_NAMED = 5
 
 
 def with_consequences(cause: Problem, consequences: Sequence[Problem]) -> Problem:
-    """Give a problem that says how many cells are wrong because of it, and names the first of them."""
+    """Return a problem that says how many cells are wrong because of it, and names the first of them."""
     places = list(dict.fromkeys(found.place for found in consequences))
     if not places:
         return cause
@@ -93,5 +93,5 @@ def with_consequences(cause: Problem, consequences: Sequence[Problem]) -> Proble
 
 
 def _shortened(text: str, most: int = LONGEST_STANDS) -> str:
-    """Give the beginning of a text that nobody would read to its end."""
+    """Return the beginning of a text that nobody would read to its end."""
     return text if len(text) <= most else f"{text[:most]} ..."

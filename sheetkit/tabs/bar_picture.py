@@ -29,7 +29,7 @@ class Bar(NamedTuple):
 def bar_picture(
     bars: Sequence[Bar], kinds: Sequence[str], row: int, alt: str, width: float = 460.0
 ) -> Picture:
-    """Give the picture of groups of bars; ``kinds`` names the bars of a group when there is more than one."""
+    """Return the picture of groups of bars; ``kinds`` names the bars of a group when there is more than one."""
     each = max(len(kinds), 1)
     head = LINE + 4 if len(kinds) > 1 else 2.0
     height = head + len(bars) * (each * LINE + GAP) + 2

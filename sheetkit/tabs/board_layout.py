@@ -32,7 +32,7 @@ PURPOSES = {
 
 
 def board_layout_page(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Board layout, None when no board stands in the rack."""
+    """Return the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
     return drawn(lambda again: _tab(answers, stamp, again))

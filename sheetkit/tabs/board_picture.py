@@ -81,20 +81,20 @@ class Scale(NamedTuple):
     across: float
 
     def box(self, x: float, y: float, length: float, width: float) -> Box:
-        """Give the box of a piece."""
+        """Return the box of a piece."""
         return self.x(x), self.y(y), self.x(x + length), self.y(y + width)
 
     def x(self, at: float) -> float:
-        """Give where a position along the board lies."""
+        """Return where a position along the board lies."""
         return MARGIN + at * self.along
 
     def y(self, at: float) -> float:
-        """Give where a position across the board lies."""
+        """Return where a position across the board lies."""
         return ABOVE * DOTS + at * self.across
 
 
 def section_letter(number: int) -> str:
-    """Give the letter of a section, from A on.
+    """Return the letter of a section, from A on.
 
     Examples
     --------
@@ -111,7 +111,7 @@ def section_letter(number: int) -> str:
 def board_picture(
     laid: BoardLaid, of: StockLayout, row: int, words: Callable[[float], str], metric: bool
 ) -> Picture:
-    """Give the picture of a board; it fills the width of the page."""
+    """Return the picture of a board; it fills the width of the page."""
     board = laid.board
     along = (WIDTH * DOTS - 2 * MARGIN) / board.length
     tall = min(max(board.width * along, TALL[0] * DOTS), TALL[1] * DOTS)
@@ -170,7 +170,7 @@ def board_picture(
 def _positions(
     cuts: Sequence[Cut], scale: Scale, words: Callable[[float], str]
 ) -> list[list[tuple[float, float, str]]]:
-    """Give the rows of positions of all crosscuts: where each points, where it stands, and its words."""
+    """Return the rows of positions of all crosscuts: where each points, where it stands, and its words."""
     rows: list[list[tuple[float, float, str]]] = []
     ends: list[float] = []
     at = dict.fromkeys(sorted(round(cut.at, 6) for cut in cuts if cut.kind == "crosscut"))
@@ -207,7 +207,7 @@ def _tape(draw: ImageDraw, scale: Scale, length: float, top: float, step: float)
 
 
 def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
-    """Give the rows of names below the board; what finds no room at last is left to the list of cuts."""
+    """Return the rows of names below the board; what finds no room at last is left to the list of cuts."""
     rows: list[list[Below]] = []
     left = list(slender)
     while left and len(rows) < MOST_ROWS:
@@ -222,7 +222,7 @@ def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
 
 
 def names_below(slender: Sequence[Slender]) -> list[Below]:
-    """Give where the names of slender pieces stand in one row, from the left; near ones alike share a name.
+    """Return where the names of slender pieces stand in one row, from the left; near ones alike share a name.
 
     What finds no room near its piece is left out.
     """
@@ -244,7 +244,7 @@ def names_below(slender: Sequence[Slender]) -> list[Below]:
 
 
 def _neighbors(slender: Sequence[Slender]) -> list[tuple[Slender, ...]]:
-    """Give the pieces from the left, those of one name together while they are near."""
+    """Return the pieces from the left, those of one name together while they are near."""
     found: list[list[Slender]] = []
     for piece in sorted(slender, key=lambda piece: piece.x):
         if found and found[-1][-1].name == piece.name and piece.x - found[-1][0].x < LONGEST_NAME:
@@ -307,17 +307,17 @@ def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
 
 
 def _free(low: float, high: float, cut: Cut, scale: Scale, taken: Sequence[tuple[float, float]]) -> bool:
-    """Tell whether no number stands yet on the line below a piece."""
+    """Return whether no number stands yet on the line below a piece."""
     return not any(low < x < high and abs(y - scale.y(cut.at)) < 1 for x, y in taken)
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    """Tell whether two circles do not touch."""
+    """Return whether two circles do not touch."""
     return bool((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2 > (2 * ROUND * DOTS) ** 2)
 
 
 def _inner(box: Box) -> Box:
-    """Give the room for lettering in a piece, between the numbers at its ends."""
+    """Return the room for lettering in a piece, between the numbers at its ends."""
     free = ROUND * DOTS
     return box[0] + free, box[1], box[2] - free, box[3]
 
@@ -330,7 +330,7 @@ def _cross(draw: ImageDraw, box: Box) -> None:
 
 
 def _fitting(box: Box, lines: list[str]) -> tuple[list[str], float] | None:
-    """Give what of the lines fits into a box, the first before all, and in which size [pt]."""
+    """Return what of the lines fits into a box, the first before all, and in which size [pt]."""
     left, top, right, bottom = box
     for points in SIZES:
         for some in (lines, [" ".join(lines)], lines[:1]):

@@ -33,7 +33,7 @@ def decimal_sign(comma: bool, names: Collection[str] = ()) -> Iterator[None]:
 
 
 def worded(text: str) -> str:
-    """Give a text with the decimal sign that holds.
+    """Return a text with the decimal sign that holds.
 
     >>> with decimal_sign(True, ["Leg 1.5"]):
     ...     worded("Leg 1.5: 12.5 x 1,250 mm, by sheetkit 0.1.0")
@@ -46,14 +46,14 @@ def worded(text: str) -> str:
 
 
 def worded_cell(cell: Cell) -> Cell:
-    """Give a cell with its words so; what a formula says is left to it."""
+    """Return a cell with its words so; what a formula says is left to it."""
     if cell.formula is not None or not isinstance(cell.value, str):
         return cell
     return cell._replace(value=worded(cell.value))
 
 
 def worded_page(page: Page) -> Page:
-    """Give a page with all words so; its pictures were drawn so."""
+    """Return a page with all words so; its pictures were drawn so."""
     if _SIGNS.get() is None:
         return page
     return replace(page, cells={at: worded_cell(cell) for at, cell in page.cells.items()})
@@ -62,7 +62,7 @@ def worded_page(page: Page) -> Page:
 def worded_beside(
     beside: Mapping[str, Mapping[int, Mapping[str, Cell]]],
 ) -> dict[str, dict[int, dict[str, Cell]]]:
-    """Give what stands beside the maker's rows with all words so."""
+    """Return what stands beside the maker's rows with all words so."""
     return {
         tab: {row: {name: worded_cell(cell) for name, cell in cells.items()} for row, cells in rows.items()}
         for tab, rows in beside.items()

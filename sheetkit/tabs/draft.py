@@ -37,7 +37,7 @@ TOTAL = Style(bold=True, color=INK, line="heavy")
 
 
 def number(style: Style, format: Format) -> Style:
-    """Give a style with numbers shown in a format, right-aligned and on one line."""
+    """Return a style with numbers shown in a format, right-aligned and on one line."""
     return replace(style, format=format, align="right", wrap=False)
 
 
@@ -167,7 +167,7 @@ class Draft:
         self.across(text, CAUTION, first)
 
     def unsaid(self, breaks: Sequence[int]) -> set[int]:
-        """Give the cautions that were left out, by their order, though the page on which they belong has them not."""
+        """Return the cautions that were left out, by their order, though the page on which they belong has them not."""
 
         def begin(row: int) -> int:
             return max((each + 1 for each in breaks if each < row), default=1)
@@ -200,7 +200,7 @@ class Draft:
         self.row += 1
 
     def page(self, print: PrintSetup | None = None, freeze: Address | None = None) -> Page:
-        """Give the finished page."""
+        """Return the finished page."""
         setup = print or self.setup
         self._align_headings()
         last = max((row for row, _ in self.cells), default=0)
@@ -222,7 +222,7 @@ class Draft:
 
 
 def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
-    """Give a page drawn so that each caution stands on every printed page that it belongs to, and once.
+    """Return a page drawn so that each caution stands on every printed page that it belongs to, and once.
 
     ``draw`` is told which cautions to say once more, since a break came between them and where they were said.
     """
@@ -237,7 +237,7 @@ def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
 
 
 def stamped(page: Page, stamp: str) -> Page:
-    """Give a page with its stamp: when, by which version and with which settings it was made."""
+    """Return a page with its stamp: when, by which version and with which settings it was made."""
     cell = page.cells.get(STAMP_AT)
     return (
         page
@@ -255,5 +255,5 @@ def taken_words(lumber: Sequence[LumberLine]) -> str:
 
 
 def footer(sheet: JobSheet) -> str:
-    """Give the footer of a printed tab."""
+    """Return the footer of a printed tab."""
     return f"{sheet.job.replace('&', '&&')} · &A · page &P of &N"

@@ -42,11 +42,11 @@ class Scale(NamedTuple):
     foot: float
 
     def x(self, place: float) -> float:
-        """Give where a place from the left is drawn."""
+        """Return where a place from the left is drawn."""
         return self.left + place * self.dots
 
     def y(self, place: float) -> float:
-        """Give where a height above the foot is drawn."""
+        """Return where a height above the foot is drawn."""
         return self.foot - place * self.dots
 
 
@@ -62,7 +62,7 @@ class Label(NamedTuple):
 def elevation_picture(
     seen: Elevation, sheet: JobSheet, row: int, column: int = 1, *, small: bool = False
 ) -> Picture:
-    """Give the picture of a frame from the front, as large as the page or a small place has room for."""
+    """Return the picture of a frame from the front, as large as the page or a small place has room for."""
     tall = TALL_SMALL if small else TALL
     dots = min((WIDTH - LEFT - RIGHT) / seen.width, tall / seen.height) * DOTS
     sides, across = _across(seen, sheet, dots)
@@ -224,7 +224,7 @@ def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) ->
 
 
 def _across(seen: Elevation, sheet: JobSheet, dots: float) -> tuple[list[float], list[Label]]:
-    """Give the places and the sizes of the line below the frame, from side to side of what stands upright.
+    """Return the places and the sizes of the line below the frame, from side to side of what stands upright.
 
     A size too close to its neighbor goes lower; where one finds no room only those of the uprights stand here, and the
     list tells the rest.
@@ -244,7 +244,7 @@ def _rows(labels: Sequence[Label]) -> int:
 
 
 def _labels(places: Sequence[float], sheet: JobSheet, dots: float) -> list[Label] | None:
-    """Give the sizes between places, None where they find no room."""
+    """Return the sizes between places, None where they find no room."""
     labels: list[Label] = []
     ends = [float("-inf")] * 3
     for near, far in pairwise(places):
@@ -302,7 +302,7 @@ def _line(draw: ImageDraw, places: Sequence[tuple[float, float]]) -> None:
 
 
 def _places(sides: Iterable[float]) -> list[float]:
-    """Give the places along a line, each once, from the first."""
+    """Return the places along a line, each once, from the first."""
     found: list[float] = []
     for side in sorted(sides):
         if not found or side - found[-1] > 1e-6:

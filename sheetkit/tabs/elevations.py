@@ -25,7 +25,7 @@ from sheetkit.units import length_text, rounded
 
 
 def elevations_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Elevations."""
+    """Return the tab Elevations."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(

@@ -43,7 +43,7 @@ COST = "G"
 
 
 def estimate_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Estimate."""
+    """Return the tab Estimate."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     estimate, alternatives = answers.costs.estimate, answers.costs.alternatives
     draft = Draft(ESTIMATE, "estimate", (30, 15, 11, 11, 10, 12, 14), stamp, titled(ESTIMATE, sheet))
@@ -72,6 +72,7 @@ def estimate_page(answers: Answers, stamp: str) -> Page:
     draft.across(
         "For the shop alone: the client's copy includes the tab Quote and nothing from here.", CAUTION
     )
+    draft.keep(end - 1, draft.row - 2)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
 
 
@@ -197,6 +198,7 @@ def _way_to_the_price(
     """Write the lines from the direct costs to the balance; give the cell of each."""
     job, sheet = answers.job, answers.job.sheet
     draft.section("From cost to price")
+    top = draft.row
     at = {"rest": _added(sums["extras"], sums["supplies"], sums["labor"])}
 
     def line(name: str, label: str, amount: Decimal, formula: str, strong: bool = False) -> None:
@@ -243,6 +245,7 @@ def _way_to_the_price(
     found = share("deposit_share", first, None if asked is None else f"MIN(1,{asked})", "of the total")
     line("deposit", "Deposit with the order", estimate.deposit, f"ROUND({at['total']}*{found},2)")
     line("balance", "Balance on delivery", estimate.balance, f"ROUND({at['total']}-{at['deposit']},2)")
+    draft.keep(top, draft.row - 2)
     return at
 
 
@@ -325,9 +328,7 @@ def _other_species(
         draft.row += 1
         draft.across("Price before tax, as of the last run", STRONG)
         picture = bar_picture(bars, ("price",), draft.row, f"Bars of the price before tax by species: {said}")
-        draft.pictures.append(picture)
-        draft.heights[draft.row] = picture.height + 6
-        draft.row += 1
+        draft.picture(picture)
     return prices
 
 

@@ -40,12 +40,12 @@ def _holds(cell: str, words: str) -> str:
 
 
 def size_at(name: str) -> str:
-    """Give the cell on Lists that holds a size of the fit as a number."""
+    """Return the cell on Lists that holds a size of the fit as a number."""
     return f"{settings.LISTS_TITLE}!{cell_name(SIZES.index(name) + 2, FIRST_STEP + 4, fixed=True)}"
 
 
 def _steps(typed: str, row: int, unit: Unit) -> tuple[str, str, str, str]:
-    """Give the formulas that turn the entry of a cell into a number of the job's unit, one after the other."""
+    """Return the formulas that turn the entry of a cell into a number of the job's unit, one after the other."""
     words, bare, number = (cell_name(row, FIRST_STEP + step, fixed=True) for step in (1, 2, 3))
     plain = f"LOWER({typed})"
     for sign, other in SIGNS:
@@ -76,7 +76,7 @@ def _steps(typed: str, row: int, unit: Unit) -> tuple[str, str, str, str]:
 
 
 def step_cells(rows_of: Mapping[str, int], sizes: Mapping[str, float], unit: Unit) -> dict[Address, Cell]:
-    """Give the cells on Lists that read the sizes on Job, with the results for those that stand there."""
+    """Return the cells on Lists that read the sizes on Job, with the results for those that stand there."""
     cells = {(1, FIRST_STEP + step): Cell(text, style=HEADING) for step, text in enumerate(STEPS)}
     headings = {label.name: label.heading for label in settings.JOB}
     for row, name in enumerate(SIZES, 2):
@@ -89,7 +89,7 @@ def step_cells(rows_of: Mapping[str, int], sizes: Mapping[str, float], unit: Uni
 
 
 def fit_formulas(fits: str, sizes: int) -> dict[str, str]:
-    """Give the live formulas of the fit, by label."""
+    """Return the live formulas of the fit, by label."""
     table = f"{settings.LISTS_TITLE}!$C$2:$E${sizes + 1}"
 
     def across(own: str, column: int, clearance: str) -> str:

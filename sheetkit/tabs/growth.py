@@ -14,17 +14,17 @@ INSET = 9 / 7
 
 
 def lines_in(text: str, wide: float, style: Style) -> int:
-    """Give how many lines a text fills in a column so wide, when it wraps."""
+    """Return how many lines a text fills in a column so wide, when it wraps."""
     return line_count(text, room((wide - INSET * (style.align == "inset"),)), style.size, style.bold)
 
 
 def most_lines(texts: Iterable[tuple[str, float]], style: Style) -> int:
-    """Give how many lines the longest of some texts fills in its column."""
+    """Return how many lines the longest of some texts fills in its column."""
     return max((lines_in(text, wide, style) for text, wide in texts), default=1)
 
 
 def grown_rows(page: Page, put: Mapping[Address, Cell] = MappingProxyType({})) -> dict[int, float]:
-    """Give the height [pt] of each row of a tab whose wrapped text needs more than one line.
+    """Return the height [pt] of each row of a tab whose wrapped text needs more than one line.
 
     With ``put``, cells that are written into the tab in the looks that stand there, only rows with one of these.
     """

@@ -59,7 +59,7 @@ Filled = Mapping[str, Sequence[Mapping[str, str]]]
 
 
 def cell_format(column: Column, unit: Unit) -> Format:
-    """Give the number format of a column's cells, under which a typed size stays a size."""
+    """Return the number format of a column's cells, under which a typed size stays a size."""
     by_kind = {
         Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
         Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
@@ -74,7 +74,7 @@ def cell_format(column: Column, unit: Unit) -> Format:
 
 
 def typed(column: Column, text: str, unit: Unit) -> Value:
-    """Give what stands in a cell after a person typed a text into it; text that is no number stays text."""
+    """Return what stands in a cell after a person typed a text into it; text that is no number stays text."""
     if cell_format(column, unit) is Format.TEXT:
         return held(text)
     value, wrong = entry(Cell(text), column, unit, "", 1, 1)
@@ -88,7 +88,7 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
 
 
 def listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
-    """Give the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
+    """Return the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
     grades = offered_grades(unit == "mm")
     columns = [
         (column, grades if column.name == "grade" else column.choices)
@@ -101,7 +101,7 @@ def listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
 
 
 def _choice(column: Column, where: Range, unit: Unit, standing: Standing) -> Choice:
-    """Give the drop-down of a column, or where it offers nothing what shows when a cell is chosen."""
+    """Return the drop-down of a column, or where it offers nothing what shows when a cell is chosen."""
     hint = help_of(column, False, unit)
     for number, (listed, words) in enumerate(listed_columns(unit), FIRST_LISTED):
         if listed == column:
@@ -120,7 +120,7 @@ def _choice(column: Column, where: Range, unit: Unit, standing: Standing) -> Cho
 
 
 def offered_words(column: Column, unit: Unit) -> tuple[str, ...]:
-    """Give the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
+    """Return the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
     if column.kind is not Kind.STEP:
         return column.choices
     return tuple(word for word in column.choices if word.endswith("mm") == (unit == "mm"))
@@ -135,7 +135,7 @@ def paper_of(unit: Unit) -> str:
 
 
 def _look(column: Column, answer: bool, unit: Unit) -> Look:
-    """Give the look of a column; where words stand they wrap, and the row grows with them."""
+    """Return the look of a column; where words stand they wrap, and the row grows with them."""
     format = cell_format(column, unit)
     words = format is Format.TEXT
     align = "center" if column.kind is Kind.WHOLE else "inset" if words else ""
@@ -145,7 +145,7 @@ def _look(column: Column, answer: bool, unit: Unit) -> Look:
 
 
 def _folds(tab: Tab, filled: Sequence[Mapping[str, str]]) -> tuple[Fold, ...]:
-    """Give the columns that fold away together, shown where something stands in them."""
+    """Return the columns that fold away together, shown where something stands in them."""
     folds: list[Fold] = []
     for number, column in enumerate(tab.asked, 1):
         if not column.seldom:
@@ -160,7 +160,7 @@ def _folds(tab: Tab, filled: Sequence[Mapping[str, str]]) -> tuple[Fold, ...]:
 def table_page(
     tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = (), standing: Standing = MappingProxyType({})
 ) -> Page:
-    """Give one input table."""
+    """Return one input table."""
     columns = (*tab.asked, *tab.answered)
     first_answer = len(tab.asked) + 1
     folds = _folds(tab, filled)

@@ -107,7 +107,7 @@ def _width(word: str, bold: bool) -> int:
 
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
-    """Give the width of a text on one line [pt].
+    """Return the width of a text on one line [pt].
 
     >>> round(text_width("Leg", 10), 2)
     16.68
@@ -116,7 +116,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 
 def room(widths: Iterable[float]) -> float:
-    """Give what columns of so many characters, taken together, leave for letters [pt].
+    """Return what columns of so many characters, taken together, leave for letters [pt].
 
     A column is 7 dots for each character and 5 more, 96 dots an inch; 5 of the whole are its margins.
     """
@@ -125,7 +125,7 @@ def room(widths: Iterable[float]) -> float:
 
 @lru_cache(maxsize=10_000)
 def line_count(text: str, room: float, size: float, bold: bool = False) -> int:
-    """Give how many lines a text fills when it wraps at its spaces, and within a word that is wider than a line."""
+    """Return how many lines a text fills when it wraps at its spaces, and within a word that is wider than a line."""
     return sum(_lines(paragraph, room * 1000 / size, bold) for paragraph in text.split("\n"))
 
 

@@ -30,7 +30,7 @@ FIRST_SUM_ROW, SUM_COLUMN = 5, 7
 
 
 def sum_row(name: str) -> int:
-    """Give the row on Estimate of a sum.
+    """Return the row on Estimate of a sum.
 
     >>> sum_row("price"), sum_row("total")
     (5, 8)
@@ -39,23 +39,23 @@ def sum_row(name: str) -> int:
 
 
 def sum_cell(name: str) -> str:
-    """Give a reference to a sum on Estimate."""
+    """Return a reference to a sum on Estimate."""
     return reference(ESTIMATE, sum_row(name), SUM_COLUMN)
 
 
 def offered(answers: Answers) -> list[Alternative]:
-    """Give the other woods in which the quote offers the piece."""
+    """Return the other woods in which the quote offers the piece."""
     found = answers.costs.alternatives if answers.job.sheet.offer_alternatives == "yes" else ()
     return [each for each in found if not each.own and each.price is not None]
 
 
 def option_row(number: int) -> int:
-    """Give the row on Estimate of the price in an offered wood, counted from 0."""
+    """Return the row on Estimate of the price in an offered wood, counted from 0."""
     return FIRST_SUM_ROW + len(SUMS) + number
 
 
 def live_delivery(job: Job) -> str:
-    """Give the formula for the price of delivery; words and nothing are 0."""
+    """Return the formula for the price of delivery; words and nothing are 0."""
     cell = job.live_label("delivery")
     place = job.labels.get("delivery")
     typed_as_text = job.sheet.delivery is not None and cell is None
@@ -68,7 +68,7 @@ def live_delivery(job: Job) -> str:
 def live_number(
     job: Job, tab: str, row: int, name: str, known: Decimal | float | None, otherwise: str
 ) -> str | None:
-    """Give the formula for a number of a table's row, None when text stands there.
+    """Return the formula for a number of a table's row, None when text stands there.
 
     ``otherwise`` is what an empty cell means, as it stands in a formula, and ``known`` the number that was typed
     in, None for an empty cell.
@@ -85,7 +85,7 @@ def live_number(
 
 
 def live_hourly(job: Job) -> str:
-    """Give the formula for the hourly rate, a text while none is named."""
+    """Return the formula for the hourly rate, a text while none is named."""
     known, place = job.sheet.hourly_rate, job.labels.get("hourly_rate")
     if cell := job.live_label("hourly_rate"):
         return cell
@@ -96,7 +96,7 @@ def live_hourly(job: Job) -> str:
 
 
 def live_supply_price(job: Job, supply: Supply) -> str | None:
-    """Give the formula for the price of glue or finish: the first that stands beside it; None for a typed text."""
+    """Return the formula for the price of glue or finish: the first that stands beside it; None for a typed text."""
     formula = f'"{NOT_COUNTED}"'
     for row in reversed(supply.rows):
         place = job.places.get(supply.tab)
@@ -110,7 +110,7 @@ def live_supply_price(job: Job, supply: Supply) -> str | None:
 
 
 def volume_format(lines: Iterable[LumberLine], measure: Measure) -> Format:
-    """Give the format in which a volume times its price is its cost, to the cent."""
+    """Return the format in which a volume times its price is its cost, to the cent."""
     priced = (
         (measure.volume(line.buy), line.price, line.cost)
         for line in lines
@@ -120,7 +120,7 @@ def volume_format(lines: Iterable[LumberLine], measure: Measure) -> Format:
 
 
 def amount_format(priced: Iterable[tuple[float, Decimal, Decimal]], least: int) -> Format:
-    """Give the format, of so many places at least, in which each amount times its price is its cost, to the cent.
+    """Return the format, of so many places at least, in which each amount times its price is its cost, to the cent.
 
     >>> amount_format([(0.0112047, Decimal(2150), Decimal("24.09"))], 3).value
     '0.000000'
@@ -133,7 +133,7 @@ def amount_format(priced: Iterable[tuple[float, Decimal, Decimal]], least: int) 
 
 
 def live_share(job: Job, name: str, known: float) -> str | None:
-    """Give the formula for a share on Job, typed as 20 or as 20 %, None when text stands there."""
+    """Return the formula for a share on Job, typed as 20 or as 20 %, None when text stands there."""
     cell = job.live_label(name)
     place = job.labels.get(name)
     if cell is None and place is not None and known == 0:
@@ -144,7 +144,7 @@ def live_share(job: Job, name: str, known: float) -> str | None:
 
 
 def live_markup(job: Job, entered: str) -> str:
-    """Give the formula for profit as a share of the cost, from the cell of the share entered."""
+    """Return the formula for profit as a share of the cost, from the cell of the share entered."""
     place = job.labels.get("profit_as")
     if place is None:
         return entered
@@ -153,14 +153,14 @@ def live_markup(job: Job, entered: str) -> str:
 
 
 def live_bought(job: Job, line: LumberLine, net: float) -> str:
-    """Give the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
+    """Return the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
     if line.boards:
         return f"{round(net * line.buy / line.net, 9)!r}"
     return f"{net!r}/(1-{live_waste(job, line) or repr(line.waste)})"
 
 
 def live_waste(job: Job, line: LumberLine) -> str | None:
-    """Give the formula for the maker's waste as a share, typed as 20 or as 20 %; None when text stands there.
+    """Return the formula for the maker's waste as a share, typed as 20 or as 20 %; None when text stands there.
 
     While the cell is empty it is the waste by grade.
     """
@@ -178,14 +178,14 @@ def live_waste(job: Job, line: LumberLine) -> str | None:
 
 
 def live_lumber_cost(job: Job, line: LumberLine, net: float) -> str:
-    """Give the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
+    """Return the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
     if own_price(job, line):
         return f"{line.cost}"
     return f"ROUND({live_bought(job, line, net)}*{live_price(job, line)},2)"
 
 
 def live_price(job: Job, line: LumberLine) -> str | None:
-    """Give the formula for the price of a line of lumber, or its price; None when no cell waits for one."""
+    """Return the formula for the price of a line of lumber, or its price; None when no cell waits for one."""
     asked = None
     if line.price_row:
         asked = live_number(job, "Prices", line.price_row, "price", line.price, f'"{UNPRICED}"')
@@ -193,7 +193,7 @@ def live_price(job: Job, line: LumberLine) -> str | None:
 
 
 def own_price(job: Job, line: LumberLine) -> bool:
-    """Tell whether a board of this line has a price of its own, so that no price by volume gives its cost."""
+    """Return whether a board of this line has a price of its own, so that no price by volume gives its cost."""
     return any(
         board.price is not None and board.species == line.species and board.board in line.boards
         for board in job.boards

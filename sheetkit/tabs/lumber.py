@@ -10,7 +10,7 @@ from sheetkit.tabs.live_money import UNPRICED, live_price, live_waste, own_price
 
 
 def lumber_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Lumber."""
+    """Return the tab Lumber."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
     draft = Draft(

@@ -19,7 +19,7 @@ LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 
 def marks_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Marks."""
+    """Return the tab Marks."""
     return drawn(lambda again: _tab(answers, stamp, again))
 
 
@@ -38,7 +38,7 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
 
 
 def _cautions(stick: Stick) -> Iterator[Caution]:
-    """Give what is to be minded where the stick is carried to."""
+    """Yield what is to be minded where the stick is carried to."""
     words = " ".join(mark.what for mark in stick.marks)
     if stick.kind == "taper":
         yield Caution.TAPER

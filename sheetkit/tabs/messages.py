@@ -14,7 +14,7 @@ MOST_LISTED = 2_000
 
 
 def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> Page:
-    """Give the tab Messages."""
+    """Return the tab Messages."""
     draft = Draft("Messages", "messages", (13, 20, 18, 52, 52), stamp, titled("Messages", sheet))
     errors = sum(problem.weight == "error" for problem in problems)
     if errors:
@@ -46,7 +46,7 @@ def messages_page(problems: Sequence[Problem], sheet: JobSheet, stamp: str) -> P
 
 
 def not_calculated_page(title: str, key: str, sheet: JobSheet, stamp: str) -> Page:
-    """Give the page that stands in place of a result while something is to be put right."""
+    """Return the page that stands in place of a result while something is to be put right."""
     draft = Draft(title, key, (90,), stamp, titled(title, sheet))
     draft.line("Not calculated", style=STRONG)
     draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)

@@ -25,7 +25,7 @@ def page_breaks(
     columns: Iterable[Column],
     setup: PrintSetup,
 ) -> tuple[int, ...]:
-    """Give the rows after which a new page begins.
+    """Return the rows after which a new page begins.
 
     ``kept`` holds the rows that stay on the page of the row below them. A run of them longer than a page ends
     where the page ends.
@@ -74,7 +74,7 @@ class Walk:
 
 
 def _room(columns: Iterable[Column], setup: PrintSetup) -> float:
-    """Give the height of the rows that one page holds, shrunk as they are to the width of the paper [pt]."""
+    """Return the height of the rows that one page holds, shrunk as they are to the width of the paper [pt]."""
     width, height = PAPERS[setup.paper]
     if setup.landscape:
         width, height = height, width

@@ -35,7 +35,7 @@ SOMETIMES = {"layout": "Board layout", "marks": "Marks", "elevations": "Elevatio
 def result_pages(
     answers: Answers, problems: Sequence[Problem], stamp: str, noted: Noted | None = None
 ) -> list[Page]:
-    """Give the result tabs of a job that was calculated; ``noted`` is what the maker noted on To buy."""
+    """Return the result tabs of a job that was calculated; ``noted`` is what the maker noted on To buy."""
     pages = [
         summary_page(answers, stamp),
         rough_sizes_page(answers, stamp),
@@ -53,13 +53,13 @@ def result_pages(
 
 
 def to_buy(answers: Answers | None, job: Job, noted: Noted | None, stamp: str) -> Page:
-    """Give the tab To buy, without answers what was noted on it alone."""
+    """Return the tab To buy, without answers what was noted on it alone."""
     boards = [board for board in job.boards if board.listed == BOUGHT.title]
     return to_buy_page(answers, job.sheet, noted, boards, stamp)
 
 
 def board_layout(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Board layout when there is one; its drawing is loaded only then."""
+    """Return the tab Board layout when there is one; its drawing is loaded only then."""
     if not answers.layouts:
         return None
     from sheetkit.tabs.board_layout import board_layout_page
@@ -68,7 +68,7 @@ def board_layout(answers: Answers, stamp: str) -> Page | None:
 
 
 def marks(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Marks when there is something to mark."""
+    """Return the tab Marks when there is something to mark."""
     if not answers.sticks:
         return None
     from sheetkit.tabs.marks import marks_page
@@ -77,7 +77,7 @@ def marks(answers: Answers, stamp: str) -> Page | None:
 
 
 def elevations(answers: Answers, stamp: str) -> Page | None:
-    """Give the tab Elevations when Joints tells a frame."""
+    """Return the tab Elevations when Joints tells a frame."""
     if not answers.elevations:
         return None
     from sheetkit.tabs.elevations import elevations_page
@@ -92,7 +92,7 @@ def not_calculated_pages(
     owned: Collection[str] = (),
     noted: Noted | None = None,
 ) -> list[Page]:
-    """Give the tabs while something is to be put right: no old result stays looking valid.
+    """Return the tabs while something is to be put right: no old result stays looking valid.
 
     ``owned`` holds the keys of the tabs that an earlier run made, ``noted`` what the maker noted on To buy.
     """

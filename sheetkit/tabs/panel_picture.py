@@ -75,7 +75,7 @@ class Section(NamedTuple):
     measured: bool
 
     def edge(self, state: State) -> int:
-        """Give how far from the side of the section the panel's edge is drawn [dots]."""
+        """Return how far from the side of the section the panel's edge is drawn [dots]."""
         out = (CELL - BROKEN) // 2 - 12
         return min(max(BOTTOM + round(state.gap / self.depth * DEPTH), BOTTOM), out)
 
@@ -95,7 +95,7 @@ class Label(NamedTuple):
 
 
 def section(found: PanelAnswer, sheet: JobSheet) -> Section:
-    """Give what is drawn of a panel: the edges across its grain, which come and go with the seasons."""
+    """Return what is drawn of a panel: the edges across its grain, which come and go with the seasons."""
     panel = found.panel
     across = panel.grain == "across"
     depth = panel.groove_ends if across else panel.groove_sides
@@ -112,7 +112,7 @@ def section(found: PanelAnswer, sheet: JobSheet) -> Section:
 
 
 def panel_picture(seen: Section, names: Sequence[str], sheet: JobSheet, row: int, column: int = 1) -> Picture:
-    """Give the picture of the panels that look alike, the three states side by side.
+    """Return the picture of the panels that look alike, the three states side by side.
 
     It is to scale along the depth of the groove; the middle of the panel is left out.
     """
@@ -140,7 +140,7 @@ def panel_picture(seen: Section, names: Sequence[str], sheet: JobSheet, row: int
 
 
 def lettering(seen: Section, names: Sequence[str], sheet: JobSheet) -> list[Label]:
-    """Give all lettering of the picture, each where it stands clear of the rest."""
+    """Return all lettering of the picture, each where it stands clear of the rest."""
     labels = []
     room = WIDTH * DOTS
     if not seen.measured:
@@ -163,7 +163,7 @@ def lettering(seen: Section, names: Sequence[str], sheet: JobSheet) -> list[Labe
 
 
 def _foot(seen: Section) -> int:
-    """Give where the section ends [dots]."""
+    """Return where the section ends [dots]."""
     return TOP + 2 * CHEEK + seen.groove
 
 
@@ -181,7 +181,7 @@ def _words(seen: Section, state: State, sheet: JobSheet) -> tuple[str, str]:
 
 
 def _under(words: str, middle: float, left: float, right: float, y: float) -> Label:
-    """Give a label under the middle of a span, moved and made smaller so that it stays between two places."""
+    """Return a label under the middle of a span, moved and made smaller so that it stays between two places."""
     points = next((size for size in (LETTERS, 7.0) if text_width(words, size) <= right - left), SMALL)
     wide = text_width(words, points)
     return Label(words, min(max(middle - wide / 2, left), right - wide), y, points)

@@ -36,7 +36,7 @@ class Words:
         self._own = own
 
     def say(self, name: str, **filled: str) -> str:
-        """Give what is said, with what goes in braces filled in.
+        """Return what is said, with what goes in braces filled in.
 
         >>> Words({"weeks": "in etwa {weeks} Wochen"}).say("weeks", weeks="8")
         'in etwa 8 Wochen'
@@ -47,7 +47,7 @@ class Words:
         return said.replace(" ()", "")  # no currency is named
 
     def own(self, name: str) -> str:
-        """Give a wood or a product as the maker calls it to a client."""
+        """Return a wood or a product as the maker calls it to a client."""
         return self._own.get(name.casefold(), name)
 
 
@@ -56,7 +56,7 @@ def _begun(text: str) -> str:
 
 
 def quote_page(answers: Answers) -> Page:
-    """Give the tab Quote. It bears no stamp: that would tell the client the shop's settings."""
+    """Return the tab Quote. It bears no stamp: that would tell the client the shop's settings."""
     sheet = answers.job.sheet
     words = Words(sheet.words)
     estimate = answers.costs.estimate
@@ -131,13 +131,13 @@ def _piece(draft: Draft, answers: Answers, words: Words) -> None:
 
 
 def outside(sheet: JobSheet) -> str:
-    """Give the size of the whole piece as it was typed; a bare figure in the unit of the job."""
+    """Return the size of the whole piece as it was typed; a bare figure in the unit of the job."""
     text = sheet.outside_size
     return f"{text} {sheet.unit}" if text and text[-1].isdigit() else text
 
 
 def sizes(sheet: JobSheet, words: Words) -> str:
-    """Give the sizes that the client knows the piece by, as far as Job tells them."""
+    """Return the sizes that the client knows the piece by, as far as Job tells them."""
     said = []
     if sheet.fits and sheet.fits.casefold() != "own size":
         said.append(words.say("fits", size=sheet.fits))
@@ -148,7 +148,7 @@ def sizes(sheet: JobSheet, words: Words) -> str:
 
 
 def woods(answers: Answers) -> list[str]:
-    """Give the species of the piece, the one with most wood first."""
+    """Return the species of the piece, the one with most wood first."""
     feet: dict[str, float] = {}
     for blank in answers.blanks:
         feet[blank.species.name] = feet.get(blank.species.name, 0.0) + volume_of_blanks(
@@ -158,13 +158,13 @@ def woods(answers: Answers) -> list[str]:
 
 
 def wood(answers: Answers, words: Words) -> str:
-    """Give the wood as a client would say it: the main one, and what else is in the piece."""
+    """Return the wood as a client would say it: the main one, and what else is in the piece."""
     first, *others = [words.own(name) for name in woods(answers)] or [""]
     return words.say("mostly", wood=first, others=", ".join(others)) if others else first
 
 
 def finish(answers: Answers, words: Words) -> list[str]:
-    """Give the finish, each product with its coats."""
+    """Return the finish, each product with its coats."""
     coats: dict[str, int] = {}
     for step in answers.job.finish:
         if step.product:
@@ -176,19 +176,19 @@ def finish(answers: Answers, words: Words) -> list[str]:
 
 
 def included(answers: Answers, words: Words) -> list[str]:
-    """Give what the price covers, in words that tell nothing of how it was reckoned."""
+    """Return what the price covers, in words that tell nothing of how it was reckoned."""
     return [words.say("work"), *([words.say("hardware")] if answers.job.extras else [])]
 
 
 def delivery(sheet: JobSheet, words: Words) -> str:
-    """Give how the piece comes to the client, unless that has a price of its own."""
+    """Return how the piece comes to the client, unless that has a price of its own."""
     if sheet.collected:
         return words.say("collected")
     return words.say("delivered") if sheet.delivery == 0 else ""
 
 
 def ready(sheet: JobSheet, words: Words) -> str:
-    """Give when the piece is ready."""
+    """Return when the piece is ready."""
     if not sheet.ready_weeks:
         return ""
     return words.say("week") if sheet.ready_weeks == 1 else words.say("weeks", weeks=str(sheet.ready_weeks))

@@ -8,7 +8,7 @@ from sheetkit.tabs.draft import HEADING, INK, STAMP, TITLE
 
 
 def quote_words_page(paper: str) -> Page:
-    """Give the tab Quote words: what the quote says, and room for the maker's own words."""
+    """Return the tab Quote words: what the quote says, and room for the maker's own words."""
     cells: dict[Address, Cell] = {(1, 1): Cell("The words of the quote", style=TITLE)}
     for row, text in enumerate(QUOTE_WORDS_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)

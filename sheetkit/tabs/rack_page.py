@@ -13,7 +13,7 @@ LABEL = Style(bold=True, color=INK, fill=HEADING.fill, line="box")
 
 
 def rack_page(unit: Unit) -> Page:
-    """Give the tab that says what the workbook is, and in which unit its sizes are."""
+    """Return the tab that says what the workbook is, and in which unit its sizes are."""
     cells = {(1, 1): Cell("The rack", style=TITLE)}
     for row, text in enumerate(settings.RACK_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
@@ -34,7 +34,7 @@ def rack_page(unit: Unit) -> Page:
 
 
 def species_page() -> Page:
-    """Give the tab that lists the species."""
+    """Return the tab that lists the species."""
     cells = {(1, 1): Cell("Species", style=HEADING)}
     cells.update({(row, 1): Cell(species.name) for row, species in enumerate(all_species(), 2)})
     return Page(settings.LISTS_TITLE, cells, columns={1: Look(30)}, freeze=(1, 0))

@@ -32,7 +32,7 @@ def yields(blank: Blank) -> str:
 
 
 def rough_sizes_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Rough sizes."""
+    """Return the tab Rough sizes."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     unit = measure.unit
     draft = Draft(

@@ -36,6 +36,7 @@ from sheetkit.units import rounded_down
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
+NO_GLUE_UP = "a row on Glue-ups tells adhesive, clamps and minutes"
 SETTING_WORDS = {
     Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
@@ -62,7 +63,7 @@ class ShopLine:
 
 
 def shop_line(line: Line, task: Task, measure: Measure) -> ShopLine:
-    """Give a line of the work in words."""
+    """Return a line of the work in words."""
     if isinstance(line, Setting):
         setting = f"{SETTING_WORDS[task]} {measure.words(line.size)}"
         return ShopLine(_count(line.pieces), setting, names(line.pieces), "; ".join(line.notes))
@@ -125,7 +126,7 @@ def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
 def _glued(line: Glued, measure: Measure) -> ShopLine:
     way = "face to face" if line.what == "plies" else "edge to edge"
     sizes = " + ".join(map(measure.words, line.widths))
-    more = (*_session(line.session, measure),) if line.session else ()
+    more = (*_session(line.session, measure),) if line.session else (NO_GLUE_UP,)
     note = "; ".join(filter(None, (sizes, *line.notes, *more)))
     cautions = _glue_caution(line.session.answer) if line.session else ()
     what = names(line.wholes)

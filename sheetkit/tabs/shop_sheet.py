@@ -65,7 +65,7 @@ TITLES = {
 
 
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Shop sheet."""
+    """Return the tab Shop sheet."""
     return drawn(lambda again: _sheet(answers, stamp, again))
 
 
@@ -154,7 +154,7 @@ def _caution(caution: Caution, step: Step, measure: Measure) -> str:
 
 
 def _before(step: Step, answers: Answers) -> list[str]:
-    """Give what stands above the lines of a step."""
+    """Return what stands above the lines of a step."""
     found = []
     if step.task is Task.RESAW:
         found.append(
@@ -186,7 +186,7 @@ def _ready(line: Ready) -> str:
 
 
 def _group(line: Line) -> str:
-    """Give what a line and those like it share, to stand above them."""
+    """Return what a line and those like it share, to stand above them."""
     match line:
         case RoughCut():
             return f"{line.species}, {line.stock}{', from boards to buy' if line.bought else ''}"
@@ -246,7 +246,7 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
 
 
 def _ends(cut: JointCut) -> tuple[str, str]:
-    """Give what the two sizes of a place are called."""
+    """Return what the two sizes of a place are called."""
     if cut.cutting is Cutting.HOLE:
         return ("Row wide" if all(place.begin is None for place in cut.places) else "Center"), ""
     if cut.cutting is Cutting.TENON:
@@ -285,7 +285,7 @@ def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]
 
 
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
-    """Give the two sizes of a place, the second empty where one is enough."""
+    """Return the two sizes of a place, the second empty where one is enough."""
     if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
         return words((place.begin + place.end) / 2), ""
     if cut.cutting in (Cutting.TENON, Cutting.HOLE):

@@ -28,13 +28,13 @@ _CHANGED_AT = (_FIRST_ROW - 2, _FIRST_COLUMN)
 
 
 def with_since(pages: Sequence[Page], sums: Sequence[TabSums]) -> tuple[Page, ...]:
-    """Give the tabs of a run with what tells that they are old."""
+    """Return the tabs of a run with what tells that they are old."""
     told = (with_sums(page, sums) if page.key == "messages" else page for page in pages)
     return tuple(with_notice(page) for page in told)
 
 
 def with_notice(page: Page) -> Page:
-    """Give a tab with the cell that says when it is old, and nothing right after a run."""
+    """Return a tab with the cell that says when it is old, and nothing right after a run."""
     tabs = reference(_MESSAGES, *_CHANGED_AT)
     said = f'IF({tabs}="","","{SINCE} ("&LEFT({tabs},LEN({tabs})-2)&")")'
     notice = Cell("", f'IFERROR({said},"{UNKNOWN}")', NOTICE)
@@ -47,7 +47,7 @@ def is_notice(cell: Cell | None) -> bool:
 
 
 def with_sums(page: Page, sums: Sequence[TabSums]) -> Page:
-    """Give the tab Messages with the sums over the maker's cells, at the run and now."""
+    """Return the tab Messages with the sums over the maker's cells, at the run and now."""
     cells: dict[Address, Cell] = dict(page.cells)
     first, now = _FIRST_COLUMN + 3, _FIRST_COLUMN + 2
     words = "How it is seen that your cells changed: sums over them, at the run and now."

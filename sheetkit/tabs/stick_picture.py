@@ -49,7 +49,7 @@ class Label(NamedTuple):
 
 
 def stick_picture(stick: Stick, row: int, words: str) -> Picture:
-    """Give the picture of a stick, its whole length across the page; ``words`` says its length.
+    """Return the picture of a stick, its whole length across the page; ``words`` says its length.
 
     The length is to scale; a curve's offsets are drawn taller than they are, or they could not be seen.
     """
@@ -140,7 +140,7 @@ def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
 
 
 def _across(mark: Mark, stick: Stick, top: float, bottom: float) -> tuple[float, float]:
-    """Give where something lies across the stick; the edge (on an edge or end, the face) is below."""
+    """Return where something lies across the stick; the edge (on an edge or end, the face) is below."""
     if mark.across is None or not stick.across:
         inset = (bottom - top) * 0.22
         return top + inset, bottom - inset
@@ -149,7 +149,7 @@ def _across(mark: Mark, stick: Stick, top: float, bottom: float) -> tuple[float,
 
 
 def _view_size(stick: Stick) -> tuple[float, float]:
-    """Give how wide and tall a member is drawn as it is seen from its end [pt]."""
+    """Return how wide and tall a member is drawn as it is seen from its end [pt]."""
     if stick.section is None:
         return 0.0, 0.0
     width, thickness = stick.section

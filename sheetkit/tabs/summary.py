@@ -27,7 +27,7 @@ MOST_WEIGHTS = 12
 
 
 def summary_page(answers: Answers, stamp: str) -> Page:
-    """Give the tab Summary."""
+    """Return the tab Summary."""
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Summary", "summary", (30, 16, 19, 18, 26), stamp, titled("Summary", sheet))
     facts = [text for text in (sheet.piece, sheet.client, sheet.number) if text]

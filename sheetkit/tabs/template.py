@@ -55,7 +55,7 @@ GRAYS = ("4D4D4D", "8A8A8A", "BDBDBD", "E4E4E4")
 
 
 def _rows_of() -> dict[str, int]:
-    """Give the row on Job of each label."""
+    """Return the row on Job of each label."""
     row, rows_of = len(settings.JOB_HELP) + 3, {}
     for column in settings.JOB:
         row += 3 if column.name == settings.FIRST_OF_FIT else 1  # below an empty row and a line of its own
@@ -64,7 +64,7 @@ def _rows_of() -> dict[str, int]:
 
 
 def _contents(heading: int, filled: Mapping[str, int], standing: Standing) -> dict[Address, Cell]:
-    """Give the list of the other input tabs on Job, by group: each leads there, and tells the rows that are filled in."""
+    """Return the list of the other input tabs on Job, by group: each leads there, and tells the rows that are filled in."""
     cells = {(heading, 5): Cell("Where to write", style=HEADING), (heading, 6): Cell("Rows", style=RIGHT)}
     rows = {tab.title: tab.row_is for tab in TABLES}
     row = heading
@@ -88,7 +88,7 @@ def job_page(
     filled: Mapping[str, int] = MappingProxyType({}),
     standing: Standing = MappingProxyType({}),
 ) -> Page:
-    """Give the tab Job, with the live fit and a list of the other tabs."""
+    """Return the tab Job, with the live fit and a list of the other tabs."""
     values = {"unit": "inch" if unit == "in" else "mm", **(values or {})}
     cells: dict[Address, Cell] = {(1, 1): Cell("The job", style=TITLE)}
     for row, text in enumerate(settings.JOB_HELP, 2):
@@ -139,14 +139,14 @@ def job_page(
 
 
 def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
-    """Give the sizes on Job with which the fit counts, as far as they are filled in."""
+    """Return the sizes on Job with which the fit counts, as far as they are filled in."""
     columns = {column.name: column for column in settings.JOB}
     typed_in = {name: typed(columns[name], values[name], unit) for name in SIZES if values.get(name)}
     return {name: found for name, found in typed_in.items() if isinstance(found, float)}
 
 
 def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
-    """Give the stored results of the fit's formulas, as a spreadsheet program would compute them."""
+    """Return the stored results of the fit's formulas, as a spreadsheet program would compute them."""
     sizes = _typed_sizes(values, unit)
 
     def number(name: str) -> float:
@@ -166,7 +166,7 @@ def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
 
 
 def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
-    """Give the sizes that a piece may have to fit, in the job's unit: own size first."""
+    """Return the sizes that a piece may have to fit, in the job's unit: own size first."""
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
     for row in offered_sizes(unit == "mm"):
         scale = 1.0 if unit == "in" else MM
@@ -177,7 +177,7 @@ def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
 
 
 def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
-    """Give the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
+    """Return the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
     cells = step_cells(_rows_of(), _typed_sizes(values or {}, unit), unit)
     word = "in" if unit == "in" else "mm"
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
@@ -202,7 +202,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
 
 
 def allowances_page(unit: Unit) -> Page:
-    """Give the tab Allowances, filled with the shop's defaults."""
+    """Return the tab Allowances, filled with the shop's defaults."""
     cells: dict[Address, Cell] = {(1, 1): Cell("What the machines take", style=TITLE)}
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
@@ -246,7 +246,7 @@ def template_pages(
     filled: Filled | None = None,
     standing: Standing = MappingProxyType({}),
 ) -> tuple[Page, ...]:
-    """Give the whole input workbook, blank or filled; its drop-downs offer names from tabs that stand elsewhere."""
+    """Return the whole input workbook, blank or filled; its drop-downs offer names from tabs that stand elsewhere."""
     filled = filled or {}
     rows = {tab.title: filled.get(tab.title, ()) for tab in TABLES}
     tables = {tab.title: table_page(tab, unit, rows[tab.title], standing) for tab in TABLES}

@@ -29,9 +29,9 @@ from sheetkit.tabs.draft import (
 from sheetkit.tabs.live_money import live_bought
 
 BOX = "☐"
-ROOM = 12
-"""Rows to note boards in; some stay free however many are noted."""
-FREE = 4
+ROOM = 5
+"""Rows to note boards in, at least; some stay free however many are to be bought or noted."""
+FREE = 3
 WIDTHS = (7, 24, 10, 13, 13, 13, 45, 8)
 NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 
@@ -39,7 +39,7 @@ NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 def to_buy_page(
     answers: Answers | None, sheet: JobSheet, noted: Noted | None, boards: Sequence[Board], stamp: str
 ) -> Page:
-    """Give the tab; without answers what was noted stands alone."""
+    """Return the tab; without answers what was noted stands alone."""
     measure = Measure.of(sheet)
     draft = Draft("To buy", "buy", WIDTHS, stamp, titled("To buy", sheet))
     if answers is None:
@@ -51,7 +51,8 @@ def to_buy_page(
         _in_all(draft, answers, measure)
         for each in answers.purchases:
             _purchase(draft, each, measure)
-    _bought(draft, noted, boards, measure)
+    wanted = sum(line.count for each in answers.purchases for line in each.boards) if answers else 0
+    _bought(draft, noted, boards, wanted, measure)
     setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(1, 1), footer=footer(sheet))
     return draft.page(setup)
 
@@ -135,7 +136,9 @@ def _in_other_ways(each: BoardToBuy, measure: Measure) -> str:
     return "; ".join(ways)
 
 
-def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure: Measure) -> None:
+def _bought(
+    draft: Draft, noted: Noted | None, boards: Sequence[Board], wanted: int, measure: Measure
+) -> None:
     """Write the table in which boards are noted, with what stands in it already."""
     draft.section("Bought")
     draft.across("Note each board that you bought in a row of its own. The next run reads it as a board of the rack, and leaves it here; "
@@ -145,13 +148,14 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
     cells = _at_home(noted)
     marks = {board.row - noted.heading: board.board for board in boards} if noted else {}
     last = max((row for row, _ in cells), default=0)
+    rows = max(ROOM, wanted + FREE, last + FREE)
     styles = {
         place: number(BLANK_LINE, _format(column.holds, measure))
         if column.holds in ("length", "money")
         else NOTED
         for place, column in enumerate(BOUGHT.asked, 1)
     }
-    for row in range(1, max(ROOM, last + FREE) + 1):
+    for row in range(1, rows + 1):
         for column, style in styles.items():
             draft.cells[heading + row, column] = Cell(None, style=style)
         draft.heights[heading + row] = 17.0
@@ -160,16 +164,16 @@ def _bought(draft: Draft, noted: Noted | None, boards: Sequence[Board], measure:
     for (row, column), cell in cells.items():
         style = styles.get(column, TEXT)
         draft.cells[heading + row, column] = Cell(_value(cell), style=cell.style if _is_date(cell) else style)
-    draft.row = heading + max(ROOM, last + FREE) + 1
+    draft.row = heading + rows + 1
 
 
 def _format(holds: str, measure: Measure) -> Format:
-    """Give the format under which a typed size or amount stays what it is."""
+    """Return the format under which a typed size or amount stays what it is."""
     return Format.MONEY if holds == "money" else measure.either(Format.FRACTION, Format.PLAIN)
 
 
 def _at_home(noted: Noted | None) -> Mapping[Address, Cell]:
-    """Give what was noted in the columns of a new table; what stands in none of them goes to the right of it."""
+    """Return what was noted in the columns of a new table; what stands in none of them goes to the right of it."""
     if noted is None:
         return {}
     home = {

@@ -6,12 +6,14 @@ import os
 import shutil
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import chdir, contextmanager
+from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from sheetkit.terminal.sizes_typed import TakesWords
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -85,7 +87,7 @@ def _at_work(words: str, json_of: str = "") -> Iterator[Tell | None]:
         _refuse(refused.reason, refused.detail, json_of)
 
 
-def _refuse(reason: str, detail: str, json_of: str = "") -> None:
+def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
     """Say why a command cannot be carried out, as JSON when ``json_of`` names the command."""
     from sheetkit.terminal.report import refusal
 
@@ -113,10 +115,13 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> None:
     metavar="SECONDS",
     help="Work put into the board layout.",
 )
+@click.option(
+    "--home", type=click.Path(path_type=Path), hidden=True
+)  # where PATH is a copy: whence the rack's path is
 @JSON
 def run(
     path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
-    as_json: bool,
+    home: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
@@ -124,6 +129,13 @@ def run(
     if watch:
         _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
         return
+    ended_well = _worked_out(
+        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, home=home, as_json=as_json
+    )
+    sys.exit(0 if ended_well else 1)
+
+
+def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how: Any) -> bool:
     import gc
 
     gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
@@ -131,14 +143,12 @@ def run(
     from sheetkit.terminal.report import outcome_report
 
     with _at_work(f"Working out {path.name}", "run" if as_json else "") as progress:
-        outcome = work_out(
-            path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, progress=progress
-        )
+        outcome = work_out(path, check=check, progress=progress, **how)
     if as_json:
         _write_json(outcome.plain())
     else:
         _say(*outcome_report(outcome, check=check))
-    sys.exit(0 if outcome.ok else 1)
+    return outcome.ok
 
 
 def _write_json(data: dict[str, Any]) -> None:
@@ -149,7 +159,13 @@ def _write_json(data: dict[str, Any]) -> None:
 
 
 def _keep_watch(
-    path: Path, *, check: bool, out: Path | None, recalc: bool, force: bool, effort: float
+    path: Path,
+    *,
+    effort: float = 1.0,
+    check: bool = False,
+    out: Path | None = None,
+    recalc: bool = False,
+    force: bool = False,
 ) -> None:
     import signal
     from threading import Event
@@ -171,10 +187,66 @@ def _keep_watch(
         signal.signal(signal.SIGINT, before)
 
 
-@main.command(epilog="Example: sheetkit new bench.xlsx --example")
+@main.command("open", epilog="Example: sheetkit open --starter")
+@click.argument("path", type=click.Path(path_type=Path), default=".")
+@click.option("--watch", is_flag=True, help="Wait, and work out again at each save.")
+@click.option(
+    "--starter", is_flag=True, help="Make a file that does this on a double click, and do nothing now."
+)
+def open_(path: Path, watch: bool, starter: bool) -> None:
+    """Work out the workbook that is PATH or stands in the folder PATH (else in this one), and open it."""
+    from sheetkit.book.office import shown
+    from sheetkit.jobs.starter import starter_in, workbooks_of_jobs
+    from sheetkit.terminal.choice import chosen
+
+    with _at_work(f"Looking into {path}"):
+        if starter:
+            said = starter_in(path if path.is_dir() else path.parent, watch=watch)
+        else:
+            found = workbooks_of_jobs(path)
+    if starter:
+        _say(said)
+        return
+    job = chosen(found)
+    if job is None:
+        _refuse("several jobs", ", ".join(each.name for each in found))
+    with chdir(job.parent):  # so that its name alone is told
+        name = Path(job.name)
+        ended_well = watch or _worked_out(name)
+        if not shown(name):
+            _say(f"Now open {name} in your spreadsheet program.")
+        if watch:
+            _keep_watch(name)
+    sys.exit(0 if ended_well else 1)
+
+
+WORKBOOKS = (".xls", ".xlt", ".ods", ".ots", ".fod")
+"""How the endings of workbooks begin, of those too that are refused."""
+
+
+class _LeavesThePath(click.Command):
+    """A command with an option whose word may be left out: the name of a workbook after it is PATH and not that word."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        alone = [
+            word in ("--example", "--mail") and Path(after).suffix.lower()[:4] in WORKBOOKS
+            for word, after in pairwise([*args, ""])
+        ]
+        return super().parse_args(
+            ctx, [f"{word}=" if by_itself else word for word, by_itself in zip(args, alone, strict=True)]
+        )
+
+
+@main.command(cls=_LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
-@click.option("--example", is_flag=True, help="Filled with an example job.")
+@click.option(
+    "--example",
+    is_flag=False,
+    flag_value="",
+    metavar="[small]",
+    help="Filled with an example job: an entry bench, or with small a door of few rows for a first try.",
+)
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option(
     "--like",
@@ -182,14 +254,22 @@ def _keep_watch(
     metavar="FOLDER",
     help="Begin with the prices of past jobs, and the waste and minutes that their record supports.",
 )
-def new(path: Path, metric: bool, example: bool, parts: Path | None, like: Path | None) -> None:
+@click.option("--starter", is_flag=True, help="Also a file beside it that works it out on a double click.")
+def new(
+    path: Path,
+    metric: bool,
+    example: str | None,
+    parts: Path | None,
+    like: Path | None,
+    starter: bool,
+) -> None:
     """Make a new workbook at PATH, .xlsx or .ods."""
-    if like and example:
+    if like and example is not None:
         raise click.UsageError("--like begins with your past jobs, --example with ours; leave out one.")
     from sheetkit.jobs.new import new_workbook
 
     with _at_work(f"Making {path.name}"):
-        lines = new_workbook(path, metric=metric, example=example, parts=parts, like=like)
+        lines = new_workbook(path, metric=metric, example=example, parts=parts, like=like, starter=starter)
     _say(*lines)
 
 
@@ -199,7 +279,7 @@ def new(path: Path, metric: bool, example: bool, parts: Path | None, like: Path 
 @click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
-    """Put the input tabs into the workbook PATH that you keep already."""
+    """Put the input tabs, or columns that are new, into the workbook PATH that you keep already."""
     from sheetkit.jobs.new import adopted
 
     with _at_work(f"Putting tabs into {path.name}"):
@@ -207,7 +287,9 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
+@main.command(
+    cls=_LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com"
+)
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
@@ -279,35 +361,7 @@ def cut(job: Path, undo: bool, force: bool) -> None:
     _say(*cut_report(outcome))
 
 
-UNITS = ("mm", "cm", "m", "in", "inch", "inches", "ft", "feet", "foot", "f", "c", "deg")
-
-
-class _TakesWords(click.Command):
-    """A command whose options ``--climate`` and ``--width`` take the numbers that follow, so that none needs quotes."""
-
-    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        taken: list[str] = []
-        filling = False
-        for word in args:
-            if word in ("--climate", "--width"):
-                taken.append(f"{word}=")
-            elif filling and _of_a_size(word):
-                taken[-1] += f" {word}"
-                continue
-            else:
-                taken.append(word)
-            filling = word.startswith(("--climate", "--width"))
-        return super().parse_args(ctx, taken)
-
-
-def _of_a_size(word: str) -> bool:
-    """Whether a word is a number, a sign or a unit, and not of a name or another option."""
-    if word.startswith("-"):
-        return word[1:2].isdigit()
-    return not word[:1].isalpha() or word.casefold().rstrip(".,") in UNITS
-
-
-@main.command(cls=_TakesWords, epilog="Example: sheetkit species white oak --climate 70 25 65 --width 14 1/4")
+@main.command(cls=TakesWords, epilog="Example: sheetkit species white oak --climate 70 25 65 --width 14 1/4")
 @click.argument("name", nargs=-1)
 @click.option(
     "--climate",

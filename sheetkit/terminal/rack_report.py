@@ -9,7 +9,7 @@ from sheetkit.terminal.screen import Said, Table
 
 
 def listing_report(found: Listing) -> list[Said]:
-    """Give what the rack holds."""
+    """Return what the rack holds."""
     if found.made:
         return [
             f"Made {found.path}. List the boards of the shop on Boards; name it in Rack on the tab Job of each job."
@@ -42,7 +42,7 @@ def listing_report(found: Listing) -> list[Said]:
 
 
 def cut_report(outcome: CutOutcome) -> list[Said]:
-    """Give what a cut, or its undoing, did to the two workbooks."""
+    """Return what a cut, or its undoing, did to the two workbooks."""
     rack, job = outcome.rack.name, outcome.job.name
     said: list[Said] = [*outcome.said]
     taken, put_in = ", ".join(outcome.taken), "; ".join(outcome.put_in)

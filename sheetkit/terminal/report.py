@@ -11,6 +11,7 @@ from sheetkit.records.answers import Answers
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.records.problems import Problem
 from sheetkit.tabs.draft import Measure, taken_words
+from sheetkit.tabs.shop_lines import counted
 from sheetkit.terminal.screen import Said, Table
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ WORKBOOKS = (".xlsx", ".xlsm", ".ods")
 
 
 def problem_table(problems: tuple[Problem, ...]) -> Table:
-    """Give the problems, the gravest first."""
+    """Return the problems, the gravest first."""
     order = list(KINDS)
     rows = tuple(
         (KINDS[found.weight], found.place, _start(found.stands), found.says,
@@ -35,20 +36,21 @@ def problem_table(problems: tuple[Problem, ...]) -> Table:
 
 
 def _start(stands: str) -> str:
-    """Give what stands in a cell, of a long text its first words."""
+    """Return what stands in a cell, of a long text its first words."""
     return stands if len(stands) <= LONG else f"{stands[:LONG]} ..."
 
 
 def job_line(answers: Answers) -> str:
-    """Give the job in one line."""
+    """Return the job in one line."""
     parts = sum(part.qty for part in answers.job.parts)
     panels = sum(found.panel.qty for found in answers.panels)
     blanks = sum(blank.count for blank in answers.blanks)
-    return f"{answers.job.sheet.job}: {parts} parts, {panels} panels, {blanks} blanks"
+    counts = (counted(parts, "part"), counted(panels, "panel"), counted(blanks, "blank"))
+    return f"{answers.job.sheet.job}: {', '.join(counts)}"
 
 
 def lumber_table(answers: Answers) -> Table:
-    """Give the lumber to buy, or the boards of the rack that are cut."""
+    """Return the lumber to buy, or the boards of the rack that are cut."""
     measure = Measure.of(answers.job.sheet)
     digits = 3 if answers.job.sheet.measure == "m3" else 2
     rows = tuple(
@@ -63,7 +65,7 @@ def lumber_table(answers: Answers) -> Table:
 
 
 def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
-    """Give all that a run has to say."""
+    """Return all that a run has to say."""
     said: list[Said] = []
     if outcome.answers:
         said.append(job_line(outcome.answers))
@@ -84,7 +86,7 @@ def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
 
 
 def turn_line(turn: Turn) -> str:
-    """Give what came of one save, in one line."""
+    """Return what came of one save, in one line."""
     came_out = ""
     if outcome := turn.outcome:
         see = ", see Messages" if turn.came in ("written", "up to date", "beside") else ""
@@ -112,14 +114,14 @@ def turn_line(turn: Turn) -> str:
 
 
 def refusal(reason: str, detail: str) -> str:
-    """Give the words of a refusal, with names of files that may be meant where there is no such file."""
+    """Return the words of a refusal, with names of files that may be meant where there is no such file."""
     words = REFUSALS.get(reason, reason) + (f" ({detail})" if detail else "")
     near = near_names(Path(detail)) if reason == "no such file" and detail else []
     return words + (f" Perhaps: {', '.join(near)}" if near else "")
 
 
 def near_names(path: Path) -> list[str]:
-    """Give the files, or what stands in the folder, that a mistyped path may mean."""
+    """Return the files, or what stands in the folder, that a mistyped path may mean."""
     folder = path if path.is_dir() else path.parent
     try:
         names = {each.name.casefold(): each.name for each in folder.iterdir()}
@@ -157,7 +159,7 @@ REVIEW = {
 
 
 def review_report(found: Review) -> list[Said]:
-    """Give the look back over past jobs."""
+    """Return the look back over past jobs."""
     said: list[Said] = []
     volume = ".3f" if found.metric else ".1f"
     for name, frame in found.frames().items():

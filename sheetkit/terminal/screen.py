@@ -91,7 +91,7 @@ def _set_apart(said: Iterable[Said]) -> Iterator[Said]:
 
 
 def writable(text: str, encoding: str) -> str:
-    """Give a text in signs that an encoding has, on one line.
+    """Return a text in signs that an encoding has, on one line.
 
     >>> writable("3″ × 4″ → Küche", "cp437"), writable("☃", "cp1252")
     ('3" x 4" -> Küche', '?')
@@ -124,7 +124,7 @@ def _readable(said: Said, encoding: str) -> Said:
 
 
 def plain_lines(table: Table) -> list[str]:
-    """Give a table with a line for each row and two spaces or more between columns; ``-`` where a cell is empty.
+    """Return a table with a line for each row and two spaces or more between columns; ``-`` where a cell is empty.
 
     >>> plain_lines(Table(("Species", "Gravity"), (("White oak", "0.68"), ("Ash", "")), numbers=frozenset({1})))
     ['Species    Gravity', 'White oak     0.68', 'Ash              -']
@@ -149,7 +149,7 @@ def _console(stream: TextIO) -> Console:
 
 
 def _drawn(table: Table, width: int) -> RenderableType:
-    """Give a table as it is drawn; where it is too wide, the columns of a row fall under one another."""
+    """Return a table as it is drawn; where it is too wide, the columns of a row fall under one another."""
     from rich.console import Group
     from rich.text import Text
 
@@ -158,7 +158,7 @@ def _drawn(table: Table, width: int) -> RenderableType:
 
 
 def _room_needed(table: Table) -> int:
-    """Give the least width at which a table reads well."""
+    """Return the least width at which a table reads well."""
     total = 0
     for column, heading in enumerate(table.headings):
         widest = max((len(row[column]) for row in table.rows), default=0)

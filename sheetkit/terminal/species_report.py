@@ -28,7 +28,7 @@ FIGURES = (
 
 
 def species_report(found: Sequence[Species]) -> list[Said]:
-    """Give one species in full, or the table of several."""
+    """Return one species in full, or the table of several."""
     return _in_full(found[0]) if len(found) == 1 else _in_short(found)
 
 
@@ -48,7 +48,7 @@ def _in_short(found: Sequence[Species]) -> list[Said]:
 
 
 def _change(species: Species, cut: str) -> str:
-    """Give the change for 1 % of moisture that panels are worked out with."""
+    """Return the change for 1 % of moisture that panels are worked out with."""
     movement = movement_of(species, cut)
     if movement is None:
         return ""
@@ -100,7 +100,7 @@ def _in_full(species: Species) -> list[Said]:
 
 
 def movement_report(moved: Movements) -> list[Said]:
-    """Give the wood moisture in a climate, and the seasonal swing of panels of each species, in words."""
+    """Return the wood moisture in a climate, and the seasonal swing of panels of each species, in words."""
     return [*_moisture(moved.climate, moved.unit), _swings(moved), *_how(moved.climate)]
 
 

@@ -16,7 +16,7 @@ from python_calamine import CalamineWorkbook
 
 from sheetkit.book.package import Package
 from sheetkit.book.workbook import Change, Refused, Workbook
-from sheetkit.book.xlsx import decorated, graft, read, render
+from sheetkit.book.xlsx import graft, laid_over, read, render
 from sheetkit.page import Address, Cell, CellError, Column, Format, Page, Picture, PrintSetup, Range, Style
 from tests.book.lint_xlsx import lint, parts_of
 from tests.book.makers_xlsx import makers_workbook, png
@@ -582,7 +582,7 @@ def test_whatever_is_written_only_that_differs(patch: dict[Address, Cell], tab: 
 
 
 def test_a_chart_or_comment_laid_over_a_tab_of_ours_is_noticed(maker: bytes, first: bytes) -> None:
-    assert decorated(first) == frozenset()
+    assert laid_over(first) == (frozenset(), frozenset())
     for title in ("Parts", "Money"):  # a comment; a chart and a table
         marked = replaced(
             maker,
@@ -593,7 +593,7 @@ def test_a_chart_or_comment_laid_over_a_tab_of_ours_is_noticed(maker: bytes, fir
                 "</definedNames>",
             ),
         )
-        assert decorated(marked) == {"quote"}
+        assert laid_over(marked).bound == {"quote"}
 
 
 def test_a_file_whose_elements_bear_a_prefix_is_grafted_too(maker: bytes) -> None:

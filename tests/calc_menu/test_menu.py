@@ -11,10 +11,11 @@ import sys
 import tempfile
 import time
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from io import BytesIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import pytest
@@ -22,9 +23,12 @@ from click.testing import CliRunner
 
 from sheetkit.book import office as office_of
 from sheetkit.book.extension import extension
+from sheetkit.book.formats import by_ending
+from sheetkit.jobs.shop_rack import rack_listing
 from sheetkit.records.messages import KINDS, PROBLEM_HEADINGS, REFUSALS
 from sheetkit.terminal.cli import main
-from tests.jobs import read, write
+from tests.jobs import BENCH, page, read, write
+from tests.there import there
 
 CLIENT = Path(__file__).with_name("at_calc.py")
 TOP = Path(__file__).parent.parent.parent
@@ -37,6 +41,9 @@ HOME={home} exec {who} {program} "$@" -env:UserInstallation={profile}
 """The extension manager in a profile of its own, and, as it serves no superuser, as another user."""
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 Came = list[dict[str, Any]]
+Engine = Mapping[str, Any]
+"""What the menu is told of sheetkit in place of what is so."""
+AS_IT_IS: Engine = MappingProxyType({})
 
 
 def office_python() -> str:
@@ -61,6 +68,7 @@ class Calc:
 
     def __init__(self, home: Path) -> None:
         self.python, self.home, self.profile = office_python(), home, home / "profile"
+        self.running: dict[str, subprocess.Popen[bytes]] = {}
         home.chmod(0o755)
         who = ""
         if os.geteuid() == 0:
@@ -82,53 +90,94 @@ class Calc:
         assert done.returncode == 0, done.stdout + done.stderr
         return " ".join(done.stdout.split())
 
-    @contextmanager
-    def running(self, pipe: str, *words: str, **env: str) -> Iterator[None]:
-        """Have the program run."""
-        program = office_of.office_program()
-        assert program is not None
-        running = subprocess.Popen(
-            [program, f"-env:UserInstallation={self.profile.as_uri()}", "--norestore", "--nologo",
-             f"--accept=pipe,name={pipe};urp;", *words],
+    def started(self, *words: str, **env: str) -> str:
+        """Start the program on a copy of the profile, and give the name of the pipe on which it listens."""
+        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
+        shutil.copytree(self.profile, self.home / pipe)
+        self.running[pipe] = subprocess.Popen(
+            [there(office_of.office_program()), f"-env:UserInstallation={(self.home / pipe).as_uri()}", "--norestore",
+             "--nologo", f"--accept=pipe,name={pipe};urp;", *words],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
         )  # fmt: skip
-        try:
-            yield
-            running.wait(30)
-        finally:
-            with suppress(ProcessLookupError):
-                os.killpg(running.pid, signal.SIGKILL)
-            running.wait()
+        return pipe
 
-    def client(self, pipe: str, *steps: tuple[Any, ...]) -> Came:
-        """Take some steps at a running program, leave it, and give how each entry of the menu came out."""
-        # judged by what it says: a client may fall when the program that it is joined to has left
+    def end(self) -> None:
+        """End every program that was started."""
+        for process in self.running.values():
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
+            process.wait()
+        self.running.clear()
+
+    def client(self, pipe: str, *steps: tuple[Any, ...], engine: Engine, **env: str) -> Came:
+        """Take some steps at a running program, and give how each entry of the menu came out."""
         done = subprocess.run(
-            [self.python, CLIENT, pipe, json.dumps([*steps, ("leave",)])],
-            capture_output=True, text=True, timeout=120, check=False,
+            [self.python, CLIENT, pipe, json.dumps([("engine", {**engine}), *steps])],
+            capture_output=True, text=True, timeout=300, check=False, env=os.environ | env,
         )  # fmt: skip
-        assert done.stdout, done.stderr
+        if not done.stdout:
+            self.end()
+            pytest.fail(done.stderr)
         came: Came = json.loads(done.stdout)
         return came
 
-    def does(self, *steps: tuple[Any, ...]) -> Came:
-        """Start the program without a window, and take some steps."""
-        pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
-        with self.running(pipe, "--headless"):
-            return self.client(pipe, *steps)
+    def does(self, *steps: tuple[Any, ...], engine: Engine = AS_IT_IS) -> Came:
+        """Take some steps at a program without a window."""
+        pipe = next(iter(self.running), None) or self.started("--headless")
+        return self.client(pipe, *steps, ("leave",), engine=engine)
+
+    def seen(self, screen: str, path: Path, *steps: tuple[Any, ...], engine: Engine = AS_IT_IS) -> Came:
+        """Start the program in a window on a screen with a workbook in front, and take some steps."""
+        pipe = self.started(str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen")
+        found = self.client(pipe, ("join",), ("window", path.name), *steps, engine=engine, DISPLAY=screen)
+        self.end()
+        return found
 
 
-@pytest.fixture(scope="module")
-def calc() -> Iterator[Calc]:
+@contextmanager
+def unseen_screen() -> Iterator[str]:
+    """Give the name of a screen that nobody sees, with a window manager."""
+    reader, writer = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
+        stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    os.close(writer)
+    with os.fdopen(reader) as told:
+        display = f":{told.readline().strip()}"
+    manager = subprocess.Popen(
+        ["openbox"],
+        env=os.environ | {"DISPLAY": display},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        yield display
+    finally:
+        for each in (manager, server):
+            each.terminate()
+            each.wait(10)
+
+
+@contextmanager
+def installed() -> Iterator[Calc]:
+    """Give a Calc with the menu, in a home of its own, from which it is removed in the end."""
     with tempfile.TemporaryDirectory(prefix="sheetkit-menu-") as home:
         calc = Calc(Path(home))
         assert (
             calc.command("install")
             == "The menu Sheetkit stands in LibreOffice Calc when LibreOffice is started next."
         )
+        try:
+            yield calc
+        finally:
+            calc.end()
+
+
+@pytest.fixture(scope="module")
+def calc() -> Iterator[Calc]:
+    with installed() as calc:
         yield calc
-        assert "is gone from LibreOffice Calc" in calc.command("remove")
-        assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
 
 
 @FORMATS
@@ -171,24 +220,12 @@ def test_a_job_is_saved_worked_out_and_loaded_again_with_tab_cell_and_zoom_kept(
 
 @pytest.fixture
 def screen() -> Iterator[str]:
-    """A screen that nobody sees, with a window manager."""
     if missing := [each for each in ("Xvfb", "openbox", "xdotool") if shutil.which(each) is None]:
         if os.environ.get("SHEETKIT_NEEDS_OFFICE"):
             pytest.fail(f"not installed, and this test must not be skipped here: {missing}")
         pytest.skip(f"not installed: {missing}")
-    reader, writer = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24"], pass_fds=[writer],
-        stderr=subprocess.DEVNULL,
-    )  # fmt: skip
-    os.close(writer)
-    with os.fdopen(reader) as told:
-        display = f":{told.readline().strip()}"
-    manager = subprocess.Popen(["openbox"], env=os.environ | {"DISPLAY": display}, stderr=subprocess.DEVNULL)
-    yield display
-    for each in (manager, server):
-        each.terminate()
-        each.wait(10)
+    with unseen_screen() as display:
+        yield display
 
 
 @FORMATS
@@ -196,31 +233,25 @@ def test_in_a_window_the_menu_is_used_by_keys_alone_and_a_line_leads_to_its_cell
     calc: Calc, screen: str, tmp_path: Path, ending: str
 ) -> None:
     path = write(tmp_path / f"job{ending}", {"Parts": PLAIN["Parts"].replace("| 30", "| long")})
-    pipe = f"sheetkit{os.getpid()}{time.monotonic_ns()}"
-
-    def keys(*words: str) -> None:
-        subprocess.run(["xdotool", *words], env=os.environ | {"DISPLAY": screen}, timeout=60, check=True)
-        time.sleep(1)
-
-    with calc.running(pipe, str(path), DISPLAY=screen, SAL_USE_VCLPLUGIN="gen"):
-        keys("search", "--sync", "--onlyvisible", "--name", f"job{ending}")
-        time.sleep(3)
-        rows = read(path).page("Parts")
-        assert rows is not None
-        row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
-        keys("key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home")
-        keys("key", *["Right"] * (column - 1), *["Down"] * row)
-        keys("type", "many")  # and no Enter: what is being typed counts too
-        keys("key", "alt+k")
-        keys("key", "w")
-        keys("search", "--sync", "--onlyvisible", "--name", "sheetkit: messages")
-        keys("key", "Down", "Down")  # the second line is that of Length
-        (found,) = calc.client(pipe, ("join",), ("look",))
+    rows = there(read(path).page("Parts"))
+    row, column = next(address for address, cell in rows.cells.items() if cell.value == "Qty")
+    qty = f"$Parts.${chr(64 + column)}${row + 1}"
+    (found,) = calc.seen(
+        screen, path,
+        ("keys", "key", *["ctrl+Next"] * read(path).pages.index(rows), "ctrl+Home"),
+        ("keys", "key", *["Right"] * (column - 1), *["Down"] * row),
+        ("until", {"tab": "Parts", "cell": qty}),
+        ("keys", "type", "many"),  # and no Enter: what is being typed counts too
+        ("keys", "key", "alt+k", "w"),
+        ("window", "sheetkit: messages"),
+        ("keys", "key", "Down", "Down"),  # the second line is that of Length
+        ("until", {"cell": f"$Parts.$F${row + 1}"}),
+        ("keys", "key", "Escape"),
+        ("window", f"job{ending}"),
+        ("look",),
+    )  # fmt: skip
     assert "Messages" in found["tabs"]
-    assert (found["tab"], found["cell"]) == ("Parts", f"$Parts.$F${row + 1}")
-    after = read(path).page("Parts")
-    assert after is not None
-    assert after.cells[row + 1, column].value == "many"
+    assert there(read(path).page("Parts")).cells[row + 1, column].value == "many"
 
 
 def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_path: Path) -> None:
@@ -238,6 +269,16 @@ def test_a_check_saves_nothing_and_keeps_what_can_be_taken_back(calc: Calc, tmp_
     assert found["undo"] == none_yet["undo"] == 1
     assert none_yet["says"] == "This workbook has no messages yet: choose Work out first."
     assert path.read_bytes() == before
+
+
+def test_a_check_of_what_is_not_saved_yet_finds_the_rack_beside_the_workbook(
+    calc: Calc, tmp_path: Path
+) -> None:
+    rack_listing(tmp_path / "rack.ods")
+    path = write(tmp_path / "job.ods", {"Job": f"{BENCH.rstrip()}\n    Rack | rack.ods", **PLAIN})
+    (found,) = calc.does(("open", path.as_uri(), {}), ("type", "Prices", "H40", "mine"), ("choose", "check"))
+    assert found["modified"]
+    assert not [line for line in found["lines"] if line["kind"] == "to put right"], found["lines"]
 
 
 def test_the_clients_copy_is_written_beside_the_workbook(calc: Calc, tmp_path: Path) -> None:
@@ -298,10 +339,104 @@ def test_a_refusal_of_the_engine_leaves_document_and_undo_as_they_were(calc: Cal
     assert (found["undo"], found["tabs"].count("Summary")) == (1, 0)
 
 
+@pytest.mark.parametrize(
+    ("engine", "words"),
+    [({"command": ["/nowhere/python"]}, "sheetkit is no longer where it was"),
+     ({"command": ["python3", "-S", "-c", "import sys; sys.exit('No module named sheetkit')"]}, "sheetkit is no longer where it was"),
+     ({"command": ["python3", "-c", "import sys; sys.exit('out of memory')"]}, "sheetkit did not work. out of memory")],
+    ids=["gone", "gone, its Python is there", "fails"],
+)  # fmt: skip
+def test_an_engine_that_is_gone_or_fails_leaves_document_and_undo_as_they_were(
+    calc: Calc, tmp_path: Path, engine: Engine, words: str
+) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    before = path.read_bytes()
+    came = calc.does(
+        ("open", path.as_uri(), {}), ("type", "Parts", "A40", "Rail"), ("choose", "work-out"), ("choose", "check"),
+        engine=engine,
+    )  # fmt: skip
+    for found in came:
+        assert found["says"].startswith(words)
+        assert (found["done"], found["undo"], found["modified"], found["tabs"].count("Summary")) == (
+            False, 1, True, 0,
+        )  # fmt: skip
+    assert path.read_bytes() == before
+
+
+@FORMATS
+def test_a_workbook_of_something_else_gets_no_tabs_of_ours(calc: Calc, tmp_path: Path, ending: str) -> None:
+    path = tmp_path / f"budget{ending}"
+    path.write_bytes(by_ending(ending).render([page("Budget", "Rent | 900")]))
+    before = path.read_bytes()
+    (found,) = calc.does(("open", path.as_uri(), {}), ("choose", "work-out"))
+    assert found["says"].startswith("This is no workbook of a job")
+    assert (found["done"], path.read_bytes()) == (False, before)
+
+
+HOLDS = """
+import json, subprocess, sys
+from pathlib import Path
+path = Path(sys.argv[2])
+if path.with_name(f".~lock.{path.name}#").exists() and "--check" not in sys.argv:
+    print(json.dumps({"problems": [{"code": "cannot write", "says": "Held.", "stands": ""}]}))
+    sys.exit(2)
+sys.exit(subprocess.run([sys.executable, "-m", "sheetkit", *sys.argv[1:]]).returncode)
+"""
+"""sheetkit on a system where nobody may replace a file that is open."""
+
+
+@FORMATS
+@pytest.mark.parametrize("held", [True, False])
+def test_where_an_open_file_is_held_the_document_is_closed_for_the_run_and_opened_again(
+    calc: Calc, tmp_path: Path, ending: str, held: bool
+) -> None:
+    path = write(tmp_path / f"job{ending}", PLAIN)
+    (found,) = calc.does(
+        ("open", path.as_uri(), {}), ("go", "Parts", "C7", 80), ("choose", "work-out"),
+        engine={"command": [sys.executable, "-c", HOLDS], "open_is_held": held},
+    )  # fmt: skip
+    assert (found["done"], found["says"].split(".")[0]) == ((True, "Worked out") if held else (False, "Held"))
+    assert (found["tab"], found["cell"], found["zoom"], found["modified"]) == (
+        "Parts", "$Parts.$C$7", 80, False,
+    )  # fmt: skip
+    assert found["tabs"].count("Summary") == held
+
+
+def test_in_a_window_the_run_is_stopped_by_a_key_and_document_and_undo_stay(
+    calc: Calc, screen: str, tmp_path: Path
+) -> None:
+    path = write(tmp_path / "job.ods", PLAIN)
+    here, after = calc.seen(
+        screen, path,
+        ("type", "Parts", "A40", "Rail"), ("store",), ("look",),
+        ("keys", "key", "alt+k", "w"), ("window", "^sheetkit: at work$"),
+        ("keys", "key", "Escape"), ("window", "^sheetkit$"), ("keys", "key", "Return"),
+        ("window", "job.ods"), ("look",),
+        engine={"command": ["sh", "-c", "exec sleep 300"]},
+    )  # fmt: skip
+    assert here["undo"] == 1
+    assert after == here
+
+
+def test_removed_it_is_gone(calc: Calc) -> None:
+    new: tuple[str, str, dict[str, object]] = ("open", "private:factory/scalc", {})
+    assert calc.does(new, ("ask", "check")) == [{"offered": True}]
+    calc.end()
+    assert "is gone from LibreOffice Calc" in calc.command("remove")
+    assert calc.command("remove") == "There is no menu Sheetkit in LibreOffice Calc."
+    assert calc.does(new, ("ask", "check")) == [{"offered": False}]
+    (profile,) = (calc.home / pipe for pipe in calc.running)
+    assert not [*profile.rglob("menu.py"), *profile.rglob("Addons.xcu")]
+    calc.end()
+    calc.command("install")
+
+
 def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:
     with zipfile.ZipFile(BytesIO(extension("1.2", ["python", "-m", "sheetkit"], Path("/there")))) as archive:
         menu = archive.read("menu.py").decode()
-        assert json.loads(archive.read("engine.json")) == {"command": ["python", "-m", "sheetkit"], "folder": str(Path("/there"))}  # fmt: skip
+        assert json.loads(archive.read("engine.json")) == {
+            "command": ["python", "-m", "sheetkit"], "folder": str(Path("/there")), "open_is_held": False,
+        }  # fmt: skip
         assert 'version value="1.2"' in archive.read("description.xml").decode()
         assert set(archive.namelist()) == {
             "Addons.xcu", "META-INF/manifest.xml", "ProtocolHandler.xcu", "description.xml", "engine.json", "menu.py",
@@ -314,6 +449,7 @@ def test_the_extension_says_what_the_tool_says_and_knows_where_it_is() -> None:
     ("manager", "reason"),
     [(None, "no extension manager"), ("echo broken >&2; exit 1", "extension manager failed"),
      ("echo 'Cannot run unopkg as root' >&2; exit 1", "extension manager and root")],
+    ids=["not there", "fails", "serves no superuser"],
 )  # fmt: skip
 def test_a_manager_that_is_not_there_or_fails_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, manager: str | None, reason: str

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed import joints, loads, lumber, money, panels, parts
+from tests.recomputed import joints, loads, lumber, money, panels, parts, supplies
 from tests.recomputed.lumber import Laid
 from tests.recomputed.parts import Blank
 from tests.recomputed.shop import Shop, total
@@ -141,11 +141,16 @@ class Answers:
             "volume": lumber.volume(self.shop, blank),
         }
 
+    def _finished(self, name: str | None) -> Fraction:
+        """Surface of the part of a name, without one of all parts and panels [in2]."""
+        if name is not None:
+            return total([parts.surface(row) for row, _ in self.parts if row["Part"] == name])
+        panes = [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
+        return total([parts.surface(row) for row, _ in self.parts] + panes)
+
     def counts(self) -> dict[str, Fraction]:
         """What Labor counts by."""
-        surface = total([parts.surface(row) for row, _ in self.parts]) + total(
-            [2 * panel.width * panel.height * panel.row["Qty"] for panel in self.panels]
-        )
+        surface = self._finished(None)
         rows = self.job.get
         return {
             "job": Fraction(1),
@@ -163,8 +168,13 @@ class Answers:
         sheet, counts = self.job["Job"], self.counts()
         extras = [money.extra_cost(row) for row in self.job.get("Extras", ())]
         works = [money.labor(row, counts, sheet.get("Hourly rate")) for row in self.job.get("Labor", ())]
+        used = supplies.needed(self.job, self.shop.metric, self._finished)
         made = money.estimate(
-            sheet, [line.cost for line in self.lines], extras, [cost for _, _, cost in works]
+            sheet,
+            [line.cost for line in self.lines],
+            extras,
+            [each["cost"] for each in used],
+            [cost for _, _, cost in works],
         )
         made["hours"] = total([hours for _, hours, _ in works])
         shares = {
@@ -173,6 +183,7 @@ class Answers:
         }
         return {
             "extras": [{"cost": cost} for cost in extras],
+            "supplies": used,
             "labour": [{"count": count, "hours": hours, "cost": cost} for count, hours, cost in works],
             "estimate": [made],
             "quote": [{"name": name, "amount": made[name], "share": Fraction(shares[name]) if name in shares else None}

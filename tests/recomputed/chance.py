@@ -9,6 +9,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from tests.recomputed.shop import CLASSES, CLASSES_MM, SETTINGS, SETTINGS_MM
+from tests.recomputed.supplies import FINISHES, GLUES
 
 Found = st.SearchStrategy[Any]
 WOODS = (
@@ -78,7 +79,7 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
             "Board measure": measure, "Wood moisture now": draw(st.integers(4, 16)), "Driest wood moisture": draw(st.integers(4, 8)),
             "Wettest wood moisture": draw(st.integers(9, 15)), "Hourly rate": draw(one(None, Decimal(48), Decimal("37.35"))),
             "Overhead": draw(share), "Profit": draw(share), "Profit as": draw(one("markup", "margin")), "Tax": draw(share),
-            "Delivery": draw(one(None, Decimal("0"), Decimal("85.50"))), "Deposit": draw(one(None, Decimal("0.5"), Decimal("1"))),
+            "Delivery": draw(one(None, Decimal("0"), Decimal("85.50"), "collected")), "Deposit": draw(one(None, Decimal("0.5"), Decimal("1"))),
         },
     }  # fmt: skip
     stocks = ("20 mm", "27 mm", "54 mm", "100 mm") if metric else ("4/4", "6/4", "8/4", "16/4")
@@ -130,6 +131,13 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     job["Extras"] = draw(
         rows("Item", 0, 2, Qty=qty, Unit_price=one(None, Decimal("0.35"), Decimal("3.25"), Decimal("119.99")))
     )
+    for row in job["Extras"]:
+        row["Item"] = draw(one(row["Item"], row["Item"], "PVA", "Shellac", "Hardwax oil, a tin"))
+    area = st.integers(200, 20_000) if metric else st.integers(40, 3000)
+    dear = st.one_of(st.none(), st.integers(150, 9000).map(lambda cents: Decimal(cents) / 100))
+    job["Glue-ups"] = draw(rows("Step", 0, 3, Glue_area=area, Adhesive=one("PVA", "PVA", *GLUES), Price=dear))
+    job["Finish"] = draw(rows("Step", 0, 3, Product=one("shellac", "wiping varnish", *FINISHES), Coats=st.integers(1, 4), Price=dear,
+                              Coverage=one(None, None, *((8, Decimal("12.5")) if metric else (320, 475))), Parts=one(None, None, PART_NAMES[0])))  # fmt: skip
     job["Labor"] = draw(rows("Operation", 0, 3, Counted_by=one("job", "part", "blank", "joint", "groove", "recess", "panel", "surface"), Minutes_each=st.integers(1, 60),
                               Rate=one(None, Decimal("42.5"))))  # fmt: skip
     if draw(st.booleans()):

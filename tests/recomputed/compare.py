@@ -31,6 +31,8 @@ BESIDE = {
 """Tab -> heading beside the maker's rows -> key of the answer."""
 
 
+M3 = "Volume m3"
+"""Heading of the volume in a new mm workbook."""
 TABLE_OF = {"Labor": "labour"}
 """Keys of the JSON that keep an older word."""
 
@@ -51,6 +53,11 @@ def _laid(tables: Mapping[str, Any], unit: Fraction) -> dict[tuple[str, str], La
 def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
     """What sheetkit answers otherwise than is worked out here; nothing when all agree."""
     books.write(path, job)
+    return unlike_in(path, job)
+
+
+def unlike_in(path: Path, job: Mapping[str, Any]) -> list[str]:
+    """As ``unlike``, for a workbook that holds the job already."""
     outcome = sheetkit.run(path, effort=0.02)
     told = outcome.plain()
     try:
@@ -64,7 +71,9 @@ def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
     found = [line for name, rows in expected.items() for line in _table(name, rows, told["tables"][name])]
     found += _advice(answers, told["tables"]["panels"])
     found += _missed(answers, told["tables"])
-    if answers.shop.in_m3:  # the heading says board feet, also where lumber is counted in m3
+    tabs = books.read(path)
+    if answers.shop.in_m3 and not _headed(tabs["Parts"], M3):
+        # books that are written here have the heading board feet, also where lumber is counted in m3
         expected["parts"] = [
             {**row, "volume": row["volume"] / (144 * Fraction("0.0254") ** 3)} for row in expected["parts"]
         ]
@@ -78,7 +87,7 @@ def unlike(path: Path, job: Mapping[str, Any]) -> list[str]:
             }
             for row in expected["spacing"]
         ]
-    return found + list(_cells(path, expected))
+    return found + list(_cells(tabs, expected))
 
 
 def _table(name: str, expected: list[dict[str, Any]], told: list[dict[str, Any]]) -> Iterator[str]:
@@ -115,6 +124,10 @@ def _advice(answers: Answers, rows: list[dict[str, Any]]) -> Iterator[str]:
             yield f"advised groove {depth} instead of {panel.deep_enough}"
 
 
+def _headed(lines: list[books.Line], heading: str) -> bool:
+    return any(heading in line for line in lines)
+
+
 def _missed(answers: Answers, tables: Mapping[str, Any]) -> Iterator[str]:
     """What remarks say of a stock that was just missed, where both are priced."""
     shop = answers.shop
@@ -142,14 +155,16 @@ def _missed(answers: Answers, tables: Mapping[str, Any]) -> Iterator[str]:
             yield f"just missed: {told} instead of {own}"
 
 
-def _cells(path: Path, expected: Mapping[str, list[dict[str, Any]]]) -> Iterator[str]:
+def _cells(
+    tabs: Mapping[str, list[books.Line]], expected: Mapping[str, list[dict[str, Any]]]
+) -> Iterator[str]:
     """The same answers as they stand in the workbook, read by another library."""
-    tabs = books.read(path)
     for title, headings in BESIDE.items():
         rows = expected[TABLE_OF.get(title, title.casefold())]
         for heading, key in headings.items() if rows else ():
+            stands = M3 if key == "volume" and _headed(tabs[title], M3) else heading
             for number, (value, row) in enumerate(
-                zip(books.below(tabs[title], heading, len(rows)), rows, strict=True)
+                zip(books.below(tabs[title], stands, len(rows)), rows, strict=True)
             ):
                 own = row.get(key)
                 if own is None:

@@ -21,6 +21,8 @@ def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
 def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
     into, gap = row["Depth into"], shop.allow["Glue gap"]
+    if row["Kind"].endswith("groove"):
+        return {"tenon_length": None, "stock_length": None, "tenons": 0}
     if row["Kind"] == "tenon":
         return {"tenon_length": into - gap, "stock_length": None, "tenons": row["Qty"]}
     length = (into - gap) + ((row.get("Depth from") or into) - gap)

@@ -35,14 +35,15 @@ def labor(
 
 
 def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[Decimal | None],
-             labors: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
+             supplies: list[Decimal | None], labors: list[Decimal | None]) -> dict[str, Any]:  # fmt: skip
     def summed(costs: list[Decimal | None]) -> Decimal:
         return sum((cost for cost in costs if cost is not None), Decimal("0.00"))
 
     def share(label: str) -> Fraction:
         return Fraction(job.get(label) or 0)
 
-    found = {"lumber": summed(lumber), "extras": summed(extras), "labour": summed(labors)}
+    found = {"lumber": summed(lumber), "extras": summed(extras), "glue_and_finish": summed(supplies),
+             "labour": summed(labors)}  # fmt: skip
     direct = sum(found.values(), Decimal(0))
     overhead = cents(Fraction(direct) * share("Overhead"))
     cost = direct + overhead
@@ -51,7 +52,7 @@ def estimate(job: Mapping[str, Any], lumber: list[Decimal | None], extras: list[
         price, markup = cents(Fraction(cost) / (1 - profit)), profit / (1 - profit)
     else:
         price, markup = cents(Fraction(cost) * (1 + profit)), profit
-    delivery = cents(share("Delivery"))
+    delivery = Decimal("0.00") if job.get("Delivery") == "collected" else cents(share("Delivery"))
     tax = cents(Fraction(price + delivery) * share("Tax"))
     total = price + delivery + tax
     deposit = cents(Fraction(total) * min(share("Deposit"), Fraction(1)))

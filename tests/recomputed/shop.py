@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed.woods import Wood, woods
+from tests.recomputed.woods import Wood, moisture_in_air, woods
 
 MM = Fraction(254, 10)
 Row = Mapping[str, Any]
@@ -99,10 +99,7 @@ class Shop:
         self.in_m3 = job["Job"]["Board measure"] == "m3"
         typed = job["Job"].get("Wood moisture now")
         self.now = Fraction(8) if typed is None else Fraction(typed)
-        low, high = (
-            Fraction(job["Job"]["Driest wood moisture"]),
-            Fraction(job["Job"]["Wettest wood moisture"]),
-        )
+        low, high = (self._in_use(job["Job"], word) for word in ("Driest", "Wettest"))
         self.driest, self.wettest = min(low, self.now), max(high, self.now)
         if typed is None:
             self.driest, self.wettest = low, high
@@ -121,6 +118,12 @@ class Shop:
         self.measured_as = settings.get("Stock measures as", "kiln-dried")
         self.classes = [(None if upto == "beyond" else Fraction(upto) * unit, Extras(*(Fraction(each) * unit for each in extras)))
                         for upto, *extras in classes]  # fmt: skip
+
+    def _in_use(self, sheet: Row, word: str) -> Fraction:
+        """Wood moisture as typed, or in air of 70 F and the humidity typed."""
+        if f"{word} humidity" in sheet:
+            return moisture_in_air(Fraction(70), Fraction(sheet[f"{word} humidity"]))
+        return Fraction(sheet[f"{word} wood moisture"])
 
     def size(self, typed: Any) -> Fraction:
         return Fraction(typed) * self.unit

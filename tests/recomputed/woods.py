@@ -57,6 +57,17 @@ def woods() -> dict[str, Wood]:
     return found
 
 
+def moisture_in_air(fahrenheit: Fraction, humidity: Fraction) -> Fraction:
+    """Percent that wood settles at: equation 4-5 (Wood Handbook, 2021), humidity in percent."""
+    t, h = float(fahrenheit), float(humidity) / 100
+    weight = 330 + 0.452 * t + 0.00415 * t**2
+    k = 0.791 + 0.000463 * t - 0.000000844 * t**2
+    one = 6.34 + 0.000775 * t - 0.0000935 * t**2
+    two = 1.09 + 0.0284 * t - 0.0000904 * t**2
+    first, second = one * k * h, one * two * (k * h) ** 2
+    return Fraction(1800 / weight * (k * h / (1 - k * h) + (first + 2 * second) / (1 + first + second)))
+
+
 @dataclass(frozen=True)
 class Movement:
     each: Fraction

@@ -167,6 +167,22 @@ WORKED: dict[str, dict[str, Any]] = {
         "Parts": [part("Named", 2, "40", "90", "975", Stock="52 mm"), part("Other", 2, "20", "90", "500")],
         "Allowances": {"settings": SETTINGS_MM, "classes": CLASSES_MM},
     },
+    "glue and finish": {
+        "Job": {**IN, "Delivery": Decimal("62.75"), "Profit as": "markup"}, "Prices": PRICES,
+        "Parts": [part("Top", 1, "3/4", "5", "40"), part("Leg", 4, "3/4", "2", "29")], "Panels": [panel("Door", "14", "20", "1/2", "1/2")],
+        "Glue-ups": [{"Step": "One", "Glue area": 160, "Adhesive": "PVA"}, {"Step": "Two", "Glue area": 75, "Adhesive": "PVA", "Price": Decimal("13.95")},
+                     {"Step": "Three", "Glue area": 90, "Adhesive": "slow epoxy", "Price": Decimal("48")}, {"Step": "Four", "Glue area": 44, "Adhesive": "hot hide glue"}],
+        "Finish": [{"Step": "First", "Product": "wiping varnish", "Coats": 2, "Price": Decimal("21.40")}, {"Step": "Top alone", "Product": "wiping varnish", "Coats": 1, "Parts": "Top"},
+                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
+        "Extras": [{"Item": "slow epoxy", "Qty": 1, "Unit price": Decimal("31.50")}, {"Item": "Hardwax oil rags", "Qty": 2, "Unit price": Decimal("1.25")},
+                   {"Item": "Shellac flakes", "Qty": 1, "Unit price": Decimal("9.80")}],
+    },
+    "collected": {
+        "Job": {**IN, "Delivery": "collected"}, "Prices": PRICES, "Parts": [part("Top", 1, "3/4", "5", "40")],
+    },
+    "brought without a price": {
+        "Job": {**IN, "Delivery": Decimal("0")}, "Prices": PRICES, "Parts": [part("Top", 1, "3/4", "5", "40")],
+    },
     "surfaced": {
         "Job": IN, "Parts": [part("Rail", 2, "13/16", "3", "30"), part("Top", 1, "3/4", "18", "40", **{"Made as": "edge-glued"}),
                              part("Leg", 2, "13/4", "3", "30", **{"Made as": "face-glued"})],

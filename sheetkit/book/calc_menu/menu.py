@@ -11,6 +11,7 @@ import os
 import subprocess
 import tempfile
 import threading
+from contextlib import contextmanager
 from pathlib import Path
 
 import uno
@@ -38,6 +39,10 @@ NOT_ITS_OWN = ("PYTHONPATH", "PYTHONHOME", "LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH
 """What the office program sets for its own Python, and would mislead another."""
 SECONDS_TO_SAVE = 3
 """How much later than its lock file a file saved by the office program may be."""
+GONE = (
+    "sheetkit is no longer where it was when this menu was put in. "
+    "Install it again, then type in a terminal: sheetkit menu install"
+)
 SEEN = {}
 """How each file stood when a run from this menu ended: time and size."""
 OPEN = {}
@@ -48,18 +53,31 @@ class Unfit(Exception):
     """The document cannot be worked on; the words say why and what to do."""
 
 
+class Refused(Unfit):
+    """The engine refuses; ``code`` is its lasting name for why."""
+
+    def __init__(self, code, words):
+        super().__init__(words)
+        self.code = code
+
+
 def lines_of(problems):
-    """Give the lines of a run's problems, the gravest first."""
+    """Return the lines of a run's problems, the gravest first."""
     order = list(KINDS)
     return [
-        {"kind": KINDS[each["weight"]], "tab": each["tab"], "cell": each["cell"], "says": each["says"],
-         "instead": "" if each["instead"] == "Nothing to do." else each["instead"]}
+        {
+            "kind": KINDS[each["weight"]],
+            "tab": each["tab"],
+            "cell": each["cell"],
+            "says": each["says"],
+            "instead": "" if each["instead"] == "Nothing to do." else each["instead"],
+        }
         for each in sorted(problems, key=lambda found: order.index(found["weight"]))
-    ]  # fmt: skip
+    ]
 
 
 def told_by(problems, done):
-    """Give in one sentence how a run came out; ``done`` is said when everything was calculated."""
+    """Return in one sentence how a run came out; ``done`` is said when everything was calculated."""
     wrong = sum(each["weight"] == "error" for each in problems)
     look = sum(each["weight"] == "warning" for each in problems)
     if wrong:
@@ -68,7 +86,7 @@ def told_by(problems, done):
 
 
 def mark_of(path):
-    """Give the time and size by which a change of a file is seen, or None when it is gone."""
+    """Return the time and size by which a change of a file is seen, or None when it is gone."""
     try:
         found = path.stat()
     except OSError:
@@ -90,15 +108,18 @@ class Engine:
         hidden = 0x08000000 if os.name == "nt" else 0  # no console window on Windows
         try:
             return subprocess.Popen(
-                [*self.how["command"], *map(str, words)], cwd=self.how["folder"],
+                [*self.how["command"], *map(str, words)],
+                cwd=self.how["folder"],
                 env={**own, "PYTHONUTF8": "1"},
-                stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8",
-                errors="replace", creationflags=hidden,
-            )  # fmt: skip
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                encoding="utf-8",
+                errors="replace",
+                creationflags=hidden,
+            )
         except OSError as fault:
-            raise Unfit(
-                f"sheetkit could not be started ({fault}). Type in a terminal: sheetkit menu install"
-            ) from None
+            raise Unfit(f"{GONE} ({fault})") from None
 
 
 class Document:
@@ -128,7 +149,7 @@ class Document:
         helper.executeDispatch(self.frame, order, "", 0, ())
 
     def path(self):
-        """Give where the document stands on the disk, once it is seen to be the maker's own to write."""
+        """Return where the document stands on the disk, once it is seen to be the maker's own to write."""
         if not self.doc.hasLocation():
             raise Unfit("This workbook has not been saved yet. Save it as .xlsx or .ods, then try again.")
         url = self.doc.getURL()
@@ -183,13 +204,37 @@ class Document:
 
     def loaded_again(self):
         """Load the document from the disk again, with tab, cell and zoom as they were."""
-        view = self.frame.Controller.ViewData
-        self.doc.setModified(False)  # stored a moment ago: else it asks
-        self._ordered(".uno:Reload")
-        self.frame.Controller.restoreViewData(view)
+        with self._shown_as_it_was():
+            self.doc.setModified(False)  # stored a moment ago: else it asks
+            self._ordered(".uno:Reload")
+
+    @contextmanager
+    def closed(self):
+        """Close the document for a while, and open it again in its window, at the same tab, cell and zoom."""
+        with self._shown_as_it_was():
+            url = self.doc.getURL()
+            self.frame.setComponent(None, None)
+            self.doc.close(True)
+            try:
+                yield
+            finally:
+                self.frame.loadComponentFromURL(url, "_self", 0, ())
+
+    @contextmanager
+    def _shown_as_it_was(self):
+        """Show the document that is loaded meanwhile at the tab, cell and zoom of that before."""
+        before = self.frame.Controller
+        view, kind, zoom = before.ViewData, before.ZoomType, before.ZoomValue
+        try:
+            yield
+        finally:
+            after = self.frame.Controller
+            self.doc = after.Model
+            after.restoreViewData(view)
+            after.ZoomType, after.ZoomValue = kind, zoom
 
     def messages(self):
-        """Give the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
+        """Return the lines of the tab Messages, whatever the maker calls it, or None where there is none."""
         for sheet in sorted(self.doc.Sheets, key=lambda each: each.Name != "Messages"):
             top = sheet.getCellRangeByName("A1:E15").getDataArray()
             if HEADINGS not in top:
@@ -200,10 +245,16 @@ class Document:
             first = top.index(HEADINGS) + 2
             rows = sheet.getCellRangeByName(f"A{first}:E{max(first, last)}").getDataArray()
             return [
-                {"kind": kind.lower(), "tab": where.partition("!")[0], "cell": where.partition("!")[2],
-                 "says": says, "instead": instead}
-                for kind, where, _, says, instead in rows if says
-            ]  # fmt: skip
+                {
+                    "kind": kind.lower(),
+                    "tab": where.rpartition("!")[0] or where,
+                    "cell": where.rpartition("!")[2] if "!" in where else "",
+                    "says": says,
+                    "instead": instead,
+                }
+                for kind, where, _, says, instead in rows
+                if says
+            ]
         return None
 
 
@@ -272,14 +323,16 @@ class Waiting(unohelper.Base, XActionListener, XCallback):
         self.process = process
         self.said = None
         self.dialog = desk.dialog(
-            "sheetkit", 200, 50,
+            "sheetkit: at work",
+            200,
+            50,
             ("FixedText", "words", (10, 8, 180, 10), {"Label": words}),
             ("Button", "stop", (75, 28, 50, 14), {"Label": "~Stop"}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("stop").addActionListener(self)
 
     def over(self):
-        """Give what the process said."""
+        """Return what the process said."""
         reader = threading.Thread(target=self._read, daemon=True)
         reader.start()
         self.dialog.execute()
@@ -318,12 +371,14 @@ class Messages(unohelper.Base, XActionListener, XItemListener, XTopWindowListene
         self.frame = desk.frame
         self.lines = told["lines"]
         self.dialog = desk.dialog(
-            "sheetkit: messages", 330, 190,
+            "sheetkit: messages",
+            330,
+            190,
             ("FixedText", "says", (6, 5, 318, 12), {"Label": told["says"]}),
             ("ListBox", "lines", (6, 19, 318, 100), {"StringItemList": tuple(map(self._line, self.lines))}),
             ("Edit", "more", (6, 123, 318, 44), {"MultiLine": True, "ReadOnly": True, "VScroll": True}),
             ("Button", "close", (274, 171, 50, 14), {"Label": "~Close", "PushButtonType": 0}),
-        )  # fmt: skip
+        )
         self.dialog.getControl("lines").addItemListener(self)
         self.dialog.getControl("close").addActionListener(self)
         self.dialog.addTopWindowListener(self)
@@ -382,11 +437,11 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         self.frame = given[0] if given else None
 
     def queryDispatch(self, url, _, __):
-        """Give what carries out an entry."""
+        """Return what carries out an entry."""
         return self if url.Path in DEEDS else None
 
     def queryDispatches(self, asked):
-        """Give what carries out each of several entries."""
+        """Return what carries out each of several entries."""
         return tuple(self.queryDispatch(each.FeatureURL, each.FrameName, each.SearchFlags) for each in asked)
 
     def dispatch(self, url, given):
@@ -406,7 +461,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
     removeStatusListener = addStatusListener
 
     def getImplementationName(self):
-        """Give the name that the office program knows it by."""
+        """Return the name that the office program knows it by."""
         return NAME
 
     def supportsService(self, name):
@@ -414,7 +469,7 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return name == SERVICE
 
     def getSupportedServiceNames(self):
-        """Give what it serves as."""
+        """Return what it serves as."""
         return (SERVICE,)
 
     def _told(self, url, given):
@@ -434,45 +489,70 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         return told
 
     def _run(self, desk, words, *command):
-        """Give what a run said, as data."""
-        process = Engine(self.ctx).started(*command, "--json")
+        """Return what a run said, as data; of a refusal, raise its words."""
+        process = Engine(self.ctx).started("run", *command, "--json")
         said, amiss = desk.wait(process, words)
         try:
-            return json.loads(said)
+            found = json.loads(said)
         except ValueError:
-            if process.returncode < 0 or not amiss.strip():
-                raise Unfit("Stopped: nothing was worked out.") from None
-            raise Unfit(f"sheetkit did not work. {amiss.strip().splitlines()[-1]}") from None
+            raise Unfit(self._why_not(process, amiss)) from None
+        if "file" not in found:
+            (why,) = found["problems"]
+            raise Refused(why["code"], f"{why['says']} {why['stands']}".strip())
+        return found
+
+    def _why_not(self, process, amiss):
+        """Return why there is no answer."""
+        if process.returncode < 0 or not amiss.strip():
+            return "Stopped: nothing was worked out."
+        last = amiss.strip().splitlines()[-1]
+        return f"{GONE} ({last})" if "No module named sheetkit" in last else f"sheetkit did not work. {last}"
 
     def work_out(self, document, desk):
         """Save, work out, and load again."""
+        document.path()  # refused before anything is done
+        if document.messages() is None:
+            self._refuse_a_foreign(document, desk)
         path = document.stored()
         before = mark_of(path)
+        # --force: the lock file that stands is that of this very document
+        wanted = (f"Working out {path.name} ...", path, "--force")
         try:
-            # --force: the lock file that stands is that of this very document
-            found = self._run(desk, f"Working out {path.name} ...", "run", path, "--force")
+            try:
+                found = self._run(desk, *wanted)
+            except Refused as refused:
+                if refused.code != "cannot write" or not Engine(self.ctx).how["open_is_held"]:
+                    raise
+                with document.closed():
+                    found = self._run(desk, *wanted)
+                before = mark_of(path)
         finally:
             if mark_of(path) not in (before, None):
                 document.loaded_again()
             SEEN[path] = mark_of(path)
-        if "file" not in found:  # refused
-            (why,) = found["problems"]
-            raise Unfit(f"{why['says']} {why['stands']}".strip())
         done = "Worked out." if found["written"] else "Everything is up to date."
         return {"done": True, "says": told_by(found["problems"], done), "lines": lines_of(found["problems"])}
 
+    def _checked(self, document, desk, *words):
+        """Return what a check of the document says, as it is now; it is not saved."""
+        if not document.doc.isModified() and document.doc.hasLocation():
+            return self._run(desk, "Checking ...", document.path(), "--check", *words)
+        with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
+            home = ("--home", document.path().parent) if document.doc.hasLocation() else ()
+            return self._run(desk, "Checking ...", document.copied(folder), "--check", *words, *home)
+
+    def _refuse_a_foreign(self, document, desk):
+        """Refuse a workbook of something else: it would get tabs that nobody asked for."""
+        found = self._checked(document, desk, "--effort", "0.1")
+        if {"Job", "Parts"} <= {each["tab"] for each in found["problems"] if each["code"] == "tab-missing"}:
+            raise Unfit(
+                "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Open the workbook "
+                "of your job. To put the tabs into this one, type in a terminal: sheetkit adopt"
+            )
+
     def check(self, document, desk):
         """Look for problems in the document as it is now, and write nothing."""
-        with tempfile.TemporaryDirectory(prefix="sheetkit-") as folder:
-            path = (
-                document.copied(folder)
-                if document.doc.isModified() or not document.doc.hasLocation()
-                else document.path()
-            )
-            found = self._run(desk, "Checking ...", "run", path, "--check")
-        if "file" not in found:
-            (why,) = found["problems"]
-            raise Unfit(why["says"])
+        found = self._checked(document, desk)
         says = told_by(found["problems"], "Nothing is to be put right.")
         return {"done": True, "says": says, "lines": lines_of(found["problems"])}
 
@@ -482,7 +562,8 @@ class Menu(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider, XNo
         process = Engine(self.ctx).started("client", path)
         said, amiss = desk.wait(process, f"Writing the client's copy of {path.name} ...")
         done = process.returncode == 0
-        words = said if done else amiss.replace("sheetkit: ", "", 1) or "Stopped: nothing was written."
+        refused = amiss.startswith("sheetkit: ")
+        words = said if done else amiss.partition(": ")[2] if refused else self._why_not(process, amiss)
         return {"done": done, "says": words.strip(), "lines": []}
 
     def messages(self, document, _):

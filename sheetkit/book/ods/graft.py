@@ -12,6 +12,7 @@ from lxml import etree
 from sheetkit.book.markup import Element, plain, tree, written
 from sheetkit.book.ods.entries import Entry, child, pictures_in, put_pictures
 from sheetkit.book.ods.kept import drop_filters, move_filters, retitle
+from sheetkit.book.ods.laid import Laid, laid_on, places_of, with_names_of_its_own
 from sheetkit.book.ods.looks import Looks
 from sheetkit.book.ods.marks import (
     drop_names,
@@ -40,6 +41,7 @@ from sheetkit.book.ods.styles import MASTER, Pool, references
 from sheetkit.book.ods.table import NAME, STYLE_NAME, TABLE, Target, table_element
 from sheetkit.book.ods.validation import Validations
 from sheetkit.book.package import Pieces
+from sheetkit.book.pictures import Ours, with_room
 from sheetkit.book.workbook import Change, Refused
 from sheetkit.page import Page
 
@@ -101,7 +103,10 @@ class _Graft:
         self.holder = _child_or_loose(self.spreadsheet, "table:content-validations")
         self.validations = Validations(self.holder)
         self.expressions = _child_or_loose(self.spreadsheet, "table:named-expressions")
-        self.owned = marks_of(self.expressions, self.tables()).owned
+        marks = marks_of(self.expressions, self.tables())
+        self.owned, self.notes = marks.owned, marks.notes
+        self.laid: dict[str, Laid] = {}
+        """Key of each tab to be replaced or kept aside -> what the maker laid over it."""
         self.old_styles: set[str] = set()
         self.old_layouts: set[str] = set()
         self.old_parts: list[bytes] = []
@@ -109,6 +114,10 @@ class _Graft:
     def put(self, change: Change) -> Pieces:
         """Put the change in; return the whole file."""
         redone = {page.key: page for page in change.tabs}
+        tables = self.tables()
+        for key in redone.keys() & self.owned.keys():
+            laid = laid_on(tables[self.owned[key]], self.package, Ours(key, self.notes))
+            self.laid[key] = with_names_of_its_own(laid) if key in change.kept else laid
         for key, title in change.kept.items():
             self._keep(key, title, redone.get(key))
         for key in sorted(change.dropped):
@@ -214,12 +223,14 @@ class _Graft:
 
     def _place(self, page: Page, title: str, target: Target) -> None:
         """Put the table of a page in the place of the one that bears its title."""
+        laid = self.laid.get(page.key, Laid())
+        page = with_room(page, places_of(laid, page))
         label = master_name(page) if page.key else self._free_master(master_name(Page(title)))
         self.old_layouts |= layouts_of(self.masters, [label])
         put_master(self.layouts, self.masters, label, page.print, self.recent)
         old = self.tables()[title]
         self._emptied(old)
-        new = table_element(page, title, label, target)
+        new = table_element(page, title, label, target, laid.shapes, laid.cells)
         new.tail = old.tail
         self.spreadsheet.replace(old, new)
         put_names(self.expressions, title, page.names)

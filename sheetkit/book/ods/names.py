@@ -18,6 +18,7 @@ NAMESPACES = {
     "fo": "urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0",
     "number": "urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0",
     "draw": "urn:oasis:names:tc:opendocument:xmlns:drawing:1.0",
+    "dr3d": "urn:oasis:names:tc:opendocument:xmlns:dr3d:1.0",
     "svg": "urn:oasis:names:tc:opendocument:xmlns:svg-compatible:1.0",
     "xlink": "http://www.w3.org/1999/xlink",
     "dc": "http://purl.org/dc/elements/1.1/",

@@ -256,7 +256,9 @@ def _filler(tag: str, attribute: str, count: int) -> Element:
 
 
 def _nothing(cell: Cell) -> bool:
-    return cell.formula is None and (cell.value is None or cell.value == "")
+    """Return whether a cell has neither content nor a format for what is to be typed."""
+    empty = cell.formula is None and (cell.value is None or cell.value == "")
+    return empty and cell.style.format is Format.PLAIN
 
 
 def _holds(element: Element) -> bool:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
 
 from sheetkit.book.markup import Element, written
 from sheetkit.book.ods.entries import manifest_line
@@ -16,13 +17,26 @@ from sheetkit.book.ods.settings import blank_settings, put_frozen
 from sheetkit.book.ods.styles import Pool
 from sheetkit.book.ods.table import Target, table_element
 from sheetkit.book.ods.validation import Validations
-from sheetkit.page import Page
+from sheetkit.page import Address, Page
 
 _FIRST_DAY = (1980, 1, 1, 0, 0, 0)
 
 
 def render(pages: Sequence[Page]) -> bytes:
     """Return an .ods workbook of these pages; the same pages give the same bytes."""
+    return packed(entries_of(pages))
+
+
+def entries_of(
+    pages: Sequence[Page],
+    shapes: Sequence[Element] = (),
+    laid: Mapping[Address, Sequence[Element]] = MappingProxyType({}),
+    look: Callable[[Element, Element], None] = lambda content, styles: None,
+) -> dict[str, bytes]:
+    """Return the entries of a workbook of these pages.
+
+    ``shapes`` lie over the tabs, ``laid`` are held by cells; ``look`` brings what they need of styles.
+    """
     content, styles, settings = _content_root(), blank_styles(), blank_settings()
     spreadsheet = content[1][0]
     validations = make("table:content-validations")
@@ -32,7 +46,7 @@ def render(pages: Sequence[Page]) -> bytes:
     for page in pages:
         master = master_name(page)
         put_master(styles[1], styles[2], master, page.print)
-        tables.append(table_element(page, page.title, master, target))
+        tables.append(table_element(page, page.title, master, target, shapes, laid))
         put_names(expressions, page.title, page.names)
     put_tabs(expressions, {page.key: page.title for page in pages if page.key})
     spreadsheet.append(_calculation())
@@ -42,14 +56,14 @@ def render(pages: Sequence[Page]) -> bytes:
     if len(expressions):
         spreadsheet.append(expressions)
     put_frozen(settings, {page.title: page.freeze for page in pages})
-    entries = {
+    look(content, styles)
+    return {
         CONTENT: written(content),
         STYLES: written(styles),
         "meta.xml": written(_meta()),
         SETTINGS: written(settings),
         **target.pictures,
     }
-    return _packed(entries)
 
 
 def master_name(page: Page) -> str:
@@ -123,7 +137,8 @@ def _manifest(entries: Sequence[str]) -> Element:
     return document
 
 
-def _packed(entries: dict[str, bytes]) -> bytes:
+def packed(entries: dict[str, bytes]) -> bytes:
+    """Return the entries as a package."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         # The standard wants the kind of document first and not packed, readable at a fixed place.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from types import MappingProxyType
 
 from lxml import etree
 
@@ -17,7 +18,8 @@ from sheetkit.book.ods.styles import Pool
 from sheetkit.book.ods.text import clean
 from sheetkit.book.ods.validation import REFERENCE, Validations
 from sheetkit.book.ods.value import put_value
-from sheetkit.page import Cell, Choice, Fold, Page, Picture, Style
+from sheetkit.book.pictures import name_of_ours
+from sheetkit.page import Address, Cell, Choice, Fold, Page, Picture, Style
 
 TABLE, NAME = name("table:table"), name("table:name")
 COLUMN, ROW = name("table:table-column"), name("table:table-row")
@@ -25,6 +27,7 @@ CELL, COVERED = name("table:table-cell"), name("table:covered-table-cell")
 COLUMNS_REPEATED, ROWS_REPEATED = name("table:number-columns-repeated"), name("table:number-rows-repeated")
 STYLE_NAME, DEFAULT_STYLE = name("table:style-name"), name("table:default-cell-style-name")
 COLUMNS_SPANNED, ROWS_SPANNED = name("table:number-columns-spanned"), name("table:number-rows-spanned")
+SHAPES = name("table:shapes")
 HEADER_ROWS, PRINT_RANGES = name("table:table-header-rows"), name("table:print-ranges")
 PRINTS = name("table:print")
 ROW_GROUP, COLUMN_GROUP = name("table:table-row-group"), name("table:table-column-group")
@@ -81,7 +84,7 @@ class _Draft:
     title: str
     target: Target
     rows: dict[int, list[tuple[int, Cell]]]
-    pictures: dict[tuple[int, int], list[Picture]]
+    pictures: dict[Address, list[Element]]
     spans: dict[tuple[int, int], tuple[int, int]]
     covered: frozenset[tuple[int, int]]
     apart: dict[int, list[int]]
@@ -89,9 +92,19 @@ class _Draft:
     columns: int
 
 
-def table_element(page: Page, title: str, master: str, target: Target) -> Element:
-    """Return the table of a page under this title, printed on this master page."""
-    draft = _drafted(page, title, target)
+def table_element(
+    page: Page,
+    title: str,
+    master: str,
+    target: Target,
+    shapes: Sequence[Element] = (),
+    laid: Mapping[Address, Sequence[Element]] = MappingProxyType({}),
+) -> Element:
+    """Return the table of a page under this title, printed on this master page.
+
+    ``shapes`` lie over all of it, ``laid`` are held by cells.
+    """
+    draft = _drafted(page, title, target, laid)
     table = etree.Element(TABLE, nsmap={prefix: NAMESPACES[prefix] for prefix in _PREFIXES})
     table.set(NAME, title)
     table.set(STYLE_NAME, target.pool.table(master, page.color))
@@ -100,6 +113,8 @@ def table_element(page: Page, title: str, master: str, target: Target) -> Elemen
         table.set(PRINTS, "false")
     elif page.print.area:
         table.set(PRINT_RANGES, block_address(title, page.print.area))
+    if shapes:
+        etree.SubElement(table, SHAPES).extend(shapes)
     _put_columns(table, draft)
     header: Element | None = None
     first, last = page.print.repeat_rows or (0, -1)
@@ -114,13 +129,16 @@ def table_element(page: Page, title: str, master: str, target: Target) -> Elemen
     return table
 
 
-def _drafted(page: Page, title: str, target: Target) -> _Draft:
+def _drafted(page: Page, title: str, target: Target, laid: Mapping[Address, Sequence[Element]]) -> _Draft:
     rows: dict[int, list[tuple[int, Cell]]] = {}
     for (row, column), cell in sorted(page.cells.items()):
         rows.setdefault(row, []).append((column, cell))
-    pictures: dict[tuple[int, int], list[Picture]] = {}
-    for picture in page.pictures:
-        pictures.setdefault((picture.row, picture.column), []).append(picture)
+    pictures: dict[Address, list[Element]] = {}
+    for number, picture in enumerate(page.pictures, 1):
+        frame = _frame(picture, target, name_of_ours(page.key, number) if page.key else "")
+        pictures.setdefault((picture.row, picture.column), []).append(frame)
+    for at, things in laid.items():
+        pictures.setdefault(at, []).extend(things)
     spans: dict[tuple[int, int], tuple[int, int]] = {}
     covered: set[tuple[int, int]] = set()
     for block in page.merged:
@@ -137,7 +155,7 @@ def _drafted(page: Page, title: str, target: Target) -> _Draft:
         max(page.columns, default=0),
         max((choice.where.last_column for choice in page.choices), default=0),
         max((block.last_column for block in page.merged), default=0),
-        max((picture.column for picture in page.pictures), default=0),
+        max((column for _, column in pictures), default=0),
     )
     apart: dict[int, list[int]] = {}
     for row, column in (*covered, *spans, *pictures):
@@ -240,8 +258,7 @@ def _put_cell(
         rows, columns = draft.spans[place]
         element.set(COLUMNS_SPANNED, str(columns))
         element.set(ROWS_SPANNED, str(rows))
-    for picture in draft.pictures.get(place, ()):
-        element.append(_frame(picture, target))
+    element.extend(draft.pictures.get(place, ()))
     if cell is not None and not hidden:
         put_value(element, cell, target.titles)
 
@@ -252,13 +269,14 @@ def _column_style(page: Page, column: int) -> Style | None:
     return None if found is None else found.style
 
 
-def _frame(picture: Picture, target: Target) -> Element:
+def _frame(picture: Picture, target: Target, label: str) -> Element:
     entry = f"Pictures/{OURS}{hashlib.sha256(picture.png).hexdigest()[:20]}.png"
     target.pictures[entry] = picture.png
     link = {"xlink:href": entry, "xlink:type": "simple", "xlink:show": "embed", "xlink:actuate": "onLoad"}
     place = {"svg:x": "0in", "svg:y": "0in"}
     size = {"svg:width": f"{picture.width / 72:.4f}in", "svg:height": f"{picture.height / 72:.4f}in"}
-    frame = make("draw:frame", {"draw:z-index": "0", **size, **place}, make("draw:image", link))
+    known = {"draw:name": label} if label else {}
+    frame = make("draw:frame", {"draw:z-index": "0", **known, **size, **place}, make("draw:image", link))
     for kind in ("svg:title", "svg:desc"):
         words = make(kind)
         words.text = clean(picture.alt)

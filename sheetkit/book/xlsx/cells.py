@@ -20,7 +20,7 @@ from sheetkit.book.xlsx.rows import ORDER, attributes, closing, opening, prefix_
 from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.tab import LAST_COLUMN
 from sheetkit.book.xlsx.value import Store, Stored
-from sheetkit.page import Address, Cell, Range, cell_name
+from sheetkit.page import Address, Cell, Format, Range, cell_name
 
 _ON = ("1", "true")
 _HERE = b"<?sheetkit rows?>"
@@ -178,7 +178,7 @@ class Sheet:
                 last = rows.cell_end(held[place])
                 old = rows.data[first:last]
                 new = self._written_over(old, tag, (row, column), cell, store)
-            elif _is_empty(cell):
+            elif _is_empty(cell) and cell.style.format is Format.PLAIN:
                 continue
             else:
                 last, old = first, b""

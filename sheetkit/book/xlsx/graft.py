@@ -11,11 +11,13 @@ from lxml import etree
 
 from sheetkit.book.markup import Element, written
 from sheetkit.book.package import Pieces
+from sheetkit.book.pictures import Ours, with_room
 from sheetkit.book.workbook import Change
 from sheetkit.book.xlsx import seats
 from sheetkit.book.xlsx.book import Book
 from sheetkit.book.xlsx.cells import Sheet
 from sheetkit.book.xlsx.formulas import area
+from sheetkit.book.xlsx.laid import Laid, copied, held_parts, laid_on, lay, places_of
 from sheetkit.book.xlsx.names import (
     Marks,
     block,
@@ -106,11 +108,14 @@ class _Work:
         self._opened_as = written(self.book.root)
         found = marks(self.book)
         self._tabs = dict(found.tabs)
+        self._notes = found.notes
         self._strings = found.strings
         self._seats: dict[str, Element] = {}
         """Key of each tab to be replaced -> its place in the list of tabs."""
         self._before: dict[str, bytes] = {}
         """Key of each tab to be replaced -> its part as it was."""
+        self._laid: dict[str, Laid] = {}
+        """Key of each tab to be replaced or kept aside -> what the maker laid over it."""
         self._ours = {title.casefold() for title in self._tabs.values()}
 
     def keep(self, change: Change) -> None:
@@ -119,6 +124,8 @@ class _Work:
         for key, title in sorted(change.kept.items()):
             sheet = self._own(key)
             if sheet is not None:
+                if key in fresh:
+                    self._laid[key] = copied(self.book, self._lifted(key))
                 taken = self._taken() - {sheet.get("name", "").casefold()}
                 seats.rename(self.book, sheet, free_title(title, taken), everywhere=key not in fresh)
                 del self._tabs[key]
@@ -129,10 +136,13 @@ class _Work:
         before = parts.reach()
         gone: list[str] = []
         links: set[tuple[str, str]] = set()
+        held: set[str] = set()
         for page in change.tabs:
             sheet = self._own(page.key)
             if sheet is not None:
                 self._seats[page.key] = sheet
+                laid = self._laid[page.key] = self._lifted(page.key)
+                held |= held_parts(parts, laid)
                 seats.forget_local_names(book, sheet)
                 link = book.link_of(sheet)
                 if link is not None:
@@ -147,7 +157,7 @@ class _Work:
                     links.add((book.main, link.id))
                 seats.drop(book, sheet)
                 del self._tabs[key]
-        for part in sorted(before - parts.reach(links)):
+        for part in sorted(before - parts.reach(links) - held):
             parts.delete(part)
         parts.unrelate(book.main, gone)
         book.relink()
@@ -224,6 +234,9 @@ class _Work:
             self.book.parts.write(self.book.main, main)
         return self.book.parts.pieces()
 
+    def _lifted(self, key: str) -> Laid:
+        return laid_on(self.book, self._tabs[key], Ours(key, self._notes))
+
     def _own(self, key: str) -> Element | None:
         title = self._tabs.get(key)
         return None if title is None else seats.titled(self.book, title)
@@ -287,12 +300,20 @@ class _Work:
     def _put_in(self, pages: list[Page], marked: int, styles: Styles, strings: Strings) -> None:
         """Put in tabs."""
         book = self.book
+        laid = {
+            number: self._laid[page.key]
+            for number, page in enumerate(pages[:marked])
+            if page.key in self._laid
+        }
+        for number, each in laid.items():
+            pages[number] = with_room(pages[number], places_of(book, each, pages[number]))
         nursery = Nursery(pages, book.date1904)
         names: list[tuple[str, str, int | None]] = []
         for number, page in enumerate(pages):
             ours = number < marked
             before = self._before.get(page.key, b"") if ours else b""
             part = nursery.move(number, book, styles, strings, selected=_SELECTED.search(before) is not None)
+            lay(book, part, laid.get(number, Laid()))
             self._seat(page, part, ours)
             position = len(book.sheets()) - 1
             if ours:

@@ -151,6 +151,20 @@ class Parts:
         self.write(name, written(box))
         return line.get("Id", "")
 
+    def copy_relations(self, part: str, other: str) -> None:
+        """Let a part lead wherever another does, by the same names."""
+        entry = self.find(links_name(part))
+        if entry is None:
+            return
+        box = self.tree(entry)
+        for line in box.iterchildren(f"{{{_LINKS}}}Relationship"):
+            actual = (
+                None if line.get("TargetMode") == "External" else self._resolved(part, line.get("Target", ""))
+            )
+            if actual is not None:
+                line.set("Target", f"/{actual}")
+        self.write(links_name(other), written(box))
+
     def unrelate(self, part: str, links: Iterable[str]) -> None:
         """Take relations of a part away by their names."""
         gone = set(links)

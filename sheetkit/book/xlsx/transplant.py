@@ -13,6 +13,7 @@ from sheetkit.book.days import serial
 from sheetkit.book.markup import root, written
 from sheetkit.book.xlsx.body import laid_out, shell_of, styles_of
 from sheetkit.book.xlsx.book import Book
+from sheetkit.book.xlsx.laid import named
 from sheetkit.book.xlsx.names import defined, free_title
 from sheetkit.book.xlsx.relations import (
     DRAWING_TYPE,
@@ -71,7 +72,7 @@ class Nursery:
             sheet = sheet.replace(b"<sheetView ", b'<sheetView tabSelected="1" ', 1)
         name = book.parts.free(f"{book.folder}worksheets/sheetkit", ".xml")
         book.parts.write(name, _own_kind(sheet, book), SHEET_TYPE)
-        self._bring_links(link.target, name, book)
+        self._bring_links(link.target, name, book, self._pages[number].key)
         return name
 
     def _part(self, number: int) -> bytes:
@@ -87,7 +88,7 @@ class Nursery:
             if each.get("localSheetId") == str(number)
         ]
 
-    def _bring_links(self, source: str, target: str, book: Book) -> None:
+    def _bring_links(self, source: str, target: str, book: Book, key: str) -> None:
         relations = self._book.parts.relations(source)
         if not relations:
             return
@@ -95,17 +96,17 @@ class Nursery:
         for relation in relations:
             line = etree.SubElement(box, f"{{{etree.QName(box).namespace}}}Relationship", Id=relation.id)
             line.set("Type", f"{book.office}/{relation.kind}")
-            line.set("Target", f"/{self._bring(relation, book)}")
+            line.set("Target", f"/{self._bring(relation, book, key)}")
         book.parts.write(links_name(target), written(box))
 
-    def _bring(self, relation: Relation, book: Book) -> str:
+    def _bring(self, relation: Relation, book: Book, key: str) -> str:
         extension = relation.target[relation.target.rindex(".") :]
         content = self._book.parts.read(relation.target)
         name = book.parts.free(f"{book.folder}{_STEMS[relation.kind]}", extension)
         if relation.kind == "drawing":
-            content = _own_kind(content, book)
+            content = _own_kind(named(content, key), book)
         book.parts.write(name, content, _TYPES[relation.kind])
-        self._bring_links(relation.target, name, book)
+        self._bring_links(relation.target, name, book, key)
         return name
 
 

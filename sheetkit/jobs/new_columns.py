@@ -1,0 +1,74 @@
+"""The columns that an input tab of an earlier version lacks, put beside all that stands on it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sheetkit.book.answer_columns import copied_marks, mark_key
+from sheetkit.book.workbook import Workbook
+from sheetkit.form import labels as settings
+from sheetkit.form.columns import TABLES, Column, Tab
+from sheetkit.intake.headings import by_row, heading_row, match_headings
+from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.page import Address, Cell, Page, Style
+from sheetkit.records.job import Place
+from sheetkit.tabs.input_table import cell_format
+from sheetkit.units import Unit
+
+ROWS = 100
+"""Rows below the heading in which a typed size or word stays what it is, if more are not filled already."""
+
+
+class NewColumns(NamedTuple):
+    """Cells to write, by tab, and the headings among them in words."""
+
+    patches: dict[str, dict[Address, Cell]]
+    said: list[str]
+
+
+def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
+    """Give the columns that tabs of ours lack; ``unit`` counts where Job names none."""
+    found = NewColumns({}, [])
+    job = workbook.page(settings.JOB_TITLE)
+    if job is not None:
+        unit = job_unit(job, label_places(job, settings.JOB, []))
+    for tab in TABLES:
+        page = workbook.page(tab.title)
+        grouped = {} if page is None else by_row(page)
+        heading = heading_row(grouped, tab)
+        if page is None or heading is None:
+            continue
+        columns, doubled = match_headings(grouped[heading], tab, heading)
+        lacking = [column for column in tab.asked if column.name not in columns]
+        place = Place(page.title, heading, columns)
+        if lacking and not doubled and _is_ours(tab, place, page, workbook):
+            found.patches[page.title] = _beside(lacking, place, page, workbook, unit)
+            found.said.append(f"{page.title} ({', '.join(column.heading for column in lacking)})")
+    return found
+
+
+def _is_ours(tab: Tab, place: Place, page: Page, workbook: Workbook) -> bool:
+    """Whether a tab was made by us: our answers stand on it, and most of what is asked; a list of their own has less."""
+    marked = [
+        workbook.columns[key] for each in tab.answered if (key := mark_key(tab, each)) in workbook.columns
+    ]
+    ours = any(title.casefold() == page.title.casefold() for title, _ in marked)
+    ours = ours or bool(copied_marks(tab, place, page)) or (not tab.answered and bool(workbook.columns))
+    asked = sum(column.name in place.columns for column in tab.asked)
+    return ours and 2 * asked >= len(tab.asked)
+
+
+def _beside(
+    lacking: list[Column], place: Place, page: Page, workbook: Workbook, unit: Unit
+) -> dict[Address, Cell]:
+    """Give the headings right of everything on a tab, and below them cells that keep what is typed."""
+    marked = (block.last_column for title, block in workbook.columns.values() if title == page.title)
+    merged = (block.last_column for block in page.merged)
+    first = max((page.last_column, *marked, *merged)) + 1
+    rows = range(place.heading_row + 1, max(page.last_row, place.heading_row + ROWS) + 1)
+    cells: dict[Address, Cell] = {}
+    for number, column in enumerate(lacking, first):
+        cells[place.heading_row, number] = Cell(column.heading)
+        style = Style(format=cell_format(column, unit))
+        cells.update({(row, number): Cell(style=style) for row in rows})
+    return cells
