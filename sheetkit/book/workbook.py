@@ -85,3 +85,5 @@ class Change:
     heights: Mapping[str, Mapping[int, float]] = field(default_factory=dict)
     """Tab title -> height in points to which rows grow by what is put in, unless the maker set one.
     For .xlsx alone: what opens an .ods measures its rows."""
+    opens: str = ""
+    """Key of the tab of ours on which the workbook opens; empty: as it did."""

@@ -53,6 +53,8 @@ MOST_ROUNDS = 5
 """How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked for them."""
 BUY, NOTED = "buy", "print.noted"
 """Key of the tab To buy, and the note that holds the print of all that was written on it."""
+OPENS = "opens"
+"""Note of the tab on which the workbook was last made to open: it is done again only with other news."""
 
 
 class Standing(NamedTuple):
@@ -271,6 +273,7 @@ def _worked_out(
         table = noted_on(buy)
         to_note = [Block(buy, table.asked, table.heading + 1)] if table else []
         tabs = with_since(tabs, sums_of_inputs(intake.job, workbook, to_note))
+    opens = "summary" if answers else "messages"
     asked = print_of_inputs(intake.job, workbook)
     prints = {
         f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
@@ -281,6 +284,7 @@ def _worked_out(
     notes = {
         "said": said,
         "stamp": stamp,
+        OPENS: opens,
         ASKED: asked,
         NAMED: "named",
         **prints,
@@ -290,9 +294,12 @@ def _worked_out(
         **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
         **notes_of_cut(workbook.notes),
     }
+    news = "" if workbook.notes.get(OPENS) == opens else opens
     own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
     heights = {page.title: grown_rows(page, put) for page, put in own}
-    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights)
+    change = Change(
+        tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights, opens=news
+    )
     lasting = without_old_results(workbook, change)
     results = results_after(data, lasting, change, file_format) if recalc else {}
     lasting = replace(lasting, computed=bool(results))

@@ -94,6 +94,7 @@ def grafted(data: bytes, change: Change) -> Pieces:
     if changes:
         work.fill(pages, len(change.tabs), patched)
     work.forget(change)
+    work.open_on(change.opens)
     if changes or change.kept:
         seats.without_chain(work.book)
     return work.saved(change)
@@ -225,6 +226,12 @@ class _Work:
             without_results(self.book, title, addresses)
         if any(change.old_results.values()) and not change.computed:
             seats.recalculate(self.book)
+
+    def open_on(self, key: str) -> None:
+        """Let the workbook open on a tab of ours."""
+        sheet = self._own(key)
+        if sheet is not None:
+            seats.open_on(self.book, sheet)
 
     def saved(self, change: Change) -> Pieces:
         """Return the file with its marks renewed."""
