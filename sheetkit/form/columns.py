@@ -244,7 +244,7 @@ _NOTE = _text(
     wide=20,
 )
 _SELDOM_NOTE = replace(_NOTE, seldom=True)
-_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=64)
+_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=80)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
                ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"), wide=9, unlisted=("rift",))  # fmt: skip
 METRIC_VOLUME = "Volume m3"
@@ -292,7 +292,7 @@ PARTS = Tab(
         Column("blanks", "Blanks", Kind.WHOLE, "How many blanks to cut.", wide=8),
         _FROM_STOCK,
         _BOARD_FEET,
-        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=48),
+        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=60),
         _REMARKS,
     ), help_mm=('One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.', 'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in. The gray columns are filled in by sheetkit.'),
 )  # fmt: skip
@@ -364,12 +364,12 @@ JOINTS = Tab(
         Column("qty", "Qty", Kind.WHOLE, "How many such joints in the whole piece; may stay empty where On, Pieces and At tell.", example="4",
                synonyms=("Quantity", "Pcs", "No.", "Number", "Count", "How many"), zero=False, wide=6),
         _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=14),
-        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove; several with ;.", example="Leg", wide=20, names="Parts"),
+        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove; several with ;.", example="Leg", wide=19, names="Parts"),
         Column("on", "On", Kind.SURFACES, "Side of that part: face, back (opposite), edge, far edge, end or far end (end grain); several with ;.",
                example="face; edge", choices=SURFACES, synonyms=("Surface", "Side"), wide=9),
         Column("pieces", "Pieces", Kind.NUMBERS, "Which of its pieces have it, as 1-2 or 3; 4. Empty: all, or as many as Qty tells.", example="1-2",
                synonyms=("Which pieces",), wide=9),
-        _text("from_part", "From", "Part that enters it.", example="Rail", wide=20, names="Parts"),
+        _text("from_part", "From", "Part that enters it.", example="Rail", wide=19, names="Parts"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
         _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",), wide=8),
@@ -377,7 +377,7 @@ JOINTS = Tab(
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4", wide=8),
         Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "
                "on an end: from the edge); several with ;, or the name of a run on Spacing: centered on each of its members.", example="3/4",
-               synonyms=("Distance", "From end"), wide=14, names="Spacing"),
+               synonyms=("Distance", "From end"), wide=12, names="Spacing"),
         _length("across", "Across", "Where it begins from the edge (on an edge or end: from the face). Empty: in the middle.", example="1/2", zero=True, wide=8, seldom=True),
         _choice("lies", "Lies", "Along the part, or across it (a dado, the dowels of a partition).", ("along", "across"), default="along", wide=9, seldom=True),
         _SELDOM_NOTE,
@@ -564,7 +564,7 @@ BOARDS = Tab(
     ),
     (
         Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=(METRIC_VOLUME, "Bd ft", "Bf")),
-        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=9),
+        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=13),
         _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
     ),
 )  # fmt: skip
