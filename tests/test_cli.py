@@ -49,10 +49,11 @@ def test_a_new_example_is_worked_out_with_exit_code_0(tmp_path: Path, ending: st
     assert "Entry bench: 49 parts" in result.output
     after = read(path)
     titles = [page.title for page in after.pages]
-    assert titles[-10:] == [
+    assert titles[-11:] == [
         "Summary",
         "Rough sizes",
         "Lumber",
+        "To buy",
         "Board layout",
         "Marks",
         "Elevations",

@@ -15,14 +15,13 @@ from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Tab
-from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.labeled import job_sheet, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.page import Cell, CellError, Format, Page, Range, Style
 from sheetkit.records import job as model
 from sheetkit.records.allowances import Allowances
 from sheetkit.records.job import ROWS
-from sheetkit.records.problems import Problem
 from tests.book.user_ods import one_table, replaced, user_file
 from tests.jobs import BENCH, page, pages, read, write
 
@@ -418,9 +417,9 @@ def test_the_fit_is_computed_from_the_typed_cells_where_its_formula_has_no_resul
         for column, text in enumerate(line, 1)
     }
     cells |= {(6, 1): Cell("Inside width"), (6, 2): live}
-    tab, problems = Page("Job", cells), list[Problem]()
-    sheet = job_sheet(tab, label_places(tab, settings.JOB, problems), "in", Amounts(), problems)
-    assert not problems
+    reading = Reading(Page("Job", cells), [])
+    sheet = job_sheet(reading, label_places(reading, settings.JOB))
+    assert not reading.told
     assert sheet.inside_width == 13.0
 
 

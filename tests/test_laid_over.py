@@ -387,3 +387,41 @@ def with_header(data: bytes) -> bytes:
     content = content.replace("</worksheet>", f'{header}<legacyDrawingHF r:id="{link}"/></worksheet>')
     parts.write(tab, content.encode())
     return parts.save()
+
+
+def test_a_picture_under_the_header_of_an_ods_stays_and_goes_to_the_client(tmp_path: Path) -> None:
+    path = job(tmp_path / "job.ods")
+    package = Package(path.read_bytes(), case_matters=True)
+    content, styles = (package.read(name).decode() for name in (CONTENT, "styles.xml"))
+    label = content.partition('table:name="Quote"')[2].partition('table:style-name="')[2].partition('"')[0]
+    master = content.partition(f'style:name="{label}"')[0].rpartition("<")[2]
+    master += content.partition(f'style:name="{label}"')[2].partition(">")[0]
+    master = master.partition('style:master-page-name="')[2].partition('"')[0]
+    layout = (
+        styles.partition(f'style:name="{master}"')[2]
+        .partition('style:page-layout-name="')[2]
+        .partition('"')[0]
+    )
+    start = styles.index("<style:header-footer-properties", styles.index(f'style:name="{layout}"'))
+    end = styles.index("/>", start)
+    picture = (
+        '<style:background-image xmlns:xlink="http://www.w3.org/1999/xlink" xlink:href="Pictures/logo.png" '
+        'xlink:type="simple" style:repeat="no-repeat"/>'
+    )
+    styles = f"{styles[:end]}>{picture}</style:header-footer-properties>{styles[end + 2 :]}"
+    package.write("styles.xml", styles.encode())
+    package.write("Pictures/logo.png", LOGO)
+    manifest = package.read("META-INF/manifest.xml").decode()
+    line = '<manifest:file-entry manifest:full-path="Pictures/logo.png" manifest:media-type="image/png"/>'
+    manifest = manifest.replace("</manifest:manifest>", f"{line}</manifest:manifest>")
+    package.write("META-INF/manifest.xml", manifest.encode())
+    path.write_bytes(package.save())
+    dearer(path)
+    assert run(path, now=NOW).written
+    once = path.read_bytes()
+    assert not run(path, now=NOW).written
+    assert path.read_bytes() == once
+    for data in (once, client_copy(once).data):
+        held = Package(data, case_matters=True)
+        assert held.read("Pictures/logo.png") == LOGO
+        assert b'xlink:href="Pictures/logo.png"' in held.read("styles.xml")

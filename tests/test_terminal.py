@@ -317,7 +317,7 @@ def test_work_that_fails_leaves_no_line_behind(monkeypatch: pytest.MonkeyPatch) 
     assert f"{ESCAPE}[?25h" in screen.text()  # the cursor is shown again
 
 
-TO_DO = {"Add", "Empty", "List", "Allow", "Choose", "Clear", "Close", "Copy", "Correct", "Delete", "Exchange", "Fill", "Give", "Install", "Leave", "Look", "Make",
+TO_DO = {"Add", "Put", "See", "Take", "Empty", "List", "Allow", "Choose", "Clear", "Close", "Copy", "Correct", "Delete", "Exchange", "Fill", "Give", "Install", "Leave", "Look", "Make",
          "Measure", "Mend", "Move", "Open", "Remove", "Rename", "Run", "Save", "Set", "Split", "Stop", "Widen",
          "Write"}  # fmt: skip
 

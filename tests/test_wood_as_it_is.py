@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit.data.plain import tables_of as plain_answers
+from sheetkit.data.rows import tables_of as plain_answers
 from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.run import run
 from sheetkit.plan import answer

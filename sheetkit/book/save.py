@@ -65,8 +65,8 @@ def holder(path: Path) -> str | None:
 
     Notes
     -----
-    ``.~lock.NAME#`` holds user, host and time as text between commas; ``~$NAME`` holds a name after its length.
-    Either may be left over after a crash.
+    ``.~lock.NAME#`` holds user, host and time as text between commas; ``~$NAME`` holds a name after its
+    length. Either may be left over after a crash.
     """
     real = actual(path)
     if not real.name:
@@ -302,14 +302,14 @@ def beside(real: Path, data: bytes | Pieces) -> Path:
 
 @contextlib.contextmanager
 def backed_up(real: Path, before: bytes, known: str, killed: Collection[int]) -> Iterator[Path]:
-    """Keep a file as it was under the name that is given; when the work then fails, what stood there stands again.
+    """Keep a file as it was under the name given; when the work then fails, what stood there stands again.
 
     Notes
     -----
-    Ours is the last of the files so named that is as it was left; every other stays, and the first free name is
-    taken. A file in front of ours was there before it, even if it holds the same. A run that was killed before
-    its file took the place of the old one left a backup that no file knows of: it holds what still stands there,
-    and was written just after what that run left beside it.
+    Ours is the last of the files so named that is as it was left; every other stays, and the first free name
+    is taken. A file in front of ours was there before it, even if it holds the same. A run that was killed
+    before its file took the place of the old one left a backup that no file knows of: it holds what still
+    stands there, and was written just after what that run left beside it.
     """
     place, is_ours = _place_of_backup(real, known, before, killed)
     older = _aside(real, place) if is_ours else None

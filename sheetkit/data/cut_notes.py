@@ -1,4 +1,4 @@
-"""What a workbook keeps in hidden notes of its boards: those that the last run cut, and what a cut has changed, to be undone."""
+"""What a workbook keeps in hidden notes of its boards: those the last run cut, and what a cut changed."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class Changed:
 
 
 def laid_notes(answers: Answers, narrowest: float) -> dict[str, str]:
-    """Return the notes of the boards that a run cuts; left-overs narrower than a stave are not worth keeping."""
+    """Return the notes of the boards that a run cuts; left-overs narrower than a stave are not kept."""
     boards = []
     noted = answers.job.places.get(BOUGHT.title)
     for each in answers.boards:
@@ -61,8 +61,9 @@ def laid_notes(answers: Answers, narrowest: float) -> dict[str, str]:
             left = [
                 [round(width, 6), round(length, 6)] for width, length in each.left_overs if width >= narrowest
             ]
-            boards.append([board.listed, row, board.board, board.species.name, board.stock.name, round(board.width, 6),
-                           round(board.length, 6), board.where, left])  # fmt: skip
+            wood = board.board, board.species.name, board.stock.name
+            size = round(board.width, 6), round(board.length, 6)
+            boards.append([board.listed, row, *wood, *size, board.where, left])
     return _pieces(LAID, boards) if boards else {}
 
 

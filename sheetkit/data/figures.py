@@ -1,4 +1,4 @@
-"""The few figures of a run that its workbook keeps in hidden notes, for looking back: its price, and what was to be bought."""
+"""The few figures of a run that its workbook keeps in hidden notes: its price, and what was to be bought."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The JSON Schema of every JSON answer, made from the tables and keys of keys.py and the records that they tell.
+"""The JSON Schema of every JSON answer, made from the tables and keys of keys.py and the records.
 
 ``answers.schema.json`` beside this module is what it makes; a test compares the two.
 """
@@ -31,7 +31,8 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 TOLD_BY: Mapping[str, type] = {
     "job": JobSheet, "rough_sizes": wood.Blank, "lumber": wood.LumberLine, "layouts": layout.Layout,
     "to_buy": layout.ToBuy, "pieces": layout.Placed, "cuts": layout.Cut, "left_overs": layout.LeftOver,
-    "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark, "elevations": elevations.Piece,
+    "tenon_stock": joinery.TenonMilling, "cavities": joinery.Cavity, "marks": joinery.Mark,
+    "elevations": elevations.Piece,
     "supplies": costs.Supply, "purchases": buying.Purchase,
     "estimate": costs.Estimate, "alternatives": costs.Alternative, "problems": Problem,
     "parts": wood.PartAnswer, "panels": wood.PanelAnswer, "joints": joinery.JointAnswer,
@@ -40,10 +41,12 @@ TOLD_BY: Mapping[str, type] = {
     "labour": costs.OperationAnswer,
 }  # fmt: skip
 """The record that a table of a run tells; what stands in none goes by what its key holds."""
-MAY_BE_NULL = frozenset((
-    "job.weight", "layouts.cost", "layouts.least_cost", "layouts.least_volume", "marks.offset", "marks.exact_offset",
-    "quote.share", "alternatives.hardness", "climate.temperature", "climate.humidity", "movement.flat", "movement.quarter",
-))  # fmt: skip
+MAY_BE_NULL = {
+    *("job.weight", "quote.share", "alternatives.hardness"),
+    *("layouts.cost", "layouts.least_cost", "layouts.least_volume"),
+    *("marks.offset", "marks.exact_offset"),
+    *("climate.temperature", "climate.humidity", "movement.flat", "movement.quarter"),
+}
 """Keys that tell no field of a record and may be unknown."""
 OPEN_ITEMS = frozenset(("spacing.gaps",))
 """Lists in which an item may be left open."""
@@ -108,30 +111,28 @@ def shipped_schema() -> str:
 def answers_schema() -> Schema:
     """Return one schema that every object of ``run``, ``review`` and ``species`` fits, a refusal too."""
     of_run = (*keys.TABLES_OF_RUN, keys.PROBLEMS)
-    about: dict[str, Schema] = {
-        "file": TEXT,
-        "written": {"type": "boolean"},
-        "backup": {"type": ["string", "null"]},
-    }
+    maybe: Schema = {"type": ["string", "null"]}
+    about: dict[str, Schema] = {"file": TEXT, "written": {"type": "boolean"}, "backup": maybe}
+    made: dict[str, Schema] = {"units": _units(), "rounding": _rounding(), "columns": _columns(of_run)}
+    bare: dict[str, Schema] = {"units": _object({}), "rounding": _object({})}
+    told, some = _problems(MESSAGES), _problems(MESSAGES) | {"minItems": 1}
     refused = _problems(REFUSALS) | {"minItems": 1, "maxItems": 1}
+    sources: Schema = {"type": "object", "additionalProperties": TEXT}
+    none = {"columns": _columns([keys.PROBLEMS]), "tables": _object({})}
+    past = {"columns": _columns(keys.TABLES_OF_REVIEW), "tables": _tables(keys.TABLES_OF_REVIEW, "review_")}
+    woods = {"columns": _columns([keys.SPECIES]), "tables": _tables([keys.SPECIES], "published_")}
+    moved = [keys.CLIMATE, keys.MOVEMENT]
+    moves = {"columns": _columns(moved), "tables": _tables(moved)}
+    answered = {"tables": _tables(keys.TABLES_OF_RUN), "problems": told}
+    nothing = {"problems": _nothing()}
     whole = {
-        "run": _object(_head("run", True) | about | {
-            "units": _units(), "rounding": _rounding(), "columns": _columns(of_run), "tables": _tables(keys.TABLES_OF_RUN),
-            "problems": _problems(MESSAGES)}),
-        "run_not_calculated": _object(_head("run", False) | about | {
-            "units": _object({}), "rounding": _object({}), "columns": _columns([keys.PROBLEMS]), "tables": _object({}),
-            "problems": _problems(MESSAGES) | {"minItems": 1}}),
-        "review": _object(_head("review", True) | {
-            "file": {"type": ["string", "null"]}, "columns": _columns(keys.TABLES_OF_REVIEW),
-            "tables": _tables(keys.TABLES_OF_REVIEW, "review_"), "problems": _nothing()}),
-        "species": _object(_head("species", True) | {
-            "columns": _columns([keys.SPECIES]), "tables": _tables([keys.SPECIES], "published_"),
-            "sources": {"type": "object", "additionalProperties": TEXT}, "problems": _nothing()}),
-        "climate": _object(_head("species", True) | {
-            "columns": _columns([keys.CLIMATE, keys.MOVEMENT]), "tables": _tables([keys.CLIMATE, keys.MOVEMENT]),
-            "problems": _nothing()}),
+        "run": _object(_head("run", True) | about | made | answered),
+        "run_not_calculated": _object(_head("run", False) | about | bare | none | {"problems": some}),
+        "review": _object(_head("review", True) | {"file": maybe} | past | nothing),
+        "species": _object(_head("species", True) | woods | {"sources": sources} | nothing),
+        "climate": _object(_head("species", True) | moves | nothing),
         "refusal": _object(_head("", False) | {"problems": refused}),
-    }  # fmt: skip
+    }
     rows = {f"{table.name}_row": _row(table) for table in (*of_run, keys.CLIMATE, keys.MOVEMENT)}
     rows |= {f"review_{table.name}_row": _row(table) for table in keys.TABLES_OF_REVIEW}
     rows["published_species_row"] = _row(keys.SPECIES)
@@ -139,8 +140,8 @@ def answers_schema() -> Schema:
         "$schema": DIALECT,
         "$id": f"urn:sheetkit:answers:{keys.FORM}",
         "title": "What sheetkit writes with --json",
-        "description": "One object: of run, review or species, or a refusal of one of them. Sizes are numbers in the "
-        "unit that columns names, money is text, what is not known is null.",
+        "description": "One object: of run, review or species, or a refusal of one of them. Sizes are "
+        "numbers in the unit that columns names, money is text, what is not known is null.",
         "oneOf": [{"$ref": f"#/$defs/{name}"} for name in whole],
         "$defs": {**whole, **rows, **COMMON},
     }
@@ -184,9 +185,12 @@ def _told_of(names: list[str]) -> Schema:
 
 
 def _tables(tables: Iterable[Table], of: str = "") -> Schema:
-    return _object({
-        table.name: {"type": "array", "items": {"$ref": f"#/$defs/{of}{table.name}_row"}} for table in tables
-    })  # fmt: skip
+    return _object(
+        {
+            table.name: {"type": "array", "items": {"$ref": f"#/$defs/{of}{table.name}_row"}}
+            for table in tables
+        }
+    )
 
 
 def _problems(codes: Iterable[str]) -> Schema:
@@ -309,6 +313,11 @@ def _hinted(hint: Any, holds: str) -> Schema:
     if hint is Decimal:
         return NUMBER if holds == "share" else MONEY
     plain = {
-        str: "string", Species: "string", Stock: "string", int: "integer", bool: "boolean", float: "number",
-    }.get(hint)  # fmt: skip
+        str: "string",
+        Species: "string",
+        Stock: "string",
+        int: "integer",
+        bool: "boolean",
+        float: "number",
+    }.get(hint)
     return {"$ref": "#/$defs/date"} if hint is date else {"type": plain or _held(holds)["type"]}

@@ -1,4 +1,4 @@
-"""The small example job: a door with one panel, in the sizes of either shop; each row and column decides something."""
+"""The small example job: a door with one panel, in the sizes of either shop; each cell decides something."""
 
 from __future__ import annotations
 

@@ -23,7 +23,7 @@ _CURRENCY = (
     r"|usd|cad|aud|nzd|eur|gbp|chf|sek|nok|dkk|isk|pln|czk|huf|ron|bgn|jpy|cny"
     r"|inr|mxn|brl|zar|try|ils|krw|dollars?|euros?|pounds?|s?fr\.?|kr\.?|zł|kč|ft)"
 )
-"""Signs of currencies (Unicode, general category Sc), and the words that are seen most; a job may add its own."""
+"""Signs of currencies (Unicode, general category Sc) and the words seen most; a job may add its own."""
 WITH_POINTS = frozenset(("£", "usd", "cad", "aud", "nzd", "gbp", "dollar", "dollars", "pound", "pounds"))
 """Currencies whose countries set off thousands by commas; so does whatever holds a dollar sign."""
 
@@ -50,7 +50,7 @@ class Thousands(NotANumber):
 
 
 class Amounts:
-    """The amounts that a workbook holds as text; they are looked through only when one of them is not clear."""
+    """The amounts that a workbook holds as text, looked through only when one of them is not clear."""
 
     def __init__(
         self,
@@ -84,7 +84,7 @@ class Amounts:
             raise Wrong("thousands", thousands=unclear.thousands, decimals=unclear.decimals) from None
 
     def decimal(self, tab: str) -> str:
-        """Return the sign that sets off decimals on a tab, or else in the whole workbook; empty when they differ."""
+        """Return the decimal sign of a tab, or else of the whole workbook; empty when they differ."""
         signs = self._signs()
         here = signs.get(tab.casefold(), set()) or set().union(*signs.values())
         return next(iter(here)) if len(here) == 1 else ""
@@ -140,8 +140,8 @@ def money_from_text(text: str, currency: str = "$", decimal: str = "") -> Decima
     Raises
     ------
     Thousands
-        When ``1.250`` or ``1,250`` may be a thousand and more, or not: nothing else tells. Where the currency is
-        of a country that writes decimals with a point, a comma sets off thousands.
+        When ``1.250`` or ``1,250`` may be a thousand and more, or not: nothing else tells. Where the
+        currency is of a country that writes decimals with a point, a comma sets off thousands.
     NotANumber
         When the text is no amount.
 

@@ -1,4 +1,4 @@
-"""What the maker noted on the tab To buy: rows of boards that are read as boards of the rack, and kept as they were typed."""
+"""What the maker noted on To buy: rows read as boards of the rack, and kept as they were typed."""
 
 from __future__ import annotations
 

@@ -39,7 +39,7 @@ _NAME = re.compile(rf"(?<![\w.!])({'|'.join(settings.LIVE)})(?![\w.(])", re.IGNO
 
 
 def fitted(page: Page, sheet: JobSheet, labels: Labels) -> Page:
-    """Return a tab with the fit of Job in place of formulas that are nothing but its name and have no result."""
+    """Return a tab with the fit of Job in place of formulas that are its name alone and have no result."""
     found: dict[Address, Cell] = {}
     for address, cell in page.cells.items():
         if cell.formula is None or not (cell.stale or isinstance(cell.value, CellError)):
@@ -63,7 +63,7 @@ def _is_just(formula: str, name: str, labels: Labels) -> bool:
     return named == (title.casefold(), row, column)
 
 
-# --- the unit ----------------------------------------------------------------------------------------------------
+# --- the unit ---
 
 
 def _bare(cell: Cell | None) -> float | None:
@@ -117,12 +117,12 @@ def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: 
         if odd and 2 * len(odd) >= len(rows):
             row, sizes = odd[0]
             word, other = ("inch", "mm") if unit == "in" else ("mm", "inch")
-            at = labels.get("unit", (settings.JOB_TITLE, 0, 0))
-            cell = pages[at[0].casefold()].cells.get(at[1:]) if at[1] else None
+            tab, line, number = labels.get("unit", (settings.JOB_TITLE, 0, 0))
+            cell = pages[tab.casefold()].cells.get((line, number)) if line else None
             stands = "" if cell is None or cell.value is None else cell.value
-            such = " x ".join(f"{size:g}" for size in sizes)
-            return problem("unit-slip", *at, stands, unit=word, other=other, such=such, count=len(odd),
-                           on=page.title, first=row, one=f"{sizes[-1]:g} {'in' if unit == 'in' else 'mm'}")  # fmt: skip
+            told = {"unit": word, "other": other, "on": page.title, "first": row, "count": len(odd)}
+            sample = {"such": " x ".join(f"{size:g}" for size in sizes), "one": f"{sizes[-1]:g} {unit}"}
+            return problem("unit-slip", tab, line, number, stands, **told, **sample)
     return None
 
 
@@ -154,7 +154,7 @@ def _follows_unit(found: Problem, kinds: Mapping[tuple[str, int, int], Kind]) ->
     return True
 
 
-# --- formulas ----------------------------------------------------------------------------------------------------
+# --- formulas ---
 
 
 class Formulas:
@@ -191,7 +191,7 @@ class Formulas:
                     yield title, row, column
 
     def root(self, where: Where, depth: int = 0) -> Where:
-        """Return the cell from which the error in a formula's cell comes: the cell itself when no other is to blame."""
+        """Return the cell from which a formula's error comes: its own when no other is to blame."""
         words: list[Where] = []
         for used in self.used(where):
             cell = self.cell(used)

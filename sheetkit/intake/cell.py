@@ -43,8 +43,8 @@ OTHER_WORDS = {
     "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm", "metric": "mm",
     "quartersawn": "quarter", "flatsawn": "flat", "plainsawn": "flat",
     "laminated": "face-glued", "glued": "edge-glued", "vertical": "up", "horizontal": "across",
-    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmeter": "m3", "cubicmetre": "m3", "m³": "m3", "exactboardfeet": "exact",
-    "boardfeet": "exact",
+    "nhla": "NHLA tally", "tally": "NHLA tally", "cubicmeter": "m3", "cubicmetre": "m3", "m³": "m3",
+    "exactboardfeet": "exact", "boardfeet": "exact",
     "resting,centre": "resting, center", "fixed,centre": "fixed, center",
     "hothide": "hot hide glue", "liquidhide": "liquid hide glue", "epoxyslow": "slow epoxy",
 }  # fmt: skip

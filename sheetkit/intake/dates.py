@@ -44,7 +44,7 @@ def readings(day: date, mark: str = "/") -> str:
 
 
 def day_of(value: object) -> date | None:
-    """Return the day that a number stands for, when it may be what an entry turned into a date left behind."""
+    """Return the day that a number stands for, when it may come from an entry turned into a date."""
     if isinstance(value, int | float) and DATE_NUMBERS[0] <= value <= DATE_NUMBERS[1] and value == int(value):
         return date.fromordinal(DAY_ZERO.toordinal() + int(value))
     return None

@@ -14,6 +14,7 @@ Rows = dict[int, dict[int, Cell]]
 
 
 def by_row(page: Page) -> Rows:
+    """Return the cells of a page by row, and in each by column."""
     grouped: Rows = {}
     for (row, column), cell in page.cells.items():
         grouped.setdefault(row, {})[column] = cell
@@ -21,13 +22,14 @@ def by_row(page: Page) -> Rows:
 
 
 def key_of(cell: Cell) -> str:
+    """Return the key by which a cell's text is matched, empty when it holds no text."""
     return heading_key(cell.value) if isinstance(cell.value, str) else ""
 
 
 def heading_row(grouped: Rows, tab: Tab) -> int | None:
-    """Return the row in which the heading of the tab's first required column stands, and most of the others with it.
+    """Return the row that holds the heading of the tab's first required column, and most of the others.
 
-    The first of equals counts, and an exact heading before a synonym: words of help above may hold a heading too.
+    The first of equals counts, and an exact heading before a synonym: words of help above may hold one too.
     """
     needed = [set(headings_of(column)) for column in tab.asked if column.required]
     best, most = None, 0

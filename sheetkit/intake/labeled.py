@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sheetkit.calc.moisture import equilibrium_moisture
 from sheetkit.form import labels as settings
 from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
-from sheetkit.intake.amounts import Amounts
-from sheetkit.intake.cell import doubts, entry, is_empty
-from sheetkit.intake.headings import by_row, expected, heading_row, key_of, match_headings
-from sheetkit.page import CellError, Page
+from sheetkit.intake.cell import entry, is_empty
+from sheetkit.intake.headings import by_row, heading_row, key_of, match_headings
+from sheetkit.intake.reading import Reading
+from sheetkit.page import Cell, CellError, Page
 from sheetkit.records import job as model
 from sheetkit.records.allowances import Allowances, SizeClass
-from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import find_species, nearest_species, rows
 from sheetkit.units import MM, Unit, length_from_text, length_text
 
+Spots = Mapping[str, tuple[str, int, int]]
+"""Where the value of each label stands: tab, row, column."""
 
-def label_places(
-    page: Page, labels: Sequence[Column], problems: list[Problem]
-) -> dict[str, tuple[str, int, int]]:
+
+def label_places(reading: Reading, labels: Sequence[Column]) -> Spots:
     """Return where the value of each label stands: the cell to the right of it."""
     known = {key: column for column in labels for key in headings_of(column)}
     first = {heading_key(column.heading) for column in labels}
+    page = reading.page
     places: dict[str, tuple[str, int, int]] = {}
     exact: set[str] = set()
     lowest = min((column for _, column in page.cells), default=1)
@@ -35,9 +36,7 @@ def label_places(
             continue
         if column.name in places and key in first:
             if column.name in exact:
-                problems.append(
-                    problem("label-double", page.title, row, number, cell.value, heading=column.heading)
-                )
+                reading.tell("label-double", row, number, cell.value, heading=column.heading)
                 continue
             places.pop(column.name)
         if column.name not in places:
@@ -47,32 +46,11 @@ def label_places(
     return places
 
 
-def _label_values(
-    page: Page,
-    labels: Sequence[Column],
-    places: Mapping[str, tuple[str, int, int]],
-    unit: Unit,
-    amounts: Amounts,
-    problems: list[Problem],
-) -> dict[str, Any]:
+def _label_values(reading: Reading, labels: Sequence[Column], places: Spots) -> dict[str, Any]:
     values = {}
     for column in labels:
         _, row, number = places.get(column.name, ("", 0, 0))
-        cell = page.cells.get((row, number))
-        if cell is None or is_empty(cell):
-            if column.required:
-                place = (row, number) if row else (0, 0)
-                problems.append(
-                    problem(
-                        "empty",
-                        page.title,
-                        *place,
-                        "",
-                        heading=column.heading,
-                        expected=expected(column, unit),
-                    )
-                )
-            continue
+        cell = reading.page.cells.get((row, number), Cell())
         if column.name in settings.LIVE and (
             isinstance(cell.value, CellError) or (cell.stale and "IF(" in (cell.formula or ""))
         ):
@@ -80,16 +58,14 @@ def _label_values(
         if column.name == "delivery" and key_of(cell) == settings.COLLECTED:
             values["collected"] = True
             continue
-        value, wrong = entry(cell, column, unit, page.title, row, number, amounts)
-        if wrong:
-            problems.append(wrong)
-        else:
-            values[column.name] = value
-            problems += doubts(cell, column, value, page.title, row, number)
+        said = reading.cell(column, row, number)
+        if said.value is not None:
+            values[column.name] = said.value
     return values
 
 
-def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
+def job_unit(page: Page, places: Spots) -> Unit:
+    """Return the unit that Job asks for: inches where it says nothing that can be read."""
     _, row, number = places.get("unit", ("", 0, 0))
     cell = page.cells.get((row, number))
     column = next(column for column in settings.JOB if column.name == "unit")
@@ -98,7 +74,7 @@ def job_unit(page: Page, places: Mapping[str, tuple[str, int, int]]) -> Unit:
     return "mm" if entry(cell, column, "in", page.title, row, number)[0] == "mm" else "in"
 
 
-def job_currency(page: Page, places: Mapping[str, tuple[str, int, int]]) -> str:
+def job_currency(page: Page, places: Spots) -> str:
     """Return the sign or letters that the maker set for the currency, empty when none."""
     _, row, number = places.get("currency", ("", 0, 0))
     cell = page.cells.get((row, number))
@@ -110,8 +86,8 @@ def _moisture(
     name: str,
     humidity: str,
     temperature: str,
-    at: Callable[[str], tuple[str, int, int]],
-    problems: list[Problem],
+    reading: Reading,
+    places: Spots,
 ) -> float | None:
     """Return a moisture: the one typed in, else the one that the climate leads to."""
     typed = values.pop(name, None)
@@ -119,8 +95,7 @@ def _moisture(
     degrees = values.get(temperature, 70.0)
     if typed is not None:
         if not 2 <= typed <= 28:
-            tab, row, column = at(name)
-            problems.append(problem("bad-moisture", tab, row, column, f"{typed:g}", low=2, high=28))
+            reading.tell("bad-moisture", *_at(places, name), f"{typed:g}", low=2, high=28)
             return None
         return float(typed)
     if percent is None:
@@ -128,10 +103,14 @@ def _moisture(
     if 0 < percent < 1:
         percent *= 100
     if not 5 <= percent <= 95:
-        tab, row, column = at(humidity)
-        problems.append(problem("bad-humidity", tab, row, column, f"{percent:g}"))
+        reading.tell("bad-humidity", *_at(places, humidity), f"{percent:g}")
         return None
     return equilibrium_moisture(degrees, percent)
+
+
+def _at(places: Spots, name: str) -> tuple[int, int]:
+    """Return row and column of a labeled value."""
+    return places.get(name, ("", 0, 0))[1:]
 
 
 def _fit(values: dict[str, Any]) -> dict[str, float]:
@@ -149,44 +128,29 @@ def _fit(values: dict[str, Any]) -> dict[str, float]:
     return found
 
 
-def job_sheet(
-    page: Page,
-    places: Mapping[str, tuple[str, int, int]],
-    unit: Unit,
-    amounts: Amounts,
-    problems: list[Problem],
-) -> model.JobSheet:
-    values = _label_values(page, settings.JOB, places, unit, amounts, problems)
-
-    def at(name: str) -> tuple[str, int, int]:
-        return places.get(name, (page.title, 0, 0))
-
-    now = _moisture(values, "moisture_now", "shop_humidity", "shop_temperature", at, problems)
-    driest = _moisture(values, "moisture_driest", "humidity_driest", "indoor_temperature", at, problems)
-    wettest = _moisture(values, "moisture_wettest", "humidity_wettest", "indoor_temperature", at, problems)
+def job_sheet(reading: Reading, places: Spots) -> model.JobSheet:
+    """Return what the tab Job says, with the usual in place of what it leaves empty."""
+    values, unit = _label_values(reading, settings.JOB, places), reading.unit
+    now = _moisture(values, "moisture_now", "shop_humidity", "shop_temperature", reading, places)
+    driest = _moisture(values, "moisture_driest", "humidity_driest", "indoor_temperature", reading, places)
+    wettest = _moisture(values, "moisture_wettest", "humidity_wettest", "indoor_temperature", reading, places)
     assumed = driest is None or wettest is None
     driest, wettest = driest or 6.0, wettest or 11.0
     if driest >= wettest:
-        problems.append(problem("drier-than-wettest", *at("moisture_driest"), f"{driest:.1f}",
-                                driest=f"{driest:.1f}", wettest=f"{wettest:.1f}"))  # fmt: skip
+        dry, wet = f"{driest:.1f}", f"{wettest:.1f}"
+        reading.tell("drier-than-wettest", *_at(places, "moisture_driest"), dry, driest=dry, wettest=wet)
     if values.get("profit_as") == "margin" and values.get("profit", 0) >= 1:
-        problems.append(problem("profit-impossible", *at("profit"), f"{values['profit']:.0%}"))
+        reading.tell("profit-impossible", *_at(places, "profit"), f"{values['profit']:.0%}")
     fits = values.get("fits", "")
     sizes = [row["name"] for row in rows("mattresses")]
     if fits and heading_key(fits) not in {heading_key(name) for name in (*sizes, "own size")}:
-        problems.append(problem("fits-unknown", *at("fits"), fits, choices=", ".join(sizes[:6])))
+        reading.tell("fits-unknown", *_at(places, "fits"), fits, choices=", ".join(sizes[:6]))
     alternatives = []
     for name in filter(None, (piece.strip() for piece in values.pop("alternatives", "").split(","))):
         species = find_species(name, unit == "mm")
         if species is None:
-            problems.append(
-                problem(
-                    "species-unknown",
-                    *at("alternatives"),
-                    name,
-                    choices=", ".join(nearest_species(name, metric=unit == "mm")),
-                )
-            )
+            near = ", ".join(nearest_species(name, metric=unit == "mm"))
+            reading.tell("species-unknown", *_at(places, "alternatives"), name, choices=near)
         else:
             alternatives.append(species)
     values = {**_fit(values), **values}
@@ -216,7 +180,7 @@ def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
 
 
 def default_allowances(unit: Unit) -> dict[str, Any]:
-    """Return the settings that hold where the tab Allowances has an empty cell: those that a new workbook is filled with."""
+    """Return the settings that hold where Allowances has an empty cell: those of a new workbook."""
     texts = {each.name: each.default_in(unit) for each in settings.ALLOWANCES}
     return {
         each.name: length_from_text(texts[each.name], unit)
@@ -225,54 +189,58 @@ def default_allowances(unit: Unit) -> dict[str, Any]:
     }
 
 
-def allowances_of(page: Page | None, unit: Unit, problems: list[Problem]) -> Allowances:
-    if page is None:
+def _size_class(reading: Reading, row: int, placed: Mapping[str, int]) -> SizeClass | None:
+    """Return the size class of a row, None when one of its sizes is wrong or missing."""
+    sizes: dict[str, float] = {}
+    for column in settings.CLASS_COLUMNS:
+        number = placed.get(column.name, 0)
+        cell = reading.page.cells.get((row, number), Cell())
+        if column.name == "up_to" and key_of(cell) == settings.BEYOND:
+            sizes["up_to"] = float("inf")
+        elif (said := reading.cell(column, row, number)).right:
+            sizes[column.name] = said.value
+    return SizeClass(**sizes) if len(sizes) == len(settings.CLASS_COLUMNS) else None
+
+
+def _size_classes(reading: Reading, places: Spots) -> list[SizeClass]:
+    """Return the size classes listed on Allowances, down to the settings that stand below them."""
+    grouped = by_row(reading.page)
+    tab = Tab(reading.page.title, "", (), settings.CLASS_COLUMNS)
+    heading = heading_row(grouped, tab)
+    if heading is None:
+        return []
+    placed, doubled = match_headings(grouped[heading], tab, heading)
+    reading.told.extend(doubled)
+    end = min((row for _, row, _ in places.values() if row > heading), default=1 << 30)
+    classes = []
+    for row in sorted(row for row in grouped if heading < row < end):
+        cells = grouped[row]
+        if all(is_empty(cells.get(number)) for number in placed.values()):
+            continue
+        start = cells.get(placed["up_to"])
+        if is_empty(cells.get(placed.get("length", 0))) and isinstance(start and start.value, str):
+            continue  # a line of words, such as the heading of the settings below
+        classes.append(_size_class(reading, row, placed))
+    return [each for each in classes if each is not None]
+
+
+def allowances_of(reading: Reading | None, unit: Unit) -> Allowances:
+    """Return the allowances that the maker set, and the usual ones for the rest."""
+    if reading is None:
         # the same for a job in inches and in mm, but for the tape
         return Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
-    places = label_places(page, settings.ALLOWANCES, problems)
-    values = _label_values(page, settings.ALLOWANCES, places, unit, Amounts(), problems)
-    grouped = by_row(page)
-    tab = Tab(page.title, "", (), settings.CLASS_COLUMNS)
-    heading = heading_row(grouped, tab)
-    classes = []
-    if heading is not None:
-        placed, doubled = match_headings(grouped[heading], tab, heading)
-        problems += doubled
-        first = placed["up_to"]
-        ends = min((row for _, row, _ in places.values() if row > heading), default=1 << 30)
-        for row in sorted(row for row in grouped if heading < row < ends):
-            cells = grouped[row]
-            if not any(not is_empty(cells.get(number)) for number in placed.values()):
-                continue
-            start = cells.get(first)
-            if is_empty(cells.get(placed.get("length", 0))) and isinstance(start and start.value, str):
-                continue  # a line of words, such as the heading of the settings below
-            sizes: dict[str, float] = {}
-            for column in settings.CLASS_COLUMNS:
-                cell = cells.get(placed.get(column.name, 0))
-                if cell is None or is_empty(cell):
-                    problems.append(problem("empty", page.title, row, placed.get(column.name, 0), "",
-                                            heading=column.heading, expected="a length"))  # fmt: skip
-                    continue
-                if column.name == "up_to" and key_of(cell) == settings.BEYOND:
-                    sizes["up_to"] = float("inf")
-                    continue
-                value, wrong = entry(cell, column, unit, page.title, row, placed[column.name])
-                if wrong:
-                    problems.append(wrong)
-                else:
-                    sizes[column.name] = value
-            if len(sizes) == 4:
-                classes.append(SizeClass(**sizes))
+    places = label_places(reading, settings.ALLOWANCES)
+    values = _label_values(reading, settings.ALLOWANCES, places)
+    classes = _size_classes(reading, places)
     ordered = tuple(sorted(classes, key=lambda size: size.up_to)) or default_classes(unit)
     if (per_meter := values.pop("sag_per_meter", None)) is not None:
         values["sag_allowed"] = per_meter * MM * 12 / 1000  # for each foot
     found = Allowances(ordered, **{**default_allowances(unit), **values})
     least = max(found.narrowest_stave, found.narrowest)
     if not (2 * found.edge_joint < found.narrowest_stave and least <= found.widest_stave):
-        at = places.get("widest_stave", (page.title, 0, 0))
+        at = _at(places, "widest_stave")
         narrowest, widest, joint = (
             length_text(size, unit) for size in (least, found.widest_stave, found.edge_joint)
         )
-        problems.append(problem("stave-limits", *at, widest, narrowest=narrowest, widest=widest, joint=joint))
+        reading.tell("stave-limits", *at, widest, narrowest=narrowest, widest=widest, joint=joint)
     return found

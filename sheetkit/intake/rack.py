@@ -10,6 +10,7 @@ from sheetkit.form.columns import BOARDS
 from sheetkit.form.labels import RACK_TITLE
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.intake.workbook import board_rows, table_rows
 from sheetkit.page import Page
 from sheetkit.records.job import Board, Place
@@ -31,21 +32,22 @@ class Rack:
 def rack_of(pages: Sequence[Page], listed: str) -> Rack:
     """Read the boards of the shop; ``listed`` is the name of their workbook."""
     by_title = {page.title.casefold(): page for page in pages}
-    problems: list[Problem] = []
+    told: list[Problem] = []
     unit: Unit = "in"
     sheet = by_title.get(RACK_TITLE.casefold())
     if sheet is not None:
-        unit = job_unit(sheet, label_places(sheet, settings.RACK, problems))
+        unit = job_unit(sheet, label_places(Reading(sheet, told), settings.RACK))
     page = by_title.get(BOARDS.title.casefold())
     if page is None:
         return Rack((), None, unit, (problem("tab-missing", BOARDS.title),))
-    found, place = table_rows(page, BOARDS, unit, Amounts(pages=by_title), problems)
-    boards = board_rows(found, place, unit, problems) if place else []
-    return Rack(tuple(Board(**values, listed=listed) for values in boards), place, unit, tuple(problems))
+    reading = Reading(page, told, unit, Amounts(pages=by_title))
+    found, place = table_rows(reading, BOARDS)
+    boards = board_rows(reading, found, place) if place else []
+    return Rack(tuple(Board(**values, listed=listed) for values in boards), place, unit, tuple(told))
 
 
 def joined(boards: Sequence[Board], of_rack: Sequence[Board]) -> tuple[Board, ...]:
-    """Return the boards of a job and those of the rack that are still there; a mark that both bear is told apart."""
+    """Return the boards of a job and those the rack still has; a mark that both bear is told apart."""
     taken = {(board.board.casefold(), board.species.id, board.stock.name) for board in boards}
     more = [
         replace(board, board=f"{board.board} ({board.listed})")

@@ -43,6 +43,7 @@ def stock_named(text: str, unit: Unit) -> Stock:
 
 
 def stock(cell: Cell, unit: Unit) -> Stock:
+    """Return the stock that a cell names."""
     value = cell.value
     refuse_moment(value, "date-in-number", expected="the stock, as 8/4 in a cell set to text,")
     try:
@@ -57,6 +58,7 @@ _SPECIES: dict[tuple[str, Unit], Species | None] = {}
 
 
 def species(cell: Cell, unit: Unit) -> Species:
+    """Return the species that a cell names."""
     name, metric = shown_text(cell.value).strip(), unit == "mm"
     if (name, unit) not in _SPECIES:
         _SPECIES[name, unit] = find_species(name, metric)

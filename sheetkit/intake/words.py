@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 
 from sheetkit.form.columns import FINISH, heading_key
-from sheetkit.form.quote_words import HEADINGS, QUOTE_WORDS_TITLE, WORDS
-from sheetkit.page import Page
-from sheetkit.records.problems import Problem, problem
+from sheetkit.form.quote_words import HEADINGS, WORDS
+from sheetkit.intake.reading import Reading
 from sheetkit.tables import find_species
 
 _BRACES = re.compile(r"{\w*}")
@@ -22,14 +21,15 @@ def _names(text: str) -> list[str]:
     return [species.name.casefold()] if species else []
 
 
-def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
+def quote_words(reading: Reading | None) -> dict[str, str]:
     """Return the words that are said otherwise, by their names."""
-    if page is None:
+    if reading is None:
         return {}
+    page = reading.page
     heads = {heading_key(str(cell.value)): at for at, cell in sorted(page.cells.items(), reverse=True)}
     ours, yours = (heads.get(heading_key(heading)) for heading in HEADINGS)
     if ours is None or yours is None:
-        problems.append(problem("heading-missing", QUOTE_WORDS_TITLE, heading=HEADINGS[ours is not None]))
+        reading.tell("heading-missing", heading=HEADINGS[ours is not None])
         return {}
     names: dict[str, list[str]] = {}
     for name, text in WORDS.items():
@@ -42,13 +42,13 @@ def quote_words(page: Page | None, problems: list[Problem]) -> dict[str, str]:
         waiting = names.get(heading_key(str(said.value)), _names(str(said.value))) if said else []
         if not waiting:
             stands = "" if said is None else said.value
-            problems.append(problem("quote-word-unknown", page.title, row, ours[1], stands))
+            reading.tell("quote-word-unknown", row, ours[1], stands)
             continue
         known = set(_BRACES.findall(WORDS.get(waiting[0], "")))
         strange = [word for word in _BRACES.findall(cell.value) if word not in known]
         if strange:
             allowed = ", ".join(sorted(word.strip("{}") for word in known)) or "nothing"
             words = {"strange": strange[0].strip("{}"), "known": allowed}
-            problems.append(problem("quote-word-braces", page.title, row, column, cell.value, **words))
+            reading.tell("quote-word-braces", row, column, cell.value, **words)
         found |= dict.fromkeys(waiting, cell.value.strip())
     return found

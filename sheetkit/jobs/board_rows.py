@@ -9,6 +9,7 @@ from sheetkit.data.cut_notes import LaidBoard
 from sheetkit.form.columns import BOARDS
 from sheetkit.page import Address, Cell, Page
 from sheetkit.records.job import Board, Place
+from sheetkit.records.units import Units
 from sheetkit.units import MM, Unit
 
 
@@ -57,6 +58,7 @@ def marked(place: Place, rows: Sequence[int], names: Iterable[str]) -> dict[Addr
 
 
 def left_mark(mark: str, taken: set[str]) -> str:
+    """Return the mark of a board's left-over that no other bears; it counts as taken from now on."""
     number = 1
     while f"{mark}-{number}".casefold() in taken:
         number += 1
@@ -65,6 +67,7 @@ def left_mark(mark: str, taken: set[str]) -> str:
 
 
 def taken_rows(page: Page | None, columns: Sequence[int]) -> list[int]:
+    """Return the rows in which something stands in the columns, or that are merged."""
     cells = page.cells.items() if page is not None else ()
     merged = [
         row for block in (page.merged if page else ()) for row in range(block.first_row, block.last_row + 1)
@@ -74,9 +77,10 @@ def taken_rows(page: Page | None, columns: Sequence[int]) -> list[int]:
 
 def lines_of(name: str, board: Board, unit: Unit, where: str, note: str) -> list[dict[str, str | float]]:
     """Return a board as rows of a table, one for each bad length."""
-    line: dict[str, str | float] = {"board": name, "species": board.species.name, "stock": board.stock.name,
-                            "width": typed_size(board.width, unit), "length": typed_size(board.length, unit), "where": where,
-                            "note": "; ".join(filter(None, (board.note, note)))}  # fmt: skip
+    wood = {"species": board.species.name, "stock": board.stock.name}
+    sizes = {"width": typed_size(board.width, unit), "length": typed_size(board.length, unit)}
+    notes = "; ".join(filter(None, (board.note, note)))
+    line: dict[str, str | float] = {"board": name, **wood, **sizes, "where": where, "note": notes}
     if board.price is not None:
         line["price"] = float(board.price)
     spans = [
@@ -86,7 +90,8 @@ def lines_of(name: str, board: Board, unit: Unit, where: str, note: str) -> list
 
 
 def typed_size(inches: float, unit: Unit) -> float:
-    return round(inches * MM, 6) if unit == "mm" else round(inches, 9)
+    """Return a size as it is typed into a cell, in the job's unit."""
+    return Units(unit).either(round(inches, 9), round(inches * MM, 6))
 
 
 def free_rows(count: int, first: int, taken: Sequence[int]) -> list[int]:

@@ -1,4 +1,4 @@
-"""The client's copy: a new workbook that holds the quote alone, as values, and nothing else of the maker's file."""
+"""The client's copy: a new workbook of the quote alone, as values, and nothing else of the maker's file."""
 
 from __future__ import annotations
 
@@ -13,8 +13,10 @@ from sheetkit.book.places import fingerprint
 from sheetkit.book.workbook import ASKED, Refused, Workbook
 from sheetkit.form import labels as settings
 from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, CellError, Format, Page, PrintSetup, Range, Value, cell_name
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.tabs.since import SINCE_AT, with_notice
 
 QUOTE = "quote"
@@ -45,9 +47,9 @@ def client_copy(data: bytes) -> ClientCopy:
     Raises
     ------
     Refused
-        ``no quote`` when sheetkit has not made the tab Quote, when it says that nothing was calculated, or when a
-        figure on it has no stored result; ``quote is old`` when the job, worked out again, gives another quote or
-        none; else when the file cannot be worked on.
+        ``no quote`` when sheetkit has not made the tab Quote, when it says that nothing was calculated, or
+        when a figure on it has no stored result; ``quote is old`` when the job, worked out again, gives
+        another quote or none; else when the file cannot be worked on.
     """
     file_format = by_content(data, "")
     workbook = file_format.read(data)
@@ -64,12 +66,12 @@ def client_copy(data: bytes) -> ClientCopy:
 
 
 def _up_to_date(data: bytes, workbook: Workbook, quote: Page) -> tuple[Page, JobSheet]:
-    """Return the quote as a run would make it now, and the job, when the one that stands there is as new as what the maker asks.
+    """Return the quote as a run would make it now, and the job, when the one there is as new as the inputs.
 
     Notes
     -----
-    It is when the inputs are those of the last run, whatever work that run put into its boards. Other inputs (or a
-    file without notes) may still give the same quote.
+    It is when the inputs are those of the last run, whatever work that run put into its boards. Other inputs
+    (or a file without notes) may still give the same quote.
     """
     from sheetkit.book.language import decimal_comma, language_of
     from sheetkit.intake.workbook import take_in
@@ -199,7 +201,7 @@ def _used(numbers: Sequence[int]) -> range:
 
 
 def _value(cell: Cell) -> Value:
-    """Return an amount to the cent, without the dust of a spreadsheet program's sum; anything else as it is."""
+    """Return an amount to the cent, without the dust of a spreadsheet's sum; anything else as it is."""
     if isinstance(cell.value, float) and cell.style.format is Format.MONEY:
         return round(cell.value, 2)
     return cell.value
@@ -209,5 +211,4 @@ def _paper(workbook: Workbook) -> str:
     page = workbook.page(settings.JOB_TITLE)
     if page is None:
         return "letter"
-    unit = job_unit(page, label_places(page, settings.JOB, []))
-    return "letter" if unit == "in" else "a4"
+    return Units(job_unit(page, label_places(Reading(page, []), settings.JOB))).paper

@@ -15,10 +15,10 @@ Found = tuple[Path, PastJob | Skipped]
 
 
 def without_backups(read: Sequence[Found]) -> list[Found]:
-    """Return what was read without the files as they were before a run: those that a job's notes know, whatever their name.
+    """Return what was read without the files as they were before a run, which a job's notes know by any name.
 
-    A backup that bears the name given to it is passed over without a word; one that was renamed is named. Of a job
-    that cannot be read the notes cannot be either: there the name must do.
+    A backup that bears the name given to it is passed over without a word; one that was renamed is named. Of
+    a job that cannot be read the notes cannot be either: there the name must do.
     """
     jobs: dict[str, list[Path]] = {}
     unread = set()

@@ -1,4 +1,4 @@
-"""After cutting: used boards leave the rack, left-overs go into it, and the job keeps what it has cut; all of it can be undone."""
+"""After cutting: used boards leave the rack, left-overs go in, the job keeps what is cut; or it is undone."""
 
 from __future__ import annotations
 
@@ -233,7 +233,7 @@ def _move_in(
 def _take_out_and_put_in(
     work: _Work, laid: Sequence[LaidBoard], taken: Sequence[Board], rack: RackFile, job: str
 ) -> None:
-    """Empty the rows of the boards taken out, then write the left-overs into these rows and the free ones below."""
+    """Empty the rows of the boards taken out, then write left-overs into these and the free ones below."""
     place = rack.rack.place
     if place is None:
         raise Refused("rack amiss", rack.path.name)
@@ -250,17 +250,16 @@ def _take_out_and_put_in(
                 {(row, at): Cell() for at in columns if page is not None and (row, at) in page.cells}
             )
     marks = {board.board.casefold() for board in rack.rack.boards if board not in taken}
-    lines = []
+    lines: list[dict[str, str | float]] = []
     for each in laid:
         for width, length in each.left:
             mark = left_mark(mark_on_list(each.board, each.listed), marks)
-            line: dict[str, str | float] = {"board": mark, "species": each.species, "stock": each.stock,
-                    "width": typed_size(width, rack.rack.unit), "length": typed_size(length, rack.rack.unit), "note": f"left over from {job}"}  # fmt: skip
-            lines.append(line)
             unit = rack.rack.unit
-            work.put_in.append(
-                f"{mark} ({each.species} {each.stock}, {length_text(width, unit)} x {length_text(length, unit)})"
-            )
+            sizes = {"width": typed_size(width, unit), "length": typed_size(length, unit)}
+            wood = {"species": each.species, "stock": each.stock}
+            lines.append({"board": mark, **wood, **sizes, "note": f"left over from {job}"})
+            size = f"{length_text(width, unit)} x {length_text(length, unit)}"
+            work.put_in.append(f"{mark} ({each.species} {each.stock}, {size})")
     below = free_rows(len(lines), place.last_row + 1, taken_rows(page, columns))
     rows = [*sorted(emptied), *below][: len(lines)]
     for row, line in zip(rows, lines, strict=True):

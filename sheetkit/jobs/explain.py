@@ -81,8 +81,8 @@ def meanings(word: str) -> tuple[Meant, ...]:
     Parameters
     ----------
     word
-        A tab, a column or label (``Width``, ``Parts Width``), a code (``not-a-length``), a table or key of the JSON
-        (``lumber``, ``lumber.buy``). Case, spaces and marks between words do not count.
+        A tab, a column or label (``Width``, ``Parts Width``), a code (``not-a-length``), a table or key of
+        the JSON (``lumber``, ``lumber.buy``). Case, spaces and marks between words do not count.
 
     Raises
     ------

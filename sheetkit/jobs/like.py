@@ -1,4 +1,4 @@
-"""A new job that begins with what past ones were like: prices, rates, and the waste and minutes that the record supports."""
+"""A new job that begins as past ones were: prices, rates, the waste and minutes that the record supports."""
 
 from __future__ import annotations
 
@@ -12,12 +12,13 @@ from sheetkit.form.columns import Kind
 from sheetkit.jobs.past_jobs import PastJob
 from sheetkit.jobs.review import TOO_FEW, review
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.units import MM, Unit, length_text
 
 KEPT = (
-    "prepared_by", "unit", "round_to", "measure", "decimal_sign", "hourly_rate", "overhead", "profit", "profit_as", "tax", "deposit",
-    "valid_days", "currency",
-)  # fmt: skip
+    *("prepared_by", "unit", "round_to", "measure", "decimal_sign", "currency"),
+    *("hourly_rate", "overhead", "profit", "profit_as", "tax", "deposit", "valid_days"),
+)
 """Labels on Job that one job has as the last."""
 Rows = list[dict[str, str]]
 
@@ -67,10 +68,15 @@ def like(folder: Path) -> Like:
     named = [
         f"Waste of {name}: {found.value:.0f} %, from {found.words('%')}." for name, found in wastes.items()
     ]
-    named += [f"Minutes for {name} ({by}): {found.value:.1f}, from {found.words('min', 1)}."
-              for (name, by), found in minutes.items()]  # fmt: skip
-    said = (f"Like {last.job} ({last.file}) and {len(alike) - 1} more: look at each figure, they are yours to change.",
-            *(named or ["No waste and no minutes are recorded in these jobs."]))  # fmt: skip
+    named += [
+        f"Minutes for {name} ({by}): {found.value:.1f}, from {found.words('min', 1)}."
+        for (name, by), found in minutes.items()
+    ]
+    like = f"Like {last.job} ({last.file}) and {len(alike) - 1} more"
+    said = (
+        f"{like}: look at each figure, they are yours to change.",
+        *(named or ["No waste and no minutes are recorded in these jobs."]),
+    )
     labels = {name: text for name in KEPT if (text := _label(last.asked.sheet, name))}
     return Like(unit, labels, {"Prices": _prices(alike, wastes), "Labor": _labor(alike, minutes)}, said)
 
@@ -87,10 +93,12 @@ def supported_wastes(jobs: Sequence[PastJob]) -> dict[str, Supported]:
         for species, sums in known.items():
             found.setdefault(species, []).append(sums)
     return {
-        species: _supported([100 * (1 - net / touched) for net, touched in each],
-                            100 * (1 - sum(net for net, _ in each) / sum(touched for _, touched in each)))
+        species: _supported(
+            [100 * (1 - net / touched) for net, touched in each],
+            100 * (1 - sum(net for net, _ in each) / sum(touched for _, touched in each)),
+        )
         for species, each in sorted(found.items())
-    }  # fmt: skip
+    }
 
 
 def supported_minutes(jobs: Sequence[PastJob]) -> dict[tuple[str, str], Supported]:
@@ -103,10 +111,12 @@ def supported_minutes(jobs: Sequence[PastJob]) -> dict[tuple[str, str], Supporte
                 count, hours = by_job.get(job.file, (0.0, 0.0))
                 by_job[job.file] = (count + each.count, hours + each.actual)
     return {
-        key: _supported([60 * hours / count for count, hours in by_job.values()],
-                        60 * sum(hours for _, hours in by_job.values()) / sum(count for count, _ in by_job.values()))
+        key: _supported(
+            [60 * hours / count for count, hours in by_job.values()],
+            60 * sum(hours for _, hours in by_job.values()) / sum(count for count, _ in by_job.values()),
+        )
         for key, by_job in found.items()
-    }  # fmt: skip
+    }
 
 
 def _supported(each: Sequence[float], whole: float) -> Supported:
@@ -114,7 +124,7 @@ def _supported(each: Sequence[float], whole: float) -> Supported:
 
 
 def _prices(jobs: Sequence[PastJob], wastes: Mapping[str, Supported]) -> Rows:
-    """Return every species and stock that was listed, as the latest job listed it, with the waste of the record."""
+    """Return every species and stock listed, as the latest job listed it, with the waste of the record."""
     rows: dict[tuple[str, str], dict[str, str]] = {}
     for job in reversed(jobs):
         unit = job.asked.sheet.unit
@@ -122,13 +132,16 @@ def _prices(jobs: Sequence[PastJob], wastes: Mapping[str, Supported]) -> Rows:
             key = (price.species.name, price.stock.name)
             known = wastes.get(price.species.name)
             waste = known.value / 100 if known else price.waste
-            rows.setdefault(key, {
-                "species": key[0], "stock": key[1], "grade": price.grade,
+            row = {
+                "species": key[0],
+                "stock": key[1],
+                "grade": price.grade,
                 "measures": "" if price.measures is None else length_text(price.measures, unit),
                 "price": "" if price.price is None else f"{price.price}",
                 "waste": "" if waste is None else f"{100 * waste:.1f} %",
                 "note": f"Waste: {known.words('%')}" if known else "",
-            })  # fmt: skip
+            }
+            rows.setdefault(key, row)
     return [_filled(row) for _, row in sorted(rows.items())]
 
 
@@ -139,12 +152,14 @@ def _labor(jobs: Sequence[PastJob], minutes: Mapping[tuple[str, str], Supported]
         for each in job.asked.labor:
             key = (each.operation, each.counted_by)
             known = minutes.get(key)
-            rows.setdefault(key, {
-                "operation": key[0], "counted_by": key[1],
+            row = {
+                "operation": key[0],
+                "counted_by": key[1],
                 "minutes": f"{known.value if known else each.minutes:.4g}",
                 "rate": "" if each.rate is None else f"{each.rate}",
                 "note": f"Minutes: {known.words('min', 1)}" if known else "",
-            })  # fmt: skip
+            }
+            rows.setdefault(key, row)
     return [_filled(row) for row in rows.values()]
 
 
@@ -155,13 +170,10 @@ def _filled(row: Mapping[str, str]) -> dict[str, str]:
 def _label(sheet: JobSheet, name: str) -> str:
     """Return a label's value as a person types it, empty when the job has none."""
     if name == "unit":
-        return "inch" if sheet.unit == "in" else "mm"
+        return Units.of(sheet).word
     if name == "round_to":
-        return (
-            f"{sheet.step * MM:g} mm"
-            if sheet.unit == "mm"
-            else length_text(sheet.step, "in").removesuffix(" in")
-        )
+        step = length_text(sheet.step, "in").removesuffix(" in")
+        return Units.of(sheet).either(step, f"{sheet.step * MM:g} mm")
     value = getattr(sheet, name)
     if value is None or value == "":
         return ""

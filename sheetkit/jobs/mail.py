@@ -29,7 +29,7 @@ class Attached(NamedTuple):
 
 
 def draft(sheet: JobSheet, address: str, attached: Attached) -> bytes:
-    """Return a message as RFC 5322 has it, but for sender and date, which a mail program adds when it sends it.
+    """Return a message as RFC 5322 has it, but for sender and date, which a mail program adds on sending.
 
     Parameters
     ----------
@@ -47,8 +47,8 @@ def draft(sheet: JobSheet, address: str, attached: Attached) -> bytes:
 
     Notes
     -----
-    ``X-Unsent: 1`` has mail programs that know it open the file for writing. No header can be slipped in by a name:
-    line ends in one are spaces.
+    ``X-Unsent: 1`` has mail programs that know it open the file for writing. No header can be slipped in by
+    a name: line ends in one are spaces.
     """
     if address and not _ADDRESS.fullmatch(address):
         raise Refused("no address", address)

@@ -38,7 +38,8 @@ def new_workbook(
     Raises
     ------
     Refused
-        When the file exists, there is no such example, the ending is neither .xlsx nor .ods, or the list cannot be read.
+        When the file exists, no example is so called, the list cannot be read, or the ending is neither
+        .xlsx nor .ods.
     """
     unit: Unit = "mm" if metric else "in"
     if example and example.casefold() != SMALL:
@@ -143,12 +144,14 @@ def client_file(
 ) -> list[str]:
     """Write the client's copy of a workbook beside it, and say where.
 
-    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is empty.
+    ``mail`` asks for a draft message with it (with the PDF when there is one), to this address unless it is
+    empty.
 
     Raises
     ------
     Refused
-        When there is no quote or it is old, what was given is no address, or the files cannot be read or written.
+        When there is no quote or it is old, what was given is no address, or the files cannot be read or
+        written.
     """
     from sheetkit.jobs.client import client_copy
     from sheetkit.jobs.watch import sealed
@@ -190,7 +193,7 @@ def client_file(
 
 
 def _put(path: Path, data: bytes) -> str:
-    """Write a copy for the client, and say where an earlier one is kept: each of them, for it may have been sent."""
+    """Write a copy for the client, and say where each earlier one is kept, for it may have been sent."""
     real = save.actual(path)
     if real.is_file() and save.load(real) == data:
         return ""

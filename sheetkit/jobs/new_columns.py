@@ -10,6 +10,7 @@ from sheetkit.form import labels as settings
 from sheetkit.form.columns import TABLES, Column, Tab
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.intake.labeled import job_unit, label_places
+from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, Page, Style
 from sheetkit.records.job import Place
 from sheetkit.tabs.input_table import cell_format
@@ -27,11 +28,11 @@ class NewColumns(NamedTuple):
 
 
 def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
-    """Give the columns that tabs of ours lack; ``unit`` counts where Job names none."""
+    """Return the columns that tabs of ours lack; ``unit`` counts where Job names none."""
     found = NewColumns({}, [])
     job = workbook.page(settings.JOB_TITLE)
     if job is not None:
-        unit = job_unit(job, label_places(job, settings.JOB, []))
+        unit = job_unit(job, label_places(Reading(job, []), settings.JOB))
     for tab in TABLES:
         page = workbook.page(tab.title)
         grouped = {} if page is None else by_row(page)
@@ -48,7 +49,7 @@ def new_columns(workbook: Workbook, unit: Unit) -> NewColumns:
 
 
 def _is_ours(tab: Tab, place: Place, page: Page, workbook: Workbook) -> bool:
-    """Whether a tab was made by us: our answers stand on it, and most of what is asked; a list of their own has less."""
+    """Whether a tab was made by us: our answers stand on it, and most of what is asked."""
     marked = [
         workbook.columns[key] for each in tab.answered if (key := mark_key(tab, each)) in workbook.columns
     ]
@@ -61,7 +62,7 @@ def _is_ours(tab: Tab, place: Place, page: Page, workbook: Workbook) -> bool:
 def _beside(
     lacking: list[Column], place: Place, page: Page, workbook: Workbook, unit: Unit
 ) -> dict[Address, Cell]:
-    """Give the headings right of everything on a tab, and below them cells that keep what is typed."""
+    """Return the headings right of everything on a tab, and below them cells that keep what is typed."""
     marked = (block.last_column for title, block in workbook.columns.values() if title == page.title)
     merged = (block.last_column for block in page.merged)
     first = max((page.last_column, *marked, *merged)) + 1

@@ -101,9 +101,8 @@ def _rows(
         rows = _counted(rows)
     taken = {placed[name] for name in asked}
     left = [str(cell.value) for number, cell in sorted(grouped[heading].items()) if number not in taken]
-    said = [
-        f"Parts: {len(rows)} {'row' if len(rows) == 1 else 'rows'}; matched {', '.join(column.heading for column in asked.values())}."
-    ]
+    matched = ", ".join(column.heading for column in asked.values())
+    said = [f"Parts: {len(rows)} {'row' if len(rows) == 1 else 'rows'}; matched {matched}."]
     if left:
         said.append(f"Left out: {', '.join(left)}.")
     missing = [column.heading for column in PARTS.asked if column.required and column.name not in asked]

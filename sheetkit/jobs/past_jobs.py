@@ -48,7 +48,7 @@ class PastLumber:
     estimated: float
     """To buy by the waste on Prices."""
     touched: float | None
-    """Really bought as Prices says, else in the boards that were cut; None when neither tells of all blanks."""
+    """Really bought as Prices says, else in the boards cut; None when neither tells of all blanks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class PastJob:
     cost: Decimal
     """As estimated for that price."""
     actual_cost: Decimal
-    """With the boards that were cut and the actual hours in place of the estimated ones, where they are known."""
+    """With the boards cut and the actual hours in place of the estimated ones, where they are known."""
     hours: float
     hours_recorded: float
     """Estimated hours of the operations whose actual hours are known."""
@@ -148,18 +148,34 @@ def past_job(path: Path, name: str) -> PastJob | Skipped:
     past = figures_of(workbook.notes) or _printed_figures(workbook, made, job)
     lumber = _lumber(name, job, made, past, cut)
     operations = tuple(
-        PastOperation(name, job.sheet.job, found.operation.operation, found.operation.counted_by, found.count,
-                      found.operation.minutes, found.hours, found.operation.actual_hours)
+        PastOperation(
+            *(name, job.sheet.job, row.operation, row.counted_by),
+            *(found.count, row.minutes, found.hours, row.actual_hours),
+        )
         for found in made.operations
-    )  # fmt: skip
+        for row in [found.operation]
+    )
     price, profit = past.price, cents(past.price * made.margin)
     recorded = [each for each in operations if each.actual is not None]
     return PastJob(
-        name, job.sheet.job, job.sheet.date.isoformat() if job.sheet.date else "", job.sheet.currency,
-        job.sheet.measure == "m3", price, price - profit, _actual_cost(made, lumber, job, cut), made.hours,
-        sum(each.estimated for each in recorded), sum(each.actual or 0.0 for each in recorded),
-        not made.unpriced, lumber, operations, job, job.sheet.number, backup,
-    )  # fmt: skip
+        name,
+        job.sheet.job,
+        job.sheet.date.isoformat() if job.sheet.date else "",
+        job.sheet.currency,
+        job.sheet.measure == "m3",
+        price,
+        price - profit,
+        _actual_cost(made, lumber, job, cut),
+        made.hours,
+        sum(each.estimated for each in recorded),
+        sum(each.actual or 0.0 for each in recorded),
+        not made.unpriced,
+        lumber,
+        operations,
+        job,
+        job.sheet.number,
+        backup,
+    )
 
 
 def _amiss(name: str, problems: tuple[Problem, ...], backup: str) -> Skipped:
@@ -207,7 +223,7 @@ def _cut(job: Job, workbook: Workbook) -> CutBoards:
 
 
 def _printed_figures(workbook: Workbook, made: Estimate, job: Job) -> Figures:
-    """Return the figures of a workbook whose last run left no notes of them: as Estimate and Lumber print them."""
+    """Return the figures of a workbook without notes of them: as Estimate and Lumber print them."""
     page = workbook.page(workbook.owned.get("estimate", ""))
     cell = page.cells.get((sum_row("price"), SUM_COLUMN)) if page else None
     offered = cell.value if cell else None

@@ -11,7 +11,7 @@ from sheetkit.page import Address, Cell, Page, Value
 
 
 def with_results(workbook: Workbook, data: bytes, file_format: FileFormat) -> tuple[tuple[Page, ...], bytes]:
-    """Return the pages with the missing results of formulas taken from LibreOffice, and the file with them stored."""
+    """Return the pages with the formulas' missing results from LibreOffice, and the file with them stored."""
     makers = [page for page in workbook.pages if not page.key]
     if not any(cell.stale for page in makers for cell in page.cells.values()):
         return workbook.pages, data

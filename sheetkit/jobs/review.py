@@ -11,6 +11,7 @@ from sheetkit.book import save
 from sheetkit.book.formats import by_ending
 from sheetkit.book.workbook import Refused
 from sheetkit.jobs.copies import Found, once, without_backups
+from sheetkit.jobs.past_frames import frame_of, jobs_frame, operations_frame, species_frame
 from sheetkit.jobs.past_jobs import PastJob, Skipped, past_job
 from sheetkit.jobs.watch import is_sealed
 from sheetkit.page import Format, Page, PrintSetup, Value
@@ -42,15 +43,16 @@ class Review:
         return bool(self.jobs) and all(job.metric for job in self.jobs)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Return the tables ``jobs``, ``species``, ``operations`` and ``skipped``; lumber in board feet or m3.
+        """Return the tables ``jobs``, ``species``, ``operations``, ``skipped``; lumber in board feet or m3.
 
         A share or a sum of which nothing is recorded is missing (NaN), never 0.
         """
+        scale = BOARD_FEET_PER_M3 if self.metric else 1.0
         return {
-            "jobs": _jobs(self),
-            "species": _species(self),
-            "operations": _operations(self),
-            "skipped": _frame([(each.file, each.why) for each in self.skipped], ("file", "why")),
+            "jobs": jobs_frame(self.jobs, scale),
+            "species": species_frame(self.jobs, scale),
+            "operations": operations_frame(self.jobs),
+            "skipped": frame_of([(each.file, each.why) for each in self.skipped], ("file", "why")),
         }
 
 
@@ -95,7 +97,7 @@ def _workbooks(folder: Path) -> Iterator[Path]:
 
 
 def _is_of_ours(path: Path) -> bool:
-    """Whether a file holds the answers or the client's copy of a job that stands elsewhere: it bears our seal."""
+    """Whether a file holds answers or the client's copy of a job that stands elsewhere: it bears our seal."""
     try:
         return is_sealed(save.load(path))
     except Refused:
@@ -114,91 +116,6 @@ def _read(path: Path, name: str) -> PastJob | Skipped:
         return Skipped(name, f"It could not be worked out ({type(error).__name__}: {error}).")
 
 
-def _frame(rows: Sequence[tuple[Any, ...]], columns: Sequence[str]) -> DataFrame:
-    from pandas import DataFrame
-
-    return DataFrame(rows, columns=list(columns))
-
-
-def _jobs(found: Review) -> DataFrame:
-    scale = BOARD_FEET_PER_M3 if found.metric else 1.0
-    rows = []
-    for job in found.jobs:
-        known = [line for line in job.lumber if line.touched is not None]
-        touched = sum(line.touched or 0.0 for line in known)
-        rows.append((
-            job.file, job.job, job.date, job.currency, job.complete,
-            sum(line.net for line in job.lumber) / scale,
-            sum(line.estimated for line in job.lumber) / scale,
-            sum(line.estimated for line in known) / scale if known else None,
-            touched / scale if known else None,
-            sum(line.net for line in known) / touched if touched else None,
-            job.hours,
-            job.hours_recorded if job.hours_recorded else None,
-            job.actual_hours if job.hours_recorded else None,
-            float(job.price), float(job.profit), float(job.actual_profit),
-            float(job.actual_profit / job.price) if job.price else None,
-        ))  # fmt: skip
-    frame = _frame(rows, ("file", "job", "date", "currency", "complete", "net", "estimated_lumber",
-                          "estimated_of_cut", "cut", "yield", "hours", "estimated_of_recorded", "actual_hours",
-                          "price", "profit", "actual_profit", "actual_margin"))  # fmt: skip
-    numbers = list(frame.columns[5:])
-    return frame.astype(dict.fromkeys(numbers, float))
-
-
-def _species(found: Review) -> DataFrame:
-    """Return yield and waste by species, over the jobs of which the boards that were cut are known."""
-    scale = BOARD_FEET_PER_M3 if found.metric else 1.0
-    lines = _frame(
-        [
-            (line.species, line.file, line.net / scale, line.estimated / scale, line.touched / scale)
-            for job in found.jobs
-            for line in job.lumber
-            if line.touched is not None
-        ],
-        ("species", "file", "net", "estimated", "cut"),
-    )
-    by_job = lines.groupby(["species", "file"], as_index=False).sum()
-    by_job["waste"] = 1 - by_job["net"] / by_job["cut"]
-    table = by_job.groupby("species", as_index=False).agg(
-        jobs=("file", "count"), net=("net", "sum"), estimated=("estimated", "sum"), cut=("cut", "sum"),
-        least_waste=("waste", "min"), most_waste=("waste", "max"),
-    )  # fmt: skip
-    table["yield"] = table["net"] / table["cut"]
-    table["waste"] = 1 - table["yield"]
-    table["estimated_waste"] = 1 - table["net"] / table["estimated"]
-    return table.sort_values(["jobs", "species"], ascending=[False, True], ignore_index=True)
-
-
-def _operations(found: Review) -> DataFrame:
-    """Return hours by operation, over the jobs that record them."""
-    lines = _frame(
-        [
-            (" ".join(each.operation.casefold().split()), each.operation, each.counted_by, each.file,
-             each.count, each.estimated, each.actual)
-            for job in found.jobs
-            for each in job.operations
-            if each.actual is not None
-        ],
-        ("key", "operation", "counted_by", "file", "count", "estimated_hours", "actual_hours"),
-    )  # fmt: skip
-    keys = ["key", "counted_by"]
-    by_job = lines.groupby([*keys, "file"], as_index=False)[["count", "actual_hours"]].sum()
-    by_job["minutes"] = by_job["actual_hours"] * 60 / by_job["count"].where(by_job["count"] > 0)
-    spread = by_job.groupby(keys, as_index=False).agg(
-        least_minutes=("minutes", "min"), most_minutes=("minutes", "max")
-    )
-    table = lines.groupby(keys, as_index=False).agg(
-        operation=("operation", "first"), jobs=("file", "nunique"), count=("count", "sum"),
-        estimated_hours=("estimated_hours", "sum"), actual_hours=("actual_hours", "sum"),
-    ).merge(spread, on=keys)  # fmt: skip
-    counts = table["count"].where(table["count"] > 0)
-    table["estimated_minutes"] = table["estimated_hours"] * 60 / counts
-    table["actual_minutes"] = table["actual_hours"] * 60 / counts
-    table = table.sort_values(["jobs", "key"], ascending=[False, True], ignore_index=True)
-    return table.drop(columns="key")
-
-
 def review_pages(found: Review) -> tuple[Page, ...]:
     """Return the tabs of the workbook that tells of past jobs."""
     frames = found.frames()
@@ -207,8 +124,11 @@ def review_pages(found: Review) -> tuple[Page, ...]:
     said = (
         f"{len(found.jobs)} job{'s' if len(found.jobs) != 1 else ''} read, {len(found.skipped)} passed over"
     )
-    pages = [_jobs_page(frames["jobs"], said, word, volume), _species_page(frames["species"], said, word, volume),
-             _operations_page(frames["operations"], said)]  # fmt: skip
+    pages = [
+        _jobs_page(frames["jobs"], said, word, volume),
+        _species_page(frames["species"], said, word, volume),
+        _operations_page(frames["operations"], said),
+    ]
     if found.skipped:
         pages.append(_skipped_page(found.skipped, said))
     return tuple(pages)
@@ -232,6 +152,10 @@ def _table(draft: Draft, frame: DataFrame, columns: Sequence[tuple[str, str, For
         draft.row += 1
 
 
+def _bar(name: str, sizes: tuple[float, float], written: str) -> Bar:
+    return Bar(name, sizes, tuple(format(size, written) for size in sizes))
+
+
 def _bars(draft: Draft, title: str, bars: Sequence[Bar], kinds: Sequence[str]) -> None:
     if not bars:
         return
@@ -246,74 +170,99 @@ def _bars(draft: Draft, title: str, bars: Sequence[Bar], kinds: Sequence[str]) -
 
 def _jobs_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
     draft = Draft("Past jobs", "", (26, 11, 9, 10, 10, 9, 9, 10, 10, 12, 12, 12, 9), stamp)
-    _table(draft, frame, (
-        ("job", "Job", None), ("date", "Date", None), ("currency", "Money in", None),
-        ("estimated_of_cut", f"Lumber estimated ({word})", volume), ("cut", f"Boards cut ({word})", volume),
-        ("yield", "Yield", Format.PERCENT), ("hours", "Hours estimated", Format.HUNDREDTH),
+    columns = (
+        ("job", "Job", None),
+        ("date", "Date", None),
+        ("currency", "Money in", None),
+        ("estimated_of_cut", f"Lumber estimated ({word})", volume),
+        ("cut", f"Boards cut ({word})", volume),
+        ("yield", "Yield", Format.PERCENT),
+        ("hours", "Hours estimated", Format.HUNDREDTH),
         ("estimated_of_recorded", "of these recorded", Format.HUNDREDTH),
-        ("actual_hours", "Hours taken", Format.HUNDREDTH), ("price", "Price", Format.MONEY),
-        ("profit", "Profit estimated", Format.MONEY), ("actual_profit", "Profit left", Format.MONEY),
+        ("actual_hours", "Hours taken", Format.HUNDREDTH),
+        ("price", "Price", Format.MONEY),
+        ("profit", "Profit estimated", Format.MONEY),
+        ("actual_profit", "Profit left", Format.MONEY),
         ("actual_margin", "of the price", Format.PERCENT),
-    ))  # fmt: skip
+    )
+    _table(draft, frame, columns)
     draft.row += 1
-    draft.across("Lumber estimated is by the waste on Prices, for the stocks whose boards were all on the tab Boards. Profit left has the "
-                 "boards cut and the hours taken in place of the estimated ones, where they are recorded.", CAUTION)  # fmt: skip
+    draft.across(
+        "Lumber estimated is by the waste on Prices, for the stocks whose boards were all on the tab Boards. "
+        "Profit left has the boards cut and the hours taken in place of the estimated ones, "
+        "where they are recorded.",
+        CAUTION,
+    )
     if len(frame) and not frame["complete"].all():
         names = ", ".join(frame[~frame["complete"].astype(bool)]["job"])
         draft.across(f"Something is unpriced in: {names}.", STRONG)
     recorded = frame[frame["actual_hours"].notna()].tail(MOST_BARS)
     bars = [
-        Bar(str(row["job"]), (row["estimated_of_recorded"], row["actual_hours"]),
-            (f"{row['estimated_of_recorded']:.2f}", f"{row['actual_hours']:.2f}"))
+        _bar(str(row["job"]), (row["estimated_of_recorded"], row["actual_hours"]), ".2f")
         for _, row in recorded.iterrows()
-    ]  # fmt: skip
+    ]
     _bars(draft, "Hours, of the operations whose hours were recorded", bars, ("estimated", "taken"))
     cut = frame[frame["cut"].notna()].tail(MOST_BARS)
-    bars = [
-        Bar(str(row["job"]), (row["estimated_of_cut"], row["cut"]),
-            (f"{row['estimated_of_cut']:.1f}", f"{row['cut']:.1f}"))
-        for _, row in cut.iterrows()
-    ]  # fmt: skip
+    bars = [_bar(str(row["job"]), (row["estimated_of_cut"], row["cut"]), ".1f") for _, row in cut.iterrows()]
     _bars(draft, f"Lumber ({word})", bars, ("estimated", "boards cut"))
     return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
 
 
 def _species_page(frame: DataFrame, stamp: str, word: str, volume: Format) -> Page:
     draft = Draft("Waste", "", (26, 9, 13, 13, 11, 13, 13, 13, 13), stamp, "Waste that the record supports")
-    _table(draft, frame, (
-        ("species", "Species", None), ("jobs", "Jobs", Format.WHOLE), ("net", f"In the blanks ({word})", volume),
-        ("cut", f"Boards cut ({word})", volume), ("yield", "Yield", Format.PERCENT),
-        ("waste", "Waste supported", Format.PERCENT), ("least_waste", "Least in a job", Format.PERCENT),
+    columns = (
+        ("species", "Species", None),
+        ("jobs", "Jobs", Format.WHOLE),
+        ("net", f"In the blanks ({word})", volume),
+        ("cut", f"Boards cut ({word})", volume),
+        ("yield", "Yield", Format.PERCENT),
+        ("waste", "Waste supported", Format.PERCENT),
+        ("least_waste", "Least in a job", Format.PERCENT),
         ("most_waste", "Most in a job", Format.PERCENT),
         ("estimated_waste", "Waste estimated", Format.PERCENT),
-    ))  # fmt: skip
+    )
+    _table(draft, frame, columns)
     draft.row += 1
-    draft.across(f"Waste is a share of what was really bought (Prices), or of the boards that were cut, whole boards counted: a left-over that went back to the rack counts as waste here. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
+    draft.across(
+        "Waste is a share of what was really bought (Prices), or of the boards that were cut, "
+        "whole boards counted: a left-over that went back to the rack counts as waste here. "
+        f"Fewer than {TOO_FEW} jobs tell little.",
+        CAUTION,
+    )
     bars = [
-        Bar(f"{row['species']} ({row['jobs']})", (row["waste"], row["estimated_waste"]),
-            (f"{row['waste']:.0%}", f"{row['estimated_waste']:.0%}"))
+        _bar(f"{row['species']} ({row['jobs']})", (row["waste"], row["estimated_waste"]), ".0%")
         for _, row in frame.head(MOST_BARS).iterrows()
-    ]  # fmt: skip
+    ]
     _bars(draft, "Waste by species (number of jobs)", bars, ("recorded", "estimated"))
     return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
 
 
 def _operations_page(frame: DataFrame, stamp: str) -> Page:
     draft = Draft("Hours", "", (30, 12, 9, 11, 13, 13, 15, 15, 12, 12), stamp, "Hours by operation")
-    _table(draft, frame, (
-        ("operation", "Operation", None), ("counted_by", "Counted by", None), ("jobs", "Jobs", Format.WHOLE),
-        ("count", "Count", Format.TENTH), ("estimated_hours", "Hours estimated", Format.HUNDREDTH),
-        ("actual_hours", "Hours taken", Format.HUNDREDTH), ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
-        ("actual_minutes", "Minutes each, taken", Format.TENTH), ("least_minutes", "Least in a job", Format.TENTH),
+    columns = (
+        ("operation", "Operation", None),
+        ("counted_by", "Counted by", None),
+        ("jobs", "Jobs", Format.WHOLE),
+        ("count", "Count", Format.TENTH),
+        ("estimated_hours", "Hours estimated", Format.HUNDREDTH),
+        ("actual_hours", "Hours taken", Format.HUNDREDTH),
+        ("estimated_minutes", "Minutes each, estimated", Format.TENTH),
+        ("actual_minutes", "Minutes each, taken", Format.TENTH),
+        ("least_minutes", "Least in a job", Format.TENTH),
         ("most_minutes", "Most in a job", Format.TENTH),
-    ))  # fmt: skip
+    )
+    _table(draft, frame, columns)
     draft.row += 1
-    draft.across(f"Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labor next time; sheetkit new --like FOLDER writes it there. Fewer than {TOO_FEW} jobs tell little.", CAUTION)  # fmt: skip
+    draft.across(
+        "Only operations whose Actual hours were filled in. Minutes each, taken, is what to write on Labor "
+        "next time; sheetkit new --like FOLDER writes it there. "
+        f"Fewer than {TOO_FEW} jobs tell little.",
+        CAUTION,
+    )
     bars = [
-        Bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]),
-            (f"{row['estimated_hours']:.2f}", f"{row['actual_hours']:.2f}"))
+        _bar(str(row["operation"]), (row["estimated_hours"], row["actual_hours"]), ".2f")
         for _, row in frame.head(MOST_BARS).iterrows()
-    ]  # fmt: skip
+    ]
     _bars(draft, "Hours by operation", bars, ("estimated", "taken"))
     return draft.page(PrintSetup(landscape=True, footer="&A · page &P of &N"))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -36,13 +36,13 @@ from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
 from sheetkit.records.problems import Problem, problem
+from sheetkit.records.units import Units
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
 from sheetkit.tabs.growth import grown_rows
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
-from sheetkit.units import length_text
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 
 
 MOST_ROUNDS = 5
-"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked for them."""
+"""How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked."""
 BUY, NOTED = "buy", "print.noted"
 """Key of the tab To buy, and the note that holds the print of all that was written on it."""
 OPENS = "opens"
@@ -90,7 +90,7 @@ class Outcome:
         return run_data(self.answers, self.problems, **about)
 
     def frames(self) -> dict[str, DataFrame]:
-        """Return every table of the answers as a data frame, keys as in ``--json``; the problems alone when not ``ok``.
+        """Return every table of the answers as a data frame, keyed as in ``--json``; else the problems.
 
         ``frames()["parts"].attrs["units"]`` names the unit of each column. Money is Decimal.
         """
@@ -122,8 +122,8 @@ def run(
     out
         Write the result to this file, and leave ``path`` as it is.
     recalc
-        Have LibreOffice compute formulas that have no stored result, or look at something that this run changes (on
-        a copy), and store what it computed.
+        Have LibreOffice compute formulas that have no stored result, or look at something that this run
+        changes (on a copy), and store what it computed.
     force
         Go on although a spreadsheet program's lock file stands.
     effort
@@ -206,7 +206,7 @@ def own_words(workbook: Workbook) -> frozenset[str]:
 
 
 def _notes(data: bytes, file_format: FileFormat) -> Mapping[str, str]:
-    """Return the notes of an earlier run in the file that the answers take the place of; none where it is no workbook."""
+    """Return an earlier run's notes in the file that the answers replace; none where it is no workbook."""
     try:
         return file_format.read_own(data).notes if data else {}
     except Refused:
@@ -225,17 +225,10 @@ def _worked_out(
     recalc: bool,
 ) -> tuple[Pieces, Answers | None, tuple[Problem, ...]]:
     """Return the workbook with the answers in it, the answers, and every problem."""
-    problems = list(intake.problems)
-    answers: Answers | None = None
-    if not any(found.weight == "error" for found in problems):
-        answers = answer(intake.job, effort, progress)
-        problems += answers.problems
-        if any(found.weight == "error" for found in problems):
-            answers = None
+    answers, problems = _answered(intake, effort, progress)
     beside = worded_beside(answers_beside(answers)) if answers else {}
     placed = place_answers(intake.job, beside, workbook)
     problems += placed.problems
-
     noted = noted_on(workbook.page(workbook.owned.get(BUY, "")))
     if noted:
         again = noted_on(to_buy(answers, intake.job, noted, ""))
@@ -268,53 +261,76 @@ def _worked_out(
     known = next((notes for notes in (there.notes, workbook.notes) if notes.get("said") == said), {})
     stamp = known.get("stamp") or worded(_stamp(intake.job.sheet, now))
     tabs = tuple(stamped(page, stamp) for page in made)
-    buy = next(page for page in tabs if page.key == BUY)
     if answers:
+        buy = next(page for page in tabs if page.key == BUY)
         table = noted_on(buy)
         to_note = [Block(buy, table.asked, table.heading + 1)] if table else []
         tabs = with_since(tabs, sums_of_inputs(intake.job, workbook, to_note))
     opens = "summary" if answers else "messages"
-    asked = print_of_inputs(intake.job, workbook)
-    prints = {
-        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
-        for page, each in zip(tabs, spoken, strict=True)
-    }
-    buy = next(page for page in tabs if page.key == BUY)
-    del made, spoken  # the words of every cell are not kept while the file is written
     notes = {
         "said": said,
         "stamp": stamp,
+        ASKED: print_of_inputs(intake.job, workbook),
         OPENS: opens,
-        ASKED: asked,
         NAMED: "named",
-        **prints,
-        f"print.{BUY}": _print_of(BUY, buy),
-        NOTED: fingerprint(buy),
+        **_prints(tabs, spoken),
         **(kept_figures(answers) if answers else {}),
         **(laid_notes(answers, answers.job.allowances.narrowest_stave) if answers else {}),
         **notes_of_cut(workbook.notes),
     }
+    del made, spoken  # the words of every cell are not kept while the file is written
     news = "" if workbook.notes.get(OPENS) == opens else opens
     own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
     heights = {page.title: grown_rows(page, put) for page, put in own}
     change = Change(
         tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights, opens=news
     )
+    after = _put_in(data, workbook, change, file_format, there, recalc)
+    # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
+    problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
+    return after, answers, tuple(problems)
+
+
+def _answered(
+    intake: Intake, effort: float, progress: Callable[[str, float], None] | None
+) -> tuple[Answers | None, list[Problem]]:
+    """Return the answers, none when something is to be put right first, and every problem found so far."""
+    problems = list(intake.problems)
+    if any(found.weight == "error" for found in problems):
+        return None, problems
+    answers = answer(intake.job, effort, progress)
+    problems += answers.problems
+    return (None if any(found.weight == "error" for found in problems) else answers), problems
+
+
+def _prints(tabs: Sequence[Page], spoken: Sequence[Said]) -> dict[str, str]:
+    """Return the prints of our tabs, by which a later run sees what the maker changed on them."""
+    prints = {
+        f"print.{page.key}": each.fingerprint(_unlike(each.page, page))
+        for page, each in zip(tabs, spoken, strict=True)
+    }
+    buy = next(page for page in tabs if page.key == BUY)
+    return {**prints, f"print.{BUY}": _print_of(BUY, buy), NOTED: fingerprint(buy)}
+
+
+def _put_in(
+    data: bytes, workbook: Workbook, change: Change, file_format: FileFormat, there: Standing, recalc: bool
+) -> Pieces:
+    """Return the workbook with a change in it, as it stands there already when nothing else is said."""
     lasting = without_old_results(workbook, change)
     results = results_after(data, lasting, change, file_format) if recalc else {}
     lasting = replace(lasting, computed=bool(results))
 
     def grafted(backup: str) -> Pieces:
-        noted = {**notes, BACKUP: backup} if backup else notes
+        noted = {**change.notes, BACKUP: backup} if backup else change.notes
         put_in = file_format.grafted(data, replace(lasting, notes=noted))
         return Pieces([file_format.with_results(bytes(put_in), results)]) if results else put_in
 
-    after = grafted(there.notes.get(BACKUP, "")) if there.notes.get("said") == said else None
-    if after is None or not after.is_same(there.data):
-        after = grafted(save.digest(there.data) if there.data else "")
-    # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
-    problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]
-    return after, answers, tuple(problems)
+    if there.notes.get("said") == change.notes["said"]:
+        after = grafted(there.notes.get(BACKUP, ""))
+        if after.is_same(there.data):
+            return after
+    return grafted(save.digest(there.data) if there.data else "")
 
 
 def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
@@ -323,7 +339,7 @@ def _unlike(before: Page, after: Page) -> dict[Address, Cell]:
 
 
 def _kept_aside(workbook: Workbook, laid: LaidOver, dropped: frozenset[str]) -> dict[str, str]:
-    """Return new titles, by key, for our tabs that the maker changed, or that would take along what lies over them."""
+    """Return new titles, by key, for our tabs that the maker changed or bound something to."""
     gone = laid.bound | (laid.free & dropped)
     taken = {page.title.casefold() for page in workbook.pages}
     kept: dict[str, str] = {}
@@ -355,12 +371,13 @@ def _print_of(key: str, page: Page) -> str:
 
 
 def _stamp(sheet: JobSheet, now: datetime) -> str:
-    unit = "inch" if sheet.unit == "in" else "mm"
-    step = length_text(sheet.step, sheet.unit)
-    moisture = "" if sheet.moisture_now is None else (
-        f", wood at {sheet.moisture_now:.1f} %, {sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
-    )  # fmt: skip
-    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {unit}, rounded to {step}{moisture}"
+    units = Units.of(sheet)
+    moisture = ""
+    if sheet.moisture_now is not None:
+        in_use = f"{sheet.moisture_driest:.1f} to {sheet.moisture_wettest:.1f} % in use"
+        moisture = f", wood at {sheet.moisture_now:.1f} %, {in_use}"
+    said = f"{units.word}, rounded to {units.words(sheet.step)}{moisture}"
+    return f"Made {now:%Y-%m-%d %H:%M} by sheetkit {VERSION}: {said}"
 
 
 def _verifier(file_format: FileFormat) -> Callable[[Held], None]:

@@ -84,7 +84,7 @@ def rack_listing(path: Path, *, metric: bool = False) -> Listing:
 
 
 def _units(unit: Unit) -> Units:
-    return Units(unit, "m3" if unit == "mm" else "exact")
+    return Units(unit, Units(unit).either("exact", "m3"))
 
 
 def read_rack(path: Path) -> RackFile:

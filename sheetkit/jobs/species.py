@@ -1,4 +1,4 @@
-"""What the command ``species`` is asked, from words to numbers: the species meant, a climate, a width of panel."""
+"""What the command ``species`` is asked, from words to numbers: species, a climate, a width of panel."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from sheetkit.book.workbook import Refused
 from sheetkit.intake.cell import LONGEST
 from sheetkit.plan.climate import Air, Climate, Movements, climate_of, usual_climate
+from sheetkit.records.units import Units
 from sheetkit.tables import Species, all_species, find_species, nearest_species
 from sheetkit.units import (
     MM,
@@ -34,11 +35,12 @@ def movements_asked(name: str, climate: str, width: str | None, unit: Unit) -> M
         When no species has such a name, or climate or width cannot be read.
     """
     sizes: tuple[tuple[Unit, float], ...] = (("in", WIDTHS["in"]), ("mm", WIDTHS["mm"]))
-    if unit == "mm":
+    metric = Units(unit).metric
+    if metric:
         sizes = sizes[::-1]
     if width is not None:
         sizes = ((_unit_typed(width, unit), width_asked(width, unit)),)
-    return Movements(species_named(name, unit == "mm"), climate_asked(climate, unit), sizes, unit)
+    return Movements(species_named(name, metric), climate_asked(climate, unit), sizes, unit)
 
 
 def species_named(name: str, metric: bool = False) -> tuple[Species, ...]:

@@ -1,4 +1,4 @@
-"""Working out a job without a terminal: the workbook in a folder, and the file that is double-clicked beside it."""
+"""Working out a job without a terminal: the workbook in a folder, and the file to double-click beside it."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def workbooks_of_jobs(path: Path) -> list[Path]:
 
 
 def _is_a_job(path: Path) -> bool:
-    """Whether a workbook holds a job and is no copy of ours; one that cannot be read may, and is refused when chosen."""
+    """Whether a workbook holds a job and is no copy of ours; one that cannot be read may, until chosen."""
     try:
         data = save.load(path)
         return not is_sealed(data) and _holds_a_job(data, path.suffix)

@@ -1,7 +1,8 @@
-"""Working a job out again at each save: into the workbook or, while a spreadsheet program has it open, beside it.
+"""Working a job out again at each save: into the workbook or, while a program has it open, beside it.
 
-Everything is decided from what stands in the folder, never from what a change was said to be: a save may come as
-one write, as several, or as a new file under the old name, and the lock file goes away for a moment during it.
+Everything is decided from what stands in the folder, never from what a change was said to be: a save may come
+as one write, as several, or as a new file under the old name, and the lock file goes away for a moment during
+it.
 """
 
 from __future__ import annotations
@@ -34,11 +35,18 @@ LOOK_AGAIN = 2.0
 """Seconds after which the folder is looked at all the same: not every network drive tells of changes."""
 
 Came = Literal[
-    "written", "up to date", "checked", "beside", "beside is open", "beside is not ours",
-    "refused", "half written", "gone",
-]  # fmt: skip
+    "written",
+    "up to date",
+    "checked",
+    "beside",
+    "beside is open",
+    "beside is not ours",
+    "refused",
+    "half written",
+    "gone",
+]
 WAITING: tuple[Came, ...] = ("beside", "beside is open", "beside is not ours", "refused")
-"""The answers do not stand where they belong, so that a file opened, closed or gone is reason to try again."""
+"""The answers are not where they belong, so that a file opened, closed or gone is reason to try again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +122,8 @@ def sealed(data: bytes) -> bytes:
 
     Notes
     -----
-    A spreadsheet program drops or outdates the seal when it saves, so what bears a right one is as it was written.
+    A spreadsheet program drops or outdates the seal when it saves, so what bears a right one is as it was
+    written.
     """
     end = data.rfind(b"PK\5\6") + 20
     comment = b"answers by sheetkit " + sha256(data[:end]).hexdigest().encode()
@@ -164,11 +173,11 @@ class _Watch:
                     yield turn
 
     def _state(self) -> object:
-        """Return what can be told without reading: of both files, when they were written and who has them open."""
+        """Return what can be told without reading: when both files were written and who has them open."""
         return [(_written(each), save.holder(each)) for each in (self.real, self.beside)]
 
     def _settled(self) -> object:
-        """Return the state once it has stood still and the workbook is whole, or has had its time to become so."""
+        """Return the state once it stands still and the workbook is whole, or has had its time to be so."""
         state, since = self._state(), time.monotonic()
         while not self.stop.wait(QUIET):
             if (now := self._state()) != state:
@@ -314,7 +323,7 @@ def _written(path: Path) -> tuple[int, ...] | None:
 
 
 def _is_whole(path: Path) -> bool:
-    """Say whether a file is not one of which a part is still to come; what is no zip at all is for others to judge."""
+    """Say whether no part of a file is still to come; what is no zip at all is for others to judge."""
     try:
         with path.open("rb") as file:
             if file.read(2) not in (b"PK", b"P", b""):

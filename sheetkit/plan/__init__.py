@@ -48,7 +48,7 @@ def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> A
 def answer_without_costs(
     job: Job, effort: float = 1.0, progress: Progress | None = None, known: Sequence[StockLayout] = ()
 ) -> Answers:
-    """Answer everything but the money and the order of the work; layouts that are known are not made again."""
+    """Answer all but the money and the order of the work; layouts that are known are not made again."""
     shop = Shop(job)
     told: list[Problem] = []
     tell_of_climate(job, told)

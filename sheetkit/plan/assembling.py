@@ -1,4 +1,4 @@
-"""Putting together: sanding, the dry assembly, coats before and after, the assembly, and what is fitted last."""
+"""Putting together: sanding, dry assembly, coats before and after, the assembly, what is fitted last."""
 
 from __future__ import annotations
 
@@ -119,7 +119,7 @@ def assembly(answers: Answers, glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, 
 
 
 def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
-    """Return the parts that no joint holds, then the hardware and bought parts that are fitted after the finish."""
+    """Return the parts that no joint holds, then the hardware and bought parts fitted after the finish."""
     on_tops = {extra.row for top in tops for extra in top.fasteners}
     names = {top.part for top in tops}
     held = held_by_joints(answers)
@@ -140,7 +140,7 @@ def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
 
 
 def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
-    """Return the runs whose members are a part that no joint holds, or that bear its name, one or many of it."""
+    """Return the runs whose members are a part that no joint holds, or bear its name, one or many."""
     held = held_by_joints(answers)
     laid = [each for each in answers.runs if each.gaps]
     runs = {name_key(each.run.run): each for each in laid}
@@ -150,7 +150,7 @@ def loose_runs(answers: Answers) -> dict[str, RunAnswer]:
 
 
 def held_by_joints(answers: Answers) -> set[str]:
-    """Return the names of the parts that a joint holds, as they are compared; none when no joint names any."""
+    """Return the names of the parts that a joint holds, as they are compared; none when none are named."""
     return {
         name_key(part.part)
         for each in answers.joints

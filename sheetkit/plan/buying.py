@@ -1,4 +1,4 @@
-"""Boards to buy when none stand in the rack: those to look for in the pile, and how sure the allowance for waste is."""
+"""Boards to buy when the rack is empty: those to look for in the pile, and how sure the waste is."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def pile_needed(blanks: Sequence[Blank], units: Units) -> tuple[float, float]:
 
 
 def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWanted, ...]:
-    """Return the boards that the wide, long and matched blanks of one species and stock need, widest first."""
+    """Return the boards that wide, long and matched blanks of one species and stock need, widest first."""
     alike = Counter[str]()
     of_one = [blank for blank in blanks if blank.each]
     blanks = [blank for blank in blanks if not blank.each]
@@ -66,7 +66,7 @@ def boards_to_look_for(blanks: Sequence[Blank], shop: Shop) -> tuple[BoardsWante
 
 
 def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
-    """Boards for blanks that need not match; None when any board will do. Staves are as narrow as the pile asks."""
+    """Return boards for blanks that need not match, staves as narrow as may be; None if any will do."""
     least = max(shop.allowances.narrowest_stave, shop.allowances.narrowest)
     width = least if blank.role == "stave" else blank.width
     width, length = width + shop.allowances.edge_trim, blank.length + 2 * shop.allowances.end_trim

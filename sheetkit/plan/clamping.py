@@ -16,12 +16,12 @@ PULLED = ("tenon", "loose tenon", "dowel")
 
 
 class RailClamps(NamedTuple):
-    """Clamps along the members that enter: how many in all, and where they stand on the part that takes them."""
+    """Clamps along the members that enter: how many, and where they stand on the part that takes them."""
 
     clamps: int
     rails: tuple[str, ...]
     places: tuple[float, ...]
-    """Middles of their joints from the reference end of that part [in]; empty unless all are told of one part."""
+    """Middles of their joints from the reference end of that part [in]; empty unless all are in one part."""
     of: str
 
 

@@ -10,6 +10,7 @@ from sheetkit.plan.shop import movement_of
 from sheetkit.records.job import Job, JobSheet
 from sheetkit.records.notes import tell_of_label
 from sheetkit.records.problems import Problem
+from sheetkit.records.units import Units
 from sheetkit.tables import Species
 from sheetkit.units import Unit
 
@@ -55,7 +56,7 @@ class Movements:
 
 def degrees_of(air: Air, unit: Unit) -> float:
     """Return the temperature of the air [°F], or in a mm job [°C]."""
-    return air.temperature if unit == "in" else round((air.temperature - 32) / 1.8, 1)
+    return Units(unit).either(air.temperature, round((air.temperature - 32) / 1.8, 1))
 
 
 def usual_climate() -> Climate:

@@ -35,17 +35,17 @@ def shaped_part(shape: Shape, names: Names, shop: Shop, notes: Notes) -> Part | 
     part = names.find(shape.part) if shape.part else None
     if not isinstance(part, Part):
         if shape.part:
-            notes.add("shape-part-unknown", shape.row, "part", shape.part, name=shape.part,
-                      choices=names.nearest(shape.part))  # fmt: skip
+            words = {"name": shape.part, "choices": names.nearest(shape.part)}
+            notes.add("shape-part-unknown", shape.row, "part", shape.part, **words)
         return None
     longest = part.length + sum(part.tenons)
     if shape.length > longest + 1e-9:
-        notes.add("shape-longer", shape.row, "length", shop.words(shape.length), length=shop.words(shape.length),
-                  part=part.part, long=shop.words(longest))  # fmt: skip
+        sizes = shop.sizes(length=shape.length, long=longest)
+        notes.add("shape-longer", shape.row, "length", sizes["length"], part=part.part, **sizes)
     large = shape.rise or 0.0
     if "taper" in shape.kind and all(abs(large - size) > 1 / 64 for size in (part.width, part.thickness)):
-        notes.add("shape-large-end", shape.row, "rise", shop.words(large), large=shop.words(large), part=part.part,
-                  width=shop.words(part.width), thickness=shop.words(part.thickness))  # fmt: skip
+        sizes = shop.sizes(large=large, width=part.width, thickness=part.thickness)
+        notes.add("shape-large-end", shape.row, "rise", sizes["large"], part=part.part, **sizes)
     return part
 
 
@@ -90,24 +90,12 @@ def _arc(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
 def _taper(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
     large, small, start, row = shape.rise or 0.0, shape.small_end or 0.0, shape.start or 0.0, shape.row
     if small >= large:
-        notes.add(
-            "shape-small-end",
-            row,
-            "small_end",
-            shop.words(small),
-            small=shop.words(small),
-            large=shop.words(large),
-        )
+        sizes = shop.sizes(small=small, large=large)
+        notes.add("shape-small-end", row, "small_end", sizes["small"], **sizes)
         return None
     if start >= shape.length:
-        notes.add(
-            "shape-start",
-            row,
-            "start",
-            shop.words(start),
-            start=shop.words(start),
-            length=shop.words(shape.length),
-        )
+        sizes = shop.sizes(start=start, length=shape.length)
+        notes.add("shape-start", row, "start", sizes["start"], **sizes)
         return None
     faces = 2 if shape.kind == "taper two faces" else 1
     cut = taper(shape.length, large, small, start, faces)
@@ -119,7 +107,8 @@ def _taper(shape: Shape, shop: Shop, notes: Notes) -> ShapeAnswer | None:
     each = "each of two opposite faces" if faces == 2 else "one face"
     notes.remark(
         row,
-        f"Takes {shop.words(cut.offset)} off {each} at the small end, from {shop.words(start)} to {shop.words(shape.length)}: "
+        f"Takes {shop.words(cut.offset)} off {each} at the small end, "
+        f"from {shop.words(start)} to {shop.words(shape.length)}: "
         f"{cut.angle:.2f}°, the angle of the sled or wedge too.",
         "Cut the joints while the faces are still square."
         if faces == 1

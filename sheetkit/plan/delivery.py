@@ -61,7 +61,7 @@ def _name(of: Part | Panel | None) -> str:
 
 
 def _bodies(answers: Answers) -> dict[str, list[str]]:
-    """Give, for each part and panel, all that joints other than hardware hold together with it."""
+    """Return, for each part and panel, all that joints other than hardware hold together with it."""
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
     for each in (each for each in answers.joints if each.joint.kind != LOOSENED):
         for taking in _takers(each):

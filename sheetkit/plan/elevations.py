@@ -1,4 +1,4 @@
-"""Elevations: every frame as it is seen from the front, from what was typed alone, and what of it does not close."""
+"""Elevations: every frame as seen from the front, from what was typed alone, and what does not close."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from sheetkit.plan.entries import Entered, Entry, by_part, entries
 from sheetkit.plan.frames import Frame, Rail, frames
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.openings import rails_listed
 from sheetkit.plan.places import is_groove
 from sheetkit.plan.shop import Shop
@@ -85,9 +85,12 @@ class View:
         return (upright.length - far, upright.length - near) if self.from_top else (near, far)
 
     def say(self, tab: str, code: str, row: int, column: str, stands: float | str, **words: object) -> None:
-        """Say what does not close, beside its row and under the drawing."""
+        """Say what does not close, beside its row and under the drawing; numbers are sizes."""
+        told = {
+            name: self.size(word) if isinstance(word, int | float) else word for name, word in words.items()
+        }
         stands = stands if isinstance(stands, str) else self.size(stands)
-        self.on[tab].add(code, row, column, stands, **words)
+        self.on[tab].add(code, row, column, stands, **told)
         self.remarks.append(self.on[tab].told[-1].says)
 
     def size(self, inches: float) -> str:
@@ -142,7 +145,7 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
 
 
 def _reference_at_top(frame: Frame, typed: Typed) -> bool:
-    """Return where the reference end of the uprights is: Rails names the upper one first; else at the top, unless only the foot closes."""
+    """Return whether uprights count from the top: by Rails, upper first; else unless only the foot closes."""
     for panel in typed.panels:
         rails = [frame.rail(part) for part in typed.named[panel.row]]
         if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
@@ -157,15 +160,15 @@ def _rail(view: View, rail: Rail, long: float) -> None:
     part, left, right = rail.part, rail.left.into, rail.right.into
     if view.unlike(part.length, long):
         other = next(each.part for each in view.frame.rails if each.part.length == long)
-        view.say("Joints", "frame-lengths", rail.row, "from_part", part.part, rail=part.part, other=other.part,
-                 length=view.size(part.length), long=view.size(long))  # fmt: skip
+        words = {"rail": part.part, "other": other.part, "length": part.length, "long": long}
+        view.say("Joints", "frame-lengths", rail.row, "from_part", part.part, **words)
     for place, (near, far) in enumerate(rail.at_left):
         bottom, top = view.up(near, far, left)
         if place < len(rail.at_right):
             there = view.up(*rail.at_right[place], right)[0]
             if view.unlike(bottom, there):
-                view.say("Joints", "frame-heights", rail.row, "at", there, rail=part.part, left=left.part,
-                         right=right.part, here=view.size(bottom), there=view.size(there))  # fmt: skip
+                stand = {"rail": part.part, "left": left.part, "right": right.part}
+                view.say("Joints", "frame-heights", rail.row, "at", there, **stand, here=bottom, there=there)
         view.pieces.append(
             Piece(Seen.RAIL, part.part, rail.left.width_seen, bottom, part.length, top - bottom, "across")
         )
@@ -195,7 +198,7 @@ def _bays(view: View) -> Iterator[Bay]:
 def _placed(
     view: View, lower: Rail, upper: Rail
 ) -> tuple[RunAnswer | None, list[tuple[Part | None, str, Span]]]:
-    """Return the run between two rails, and all that stands between them: its part, its name, its place along them."""
+    """Return the run between two rails and what stands between them: part, name and place along them."""
     parts = _partitions(view.typed, lower.part, upper.part)
     run = _run_of(view.typed, parts, lower.part, upper.part)
     placed: list[tuple[Part | None, str, Span]] = []
@@ -218,7 +221,7 @@ def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
 
 
 def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> RunAnswer | None:
-    """Return the run between two rails: the one that a panel between them names, else that of a partition, the nearest in length."""
+    """Return the run between two rails: as a panel there names it, else a partition's, nearest in length."""
     known = runs_by_name(typed.runs)
     for panel in typed.panels:
         run = known.get(name_key(panel.run)) if panel.run else None
@@ -233,29 +236,32 @@ def _along(view: View, part: Part, lower: Part, upper: Part) -> list[Span]:
     below, above = view.typed.entering(part, lower), view.typed.entering(part, upper)
     for one, other in zip(below, above, strict=False):
         if view.unlike(one.near, other.near):
-            view.say("Joints", "frame-leans", other.row, "at", other.near, part=part.part, here=view.size(one.near),
-                     lower=lower.part, there=view.size(other.near), upper=upper.part)  # fmt: skip
+            words = {"part": part.part, "lower": lower.part, "here": one.near, "upper": upper.part}
+            view.say("Joints", "frame-leans", other.row, "at", other.near, **words, there=other.near)
     return [(entry.near, entry.far) for entry in below]
 
 
 def _fits(view: View, part: Part, lower: Part, upper: Part, room: float) -> None:
-    """Hold the length of a partition against the room between its rails, where Joints says that it enters them."""
+    """Hold a partition's length against the room between its rails, where Joints says it enters them."""
     entering = view.typed.entering(part, upper)
     if entering and view.unlike(part.length, room):
-        view.say("Joints", "frame-room", entering[0].row, "from_part", part.part, part=part.part,
-                 length=view.size(part.length), room=view.size(room), rails=listed([upper.part, lower.part]))  # fmt: skip
+        rails = listed([upper.part, lower.part])
+        words = {"part": part.part, "length": part.length, "room": room, "rails": rails}
+        view.say("Joints", "frame-room", entering[0].row, "from_part", part.part, **words)
 
 
 def _against_rails(view: View, run: RunAnswer, rails: Iterable[Rail]) -> None:
     for rail in rails:
         if view.unlike(run.between, rail.part.length):
-            view.say("Spacing", "frame-run", run.run.row, "between", run.between, run=run.name, rail=rail.part.part,
-                     between=view.size(run.between), length=view.size(rail.part.length))  # fmt: skip
+            words = {"run": run.name, "rail": rail.part.part, "length": rail.part.length}
+            view.say(
+                "Spacing", "frame-run", run.run.row, "between", run.between, **words, between=run.between
+            )
             return
 
 
 def _fill(view: View, bay: Bay) -> None:
-    """Put the panels in the openings of their bay, from the left in the order of their rows, and say what is left over."""
+    """Put the panels in the openings of their bay, from the left in row order; say what is left over."""
     rows, count = {bay.upper.row, bay.lower.row}, view.frame.rails[0].frames
     here = [panel for panel in view.typed.panels if _belongs(view.typed, panel, bay, rows)]
     stand = sum(max(1, panel.qty // count) for panel in here)
@@ -265,8 +271,9 @@ def _fill(view: View, bay: Bay) -> None:
     told_on_panels = bay.run and any(name_key(panel.run) == bay.run for panel in here)
     if stand and stand != len(bay.cells) and not told_on_panels:
         last = here[-1]
-        view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), panels=_count(stand, "panel"),
-                 openings=_count(len(bay.cells), "opening"), upper=bay.upper.part, lower=bay.lower.part)  # fmt: skip
+        words = {"panels": counted(stand, "panel"), "openings": counted(len(bay.cells), "opening")}
+        rails = {"upper": bay.upper.part, "lower": bay.lower.part}
+        view.say("Panels", "frame-panels", last.row, "qty", str(last.qty), **words, **rails)
 
 
 def _belongs(typed: Typed, panel: Panel, bay: Bay, rows: set[int]) -> bool:
@@ -288,9 +295,5 @@ def _cell(view: View, bay: Bay, left: float, right: float, panel: Panel | None) 
         ("height", panel.opening_height, height, bool(panel.rails)),
     ):
         if planned is not None and not told and view.unlike(planned, drawn):
-            view.say("Panels", "frame-opening", panel.row, f"opening_{which}", planned, panel=panel.panel, which=which,
-                     planned=view.size(planned), drawn=view.size(drawn))  # fmt: skip
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+            words = {"panel": panel.panel, "which": which, "planned": planned, "drawn": drawn}
+            view.say("Panels", "frame-opening", panel.row, f"opening_{which}", planned, **words)

@@ -1,4 +1,4 @@
-"""Where a part stands in another that it enters, as Joints tells: its edges along that part, on which pieces and surface."""
+"""Where a part stands in another that it enters, as Joints tells: its edges, on which pieces and surface."""
 
 from __future__ import annotations
 
@@ -50,8 +50,8 @@ def by_part(entered: Iterable[Entry]) -> Entered:
 def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
     """Yield every place at which a part enters another.
 
-    Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it. Hardware
-    joins a part only when it is let into the part's own end too: a hinge does not.
+    Tenon or dowels are taken to be in its middle; where it would then stand past the end it is flush with it.
+    Hardware joins a part only when it is let into the part's own end too: a hinge does not.
     """
     joints = tuple(joints)
     hooked = {

@@ -33,10 +33,11 @@ WORK_HOURS = 1.0
 SHOP_HOURS = 8.0
 """Hours that the shop is open each day, for the calendar, common practice [h]."""
 CAUTIONS = {
-    "rags": "Rags, pads and steel wool with this finish can catch fire by themselves: spread them singly outdoors, "
-            "or keep them under water in a closed metal can.",
-    "vapor": "The vapor is harmful and can catch fire: ventilate the room, no flame or sparks, mask for organic vapor.",
-}  # fmt: skip
+    "rags": "Rags, pads and steel wool with this finish can catch fire by themselves: "
+    "spread them singly outdoors, or keep them under water in a closed metal can.",
+    "vapor": "The vapor is harmful and can catch fire: "
+    "ventilate the room, no flame or sparks, mask for organic vapor.",
+}
 """What to say for each caution of the table of finishes."""
 DUST = "Collect the dust and wear a mask: wood dust harms the lungs, and dust of hardwoods can cause cancer."
 EPOXY_DUST = "Do not sand epoxy before it is hard."
@@ -53,7 +54,7 @@ class _Run(NamedTuple):
 def finish_answers(
     shop: Shop, names: Names, panels: Sequence[PanelAnswer], in_clamps: float, notes: Notes
 ) -> tuple[FinishAnswer, ...]:
-    """Answer every row of Finish, in the order in which the coats go on; the assembly is ``in_clamps`` hours."""
+    """Answer every row of Finish, in the order of the coats; the assembly is ``in_clamps`` hours."""
     steps = shop.job.finish
     if not steps:
         return ()
@@ -109,7 +110,7 @@ def _days(starts: Sequence[float]) -> str:
 
 
 def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Collection[str]) -> list[_Run]:
-    """Return what is done before the assembly: what When says, else the sanding of bare wood, and the panels."""
+    """Return what is done before the assembly: as When says, else sanding of bare wood, and the panels."""
     runs, coated = [], False
     for step, names in zip(steps, on, strict=True):
         bare = not step.product and not coated
@@ -204,7 +205,7 @@ def _gallons(
 
 
 def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], notes: Notes) -> None:
-    """Look at the order of grits on bare wood, and say what is usual before the first coat and between coats."""
+    """Look at the grits on bare wood, and say what is usual before the first coat and between coats."""
     bare: list[tuple[int, int]] = []
     coated = False
     for step in steps:

@@ -17,7 +17,7 @@ MOST_RAILS = 200
 
 
 class Rail(NamedTuple):
-    """A part between two uprights: its edges along each, from the reference end, as often as it stands there [in]."""
+    """A part between two uprights: its edges along each from the reference end, each time it stands [in]."""
 
     part: Part
     left: Entry
@@ -63,7 +63,8 @@ def frames(
 ) -> tuple[Frame, ...]:
     """Return every frame that Joints tells, in the order of its rows.
 
-    ``named`` are the rails that one panel names, ``grooved`` the rows of parts that one panel is grooved into.
+    ``named`` are the rails that one panel names, ``grooved`` the rows of parts that one panel is grooved
+    into.
     """
     rails = list(_rails(entered))[:MOST_RAILS]
     groups = [[rail] for rail in rails]
@@ -109,18 +110,18 @@ def _same_uprights(one: Rail, other: Rail) -> bool:
 
 
 def _side_by_side(one: Rail, other: Rail) -> bool:
-    """Return whether two rails stand between the same pieces of the same uprights, in the same of their surfaces."""
+    """Return whether two rails stand between the same pieces and surfaces of the same uprights."""
     return {one.left.side, one.right.side} == {other.left.side, other.right.side}
 
 
 def _level(one: Rail, other: Rail) -> bool:
-    """Return whether two rails can stand in one frame: as long, as many, between the same uprights and clear of each other."""
+    """Return whether two rails fit one frame: as long, as many, between the same uprights and clear."""
     alike = _side_by_side(one, other) and abs(one.part.length - other.part.length) <= SLACK
     return alike and _clear(one, other) and one.frames == other.frames
 
 
 def _clear(one: Rail, other: Rail) -> bool:
-    """Return whether two rails stand at heights that do not overlap; if they do, one is in front and the other behind."""
+    """Return whether two rails stand at heights that do not overlap; else one is in front of the other."""
     return all(a[1] <= b[0] + SLACK or b[1] <= a[0] + SLACK for a in one.at_left for b in other.at_left)
 
 

@@ -45,14 +45,16 @@ FORCE_A_CLAMP = 1000.0
 """Force that a bar or pipe clamp brings by hand, common practice [lb]."""
 WORDS_AFTER = ("", " plies", " staves", " panel", " panels", " glue-up", "s")
 CAUTIONS = {
-    "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, and never sand it before it is hard.",
-    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: ventilate the room, wear a mask when sanding.",
+    "epoxy": "Epoxy can cause a lasting allergy: thick nitrile gloves, no skin contact, "
+    "and never sand it before it is hard.",
+    "formaldehyde": "Gives off formaldehyde while it cures, and its dust harms the lungs: "
+    "ventilate the room, wear a mask when sanding.",
 }
 """What to say for each caution of the table of adhesives."""
 
 
 class _Seams(NamedTuple):
-    """What a glue-up of staves or plies presses: area of all its seams, of one, how many wholes, flat or not."""
+    """What a glue-up of staves or plies presses: area of all seams, of one, how many wholes, flat or not."""
 
     of: str
     glues: str
@@ -211,7 +213,7 @@ def _named(glue_up: GlueUp, joints: Sequence[JointAnswer], notes: Notes) -> list
 def _timed(
     glue_up: GlueUp, count: int | None, times: AdhesiveTime
 ) -> tuple[GlueUpTime | None, tuple[int, ...]]:
-    """Return the time of the longest go, and the joints of each: as the maker says, else as few goes as will do."""
+    """Return the time of the longest go and the joints of each: as the maker says, else as few as will do."""
     if not count:
         return None, ()
     goes = glue_up.goes
@@ -248,8 +250,9 @@ def _late(glue_up: GlueUp, timed: GlueUpTime, would_do: Sequence[str], notes: No
         ways.append(f"use {listed(list(would_do), 'or')}, which leaves time for all in one go")
     ways.append("work with a second pair of hands and write fewer minutes")
     code = "glue-not-one" if timed.reason is Time.NOT_EVEN_ONE else "glue-late"
-    notes.add(code, glue_up.row, "goes" if glue_up.goes else "joints", glue_up.goes or glue_up.joints, step=glue_up.step, needed=f"{timed.whole:g}",
-              adhesive=glue_up.adhesive, allowed=allowed, ways=ways_out(ways))  # fmt: skip
+    words = {"step": glue_up.step, "adhesive": glue_up.adhesive, "needed": f"{timed.whole:g}"}
+    at, stands = ("goes", glue_up.goes) if glue_up.goes else ("joints", glue_up.joints)
+    notes.add(code, glue_up.row, at, stands, **words, allowed=allowed, ways=ways_out(ways))
 
 
 def _clamps(
@@ -263,8 +266,8 @@ def _clamps(
     """Return the number of clamps: by spacing, and for seams by force too."""
     count = len(row.places) if row else None
     if row:
-        notes.remark(glue_up.row, f"{len(row.places)} clamps, {shop.words(row.spacing)} apart, "
-                                  f"the first {shop.words(row.places[0])} from the end.")  # fmt: skip
+        spacing = f"{shop.words(row.spacing)} apart, the first {shop.words(row.places[0])} from the end."
+        notes.remark(glue_up.row, f"{len(row.places)} clamps, {spacing}")
     if pressed is None:
         return count
     if pressed.flat:
@@ -297,14 +300,8 @@ def _length(glue_up: GlueUp, shop: Shop, notes: Notes) -> tuple[float | None, bo
     reach = clamp_choice(needed, [longest]).reach
     if reach is not Reach.ONE:
         code = "clamps-joined" if reach is Reach.JOINED else "clamps-too-short"
-        notes.add(
-            code,
-            glue_up.row,
-            "across",
-            shop.words(glue_up.across),
-            needed=shop.words(needed),
-            longest=shop.words(longest),
-        )
+        sizes = shop.sizes(needed=needed, longest=longest)
+        notes.add(code, glue_up.row, "across", shop.words(glue_up.across), **sizes)
     return needed, reach is Reach.JOINED
 
 
@@ -317,7 +314,7 @@ def _area(
     shop: Shop,
     notes: Notes,
 ) -> float | None:
-    """Return the glued area: the maker's own, that of the seams or of the joints named, else an estimate by Joints."""
+    """Return the glued area: the maker's own, that of seams or joints named, else an estimate by Joints."""
 
     def words(area: float) -> str:
         return shop.units.amount(area, "glue_area", 0, 0)
@@ -344,6 +341,7 @@ def _area(
     mean = sum(area * qty for area, qty in known) / sum(qty for _, qty in known)
     notes.remark(
         glue_up.row,
-        f"Glue area estimated from Joints: {words(mean)} a joint. Name the joints in Joints to have it exact.",
+        f"Glue area estimated from Joints: {words(mean)} a joint. "
+        "Name the joints in Joints to have it exact.",
     )
     return mean * count

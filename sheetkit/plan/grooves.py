@@ -1,9 +1,10 @@
-"""Grooves: what they would run into, where they stop before it, and the tenons of their own part that they thin."""
+"""Grooves: what they would run into, where they stop before it, and which tenons of their part they thin."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from sheetkit.calc.boxes import SIDES, Spans, shared
 from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_plan
@@ -27,7 +28,7 @@ Met = tuple[JointAnswer, Span]
 def grooved(
     answer: JointAnswer, inside: Mapping[int, Sequence[Found]], shop: Shop, notes: Notes
 ) -> JointAnswer:
-    """Return a groove's row with the pieces of it: whole where it is to run through, else between what it would meet."""
+    """Return a groove's row with its pieces: whole where it runs through, else between what it would meet."""
     if not answer.cavities or answer.cavities[0].what != "groove":
         return answer
     reach = _reach(answer, shop, notes)
@@ -47,8 +48,8 @@ def _reach(answer: JointAnswer, shop: Shop, notes: Notes) -> float:
     joint, radius = answer.joint, shop.allowances.cutter_radius
     if radius >= joint.depth_into - SLACK:
         return cutter_reach(max(radius, joint.depth_into), joint.depth_into)
-    notes.add("groove-cutter", joint.row, "depth_into", shop.words(joint.depth_into), radius=shop.words(radius),
-              depth=shop.words(joint.depth_into))  # fmt: skip
+    sizes = shop.sizes(radius=radius, depth=joint.depth_into)
+    notes.add("groove-cutter", joint.row, "depth_into", sizes["depth"], **sizes)
     return 0.0
 
 
@@ -70,12 +71,12 @@ def _stopped(
     if lengthwise and any(part.tenons) and (open_start or open_stop):
         notes.remark(
             joint.row,
-            f"Measured from the shoulder of {part.part}; the groove runs out over the tenons too: set them in by its "
-            f"depth ({shop.words(joint.depth_into)}) where it would thin them.",
+            f"Measured from the shoulder of {part.part}; the groove runs out over the tenons too: "
+            f"set them in by its depth ({shop.words(joint.depth_into)}) where it would thin them.",
         )
     met = _met(answer, cavity, found)
-    plan = groove_plan(start, stop, [span for _, span in met], reach=reach, open_start=open_start,
-                       open_stop=open_stop, shortest=SHORTEST_GROOVE)  # fmt: skip
+    stopping = partial(groove_plan, start, stop, reach=reach, open_start=open_start, open_stop=open_stop)
+    plan = stopping([span for _, span in met], shortest=SHORTEST_GROOVE)
     wanted = joint.kind == "stopped groove"
     if plan.runs_into and not plan.runs:
         notes.add("groove-no-room", joint.row, "into", part.part, part=part.part)
@@ -84,7 +85,7 @@ def _stopped(
         _say_met(answer, cavity, plan, others, said, shop, notes)
     elif wanted and reach:
         notes.remark(joint.row, *(capital(f"{_run_words(run, shop)}.") for run in plan.runs))
-    runs = plan.runs if wanted else groove_plan(start, stop, (), reach=reach, open_start=open_start, open_stop=open_stop).runs  # fmt: skip
+    runs = plan.runs if wanted else stopping(()).runs
     return cavity._replace(
         runs=tuple(Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in runs)
     )
@@ -93,8 +94,8 @@ def _stopped(
 def _met(answer: JointAnswer, groove: Cavity, found: Sequence[Found]) -> list[Met]:
     """Return what a groove would run into, and from where to where along it.
 
-    Where the maker said on which surfaces, boxes tell; a mortise in an end has its box always. Else the mortise counts
-    as in the groove's own line.
+    Where the maker said on which surfaces, boxes tell; a mortise in an end has its box always. Else the
+    mortise counts as in the groove's own line.
     """
     side = SIDES[groove.surface]
     crosswise = answer.joint.lies == "across"
@@ -134,17 +135,22 @@ def _tenon_thinned(
             continue
         thinned = overlap[direction]
         size = tenon.box[direction][1] - tenon.box[direction][0]
-        words = {"tenon": other.joint.joint, "part": part.part, "by": shop.words(shop.up(thinned)),
-                 "left": shop.words(max(size - thinned, 0.0)), "size": shop.words(size), "depth": shop.words(groove.depth)}  # fmt: skip
+        sizes = shop.sizes(by=shop.up(thinned), left=max(size - thinned, 0.0), size=size, depth=groove.depth)
+        words = {"tenon": other.joint.joint, "part": part.part, **sizes}
         notes.add("tenon-grooved", answer.joint.row, "depth_into", shop.words(groove.depth), **words)
         return True
     return False
 
 
 def _say_met(
-    answer: JointAnswer, groove: Cavity, plan: GroovePlan, met: Sequence[JointAnswer], said: set[str], shop: Shop,
+    answer: JointAnswer,
+    groove: Cavity,
+    plan: GroovePlan,
+    met: Sequence[JointAnswer],
+    said: set[str],
+    shop: Shop,
     notes: Notes,
-) -> None:  # fmt: skip
+) -> None:
     """Say what a groove that is to run through meets, and where it would stop."""
     joint, part = answer.joint, groove.part
     spans = listed([f"{shop.words(near)} to {shop.words(far)}" for near, far in plan.runs_into])
@@ -158,14 +164,17 @@ def _say_met(
             and rail is not part
         ):
             haunch = haunched_tenon(rail.width, joint.depth_into)
-            ways.append(f"or run it through, and leave a haunch {shop.words(haunch.length)} long and "
-                        f"{shop.words(haunch.width)} wide on the tenon of {rail.part}, {shop.words(haunch.tenon_width)} for the tenon")  # fmt: skip
+            ways.append(
+                f"or run it through, and leave a haunch {shop.words(haunch.length)} long and "
+                f"{shop.words(haunch.width)} wide on the tenon of {rail.part}, "
+                f"{shop.words(haunch.tenon_width)} for the tenon"
+            )
             break
     names = listed(list(dict.fromkeys(other.joint.joint for other in met)))
     if f"{part.part} {spans}" not in said:
         said.add(f"{part.part} {spans}")
-        notes.add("groove-meets", joint.row, "into", part.part, names=names, spans=spans, part=part.part,
-                  zero=zero_of(part), ways="; ".join(ways) + ".")  # fmt: skip
+        words = {"names": names, "spans": spans, "part": part.part, "zero": zero_of(part)}
+        notes.add("groove-meets", joint.row, "into", part.part, **words, ways="; ".join(ways) + ".")
 
 
 def _run_words(run: GrooveRun, shop: Shop) -> str:

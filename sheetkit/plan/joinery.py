@@ -21,7 +21,7 @@ from sheetkit.calc.joints import (
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
 from sheetkit.plan.meeting import meeting_checks
-from sheetkit.plan.notes import Names, percent
+from sheetkit.plan.notes import Names, counted, percent
 from sheetkit.plan.places import (
     Seat,
     cavities,
@@ -89,20 +89,20 @@ def _run_of(joint: Joint, runs: Mapping[str, RunAnswer], notes: Notes) -> RunAns
 def _answer(
     joint: Joint, shop: Shop, names: Names, runs: Mapping[str, RunAnswer], entered: set[str], notes: Notes
 ) -> JointAnswer:
+    """Return what a row of Joints comes to; ``entered`` are the parts that earlier rows let enter others."""
     taken = [_named(joint, "into", name, names, notes) for name in joint.into]
     parts = [part for part in taken if isinstance(part, Part)]
     enters = _named(joint, "from_part", joint.from_part, names, notes)
-    from_part = enters if isinstance(enters, Part) else None
     run = _run_of(joint, runs, notes)
     seated = seat(joint, parts, run, notes)
     joint = replace(joint, qty=seated.qty)
-    into = parts[0] if parts else None
-    answer = JointAnswer(joint, seated.qty, into, enters, 0, None, None, None)
+    answer = JointAnswer(joint, seated.qty, parts[0] if parts else None, enters, 0, None, None, None)
     if is_groove(joint):
         wall = _least_wood_left(joint, parts, shop, notes)
         _groove_against_panel(joint, enters, shop, notes)
+        begins = _begins(joint, run, joint.thickness)
         cut = [
-            groove_cavities(joint, part, pieces, _begins(joint, run, joint.thickness), shop, notes)
+            groove_cavities(joint, part, pieces, begins, shop, notes)
             for part, pieces in zip(parts, seated.pieces, strict=True)
         ]
         return replace(answer, wall=wall, cavities=tuple(chain.from_iterable(cut)))
@@ -111,41 +111,66 @@ def _answer(
             notes.add("joint-width-missing", joint.row, "width")
         wall = _least_wood_left(joint, parts, shop, notes)
         return _placed(replace(answer, wall=wall), parts, seated, run, joint.width, (), shop, notes)
+    return _glued(answer, parts, seated, run, entered, shop, notes)
+
+
+def _glued(
+    answer: JointAnswer,
+    parts: Sequence[Part],
+    seated: Seat,
+    run: RunAnswer | None,
+    entered: set[str],
+    shop: Shop,
+    notes: Notes,
+) -> JointAnswer:
+    """Return an answer with its tenons or dowels, their stock and the wood that they leave."""
+    joint, into = answer.joint, answer.into
+    from_part = answer.from_part if isinstance(answer.from_part, Part) else None
     size = _size(joint, into, from_part, shop, notes)
     _thickness_checks(joint, into, from_part, shop, notes)
     wall = _least_wood_left(joint, parts, shop, notes)
     if from_part is not None and joint.kind != "tenon":
         wall = _least(wall, min(cheek_walls(from_part.thickness, joint.thickness)))
-    centers = () if size is None else size.centers
-    extent = joint.width if size is None else size.width
-    answer = _placed(replace(answer, wall=wall), parts, seated, run, extent, centers, shop, notes)
+    answer = replace(answer, wall=wall)
     if size is None:
-        return answer
+        return _placed(answer, parts, seated, run, joint.width, (), shop, notes)
+    answer = _placed(answer, parts, seated, run, size.width, size.centers, shop, notes)
     _width_checks(joint, from_part, size, shop, notes)
     if joint.kind == "tenon":
         _tenons_on_parts(joint, from_part, size.length, shop, notes)
     elif from_part is not None and from_part.tenons and not _tenoned_elsewhere(joint, shop):
-        notes.add(
-            "tenon-not-wanted", joint.row, "from_part", joint.from_part, part=from_part.part, kind=joint.kind
-        )
-    pieces = size.a_joint * seated.qty
-    stock = None
-    if joint.kind != "tenon" and (size.width is not None or joint.kind == "dowel"):
-        wide = joint.thickness if joint.kind == "dowel" else size.width or joint.thickness
-        one = TenonPieces(joint.thickness, wide, size.length, pieces)
-        stock = tenon_stock([one], shop.allowances.crosscut_kerf)[0].length
-    if joint.kind == "dowel":
-        area: float | None = dowel_glue_area(joint.thickness, size.length, size.a_joint)
-    else:
-        area = None if size.width is None else tenon_glue_area(size.width, size.length, size.a_joint)
+        words = {"part": from_part.part, "kind": joint.kind}
+        notes.add("tenon-not-wanted", joint.row, "from_part", joint.from_part, **words)
     far: tuple[Cavity, ...] = ()
     if from_part is not None and size.width is not None:
         second = from_part.part in entered
-        far = far_cavities(joint, from_part, size.length, size.width, centers, second)
+        far = far_cavities(joint, from_part, size.length, size.width, size.centers, second)
         entered.add(from_part.part)
+    pieces = size.a_joint * seated.qty
     return replace(
-        answer, pieces=pieces, tenon_length=size.length, stock_length=stock, far=far, glue_area=area
+        answer,
+        pieces=pieces,
+        tenon_length=size.length,
+        stock_length=_stock_length(joint, size, pieces, shop),
+        far=far,
+        glue_area=_glue_area(joint, size),
     )
+
+
+def _stock_length(joint: Joint, size: _Size, pieces: int, shop: Shop) -> float | None:
+    """Return the length of stock for all loose tenons or dowels [in], None where nothing tells its width."""
+    wide = joint.thickness if joint.kind == "dowel" else size.width
+    if joint.kind == "tenon" or wide is None:
+        return None
+    one = TenonPieces(joint.thickness, wide or joint.thickness, size.length, pieces)
+    return tenon_stock([one], shop.allowances.crosscut_kerf)[0].length
+
+
+def _glue_area(joint: Joint, size: _Size) -> float | None:
+    """Return the glued area of one joint [in2], None where its width is not known."""
+    if joint.kind == "dowel":
+        return dowel_glue_area(joint.thickness, size.length, size.a_joint)
+    return None if size.width is None else tenon_glue_area(size.width, size.length, size.a_joint)
 
 
 def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ...]:
@@ -154,10 +179,16 @@ def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ..
 
 
 def _placed(
-    answer: JointAnswer, parts: Sequence[Part], seated: Seat, run: RunAnswer | None, extent: float | None,
-    centers: tuple[float, ...], shop: Shop, notes: Notes,
-) -> JointAnswer:  # fmt: skip
-    """Return an answer with what its joint takes out of every part, and the places along the first of them."""
+    answer: JointAnswer,
+    parts: Sequence[Part],
+    seated: Seat,
+    run: RunAnswer | None,
+    extent: float | None,
+    centers: tuple[float, ...],
+    shop: Shop,
+    notes: Notes,
+) -> JointAnswer:
+    """Return an answer with what its joint takes out of every part, and its places along the first."""
     joint, into = answer.joint, answer.into
     long = (extent or 0.0) if joint.lies == "along" else joint.thickness
     at = _begins(joint, run, long)
@@ -182,23 +213,33 @@ def _placed(
 
 
 def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, notes: Notes) -> _Size | None:
+    """Return the size of the tenons or dowels of one joint, None when the glue gap leaves them no length."""
     gap = shop.allowances.glue_gap
     through = into is not None and any(
         mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in ways_into(joint, into)
     )
     if through:
-        notes.remark(
-            joint.row,
-            f"Through {joint.kind}: no gap where there is no bottom; leave a little to trim flush.",
-        )
-    if joint.kind == "tenon":
-        if not through and gap >= joint.depth_into:
-            notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
-            return None
-        if joint.width is None:
-            notes.add("joint-width-missing", joint.row, "width")
-        return _Size(joint.depth_into - (0.0 if through else gap), 1, joint.width)
-    depth_from = joint.depth_from
+        words = "no gap where there is no bottom; leave a little to trim flush."
+        notes.remark(joint.row, f"Through {joint.kind}: {words}")
+    if joint.kind != "tenon":
+        length = _loose_length(joint, through, shop, notes)
+    elif not through and gap >= joint.depth_into:
+        notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
+        return None
+    else:
+        length = joint.depth_into - (0.0 if through else gap)
+    if length is None:
+        return None
+    if joint.kind == "dowel":
+        return _dowels(joint, from_part, length, shop, notes)
+    if joint.width is None:
+        notes.add("joint-width-missing", joint.row, "width")
+    return _Size(length, 1, joint.width)
+
+
+def _loose_length(joint: Joint, through: bool, shop: Shop, notes: Notes) -> float | None:
+    """Return the length of a loose tenon or dowel [in], None when the glue gap takes up a whole mortise."""
+    gap, depth_from = shop.allowances.glue_gap, joint.depth_from
     if depth_from is None:
         depth_from = joint.depth_into
         notes.remark(joint.row, "Depth from is empty: taken as deep as Depth into.")
@@ -206,11 +247,11 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
         column = "depth_into" if gap >= joint.depth_into or joint.depth_from is None else "depth_from"
         notes.add("glue-gap-too-large", joint.row, column, gap=shop.words(gap))
         return None
-    length = loose_tenon_length(joint.depth_into, depth_from, gap) + (gap if through else 0.0)
-    if joint.kind == "loose tenon":
-        if joint.width is None:
-            notes.add("joint-width-missing", joint.row, "width")
-        return _Size(length, 1, joint.width)
+    return loose_tenon_length(joint.depth_into, depth_from, gap) + (gap if through else 0.0)
+
+
+def _dowels(joint: Joint, from_part: Part | None, length: float, shop: Shop, notes: Notes) -> _Size:
+    """Return the dowels of one joint: a row of them across it."""
     across = joint.width if joint.width is not None else from_part.width if from_part else None
     if across is None:
         notes.remark(
@@ -222,9 +263,7 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
     places = ", ".join(shop.words(center) for center in row.centers)
-    notes.remark(
-        joint.row, f"{row.count} dowel{'s' if row.count > 1 else ''} a joint, centers {places} from the edge."
-    )
+    notes.remark(joint.row, f"{counted(row.count, 'dowel')} a joint, centers {places} from the edge.")
     return _Size(length, row.count, across, row.centers)
 
 
@@ -253,21 +292,21 @@ def _share_note(
     what: str, share: ThicknessShare, joint: Joint, part: Part, member: float, shop: Shop, notes: Notes
 ) -> None:
     if share.reason is not Share.OK:
-        notes.add(f"{what}-{share.reason.value}", joint.row, "thickness", shop.words(joint.thickness),
-                  thickness=shop.words(joint.thickness), share=percent(share.share), member=shop.words(member),
-                  part=part.part, least=shop.words(share.least), most=shop.words(share.most))  # fmt: skip
+        sizes = shop.sizes(thickness=joint.thickness, member=member, least=share.least, most=share.most)
+        words = {"share": percent(share.share), "part": part.part, **sizes}
+        notes.add(f"{what}-{share.reason.value}", joint.row, "thickness", sizes["thickness"], **words)
 
 
 def _width_checks(joint: Joint, from_part: Part | None, size: _Size, shop: Shop, notes: Notes) -> None:
     if joint.kind == "dowel" or size.width is None:
         return
     if from_part is not None and size.width > from_part.width + SLACK:
-        notes.add("tenon-over-part", joint.row, "width", shop.words(size.width), width=shop.words(size.width),
-                  part=from_part.part, member=shop.words(from_part.width))  # fmt: skip
+        sizes = shop.sizes(width=size.width, member=from_part.width)
+        notes.add("tenon-over-part", joint.row, "width", sizes["width"], part=from_part.part, **sizes)
     divided = tenon_division(size.width, joint.thickness)
     if divided.count > 1:
-        notes.add("tenon-wide", joint.row, "width", shop.words(size.width), width=shop.words(size.width),
-                  count=divided.count, each=shop.words(divided.each), between=shop.words(divided.between))  # fmt: skip
+        sizes = shop.sizes(width=size.width, each=divided.each, between=divided.between)
+        notes.add("tenon-wide", joint.row, "width", sizes["width"], count=divided.count, **sizes)
 
 
 def _least_wood_left(joint: Joint, parts: Sequence[Part], shop: Shop, notes: Notes) -> float | None:
@@ -277,7 +316,7 @@ def _least_wood_left(joint: Joint, parts: Sequence[Part], shop: Shop, notes: Not
 
 
 def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | None:
-    """Return the least wood left behind and beside, over every way in which the mortise may lie in its part."""
+    """Return the least wood left behind and beside, over every way in which a mortise may lie in its part."""
     ways = ways_into(joint, into)
     if len(ways) == 1 and ways[0].words:
         notes.remark(joint.row, f"Taken as cut into the {ways[0].words} of {into.part}.")
@@ -285,8 +324,9 @@ def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | No
     told = set()
     for way in ways:
         depth = mortise_depth(joint.depth_into, way.deep)
-        words = {"part": into.part, "member": shop.words(way.deep), "deepest": shop.words(shop.down(depth.deepest)),
-                 "depth": shop.words(joint.depth_into), "wall": shop.words(depth.wall), "share": percent(depth.share)}  # fmt: skip
+        deepest = shop.down(depth.deepest)
+        sizes = shop.sizes(member=way.deep, deepest=deepest, depth=joint.depth_into, wall=depth.wall)
+        words = {"part": into.part, "share": percent(depth.share), **sizes}
         too_deep = depth.reason is Depth.BEYOND or (depth.reason is Depth.DEEP and joint.kind != "hardware")
         if too_deep and "deep" not in told:
             told.add("deep")
@@ -304,9 +344,10 @@ def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | No
             told.add("beside")
             what = "groove" if "groove" in joint.kind else "mortise"
             code = "thin-wall" if beside > SLACK else "mortise-breaks-out"
-            notes.add(code, joint.row, "thickness", shop.words(joint.thickness), wall=shop.words(max(beside, 0.0)),
-                      thickness=shop.words(joint.thickness), member=shop.words(way.across), part=into.part, what=what,
-                      least=shop.words(LEAST_CHEEK), third=shop.words(shop.down(way.across / 3)))  # fmt: skip
+            third, stands = shop.down(way.across / 3), shop.words(joint.thickness)
+            sizes = shop.sizes(wall=max(beside, 0.0), member=way.across, least=LEAST_CHEEK, third=third)
+            words = {"part": into.part, "what": what, "thickness": stands, **sizes}
+            notes.add(code, joint.row, "thickness", stands, **words)
     return min(left, default=None)
 
 
@@ -342,11 +383,13 @@ def _groove_against_panel(joint: Joint, panel: Part | Panel | None, shop: Shop, 
     depths = (panel.groove_sides, panel.groove_ends)
     if not any(abs(depth - joint.depth_into) <= CLOSE for depth in depths):
         there = " or ".join(dict.fromkeys(shop.words(depth) for depth in depths))
-        notes.add("groove-differs", joint.row, "depth_into", shop.words(joint.depth_into), panel=panel.panel,
-                  there=f"{there} deep", here=f"{shop.words(joint.depth_into)} deep")  # fmt: skip
+        here = shop.words(joint.depth_into)
+        words = {"panel": panel.panel, "there": f"{there} deep", "here": f"{here} deep"}
+        notes.add("groove-differs", joint.row, "depth_into", here, **words)
     if panel.groove_width is not None and abs(panel.groove_width - joint.thickness) > CLOSE:
-        notes.add("groove-differs", joint.row, "thickness", shop.words(joint.thickness), panel=panel.panel,
-                  there=f"{shop.words(panel.groove_width)} wide", here=f"{shop.words(joint.thickness)} wide")  # fmt: skip
+        here, there = shop.words(joint.thickness), shop.words(panel.groove_width)
+        words = {"panel": panel.panel, "there": f"{there} wide", "here": f"{here} wide"}
+        notes.add("groove-differs", joint.row, "thickness", here, **words)
 
 
 def _least(one: float | None, other: float) -> float:

@@ -40,7 +40,7 @@ def joint_ends(answer: JointAnswer) -> tuple[str, str]:
 
 
 def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool) -> tuple[Place, ...]:
-    """Return the places of what one joint has cut: in the parts that take it, or (``far``) in the one that enters.
+    """Return the places of what a joint has cut: in parts that take it, or (``far``) in the one that enters.
 
     All that is known of where a joint lies is taken from its boxes here, and nowhere else.
     """
@@ -88,10 +88,10 @@ def _which(cavity: Cavity) -> str:
 
 
 def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
-    """Return one line for each setting: mortises, holes, grooves and recesses, then tenons; the far halves after the near.
+    """Return a line a setting: mortises, holes, grooves, recesses, then tenons; far halves after the near.
 
-    The places of each stand in the order in which their parts are best fed: the long before the short, and one
-    surface and fence after another.
+    The places of each stand in the order in which their parts are best fed: the long before the short, and
+    one surface and fence after another.
     """
     cuts = (
         *_settings(answers, _mortise),

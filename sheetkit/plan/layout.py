@@ -1,4 +1,4 @@
-"""Board layout: the blanks of a species and stock laid on the boards in the rack; loaded only when Boards lists any."""
+"""Board layout: the blanks of a species and stock laid on the rack's boards; loaded when Boards lists any."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def stock_layouts(
     progress: Progress | None = None,
     known: Sequence[StockLayout] = (),
 ) -> tuple[StockLayout, ...]:
-    """Return a layout for each species and stock of which boards are listed; one that is known stays as it is."""
+    """Return a layout for each species and stock of which boards are listed; a known one stays as it is."""
     groups: dict[tuple[str, float], list[Blank]] = {}
     for blank in blanks:
         groups.setdefault((blank.species.name, blank.stock.nominal), []).append(blank)
@@ -103,9 +103,9 @@ def _stock_layout(
     worth = {board.spot: Worth(feet[board.spot], _money(board, feet[board.spot], price)) for board in boards}
 
     def as_laid(board: Board, cost: float) -> LaidBoard:
-        return LaidBoard(board.board, board.width, board.length, cost, feet[board.spot],
-                         tuple(BadSpot(start, end) for start, end in board.bad),
-                         allowances.end_trim, allowances.end_trim, allowances.edge_trim)  # fmt: skip
+        bad = tuple(BadSpot(start, end) for start, end in board.bad)
+        trims = allowances.end_trim, allowances.end_trim, allowances.edge_trim
+        return LaidBoard(board.board, board.width, board.length, cost, feet[board.spot], bad, *trims)
 
     saw = Saw(
         allowances.rip_kerf,
@@ -120,10 +120,13 @@ def _stock_layout(
     buy: tuple[ToBuy, ...] = ()
     if layout.missing:
         buy = to_buy(
-            missing_pieces(layout.missing), saw, trim=allowances.end_trim, edge=allowances.edge_trim,
+            missing_pieces(layout.missing),
+            saw,
+            trim=allowances.end_trim,
+            edge=allowances.edge_trim,
             effort=LEAST_EFFORT if layout.stopped == "interrupted" else effort * BUYING,
             progress=_told(progress, f"{name}, boards to buy"),
-        )  # fmt: skip
+        )
         wanted = (
             "; ".join(
                 f"{each.count} at least {shop.words(each.width)} wide, {shop.words(each.length)} long"
@@ -134,8 +137,8 @@ def _stock_layout(
         count = sum(each.count for each in layout.missing)
         species, stock = first.species.name, first.stock.name
         notes.tell("boards-short", species=species, stock=stock, count=count, wanted=wanted)
-    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), taken.in_money,
-                       _staves(layout, blanks), taken.bought, _worth(layout, boards, worth))  # fmt: skip
+    told = taken.in_money, _staves(layout, blanks), taken.bought, _worth(layout, boards, worth)
+    return StockLayout(first.species, first.stock, layout, buy, tuple(blanks), *told)
 
 
 def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> list[Piece]:
@@ -150,8 +153,12 @@ def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> lis
         grouped = bool(blank.together) and (blank.each > 1 or groups[blank.together] > 1)
         if blank.role == "stave" and not grouped:
             least = least_staves(blank.glued_width, 0.0, allowances.edge_joint, allowances.widest_stave)
-            glue = GlueUp(max(allowances.narrowest_stave, allowances.narrowest), allowances.widest_stave, 2 * allowances.edge_joint,
-                          max(MOST_STAVES, least + MORE_STAVES))  # fmt: skip
+            glue = GlueUp(
+                max(allowances.narrowest_stave, allowances.narrowest),
+                allowances.widest_stave,
+                2 * allowances.edge_joint,
+                max(MOST_STAVES, least + MORE_STAVES),
+            )
             pieces.append(
                 Piece(
                     str(number),

@@ -12,8 +12,12 @@ from sheetkit.records.joinery import LoadAnswer
 from sheetkit.records.notes import Notes
 
 USUAL_SAG = {"in": ("Sag allowed", "0.02"), "mm": ("Sag allowed a meter", "1.6")}
-"""Sag allowed when new for each foot of span [in], and for each meter [mm]: where it is asked, and what is usual."""
-ADVICE = "Advice from beam theory for clear, dry wood; no certificate. Knots, sloping grain and notches weaken it; its own weight is not counted. Local codes and licensed practice come first."
+"""Sag allowed when new for each foot of span [in] and meter [mm]: where it is asked, and what is usual."""
+ADVICE = (
+    "Advice from beam theory for clear, dry wood; no certificate. "
+    "Knots, sloping grain and notches weaken it; its own weight is not counted. "
+    "Local codes and licensed practice come first."
+)
 
 
 def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAnswer, ...]:
@@ -30,15 +34,8 @@ def load_answers(shop: Shop, notes: Notes, on_allowances: Notes) -> tuple[LoadAn
 def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     kind = bars_loads(f"{load.member}, {shop.sheet.job}, {shop.sheet.piece}")
     if kind:
-        notes.add(
-            "load-regulated",
-            load.row,
-            "member",
-            load.member,
-            member=load.member,
-            kind=kind,
-            rules=rules_of(kind),
-        )
+        words = {"member": load.member, "kind": kind, "rules": rules_of(kind)}
+        notes.add("load-regulated", load.row, "member", load.member, **words)
         return None
     elasticity, rupture = load.species.elasticity_psi, load.species.rupture_psi
     if elasticity is None or rupture is None:
@@ -48,8 +45,9 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     creep = max(shop.allowances.creep_factor, 1.0)
 
     def checked(factor: float) -> BeamCheck:
-        return beam_check(pounds, load.span, elasticity, load.width, load.thickness, Bearing(load.bears_as),
-                          shop.allowances.sag_allowed, working_stress(rupture), factor, load.shared_by)  # fmt: skip
+        beam = load.span, elasticity, load.width, load.thickness
+        allowed = shop.allowances.sag_allowed, working_stress(rupture), factor
+        return beam_check(pounds, *beam, Bearing(load.bears_as), *allowed, load.shared_by)
 
     # the sag allowed is set for the first, elastic sag; what comes with the years is stated beside it
     new, years = checked(1.0), checked(creep)
@@ -59,8 +57,8 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     passes = new.verdict is Verdict.OK
     share = new.stress / rupture
     _remarks(load, new, years, thickness, span, share, shop, notes)
-    return LoadAnswer(load, pounds, new.sag, new.sag_allowed, years.sag, share, passes, thickness.size, span.size,
-                      notes.of(load.row))  # fmt: skip
+    sags, remarks = (new.sag, new.sag_allowed, years.sag), notes.of(load.row)
+    return LoadAnswer(load, pounds, *sags, share, passes, thickness.size, span.size, remarks)
 
 
 def _remarks(
@@ -77,11 +75,13 @@ def _remarks(
     span_words = f"span no more than {most} with the same load"
     ways = ways_out([f"make it at least {least} thick", span_words, "share the load among more members"])
     if new.verdict in (Verdict.SAGS, Verdict.BOTH):
-        notes.add("load-sags", load.row, "thickness", shop.words(load.thickness), member=load.member,
-                  sag=sag_words(new.sag, shop), allowed=sag_words(new.sag_allowed, shop), ways=ways)  # fmt: skip
+        sags = {"sag": sag_words(new.sag, shop), "allowed": sag_words(new.sag_allowed, shop)}
+        words = {"member": load.member, **sags, "ways": ways}
+        notes.add("load-sags", load.row, "thickness", shop.words(load.thickness), **words)
     if new.verdict in (Verdict.WEAK, Verdict.BOTH):
-        notes.add("load-weak", load.row, "thickness", shop.words(load.thickness), member=load.member, share=percent(share),
-                  ways=ways)  # fmt: skip
+        words = {"member": load.member, "share": percent(share), "ways": ways}
+        notes.add("load-weak", load.row, "thickness", shop.words(load.thickness), **words)
+    sag, allowed, later = (sag_words(each, shop) for each in (new.sag, new.sag_allowed, years.sag))
     each = f" on each of {load.shared_by}" if load.shared_by > 1 else ""
     weight = f"{load.load / load.shared_by:.0f} {'kg' if shop.sheet.unit == 'mm' else 'lb'}{each}"
     creep = max(shop.allowances.creep_factor, 1.0)
@@ -96,16 +96,14 @@ def _remarks(
         notes.remark(load.row, f"As on Parts: {', '.join(said[name] for name in load.of_part)}.")
     notes.remark(
         load.row,
-        f"{weight}: sags {sag_words(new.sag, shop)} when new, {keeps} the {sag_words(new.sag_allowed, shop)} allowed when new.",
-        f"After some years about {sag_words(years.sag, shop)} (creep factor {creep:g}): Sag allowed is for the sag "
+        f"{weight}: sags {sag} when new, {keeps} the {allowed} allowed when new.",
+        f"After some years about {later} (creep factor {creep:g}): Sag allowed is for the sag "
         "when new and no measure of that; see whether it still suits.",
     )
     if new.verdict is Verdict.OK:
         why = {Limit.SAG: "sag", Limit.STRENGTH: "strength"}
-        notes.remark(
-            load.row,
-            f"Would still pass {least} thick ({why[thickness.limit]}), or over a span of {most} with the same load.",
-        )
+        thick = f"{least} thick ({why[thickness.limit]})"
+        notes.remark(load.row, f"Would still pass {thick}, or over a span of {most} with the same load.")
     notes.remark(load.row, ADVICE)
 
 

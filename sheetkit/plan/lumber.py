@@ -75,11 +75,17 @@ def lumber_lines(
         if laid is not None:
             lines.append(_from_rack(laid, members, each, shop, price.row if price else 0))
         else:
-            lines.append(LumberLine(
-                first.species, first.stock, net, waste, buy, each, None if each is None else cost_of(buy, each, shop.units),
-                *least_board(members, shop), sum(blank.count for blank in members), price.row if price else 0,
-                price is not None and price.waste is not None, (), boards_to_look_for(members, shop), *pile_needed(members, shop.units),
-            ))  # fmt: skip
+            cost = None if each is None else cost_of(buy, each, shop.units)
+            line = LumberLine(
+                *(first.species, first.stock, net, waste, buy, each, cost),
+                *least_board(members, shop),
+                sum(blank.count for blank in members),
+                *(price.row if price else 0, price is not None and price.waste is not None),
+                (),
+                boards_to_look_for(members, shop),
+                *pile_needed(members, shop.units),
+            )
+            lines.append(line)
         if price is not None and price.waste is None and price.grade.casefold() in grades_without_waste():
             notes.tell("waste-assumed", price.row, "waste", grade=price.grade, share=f"{100 * waste:.0f} %")
         if lines[-1].cost is None:
@@ -104,8 +110,10 @@ def _from_rack(
     if laid.worth is not None and not (missing and price is None):
         cost = cents(money_from_number(laid.worth)) + cost_of(missing, price or Decimal(0), shop.units)
     return LumberLine(
-        laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost,
-        *least_board(blanks, shop), sum(blank.count for blank in blanks), price_row,
+        *(laid.species, laid.stock, net, 1 - net / taken if taken > net else 0.0, taken, price, cost),
+        *least_board(blanks, shop),
+        sum(blank.count for blank in blanks),
+        price_row,
         boards=tuple(board.board.id for board in laid.layout.boards),
         bought=tuple(board.board.id for board in laid.layout.boards if board.board.id in laid.bought),
-    )  # fmt: skip
+    )

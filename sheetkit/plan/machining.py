@@ -38,7 +38,7 @@ def _settings(settings: _Settings, lengths: Lengths) -> tuple[Setting, ...]:
 
 
 def _by_way(answers: Answers, way: Small) -> set[str]:
-    """Return the names of the parts and panels with which this is done, the machines not taking them as they are."""
+    """Return the names of the parts and panels done this way, which no machine takes as they are."""
     found = {each.part.part for each in answers.parts if way in each.small}
     return found | {each.panel.panel for each in answers.panels if way in each.small}
 
@@ -122,7 +122,7 @@ def rounded_over(answers: Answers, lengths: Lengths, long: bool) -> tuple[Settin
 
 
 def is_small(part: Part, blanks: Iterable[Blank], shortest: float) -> bool:
-    """Whether a part is rounded over before it is cut from its blank: it would be too short for a machine after."""
+    """Whether a part is rounded over before it is cut from its blank: it is too short for a machine after."""
     return part.length + sum(part.tenons) < shortest - 1e-9 or any(blank.along > 1 for blank in blanks)
 
 

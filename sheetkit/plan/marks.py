@@ -87,23 +87,28 @@ def _of_part(part: Part, found: Sequence[Cut]) -> Iterator[Stick]:
             stick = pieces[numbers[0]][surface]
             if len(views) > 1:
                 stick = replace(stick, note=f"{stick.note} Seen from the end: piece {numbers[0]}.".strip())
-            twins = sorted({
-                other
-                for piece in numbers
-                for other, sticks in pieces.items()
-                if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
-            })  # fmt: skip
+            twins = sorted(
+                {
+                    other
+                    for piece in numbers
+                    for other, sticks in pieces.items()
+                    if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
+                }
+            )
             yield _named(stick, part, numbers, twins)
 
 
 def _named(stick: Stick, part: Part, pieces: Sequence[int], twins: Sequence[int]) -> Stick:
-    """Return a stick with the name of its member, pieces and surface; a pair, left and right, is said to be one."""
+    """Return a stick named by its member, pieces and surface; a pair, left and right, is said to be one."""
     name = f"{part.part} ({part.qty})" if part.qty > 1 else part.part
     if len(pieces) < part.qty:
         name = f"{part.part}, {_numbers(pieces)}"
     note = stick.note
     if twins:
-        pair = f"Left and right of {_numbers(twins)}: hold them side by side, ends level, with these two surfaces outside, and mark both together."
+        pair = (
+            f"Left and right of {_numbers(twins)}: hold them side by side, ends level, "
+            "with these two surfaces outside, and mark both together."
+        )
         note = f"{note} {pair}".strip()
     return replace(stick, names=(f"{name}, {stick.surface}",), note=note)
 
@@ -159,10 +164,16 @@ def _member(part: Part, surface: str, cuts: Sequence[Cut]) -> Stick:
         note = "On the end grain: from the edge, Across from the face."
     size = size_of(part)
     return Stick(
-        (part.part,), "member", size[SIDES[surface].along], _in_order(dict.fromkeys(marks)), note, surface,
-        size[SIDES[surface].across], (part.width, part.thickness) if on_end else None,
+        (part.part,),
+        "member",
+        size[SIDES[surface].along],
+        _in_order(dict.fromkeys(marks)),
+        note,
+        surface,
+        size[SIDES[surface].across],
+        (part.width, part.thickness) if on_end else None,
         _distinct((cavity.along, cavity.across) for _, cavity in cuts) if on_end else (),
-    )  # fmt: skip
+    )
 
 
 def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:

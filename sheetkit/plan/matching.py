@@ -9,7 +9,7 @@ EACH_PIECE = "each piece"
 
 
 class Kept(NamedTuple):
-    """Label, how its blanks lie in the wood, and how many make a group of their own (0: all with the label)."""
+    """Label, how its blanks lie in the wood, and how many make a group (0: all with the label)."""
 
     together: str = ""
     how: str = ""

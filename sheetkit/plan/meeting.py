@@ -1,4 +1,4 @@
-"""Joints that share a part: what would meet inside it, what passes too closely, tenons that a groove would thin."""
+"""Joints that share a part: what would meet or pass too closely inside it, tenons that a groove thins."""
 
 from __future__ import annotations
 
@@ -53,8 +53,10 @@ def _is_placed(answer: JointAnswer) -> bool:
 
 
 def _guessed(mortises: Sequence[JointAnswer]) -> Iterable[tuple[JointAnswer, JointAnswer]]:
-    """Return the pairs of joints in one part of which one does not tell where it sits; a joint pairs with itself when a
-    leg takes two of it."""
+    """Return the pairs of joints in one part of which one does not tell where it sits.
+
+    A joint pairs with itself when a leg takes two of it.
+    """
     for answer in mortises:
         part = answer.into
         if (
@@ -83,10 +85,11 @@ def _corner(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, notes:
         if setback_a < 0 or setback_b < 0:
             continue
         found = corner_mortises(
-            one.joint.depth_into, one.joint.thickness, setback_a,
-            other.joint.depth_into, other.joint.thickness, setback_b,
-            along_a=_span(one), along_b=_span(other),
-        )  # fmt: skip
+            *(one.joint.depth_into, one.joint.thickness, setback_a),
+            *(other.joint.depth_into, other.joint.thickness, setback_b),
+            along_a=_span(one),
+            along_b=_span(other),
+        )
         if found.meet and (
             worst is None or found.overlap_a + found.overlap_b > worst.overlap_a + worst.overlap_b
         ):
@@ -128,9 +131,10 @@ def _say_corner(
             f"keep the depths and miter the ends of the tenons ({angles}), so that they reach {reach}"
         )
     ways.append("set them at different heights")
-    words = {"one": first.joint, "other": "another one like it" if first is second else second.joint, "part": part.part,
-             "level": level, "overlap_a": shop.words(corner.overlap_a), "overlap_b": shop.words(corner.overlap_b),
-             "ways": ways_out(ways) + taken}  # fmt: skip
+    like = "another one like it" if first is second else second.joint
+    sizes = shop.sizes(overlap_a=corner.overlap_a, overlap_b=corner.overlap_b)
+    words = {"one": first.joint, "other": like, "part": part.part, "level": level, **sizes}
+    words["ways"] = ways_out(ways) + taken
     _say_twice("mortises-meet", first.row, second.row, shop.words(first.depth_into), notes, words)
 
 
@@ -151,8 +155,8 @@ def _opposite(one: JointAnswer, other: JointAnswer, part: Part, shop: Shop, note
 def _say_opposite(
     one: Joint, other: Joint, part: Part, overlap: float, room: float, shop: Shop, notes: Notes
 ) -> None:
-    words = {"one": one.joint, "other": other.joint, "part": part.part, "overlap": shop.words(overlap),
-             "room": shop.words(room)}  # fmt: skip
+    sizes = shop.sizes(overlap=overlap, room=room)
+    words = {"one": one.joint, "other": other.joint, "part": part.part, **sizes}
     _say_twice("mortises-opposite", one.row, other.row, shop.words(one.depth_into), notes, words)
 
 
@@ -166,8 +170,8 @@ def _say_twice(code: str, first: int, second: int, stands: str, notes: Notes, wo
 def _pairs(found: Sequence[Found]) -> Iterator[tuple[Found, Found]]:
     """Yield the pairs of things in one piece whose boxes tell whether they meet.
 
-    What a maker did not place counts where its like would be the same on any surface: against what is in the end.
-    A groove is looked at for itself, and hardware in hardware is one recess.
+    What a maker did not place counts where its like would be the same on any surface: against what is in the
+    end. A groove is looked at for itself, and hardware in hardware is one recess.
     """
     for one, other in combinations(found, 2):
         a, b = one[1], other[1]
@@ -204,8 +208,9 @@ def _boxes_meet(found: Sequence[Found], shop: Shop, notes: Notes) -> None:
         _say_met(one, other, shop, notes)
     for rows, (one, other, wood) in near.items():
         if rows not in met and rows[::-1] not in met:
-            words = {"one": whereabouts(*one, shop), "other": whereabouts(*other, shop), "part": one[1].part.part,
-                     "pieces": pieces_of(one[1], other[1]), "wood": shop.words(wood), "least": shop.words(LEAST_BETWEEN)}  # fmt: skip
+            where = {"part": one[1].part.part, "pieces": pieces_of(one[1], other[1])}
+            where |= {"one": whereabouts(*one, shop), "other": whereabouts(*other, shop)}
+            words = {**where, **shop.sizes(wood=wood, least=LEAST_BETWEEN)}
             _say_twice("cuts-close", *rows, shop.words(one[1].depth), notes, words)
 
 
@@ -235,8 +240,9 @@ def _say_met(one: Found, other: Found, shop: Shop, notes: Notes) -> None:
         )
         return
     sizes = " x ".join(shop.words(size) for size in overlap)
-    words = {"one": whereabouts(first, a, shop), "other": whereabouts(second, b, shop), "part": part.part,
-             "pieces": pieces_of(a, b), "overlap": sizes, "ways": ways_out(_ways_apart(one, other, overlap, shop))}  # fmt: skip
+    both = {"one": whereabouts(first, a, shop), "other": whereabouts(second, b, shop), "overlap": sizes}
+    words = {**both, "part": part.part, "pieces": pieces_of(a, b)}
+    words["ways"] = ways_out(_ways_apart(one, other, overlap, shop))
     _say_twice("cuts-meet", first.joint.row, second.joint.row, shop.words(a.depth), notes, words)
 
 
@@ -260,7 +266,8 @@ def whereabouts(answer: JointAnswer, cavity: Cavity, shop: Shop) -> str:
     """Say which thing it is: its joint, surface, from where to where, and how deep."""
     zero = "edge" if cavity.in_end_grain else zero_of(cavity.part)
     near, far = (shop.words(place) for place in cavity.along)
-    return f"{answer.joint.joint} ({cavity.surface}, {near} to {far} from the {zero}, {shop.words(cavity.depth)} deep)"
+    depth = shop.words(cavity.depth)
+    return f"{answer.joint.joint} ({cavity.surface}, {near} to {far} from the {zero}, {depth} deep)"
 
 
 def pieces_of(*cavities: Cavity) -> str:

@@ -1,4 +1,4 @@
-"""What is milled before it is sized: parts and measured panels, and the plies, staves or leaves that they are glued from."""
+"""What is milled before it is sized: parts, measured panels, and the plies, staves or leaves for them."""
 
 from __future__ import annotations
 

@@ -130,7 +130,8 @@ def _sums(direct: Decimal, sheet: JobSheet) -> _Sums:
 def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
     """Return adhesive and finish by kind: what it costs, or whether Extras lists it.
 
-    A price beside it counts unless Extras has a line of just that name; without one a line that has the name in it will do.
+    A price beside it counts unless Extras has a line of just that name; without one a line that has the name
+    in it will do.
     """
     asked: list[tuple[GlueUp | FinishStep, str, str, float | None]] = [
         (each.glue_up, each.glue_up.adhesive, "adhesive", each.fluid_ounces) for each in answers.glue_ups

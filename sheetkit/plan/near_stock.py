@@ -17,11 +17,11 @@ from sheetkit.units import MM
 JUST = 3 / 16
 """A stock that is too thin by no more is worth a thought, common practice; 5 mm in a mm job [in]."""
 SKIM = 1 / 16
-"""Planed at least off both faces together of a board that lies flat, common practice; 1 mm of a straightened one [in]."""
+"""Planed at least off both faces of a board that lies flat, common practice; a straightened one 1 mm [in]."""
 
 
 def near_stock(blanks: Sequence[Blank], size: SizeClass, shop: Shop, glued: bool = False) -> NearStock | None:
-    """Return the thickest stock that some equal blanks miss by little, None when there is none or nothing is saved."""
+    """Return the thickest stock that equal blanks just miss, None when there is none or nothing is saved."""
     first = blanks[0]
     chosen = shop.named(first.species, first.stock)
     if chosen is None or first.role == "leaf":

@@ -58,7 +58,7 @@ class Names:
         return ", ".join(known[key] for key in close) or ", ".join(list(known.values())[:4])
 
     def listed(self, text: str) -> tuple[list[str], list[str]]:
-        """Split a list with commas into the keys of known names, the longest first, and the words that are none.
+        """Split a list with commas into keys of known names, the longest first, and words that are none.
 
         A name may hold commas itself: ``Front rail, low, Leg`` is two names.
         """
@@ -86,6 +86,15 @@ def percent(share: float) -> str:
     '43 %'
     """
     return f"{share * 100:.0f} %"
+
+
+def counted(number: int, word: str) -> str:
+    """Return a number of things, one or many.
+
+    >>> counted(1, "panel"), counted(2, "panel")
+    ('1 panel', '2 panels')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

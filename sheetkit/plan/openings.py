@@ -1,4 +1,4 @@
-"""Planned openings of panels: as wide as the gap of their run, as high as the room between the rails that they name."""
+"""Planned openings of panels: as wide as the gap of their run, as high as the room between their rails."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations, product
 
 from sheetkit.plan.entries import Entered, Entry, by_part, entries
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.panels import FAR_OFF
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.spacing import SLACK, runs_by_name
@@ -19,7 +19,7 @@ from sheetkit.records.notes import Notes
 def planned_panels(
     shop: Shop, names: Names, runs: Sequence[RunAnswer], joints: Sequence[JointAnswer], notes: Notes
 ) -> tuple[Panel, ...]:
-    """Return the panels with the openings that their runs and rails tell; what is typed stays, and is compared."""
+    """Return the panels with the openings that runs and rails tell; what is typed stays, and is compared."""
     widths = _run_widths(shop, runs, notes)
     entered = by_part(entries(joints))
     return tuple(
@@ -41,8 +41,8 @@ def _planned(
         ("height", panel.opening_height, height, by_height),
     ):
         if typed is not None and size is not None and abs(typed - size) > shop.sheet.step / 2 + SLACK:
-            notes.add("opening-differs", panel.row, f"opening_{which}", shop.words(typed), which=which, by=by,
-                      typed=shop.words(typed), size=shop.in_steps(size))  # fmt: skip
+            words = {"which": which, "by": by, "size": shop.in_steps(size), **shop.sizes(typed=typed)}
+            notes.add("opening-differs", panel.row, f"opening_{which}", words["typed"], **words)
     told = []
     if panel.opening_width is None and width is not None:
         panel = replace(panel, opening_width=width)
@@ -86,7 +86,7 @@ def _run_widths(shop: Shop, runs: Sequence[RunAnswer], notes: Notes) -> Mapping[
 def _gaps_of(
     run: RunAnswer, panels: Sequence[Panel], runs: Sequence[RunAnswer], shop: Shop, notes: Notes
 ) -> Iterator[tuple[int, float]]:
-    """Yield the gap of each panel of a run; of unlike gaps each row takes the next, in the order of the rows."""
+    """Yield the gap of each panel of a run; of unlike gaps each row takes the next, in row order."""
     gaps = [gap for gap in run.gaps if gap > SLACK]
     count, times = sum(panel.qty for panel in panels), _times(run, runs)
     if not gaps:
@@ -94,8 +94,8 @@ def _gaps_of(
         return
     if count % len(gaps) or (times is not None and count != times * len(gaps)):
         needed = len(gaps) * (times or 1)
-        notes.add("run-panels", panels[0].row, "qty", count, run=run.name, gaps=_count(needed, "gap"), needed=needed,
-                  panels=_count(count, "panel"))  # fmt: skip
+        told = {"run": run.name, "gaps": counted(needed, "gap"), "panels": counted(count, "panel")}
+        notes.add("run-panels", panels[0].row, "qty", count, needed=needed, **told)
     alike = max(gaps) - min(gaps) <= SLACK
     frames = times or max(1, count // len(gaps))
     if count == frames * len(gaps):
@@ -112,9 +112,8 @@ def _gaps_of(
             yield panel.row, own[0]
         else:
             words = ", ".join(shop.in_steps(gap) for gap in gaps)
-            notes.add(
-                "run-which-gap", panel.row, "run", panel.run, run=run.name, gaps=words, panel=panel.panel
-            )
+            told = {"run": run.name, "gaps": words, "panel": panel.panel}
+            notes.add("run-which-gap", panel.row, "run", panel.run, **told)
 
 
 def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop: Shop, notes: Notes) -> None:
@@ -125,8 +124,9 @@ def _against_measured(run: RunAnswer, panels: Sequence[Panel], frames: int, shop
     openings = sum(wide * panel.qty for wide, panel in zip(measured, panels, strict=True)) / frames
     made = openings + run.members * run.width
     if abs(made - run.between) > FAR_OFF:
-        notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), run=run.name,
-                  made=shop.in_steps(made), between=shop.in_steps(run.between), members=_count(run.members, "member"))  # fmt: skip
+        sizes = {"made": shop.in_steps(made), "between": shop.in_steps(run.between)}
+        words = {"run": run.name, **sizes, "members": counted(run.members, "member")}
+        notes.add("run-measured", panels[0].row, "measured_width", shop.words(measured[0]), **words)
 
 
 def _times(run: RunAnswer, runs: Sequence[RunAnswer]) -> int | None:
@@ -173,14 +173,14 @@ def _height(
         return None
     for other, unlike in rooms[1:]:
         if abs(unlike - room) > shop.sheet.step / 2 + SLACK:
-            notes.add("rails-unlike", panel.row, "rails", panel.rails, between=between, into=into.part,
-                      room=shop.words(room), other=other.part, unlike=shop.words(unlike))  # fmt: skip
+            words = {"into": into.part, "other": other.part, **shop.sizes(room=room, unlike=unlike)}
+            notes.add("rails-unlike", panel.row, "rails", panel.rails, between=between, **words)
             break
     return room
 
 
 def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[Part, float]]:
-    """Yield each part, or those of its pieces, that both rails enter, and the least room between them there; below 0 where they cross."""
+    """Yield each part or pieces that both rails enter, and the least room there; below 0 where they cross."""
     one, other = rails
     of_one: dict[tuple[int, tuple[int, ...]], list[Entry]] = {}
     for entry in entered.get(one.row, ()):
@@ -197,7 +197,3 @@ def rooms_between(rails: tuple[Part, Part], entered: Entered) -> Iterator[tuple[
 def _together(one: Entry, other: Entry) -> bool:
     """Return whether two parts enter one piece."""
     return one.into.row == other.into.row and not set(one.pieces).isdisjoint(other.pieces)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.calc.movement import (
     RANGE,
@@ -14,9 +14,9 @@ from sheetkit.calc.movement import (
     size_ratio,
 )
 from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
-from sheetkit.plan.matching import EACH_PIECE, kept
+from sheetkit.plan.matching import EACH_PIECE
 from sheetkit.plan.near_stock import near_remark, near_stock
-from sheetkit.plan.parts import stave_count, stave_words
+from sheetkit.plan.parts import blank_of, stave_count, stave_words
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.records.allowances import SizeClass
@@ -48,8 +48,8 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     ):
         size = planned if measured is None else measured
         if size is None:
-            notes.tell("no-opening", panel.row, f"opening_{which}", which=which,
-                       by="in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints")  # fmt: skip
+            by = "in Run the run on Spacing" if which == "width" else "in Rails the two rails on Joints"
+            notes.tell("no-opening", panel.row, f"opening_{which}", which=which, by=by)
             continue
         if measured is not None and planned is not None and abs(measured - planned) > FAR_OFF:
             off = shop.words(abs(measured - planned))
@@ -114,8 +114,8 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
         more = [*more, near_remark(near, blanks[0].stock.name, shop)]
     width, height = (along, across) if panel.grain == "across" else (across, along)
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
-    return PanelAnswer(panel, width, height, gap, bearing, clearance / 2, frame.measured, blanks, worked_out, weight,
-                       joined((*remarks, *more)), near, small=small)  # fmt: skip
+    sizes, told = (width, height, gap, bearing, clearance / 2), joined((*remarks, *more))
+    return PanelAnswer(panel, *sizes, frame.measured, blanks, worked_out, weight, told, near, small=small)
 
 
 def _bearing_remark(
@@ -171,24 +171,20 @@ def _staves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     staves, more = stave_count(across, panel.leaves, shop, notes.at(panel.row, "leaves"))
     width = stave_width(across, allowances.panel_trim, staves, allowances.edge_joint)
     length = along + allowances.panel_length
-    how = kept(panel.together, panel.how, staves)
-    blanks = tuple(
-        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, row.blanks * staves, need,
-              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, role="stave",
-              provisional=not frame.measured, per_glue_up=staves, wholes=row.blanks,
-              together=how.together, how=how.how, each=how.each, glued_width=across + allowances.panel_trim)
-        for row in _lengths(panel, along, shop)
-    )  # fmt: skip
+    wide, glued = shop.taped(max(width, allowances.narrowest)), across + allowances.panel_trim
+    blanks: tuple[Blank, ...] = ()
+    for row in _lengths(panel, along, shop):
+        blank = blank_of(panel, offer, row.blanks * staves, (need, wide, shop.taped(row.size)), staves)
+        blank = replace(blank, along=row.pieces, provisional=not frame.measured, role="stave")
+        blanks += (replace(blank, per_glue_up=staves, wholes=row.blanks, glued_width=glued),)
     small = small_ways(Alone(panel.thickness, width, length), shop)
-    words = (
-        f"{stave_words(across, staves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.taped_words(length)} long; {shop.thickness_words(panel.thickness, offer, size, glued=True)}"
-    )
+    thick = shop.thickness_words(panel.thickness, offer, size, glued=True)
+    words = f"{stave_words(across, staves, width, shop)}; {_long(along, shop)}; {thick}"
     return blanks, words, [remark, *more, *small_remarks(small, blanks, notes, panel.row, shop)], small
 
 
 def _lengths(panel: Panel, along: float, shop: Shop) -> tuple[Gang, ...]:
-    """Return the lengths to glue up: panels too short for the machines by themselves are cut apart after the glue."""
+    """Return the lengths to glue up: panels too short for the machines are cut apart after the glue."""
     allowances = shop.allowances
     return gangs(along, panel.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
 
@@ -208,35 +204,40 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     flatten = shop.flattening(offer, size, glued=True)
     # the leaves of a panel that is matched come from blanks of its own, so that they open like a book
     each = math.ceil(leaves / in_one)
-    how = kept(panel.together or (EACH_PIECE if matched else ""), panel.how, each)
+    alike = replace(panel, together=panel.together or (EACH_PIECE if matched else ""))
     own = matched or panel.together.casefold() == EACH_PIECE
     counts = [row.blanks * each if own else math.ceil(row.blanks * leaves / in_one) for row in lengths]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
     between = allowances.resaw_kerf + allowances.resaw_clean_up
     need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
-    blanks = tuple(
-        Blank(panel.panel, "Panels", panel.row, panel.species, offer.stock, count, min(need, offer.measures),
-              shop.taped(max(width, allowances.narrowest)), shop.taped(row.size), row.pieces, layers=in_one, role="leaf",
-              provisional=not frame.measured, per_glue_up=leaves, wholes=row.blanks,
-              together=how.together, how=how.how, each=how.each)
-        for row, count in zip(lengths, counts, strict=True)
-    )  # fmt: skip
+    thick, wide = min(need, offer.measures), shop.taped(max(width, allowances.narrowest))
+    blanks: tuple[Blank, ...] = ()
+    for row, count in zip(lengths, counts, strict=True):
+        blank = blank_of(alike, offer, count, (thick, wide, shop.taped(row.size)), each)
+        blank = replace(blank, along=row.pieces, provisional=not frame.measured, role="leaf")
+        blanks += (replace(blank, per_glue_up=leaves, wholes=row.blanks, layers=in_one),)
     small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
-        f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: {in_one} x {shop.words(panel.thickness)}"
-        f" + {in_one - 1} x {shop.words(between)} sawn and planed + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
-        f" {stave_words(across, leaves, width, shop)}; {shop.words(along)} + {shop.words(allowances.panel_length)} trim"
-        f" = {shop.taped_words(length)} long"
+        f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: "
+        f"{in_one} x {shop.words(panel.thickness)} + {in_one - 1} x {shop.words(between)} sawn and planed"
+        f" + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
+        f" {stave_words(across, leaves, width, shop)}; {_long(along, shop)}"
     )
     more = ["Mark the blank's face before resawing; keep the leaves in order."] if matched else []
     return blanks, words, [*more, *small_remarks(small, blanks, notes, panel.row, shop)], small
 
 
+def _long(along: float, shop: Shop) -> str:
+    """Say how the length of a blank came about."""
+    trim = shop.allowances.panel_length
+    return f"{shop.words(along)} + {shop.words(trim)} trim = {shop.taped_words(along + trim)} long"
+
+
 def _resawn_stock(
     panel: Panel, size: SizeClass, at_best: int, all_leaves: int, shop: Shop, notes: Notes
 ) -> tuple[Offer | None, int]:
-    """Return the thinnest stock that yields `at_best` leaves, else two, and how many one blank of it yields."""
+    """Return the thinnest stock that yields `at_best` leaves, else two, and how many a blank of it yields."""
     allowances = shop.allowances
 
     def leaves(offer: Offer) -> int:

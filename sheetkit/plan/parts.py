@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from sheetkit.calc.rough import gangs, least_plies, least_staves, ply_thickness, stave_width
 from sheetkit.plan.matching import kept
 from sheetkit.plan.near_stock import near_remark, near_stock
+from sheetkit.plan.notes import counted
 from sheetkit.plan.shop import Offer, Shop, chosen_stock, joined, rift_remark
 from sheetkit.plan.small import Alone, small_remarks, small_ways
 from sheetkit.plan.tops import top_moves, top_words
 from sheetkit.records.allowances import SizeClass
-from sheetkit.records.job import Part
+from sheetkit.records.job import Panel, Part
 from sheetkit.records.notes import Notes, Spot
 from sheetkit.records.wood import Blank, PartAnswer, Small
 
@@ -72,14 +74,14 @@ def _curve_words(part: Part, shop: Shop) -> str:
     return f" + {shop.words(part.rise)} curve" if part.rise else ""
 
 
-def _blank(
-    part: Part, offer: Offer, count: int, thickness: float, width: float, length: float, *, along: int = 1,
-    across: int = 1, role: str = "piece", per_glue_up: int = 1, wholes: int = 0, glued_width: float = 0.0, each: int = 1,
-) -> Blank:  # fmt: skip
-    how = kept(part.together, part.how, each)
-    return Blank(part.part, "Parts", part.row, part.species, offer.stock, count, thickness, width, length,
-                 along, across, role=role, per_glue_up=per_glue_up, wholes=wholes, glued_width=glued_width,
-                 together=how.together, how=how.how, each=how.each)  # fmt: skip
+def blank_of(
+    of: Part | Panel, offer: Offer, count: int, size: tuple[float, float, float], each: int = 1
+) -> Blank:
+    """Return equal blanks of this thickness, width and length, of which one piece takes ``each``."""
+    name, tab = (of.part, "Parts") if isinstance(of, Part) else (of.panel, "Panels")
+    how = kept(of.together, of.how, each)
+    blank = Blank(name, tab, of.row, of.species, offer.stock, count, *size)
+    return replace(blank, together=how.together, how=how.how, each=how.each)
 
 
 def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:
@@ -93,8 +95,9 @@ def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None
     blanks = []
     for row in along:
         for rip in gangs(width, row.blanks, size.width, allowances.rip_kerf, allowances.narrowest):
-            blanks.append(_blank(part, offer, rip.blanks, need, shop.taped(rip.size), shop.taped(row.size),
-                                 along=row.pieces, across=rip.pieces))  # fmt: skip
+            cut = need, shop.taped(rip.size), shop.taped(row.size)
+            blank = blank_of(part, offer, rip.blanks, cut)
+            blanks.append(replace(blank, along=row.pieces, across=rip.pieces))
     length_words = _length_words(part, size.length, "trim", shop)
     width_words = f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(size.width)}"
     words = [
@@ -134,12 +137,15 @@ def _face_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     blanks = []
     for row in gangs(finished, part.qty, size.length, allowances.crosscut_kerf, allowances.shortest):
         for rip in gangs(whole, row.blanks, allowances.ply_width, allowances.rip_kerf, allowances.narrowest):
-            blanks.append(_blank(part, offer, rip.blanks * plies, need, shop.taped(rip.size), shop.taped(row.size),
-                                 along=row.pieces, across=rip.pieces, role="ply", per_glue_up=plies, wholes=rip.blanks, each=plies))  # fmt: skip
+            cut = need, shop.taped(rip.size), shop.taped(row.size)
+            blank = blank_of(part, offer, rip.blanks * plies, cut, plies)
+            blank = replace(blank, role="ply", per_glue_up=plies, wholes=rip.blanks)
+            blanks.append(replace(blank, along=row.pieces, across=rip.pieces))
     words = [
-        f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up) / {plies}"
-        f"{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
-        f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)} = {shop.taped_words(width)} wide",
+        f"{plies} plies: ({shop.words(part.thickness)} + {shop.words(allowances.ply_clean_up)} clean-up)"
+        f" / {plies}{extra} = {shop.words(need)} thick: {', '.join(filter(None, (offer.stock.name, flat)))}",
+        f"{shop.words(part.width)}{_curve_words(part, shop)} + {shop.words(allowances.ply_width)}"
+        f" = {shop.taped_words(width)} wide",
         f"{_length_words(part, size.length, 'trim', shop)} = {shop.taped_words(length)} long",
     ]
     planed = ply_thickness(part.thickness, allowances.ply_clean_up, plies, 0.0)
@@ -165,11 +171,12 @@ def _edge_glued(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made |
     width = stave_width(whole, allowances.panel_trim, staves, allowances.edge_joint)
     finished, glued = _finished_length(part), whole + allowances.panel_trim
     length = finished + allowances.panel_length
-    blanks = [
-        _blank(part, offer, row.blanks * staves, need, shop.taped(max(width, allowances.narrowest)), shop.taped(row.size),
-               along=row.pieces, role="stave", per_glue_up=staves, wholes=row.blanks, glued_width=glued, each=staves)
-        for row in gangs(finished, part.qty, allowances.panel_length, allowances.crosscut_kerf, allowances.shortest)
-    ]  # fmt: skip
+    trim, wide = allowances.panel_length, shop.taped(max(width, allowances.narrowest))
+    blanks = []
+    for row in gangs(finished, part.qty, trim, allowances.crosscut_kerf, allowances.shortest):
+        blank = blank_of(part, offer, row.blanks * staves, (need, wide, shop.taped(row.size)), staves)
+        blank = replace(blank, along=row.pieces, role="stave", glued_width=glued)
+        blanks.append(replace(blank, per_glue_up=staves, wholes=row.blanks))
     words = [
         stave_words(whole, staves, width, shop, _curve_words(part, shop), part.width),
         f"{_length_words(part, allowances.panel_length, 'trim', shop)} = {shop.taped_words(length)} long",
@@ -188,14 +195,12 @@ def stave_words(
     jointed = min(staves - 1, 2)
     edges = f" + {jointed} x {shop.words(allowances.edge_joint)} jointed" if jointed else ""
     start = shop.words(whole if bare is None else bare)
-    return (
-        f"{staves} stave{'s' if staves > 1 else ''}: ({start}{curve} + {shop.words(allowances.panel_trim)}) / {staves}"
-        f"{edges} = {shop.taped_words(width)} wide"
-    )
+    trim, count = shop.words(allowances.panel_trim), counted(staves, "stave")
+    return f"{count}: ({start}{curve} + {trim}) / {staves}{edges} = {shop.taped_words(width)} wide"
 
 
 def stave_count(whole: float, asked: int | None, shop: Shop, spot: Spot) -> tuple[int, list[str]]:
-    """Return the number of staves, the maker's own or the fewest allowed, with remarks on slivers and wide ones."""
+    """Return the number of staves, the maker's own or the fewest, with remarks on slivers and wide ones."""
     allowances = shop.allowances
     least = least_staves(whole, allowances.panel_trim, allowances.edge_joint, allowances.widest_stave)
     staves = asked or least

@@ -16,7 +16,8 @@ NEAR_END = 1 / 3
 """A mortise within this share of its part stands near an end, and has its like at the other one."""
 SLACK = 1e-9
 WHAT = {
-    "tenon": "mortise", "loose tenon": "mortise", "dowel": "hole", "groove": "groove", "stopped groove": "groove",
+    "tenon": "mortise", "loose tenon": "mortise", "dowel": "hole",
+    "groove": "groove", "stopped groove": "groove",
     "hardware": "recess",
 }  # fmt: skip
 """What each kind of joint has cut in the part that takes it."""
@@ -31,15 +32,17 @@ class Seat(NamedTuple):
 
 
 def size_of(part: Part) -> tuple[float, float, float]:
+    """Return the sizes of a part as a box: along, across its face, and through it [in]."""
     return part.length, part.width, part.thickness
 
 
 def is_groove(joint: Joint) -> bool:
+    """Return whether a joint is a groove, stopped or not."""
     return WHAT[joint.kind] == "groove"
 
 
 def ways_into(joint: Joint, part: Part) -> tuple[Opening, ...]:
-    """Return the ways in which a joint may lie in its part: one for each surface named, else as the sizes tell."""
+    """Return the ways in which a joint may lie in its part: one a surface named, else as the sizes tell."""
     if not joint.on:
         ways = groove_openings(part, joint.depth_into) if is_groove(joint) else openings(part)
         return tuple(way._replace(across=None) for way in ways) if joint.lies == "across" else ways
@@ -51,7 +54,7 @@ def ways_into(joint: Joint, part: Part) -> tuple[Opening, ...]:
 
 
 def surfaces_of(joint: Joint, part: Part) -> tuple[str, ...]:
-    """Return the surfaces that a joint is in; where none is named, the one that its kind and the part's sizes tell."""
+    """Return the surfaces that a joint is in: those named, else the one its kind and the sizes tell."""
     if joint.on:
         return joint.on
     deep = ways_into(joint, part)[0].deep
@@ -67,9 +70,8 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
     for part in parts:
         beyond = [piece for piece in joint.pieces if piece > part.qty]
         if beyond:
-            notes.add(
-                "piece-beyond", joint.row, "pieces", beyond[0], part=part.part, qty=part.qty, piece=beyond[0]
-            )
+            words = {"part": part.part, "qty": part.qty, "piece": beyond[0]}
+            notes.add("piece-beyond", joint.row, "pieces", beyond[0], **words)
         everyone = range(1, part.qty + 1)
         chosen.append(tuple(piece for piece in joint.pieces or everyone if piece in everyone))
     whole = each * sum(map(len, chosen))
@@ -87,16 +89,8 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
         return Seat(joint.qty, tuple(pieces[:has] for pieces in chosen))
     pair = joint.qty == 2 * whole and len(joint.at) == 1
     if told and whole and joint.qty != whole and not pair:
-        notes.add(
-            "joint-count",
-            joint.row,
-            "qty",
-            joint.qty,
-            qty=joint.qty,
-            count=whole,
-            each=each,
-            pieces=whole // each,
-        )
+        words = {"qty": joint.qty, "count": whole, "each": each, "pieces": whole // each}
+        notes.add("joint-count", joint.row, "qty", joint.qty, **words)
         return Seat(whole, tuple(chosen))
     return Seat(joint.qty, tuple(chosen))
 
@@ -104,10 +98,10 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
 def starts(
     joint: Joint, part: Part, at: Sequence[float], extent: float, qty: int, shop: Shop, notes: Notes
 ) -> tuple[float, ...]:
-    """Return where a joint begins along its surface, and where its mirror image does when each piece takes two.
+    """Return where a joint begins along its surface, and its mirror image when each piece takes two.
 
-    Along the part it counts from the reference end, shoulder to shoulder when it has tenons; on an end, from the
-    edge. What lies past the other end is left out.
+    Along the part it counts from the reference end, shoulder to shoulder when it has tenons; on an end, from
+    the edge. What lies past the other end is left out.
     """
     on_end = any(name in ("end", "far end") for name in joint.on)
     room = part.width if on_end else part.length
@@ -131,7 +125,7 @@ def starts(
 def past_the_end(
     joint: Joint, part: Part, start: float, stop: float, room: float, shop: Shop, notes: Notes
 ) -> None:
-    """Note that a mortise or groove lies past the end of its part, or past its shoulder when it has tenons."""
+    """Note that a mortise or groove lies past the end of its part, or its shoulder when it has tenons."""
     on_end = room != part.length
     zero, most = "far edge" if on_end else f"far {zero_of(part)}", room - (stop - start)
     if stop <= start:
@@ -148,8 +142,10 @@ def past_the_end(
     elif zero_of(part) == "shoulder":
         counts = "At counts from the shoulder, tenons not included"
     stands = joint.at_run or shop.words(start)
-    notes.add("past-the-end", joint.row, "at", stands, part=part.part, zero=zero,
-              start=shop.words(start), stop=shop.words(stop), length=shop.words(room), ways=f"{way}. {counts}.")  # fmt: skip
+    sizes = shop.sizes(start=start, stop=stop, length=room)
+    notes.add(
+        "past-the-end", joint.row, "at", stands, part=part.part, zero=zero, ways=f"{way}. {counts}.", **sizes
+    )
 
 
 def across_of(joint: Joint, part: Part, surface: str, wide: float, shop: Shop, notes: Notes) -> Span:
@@ -157,16 +153,23 @@ def across_of(joint: Joint, part: Part, surface: str, wide: float, shop: Shop, n
     room = size_of(part)[SIDES[surface].across]
     span = centered(room, wide) if joint.across is None else (joint.across, joint.across + wide)
     if (joint.across is not None or joint.lies == "across") and (span[0] < -SLACK or span[1] > room + SLACK):
-        notes.add("across-beyond", joint.row, "width" if joint.across is None else "across", shop.words(joint.across or wide),
-                  part=part.part, surface=surface, room=shop.words(room), wide=shop.words(wide))  # fmt: skip
+        words = {"part": part.part, "surface": surface, **shop.sizes(room=room, wide=wide)}
+        column = "width" if joint.across is None else "across"
+        notes.add("across-beyond", joint.row, column, shop.words(joint.across or wide), **words)
     return span
 
 
 def cavities(
-    joint: Joint, part: Part, pieces: tuple[int, ...], begins: Sequence[float], extent: float,
-    centers: Sequence[float], shop: Shop, notes: Notes,
-) -> tuple[Cavity, ...]:  # fmt: skip
-    """Return what a joint that is no groove takes out of a part; ``centers`` are those of its dowels from its beginning."""
+    joint: Joint,
+    part: Part,
+    pieces: tuple[int, ...],
+    begins: Sequence[float],
+    extent: float,
+    centers: Sequence[float],
+    shop: Shop,
+    notes: Notes,
+) -> tuple[Cavity, ...]:
+    """Return what a joint but a groove takes out of a part; ``centers`` of its dowels, from its beginning."""
     found = []
     crosswise = joint.lies == "across"
     for surface in surfaces_of(joint, part):
@@ -198,7 +201,7 @@ def _cavity(
 def groove_cavities(
     joint: Joint, part: Part, pieces: tuple[int, ...], at: Sequence[float], shop: Shop, notes: Notes
 ) -> tuple[Cavity, ...]:
-    """Return the grooves that a row asks for in a part, from end to end of each, before anything stops them."""
+    """Return the grooves that a row asks for in a part, from end to end, before anything stops them."""
     found = []
     stopped = joint.kind == "stopped groove"
     for surface in surfaces_of(joint, part):
@@ -228,7 +231,7 @@ def groove_cavities(
 
 
 def _groove_span(joint: Joint, room: float, begin: float, stopped: bool) -> Span:
-    """Return from where to where a groove runs: right through, or as long as Width says, or as far from either end."""
+    """Return where a groove runs: right through, or as long as Width says, or as far from either end."""
     if not stopped and (joint.lies == "along" or joint.width is None):
         return 0.0, room
     return begin, (room - begin if joint.width is None else begin + joint.width)
@@ -244,10 +247,10 @@ def _lies_in(joint: Joint, part: Part, span: Span, room: float, shop: Shop, note
 def far_cavities(
     joint: Joint, part: Part, length: float, wide: float, centers: Sequence[float], second: bool
 ) -> tuple[Cavity, ...]:
-    """Return the other half of a joint in the part that enters it: mortises or holes in its ends, or its tenons.
+    """Return the other half of a joint in the part that enters: mortises or holes in its ends, or tenons.
 
-    In the middle of the end; on both ends when there are two for each piece, else on the next one that is free. Dowels
-    wider apart than the end stand in its edge.
+    In the middle of the end; on both ends when there are two for each piece, else on the next one that is
+    free. Dowels wider apart than the end stand in its edge.
     """
     everyone = tuple(range(1, part.qty + 1))
     both = (joint.qty or 1) >= 2 * part.qty

@@ -1,4 +1,4 @@
-"""What to take to the yard: only what is missing, in which boards, what to look for in them, and what else would do."""
+"""What to take to the yard: only what is missing, in which boards, what to look for, what else would do."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from sheetkit.units import MM, rounded_up
 
 
 def purchases(answers: Answers, shop: Shop) -> tuple[Purchase, ...]:
-    """Return what is missing of each species and stock, in the order of Lumber; nothing of what the rack holds."""
+    """Return what is missing of each species and stock, in the order of Lumber; not what the rack holds."""
     laid = {(each.species.id, each.stock.nominal): each for each in answers.layouts}
     found = []
     for line in answers.lumber:
@@ -42,13 +42,17 @@ def _alike(one: Blank | Board, other: LumberLine | StockLayout) -> bool:
 
 
 def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Purchase:
-    """Return what is bought when no boards are listed: those that not any pile has, and the rest by volume."""
+    """Return what is bought when no boards are listed: those not every pile has, and the rest by volume."""
     special = boards_to_look_for(blanks, shop)
     boards = [
-        BoardToBuy(each.count, each.width, each.length, each.of, in_one=each.in_one, how=each.how,
-                   half=_half(each.of, blanks, shop) if not each.how else 0.0)
+        BoardToBuy(
+            *(each.count, each.width, each.length, each.of),
+            in_one=each.in_one,
+            how=each.how,
+            half=_half(each.of, blanks, shop) if not each.how else 0.0,
+        )
         for each in special
-    ]  # fmt: skip
+    ]
     named = {name for each in special for name in each.of}
     rest = [blank for blank in blanks if blank.of not in named]
     if rest:
@@ -58,8 +62,9 @@ def _by_waste(line: LumberLine, blanks: Sequence[Blank], answers: Answers, shop:
         usual = volume_of(line.stock, PLENTIFUL_WIDTH, PLENTIFUL_LENGTH, shop.units)
         count = max(1, math.ceil((line.buy - held) / usual - 1e-9))
         boards.append(BoardToBuy(count, *_least(rest, shop), _names(rest), about=True))
-    return Purchase(line.species, line.stock, line.buy, line.price, line.cost, True, tuple(boards),
-                    wishes(blanks, answers), _instead(line, line.buy, line.cost, blanks, answers, shop))  # fmt: skip
+    wanted, instead = wishes(blanks, answers), _instead(line, line.buy, line.cost, blanks, answers, shop)
+    wood = line.species, line.stock
+    return Purchase(*wood, line.buy, line.price, line.cost, True, tuple(boards), wanted, instead)
 
 
 def _missing(line: LumberLine, laid: StockLayout, answers: Answers, shop: Shop) -> Purchase:
@@ -92,8 +97,9 @@ def _missing(line: LumberLine, laid: StockLayout, answers: Answers, shop: Shop) 
     cost = None if any(each is None for each in costs) else summed(costs)
     blanks = [blank for number, blank in enumerate(laid.blanks) if str(number) in of_pieces]
     volume += missing
-    return Purchase(line.species, line.stock, volume, line.price, cost, False, tuple(boards),
-                    wishes(blanks, answers), _instead(line, volume, cost, blanks, answers, shop))  # fmt: skip
+    wanted, instead = wishes(blanks, answers), _instead(line, volume, cost, blanks, answers, shop)
+    wood = line.species, line.stock
+    return Purchase(*wood, volume, line.price, cost, False, tuple(boards), wanted, instead)
 
 
 def _names(blanks: Sequence[Blank]) -> tuple[str, ...]:
@@ -110,7 +116,7 @@ def _least(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
 
 
 def _half(of: Sequence[str], blanks: Sequence[Blank], shop: Shop) -> float:
-    """Return how wide two boards must be that are glued edge to edge for the widest of some blanks, 0 for none."""
+    """Return how wide each of two boards glued for the widest of some blanks must be, 0 for none."""
     wide = [
         blank.width
         for blank in blanks
@@ -172,7 +178,8 @@ def _thinner(blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Iterator[
         if None not in more:
             saves = _money(summed(more), shop)
         flat = ", in boards that lie flat" if all(each.flat_would_do for _, each in missed) else ""
-        yield f"{stock} misses by {short} for {listed([name for name, _ in missed])}; it would save {saves}{flat}."
+        names = listed([name for name, _ in missed])
+        yield f"{stock} misses by {short} for {names}; it would save {saves}{flat}."
 
 
 def _thicker(
@@ -229,7 +236,8 @@ def _other_cut(blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Iterato
             seasonal_swing(width, each, shop.moisture, shop.driest, shop.wettest) for each in moves if each
         ]
         moved, now = (shop.words(shop.up(swing)) for swing in swings)
-        yield f"{other.capitalize()}-sawn boards would move {moved} in place of {now} across {name}, from driest to wettest."
+        would = f"would move {moved} in place of {now} across {name}"
+        yield f"{other.capitalize()}-sawn boards {would}, from driest to wettest."
 
 
 def _money(amount: Decimal, shop: Shop) -> str:

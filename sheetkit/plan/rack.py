@@ -30,7 +30,7 @@ def boards_of(species: Species, stock: Stock, boards: Sequence[Board]) -> list[B
 
 
 def rack_feet(job: Job) -> dict[tuple[str, int], float]:
-    """Return the board feet of each board by where it is listed, exact, net or by the whole-foot tally as Job asks.
+    """Return the board feet of each board by its place: exact, net or by the whole-foot tally as Job asks.
 
     The tally takes the boards of one species and stock as one bundle, in the order of the rows.
     """

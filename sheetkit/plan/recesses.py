@@ -77,17 +77,11 @@ def _recess(recess: Sequence[Step], shop: Shop, notes: Notes) -> None:
             if (start, depth) == (found.start, found.depth)
         )
         if found.reason is Recess.WALL:
-            notes.add("recess-wall", row, "depth_into", shop.words(found.depth), wall=shop.words(found.wall),
-                      part=part.part, least=shop.words(LEAST_WALL), deepest=shop.words(member - LEAST_WALL))  # fmt: skip
+            sizes = shop.sizes(wall=found.wall, least=LEAST_WALL, deepest=member - LEAST_WALL)
+            notes.add("recess-wall", row, "depth_into", shop.words(found.depth), part=part.part, **sizes)
         elif found.reason is Recess.LOOSE:
-            notes.add(
-                "recess-loose",
-                row,
-                "at",
-                shop.words(found.start),
-                start=shop.words(found.start),
-                stop=shop.words(found.stop),
-            )
+            sizes = shop.sizes(start=found.start, stop=found.stop)
+            notes.add("recess-loose", row, "at", sizes["start"], **sizes)
     if len({answer.joint.row for answer, _ in recess}) > 1:
         order = ", ".join(
             dict.fromkeys(answer.joint.joint for answer, _ in sorted(recess, key=lambda each: each[1].depth))

@@ -25,7 +25,7 @@ STORAGE_WEIGHT, STORAGE_VOLUME = 30.0, 3.2
 HIGH_BASE = 600 / MM
 """Height of a bed base from which EN 747-1 holds; the US rule begins at 30 in [in]."""
 THING_ITSELF = r"(?=\s*(?:$|[^\w\s]|(?:for|of|in|with|to|and|at|on|für|mit|aus|im|und|zur|zum)\b))"
-"""After a word that is meant itself, and does not say where something stands: a balcony, not a balcony table."""
+"""After a word that is meant itself, and tells not where a thing stands: a balcony, not a balcony table."""
 PLURAL = r"(?:e?s|e?n)?"
 TELEVISION = re.compile(r"\btv\b|media|entertainment|fernseh", re.IGNORECASE)
 DRAWER = re.compile(r"drawer|schub|lade\b", re.IGNORECASE)
@@ -82,7 +82,7 @@ def bars_loads(name: str) -> str:
 
 
 def regulated_notices(answers: Answers, shop: Shop) -> tuple[Problem, ...]:
-    """Return a notice for each kind of regulated piece that the job is by its name or its size, and for what can tip."""
+    """Return a notice for each regulated kind that the job is by name or size, and for what can tip."""
     job = answers.job
     name = ", ".join(filter(None, (job.sheet.job, job.sheet.piece)))
     kinds = kinds_named(name)
@@ -129,7 +129,7 @@ def _by_size(answers: Answers, height: float, volume: float, shop: Shop) -> dict
 
 
 def _height(job: Job) -> float:
-    """Return the height of the piece: of the longest upright that its name tells, else of its longest part; 0 when unknown."""
+    """Return the height of the piece: its longest upright by name, else its longest part; 0 when unknown."""
     upright = re.compile(
         r"\bsides?\b|\blegs?\b|\bstiles?\b|\bposts?\b|\bends?\b|\buprights?\b|seite|bein|pfosten|wange",
         re.IGNORECASE,
@@ -140,7 +140,7 @@ def _height(job: Job) -> float:
 
 
 def _enclosed(job: Job) -> float:
-    """Return the room in drawers and behind doors, from the outsides of their parts: never less than it is [ft3]."""
+    """Return the room in drawers and behind doors by the outsides of their parts: never too little [ft3]."""
     parts = [part for part in job.parts if DRAWER.search(part.part)]
     sides = [part for part in parts if SIDE.search(part.part)]
     fronts = [part for part in parts if FRONT.search(part.part)]

@@ -1,4 +1,4 @@
-"""What is bought, and the rough cut: board by board where boards are listed, else by size; and what is resawn."""
+"""What is bought, the rough cut (board by board where they are listed, else by size), what is resawn."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def to_buy(answers: Answers) -> tuple[Line, ...]:
 
 
 def rough_cut(answers: Answers) -> tuple[Line, ...]:
-    """Return what is cut from each board, then the rough pieces that come from no listed board, long and wide first."""
+    """Return what is cut from each board, then rough pieces from no listed board, long and wide first."""
     lines: list[Line] = []
     for laid in answers.layouts:
         lines += _boards(laid)
@@ -53,7 +53,7 @@ def rough_cut(answers: Answers) -> tuple[Line, ...]:
 
 
 def _missing(blank: Blank, count: int) -> Blank:
-    """Return blanks that found no board; of glued-up widths whose staves the search chooses, wholes were counted."""
+    """Return blanks that found no board; wholes were counted where the search chooses the staves."""
     wholes = blank.role == "stave" and not blank.together
     return replace(blank, count=count * blank.per_glue_up if wholes else count)
 

@@ -1,4 +1,4 @@
-"""How a mortise or groove lies in its part: ways in the section, as far as the sizes tell, and where lengths begin.
+"""How a mortise or groove lies in its part: ways in the section as the sizes tell, and where lengths begin.
 
 Lengths along a part count from its reference end to the other: shoulder to shoulder when it has tenons.
 """
@@ -10,7 +10,7 @@ from typing import NamedTuple
 from sheetkit.records.job import Part
 
 LEG_LIKE = 1.5
-"""Up to this ratio of its two sizes a part takes joints in any face, as legs and posts do (common practice)."""
+"""Up to this ratio of its two sizes a part takes joints in any face, as legs do (common practice)."""
 BOARD_LIKE = 8.0
 """Above this ratio a part is a board, mortised in its face (common practice)."""
 WIDE_GROOVED = 5.0
@@ -33,12 +33,12 @@ def is_leg_like(part: Part) -> bool:
 
 
 def zero_of(part: Part) -> str:
-    """Say from what every length along a part counts: from the shoulder when it has tenons, else from its end."""
+    """Say where lengths along a part count from: the shoulder when it has tenons, else its end."""
     return "shoulder" if any(part.tenons) else "end"
 
 
 def openings(part: Part) -> tuple[Opening, ...]:
-    """Return the ways in which a mortise may lie in a part: both faces of a leg, the edge of a rail, the face of a board."""
+    """Return the ways a mortise may lie in: both faces of a leg, the edge of a rail, the face of a board."""
     narrow, wide = sorted((part.thickness, part.width))
     if wide - narrow < 1e-9:
         return (Opening(wide, wide, ""),)
@@ -50,7 +50,7 @@ def openings(part: Part) -> tuple[Opening, ...]:
 
 
 def groove_openings(part: Part, depth: float) -> tuple[Opening, ...]:
-    """Return the ways in which a groove may lie: in the edge of a frame, or in the face of a drawer side or leg."""
+    """Return the ways a groove may lie in: the edge of a frame, or the face of a drawer side or leg."""
     narrow, wide = sorted((part.thickness, part.width))
     if not is_leg_like(part) and wide > WIDE_GROOVED * narrow and depth <= narrow / 2 + 1e-9:
         return (Opening(narrow, None, "face"),)

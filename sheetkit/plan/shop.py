@@ -1,4 +1,4 @@
-"""The shop as a plan needs it: stock at hand and what it measures, size classes, rounding, words for sizes."""
+"""The shop as a plan needs it: stock and what it measures, size classes, rounding, words for sizes."""
 
 from __future__ import annotations
 
@@ -106,6 +106,10 @@ class Shop:
             self._words[size] = length_text(size, self.sheet.unit)
         return self._words[size]
 
+    def sizes(self, **sizes: float) -> dict[str, str]:
+        """Return sizes as a person reads them, each by the name that a message has for it."""
+        return {name: self.words(size) for name, size in sizes.items()}
+
     def in_steps(self, size: float) -> str:
         """Write a size for a person, to the nearest whole step of the job."""
         return length_text(size, self.sheet.unit, self.sheet.step)
@@ -129,7 +133,7 @@ class Shop:
 
     @property
     def yard(self) -> str:
-        """The yard whose stock is assumed where Prices lists none: the one that sells most of what the job names."""
+        """The yard whose stock is assumed where Prices lists none: that with most of what the job names."""
         job = self.job
         named = [part.stock for part in job.parts if part.stock is not None]
         named += [each.stock for each in job.boards] + [each.stock for each in job.prices]
@@ -157,12 +161,12 @@ class Shop:
         return self._offers[species.id]
 
     def _offer(self, stock: Stock, measures: float, price: Price | None = None) -> Offer:
-        """Return an offer; one that measures more than the surfaced size is rough, whatever the setting says."""
+        """Return an offer; one that measures more than the surfaced size is rough, whatever is set."""
         surfaced = self.allowances.measures_as == "surfaced" and measures <= self.measures(stock) + 1e-9
         return Offer(stock, measures, price, surfaced)
 
     def flattening(self, offer: Offer, size: SizeClass, glued: bool = False) -> float:
-        """Return what to take off a stock's thickness: the class's allowance, of surfaced stock its glue lines alone."""
+        """Return what to take off a stock's thickness: the class's allowance; if surfaced, glue lines."""
         if not offer.surfaced:
             return size.thickness if offer.lean is None else min(offer.lean, size.thickness)
         return min(FLUSH, size.thickness) if glued else 0.0
@@ -175,14 +179,15 @@ class Shop:
             return f"{self.words(final)} + {self.words(extra)} = {need} thick: {offer.stock.name}"
         flush = f" + {self.words(extra)} to plane it flush = {need}" if extra else ""
         measures = self.words(offer.measures)
-        return f"{self.words(final)}{flush} thick: {offer.stock.name}, surfaced to {measures}, nothing taken for flattening"
+        surfaced = f"{offer.stock.name}, surfaced to {measures}"
+        return f"{self.words(final)}{flush} thick: {surfaced}, nothing taken for flattening"
 
     def thickest(self, species: Species) -> float:
         """Return the thickest that a species can be had in, as it measures."""
         return self.offers(species)[-1].measures
 
     def named(self, species: Species, stock: Stock) -> Offer | None:
-        """Return the offer of a stock by name; one that Prices does not list is None when it lists the species."""
+        """Return the offer of a stock by name; None when Prices lists the species but not this stock."""
         for offer in self.offers(species):
             if abs(offer.stock.nominal - stock.nominal) < 1e-6:
                 return offer
@@ -219,7 +224,7 @@ def without_bench(job: Job) -> Job:
 
 
 def moistures_seen(sheet: JobSheet) -> tuple[float, float]:
-    """Return the driest and the wettest moisture that the wood really sees [%]: today's counts too, where it is known."""
+    """Return the driest and wettest moisture that the wood really sees [%]; today's counts where known."""
     now = () if sheet.moisture_now is None else (sheet.moisture_now,)
     return min((sheet.moisture_driest, *now)), max((sheet.moisture_wettest, *now))
 

@@ -1,4 +1,4 @@
-"""Pieces too small for the machines by themselves: how each passes them all the same, and the words for it."""
+"""Pieces too small for the machines by themselves: how each passes all the same, and the words for it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Spacing: where the members of each run stand, in equal gaps or in those that the maker lists, and how many there are."""
+"""Spacing: how many members each run has and where they stand, in equal gaps or in those listed."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.calc.spacing import equal_spacing, fewest_members, listed_spacing, most_members
-from sheetkit.plan.notes import Names, listed, name_key
+from sheetkit.plan.notes import Names, counted, listed, name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Part, Run
 from sheetkit.records.joinery import RunAnswer
@@ -49,8 +49,8 @@ def _answer(run: Run, shop: Shop, names: Names, notes: Notes) -> RunAnswer | Non
     if of is None:
         return None
     if of.width > run.between + SLACK:
-        notes.add("spacing-none", run.row, "member_width", shop.words(of.width), width=shop.words(of.width),
-                  between=shop.words(run.between))  # fmt: skip
+        sizes = shop.sizes(width=of.width, between=run.between)
+        notes.add("spacing-none", run.row, "member_width", sizes["width"], **sizes)
         return None
     if run.gaps:
         return _listed(run, of, shop, notes)
@@ -58,17 +58,11 @@ def _answer(run: Run, shop: Shop, names: Names, notes: Notes) -> RunAnswer | Non
 
 
 def _members(run: Run, shop: Shop, names: Names, notes: Notes) -> _Members | None:
-    """Return the part and the width of a run's members; what is typed in Member width wins over the part's."""
+    """Return the part and the width of a run's members; a typed Member width wins over the part's."""
     part = names.part(run.member) if run.member else None
     if run.member and part is None:
-        notes.add(
-            "spacing-member",
-            run.row,
-            "member",
-            run.member,
-            name=run.member,
-            choices=names.nearest(run.member),
-        )
+        words = {"name": run.member, "choices": names.nearest(run.member)}
+        notes.add("spacing-member", run.row, "member", run.member, **words)
     if run.member_width is not None:
         if part is not None and abs(run.member_width - part.thickness) <= SLACK < abs(
             run.member_width - part.width
@@ -78,8 +72,8 @@ def _members(run: Run, shop: Shop, names: Names, notes: Notes) -> _Members | Non
                 f"Taken as standing on edge: {shop.words(part.thickness)} is the thickness of {part.part}.",
             )
         elif part is not None and abs(run.member_width - part.width) > SLACK:
-            notes.add("spacing-width-differs", run.row, "member_width", shop.words(run.member_width), part=part.part,
-                      typed=shop.words(run.member_width), width=shop.words(part.width))  # fmt: skip
+            words = {"part": part.part, **shop.sizes(typed=run.member_width, width=part.width)}
+            notes.add("spacing-width-differs", run.row, "member_width", words["typed"], **words)
         return _Members(part, run.member_width)
     if part is None:
         if not run.member:
@@ -108,8 +102,8 @@ def _equal(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | None
         notes.add("spacing-many", run.row, "members" if run.members else "largest_gap", "", most=MOST_MEMBERS)
         return None
     if (members or 1) > most:
-        notes.add("spacing-overlap", run.row, "members", members, members=members, most=most,
-                  width=shop.words(width), between=shop.words(run.between))  # fmt: skip
+        sizes = shop.sizes(width=width, between=run.between)
+        notes.add("spacing-overlap", run.row, "members", members, members=members, most=most, **sizes)
         return RunAnswer(run, members or 1, None, run.first_at or 0.0, width=width, part=of.part)
     found = equal_spacing(run.between, width, min(most, members or fewest or 1), None, run.first_at)
     _largest_gap_notes(run, width, found.gap, found.end_gap, fewest, most, shop, notes)
@@ -147,20 +141,22 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
     members = len(gaps) - 1
     if members < 1 or (run.members or members) != members:
         needed = (run.members or 1) + 1
-        notes.add("spacing-gaps-count", run.row, "gaps", len(run.gaps), listed=len(run.gaps), needed=needed,
-                  members=_count(run.members or 1, "member"))  # fmt: skip
+        words = {"listed": len(run.gaps), "needed": needed, "members": counted(run.members or 1, "member")}
+        notes.add("spacing-gaps-count", run.row, "gaps", len(run.gaps), **words)
         return None
     found = listed_spacing(run.between, of.width, gaps)
     over = found.over if found.rest is None else -found.rest * gaps.count(None)
     if over > SLACK or (found.rest is None and over < -SLACK):
         made = shop.words(run.between + over)
-        notes.add("spacing-gaps-sum", run.row, "gaps", made, made=made, members=_count(members, "member"),
-                  width=shop.words(of.width), between=shop.words(run.between))  # fmt: skip
+        sizes = shop.sizes(width=of.width, between=run.between)
+        notes.add(
+            "spacing-gaps-sum", run.row, "gaps", made, made=made, members=counted(members, "member"), **sizes
+        )
         return RunAnswer(run, members, None, found.gaps[0], width=of.width, part=of.part)
     largest = max(found.gaps)
     if run.largest_gap is not None and largest > run.largest_gap + SLACK:
-        notes.add("spacing-list-gap", run.row, "gaps", shop.words(largest), gap=_over(largest, shop),
-                  largest=shop.words(run.largest_gap))  # fmt: skip
+        sizes = shop.sizes(largest=run.largest_gap)
+        notes.add("spacing-list-gap", run.row, "gaps", shop.words(largest), gap=_over(largest, shop), **sizes)
     _say_places(run, found.centers, found.sides, shop, notes)
     notes.remark(run.row, f"Gaps {', '.join(shop.in_steps(gap) for gap in found.gaps[:MOST_SAID])}.")
     alike = max(found.gaps) - min(found.gaps) <= SLACK
@@ -171,7 +167,7 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
 
 
 def _written_out(run: Run, part: Part | None) -> tuple[float | None, ...]:
-    """Return every gap of a list: one rest stands for as many as the members need, where their number is known."""
+    """Return every gap of a list: one rest stands for as many as the members need, if that is known."""
     members = run.members
     if members is None and run.gaps.count(None) == 1 and part is not None:
         members = part.qty
@@ -198,12 +194,8 @@ def _counted(answers: Sequence[RunAnswer], notes: Notes) -> None:
             times = part.qty // members
             notes.remark(row, f"Parts has {part.qty} of {part.part}: {times} such runs.")
             continue
-        notes.add("spacing-qty", row, "member", part.part, runs=together, members=_count(members, "member"),
-                  number=members, qty=part.qty, part=part.part)  # fmt: skip
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+        words = {"runs": together, "members": counted(members, "member"), "number": members}
+        notes.add("spacing-qty", row, "member", part.part, **words, qty=part.qty, part=part.part)
 
 
 def _over(size: float, shop: Shop) -> str:
@@ -248,18 +240,11 @@ def _largest_gap_notes(
     largest = shop.words(run.largest_gap)
     if fewest > most:
         least = equal_spacing(run.between, width, most, None, run.first_at).gap
-        notes.add(
-            "spacing-never",
-            run.row,
-            "largest_gap",
-            largest,
-            most=most,
-            gap=_over(least, shop),
-            largest=largest,
-        )
+        words = {"most": most, "gap": _over(least, shop), "largest": largest}
+        notes.add("spacing-never", run.row, "largest_gap", largest, **words)
     elif gap > run.largest_gap + 1e-9:
-        notes.add("spacing-gap", run.row, "members", run.members, gap=_over(gap, shop), largest=largest,
-                  members=fewest)  # fmt: skip
+        words = {"gap": _over(gap, shop), "largest": largest, "members": fewest}
+        notes.add("spacing-gap", run.row, "members", run.members, **words)
     elif end_gap > run.largest_gap + 1e-9:
-        notes.add("spacing-end-gap", run.row, "first_at", shop.words(end_gap), gap=_over(end_gap, shop),
-                  largest=largest)  # fmt: skip
+        words = {"gap": _over(end_gap, shop), "largest": largest}
+        notes.add("spacing-end-gap", run.row, "first_at", shop.words(end_gap), **words)

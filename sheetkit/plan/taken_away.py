@@ -48,8 +48,9 @@ def _rounded(answer: JointAnswer, cavity: Cavity, shop: Shop, notes: Notes) -> b
     if answer.joint.lies == "across" or not part.round_over or min(beside) >= part.round_over - SLACK:
         return False
     wood = shop.words(max(min(beside), 0.0))
-    notes.add("round-over-reaches", answer.joint.row, "across", wood, where=whereabouts(answer, cavity, shop),
-              radius=shop.words(part.round_over), part=part.part, wood=wood)  # fmt: skip
+    sizes = {"wood": wood, "radius": shop.words(part.round_over)}
+    words = {"where": whereabouts(answer, cavity, shop), "part": part.part, **sizes}
+    notes.add("round-over-reaches", answer.joint.row, "across", wood, **words)
     return True
 
 
@@ -62,15 +63,16 @@ def _tapered(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Sho
     cut = taper(shape.length, shape.rise or 0.0, shape.small_end or 0.0, start, shaped.faces)
     takes = taper_offsets(cut, [min(end, shape.length)])[0]
     behind = walls(cavity.surface, size_of(cavity.part), cavity.box)[2]
-    words = {"where": whereabouts(answer, cavity, shop), "shape": shape.shape, "part": cavity.part.part,
-             "pieces": pieces_of(cavity), "takes": shop.words(takes), "left": shop.words(max(cavity.depth - takes, 0.0)),
-             "behind": shop.words(max(behind - takes, 0.0)), "start": shop.words(start), "end": shop.words(end)}  # fmt: skip
+    left, behind = max(cavity.depth - takes, 0.0), max(behind - takes, 0.0)
+    sizes = shop.sizes(takes=takes, left=left, behind=behind, start=start, end=end)
+    names = {"shape": shape.shape, "part": cavity.part.part, "pieces": pieces_of(cavity)}
+    words = {"where": whereabouts(answer, cavity, shop), **names, **sizes}
     notes.add("taper-takes", answer.joint.row, "at", words["end"], **words)
     return True
 
 
 def _curved(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Shop, notes: Notes) -> bool:
-    """Say so when a curve sawn into an edge comes near what is cut there; a part with Rise has wood for its own."""
+    """Say when a curve sawn into an edge comes near what is cut there; Rise leaves wood for a part's own."""
     part, shape = cavity.part, shaped.shape
     inset = (part.length - shape.length) / 2
     places = list(_on_chord(cavity, inset, shape.length))
@@ -81,8 +83,8 @@ def _curved(answer: JointAnswer, cavity: Cavity, shaped: ShapeAnswer, shop: Shop
     wood = min(near, part.width - far) - takes
     if wood >= LEAST_WALL - SLACK:
         return False
-    words = {"where": whereabouts(answer, cavity, shop), "shape": shape.shape, "part": part.part,
-             "takes": shop.words(takes), "wood": shop.words(max(wood, 0.0)), "least": shop.words(LEAST_WALL)}  # fmt: skip
+    sizes = shop.sizes(takes=takes, wood=max(wood, 0.0), least=LEAST_WALL)
+    words = {"where": whereabouts(answer, cavity, shop), "shape": shape.shape, "part": part.part, **sizes}
     notes.add("curve-reaches", answer.joint.row, "at", words["wood"], **words)
     return True
 

@@ -1,4 +1,4 @@
-"""Stock for loose tenons and dowels: how much of each section, and the left-over or board that it can be milled from."""
+"""Stock for loose tenons and dowels: how much of each section, and what it can be milled from."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from sheetkit.tables import Species
 
 
 class _Spare(NamedTuple):
-    """A piece of wood that nothing else is cut from: a left-over of the layout, or a board that it did not touch."""
+    """A piece of wood that nothing else is cut from: a left-over of the layout, or an untouched board."""
 
     species: Species
     stock: str
@@ -49,8 +49,8 @@ def tenon_milling(
                 lengths[one.length] = lengths.get(one.length, 0) + one.count
             longest_first = tuple((lengths[length], length) for length in sorted(lengths, reverse=True))
             names = tuple(dict.fromkeys(answer.joint.joint for answer in of))
-            milled = TenonMilling(stock.thickness, stock.width, round_one, stock.count, stock.cuts, stock.length,
-                                  longest_first, names)  # fmt: skip
+            size = stock.thickness, stock.width, round_one
+            milled = TenonMilling(*size, stock.count, stock.cuts, stock.length, longest_first, names)
             wood = [answer.from_part.species for answer in of if isinstance(answer.from_part, Part)]
             if not round_one:
                 milled = replace(_as_milled(milled, shop), source=_source(milled, wood, spare, shop))
@@ -59,7 +59,7 @@ def tenon_milling(
 
 
 def _as_milled(milled: TenonMilling, shop: Shop) -> TenonMilling:
-    """Return stock that the machines take: no shorter than they may, and what is done with it all the same."""
+    """Return stock that the machines take: no shorter than they may, and what is done to pass it."""
     least = shop.allowances.shortest
     small = small_ways(Alone(milled.thickness, milled.width, milled.length), shop)
     if milled.lengths[-1][1] < least - 1e-9:
@@ -103,10 +103,10 @@ def _spare_wood(layouts: Sequence[StockLayout], shop: Shop) -> list[_Spare]:
 def _source(
     milled: TenonMilling, wood: Sequence[Species], spare: list[_Spare], shop: Shop
 ) -> TenonSource | None:
-    """Return what a section can be milled from: a left-over before a board, the wood of its parts before another, thin before thick.
+    """Return what to mill a section from: a left-over before a board, wood of its parts first, thin first.
 
-    Long enough for a machine, as wide as its strips and their saw cuts, edges straightened. What is taken is not
-    offered again.
+    Long enough for a machine, as wide as its strips and their saw cuts, edges straightened. What is taken is
+    not offered again.
     """
     allowances = shop.allowances
     longest = max(length for _, length in milled.lengths)

@@ -30,9 +30,10 @@ def top_moves(part: Part, shop: Shop) -> TopMoves | None:
 
 def top_words(moves: TopMoves, shop: Shop) -> str:
     """Say how a wide part moves and what slots let it."""
+    words = shop.words
     return (
-        f"Moves {shop.words(moves.swing)} across the grain from driest to wettest. Fix it at the middle only: each "
-        f"edge then moves up to {shop.words(moves.out)} outward and {shop.words(moves.back)} inward from where it "
-        f"stands today. Slots for screws {shop.words(moves.screw)} thick: {shop.words(moves.slot)} long, the screw in the "
-        f"middle of its slot today; fixed along one edge instead, {shop.words(moves.slot_far)} at the other."
+        f"Moves {words(moves.swing)} across the grain from driest to wettest. Fix it at the middle only: "
+        f"each edge then moves up to {words(moves.out)} outward and {words(moves.back)} inward from where it "
+        f"stands today. Slots for screws {words(moves.screw)} thick: {words(moves.slot)} long, the screw in "
+        f"the middle of its slot today; fixed along one edge instead, {words(moves.slot_far)} at the other."
     )

@@ -128,7 +128,7 @@ def _told(steps: Iterable[Step]) -> list[Step]:
 
 
 def _minded(step: Step, answers: Answers, heaviest: float | None) -> Step:
-    """Return a step with its cautions, and how many people lift the heaviest of what is carried in one piece."""
+    """Return a step with its cautions, and how many people lift the heaviest thing carried in one piece."""
     found = [*_CAUTIONS.get(step.task, ()), *_by_lines(step, answers)]
     if step.task in (Task.ASSEMBLY, Task.TOP) and heaviest is not None:
         people = hands(heaviest)

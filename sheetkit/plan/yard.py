@@ -1,4 +1,4 @@
-"""From where boards are taken: what this job has cut, then the rack, then the yard, of which the cheapest that serve are bought."""
+"""Where boards are taken from: what this job has cut, the rack, then the cheapest that serve at the yard."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ FROM = ("cut", "rack", "yard")
 EARLIER = 0.5
 """Share of the effort for the boards at hand alone, when others could be bought."""
 AT_HAND = 0.004
-"""What all boards at hand count together beside those to buy: less than a cent, so that none is bought to spare one."""
+"""What all boards at hand count beside those to buy: under a cent, so that none is bought to spare one."""
 
 
 FEW, TRIES = 12, 8
@@ -97,9 +97,10 @@ def _cheaper(
     saw: Saw,
     effort: float,
 ) -> Layout:
-    """Return the layout, or one that takes a cheaper set: those between its cost and its bound are tried, cheapest first.
+    """Return the layout, or that of a cheaper set: sets from its bound to its cost are tried, cheapest first.
 
-    The search weighs all boards at once, and may pass over the one set that serves when some are as good as free.
+    The search weighs all boards at once, and may pass over the one set that serves when some are as good as
+    free.
     """
     if layout.missing or len(choice) > FEW:
         return layout
@@ -124,6 +125,6 @@ def _cheaper(
 
 
 def _room(pieces: Sequence[Piece], boards: Sequence[Board]) -> bool:
-    """Return whether the faces of the boards are not smaller than those of the pieces; else no layout need be tried."""
+    """Return whether the boards' faces are as large as the pieces'; else no layout need be tried."""
     wanted = sum(piece.width * piece.length * piece.count for piece in pieces)
     return wanted <= sum(board.width * board.length for board in boards)

@@ -1,4 +1,4 @@
-"""What the maker's cells come to: sums by which a tab of answers tells that they changed since it was made."""
+"""What the maker's cells come to: sums by which a tab of answers tells that they have changed since."""
 
 from __future__ import annotations
 

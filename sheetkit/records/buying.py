@@ -1,4 +1,4 @@
-"""Frozen records of what to take to the yard: the lumber that is missing, and the boards that it is wanted in."""
+"""Frozen records of what to take to the yard: the lumber that is missing, and the boards it is wanted in."""
 
 from __future__ import annotations
 

@@ -191,7 +191,7 @@ class Alternative:
     weight: float | None = None
     """The whole piece [lb]."""
     bearing: float | None = None
-    """Least that a panel of this species stands in its groove at the driest [in]; None without such panels."""
+    """Least that such a panel stands in its groove at the driest [in]; None without panels of the species."""
     hindrance: str = ""
     """Why the job cannot be made of it; empty when it can."""
 

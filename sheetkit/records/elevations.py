@@ -1,4 +1,4 @@
-"""Frozen records of the frames as they are seen from the front. Sizes are inches; left and bottom count from the frame's lower left corner."""
+"""Frozen records of the frames as seen from the front, in inches from the frame's lower left corner."""
 
 from __future__ import annotations
 

@@ -1,6 +1,7 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is that of the maker's tab.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal;
+``row`` is that of the maker's tab.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Part:
+    """A row of Parts: a part of the piece, at its final size."""
+
     row: int
     part: str
     qty: int
@@ -49,6 +52,8 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
+    """A row of Panels: a panel in a frame, and the opening that it fills."""
+
     row: int
     panel: str
     qty: int
@@ -75,6 +80,8 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
+    """A row of Joints: a kind of joint, and where it stands."""
+
     row: int
     joint: str
     kind: str
@@ -101,6 +108,8 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Run:
+    """A row of Spacing: members alike, side by side over a length."""
+
     row: int
     run: str
     between: float
@@ -116,6 +125,8 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
+    """A row of Shapes: a curve or a taper."""
+
     row: int
     shape: str
     kind: str
@@ -130,6 +141,8 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Load:
+    """A row of Loads: a member, and what it carries."""
+
     row: int
     member: str
     species: Species
@@ -147,6 +160,8 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class GlueUp:
+    """A row of Glue-ups: what is glued in one step, and with what."""
+
     row: int
     step: str
     glues: str = ""
@@ -169,6 +184,8 @@ class GlueUp:
 
 @dataclass(frozen=True, slots=True)
 class FinishStep:
+    """A row of Finish: a coat or a sanding."""
+
     row: int
     step: str
     when: str = ""
@@ -188,6 +205,8 @@ class FinishStep:
 
 @dataclass(frozen=True, slots=True)
 class Board:
+    """A row of Boards: a board in the rack or seen at the yard."""
+
     row: int
     board: str
     species: Species
@@ -210,6 +229,8 @@ class Board:
 
 @dataclass(frozen=True, slots=True)
 class Price:
+    """A row of Prices: what a species costs in one stock."""
+
     row: int
     species: Species
     stock: Stock
@@ -224,13 +245,15 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
+    """A row of Extras: hardware and bought parts."""
+
     row: int
     item: str
     qty: float = 1.0
     unit_price: Decimal | None = None
     fit_to: str = ""
     when: str = ""
-    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when the maker does not say."""
+    """``before assembly``, ``after assembly``, ``after finish`` or ``at delivery``; empty when not said."""
     used: float | None = None
     """Really used."""
     note: str = ""
@@ -238,6 +261,8 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
+    """A row of Labor: an operation, how it is counted and how long it takes."""
+
     row: int
     operation: str
     minutes: float

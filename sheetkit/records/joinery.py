@@ -1,4 +1,4 @@
-"""Frozen records of everything that the plan answers for the bench: joints, runs, curves, loads, glue, finish, marks.
+"""Frozen records of what the plan answers for the bench: joints, runs, curves, loads, glue, finish, marks.
 
 Lengths are inches, areas square inches, weights pounds, shares fractions of one.
 """
@@ -26,7 +26,7 @@ class Groove(NamedTuple):
 
 
 class Cavity(NamedTuple):
-    """What a joint takes out of one part: a mortise, hole, groove or recess; or its tenon, standing beyond a shoulder."""
+    """What a joint takes out of a part: mortise, hole, groove or recess; or its tenon, beyond a shoulder."""
 
     what: str
     """``mortise``, ``hole``, ``groove``, ``recess`` or ``tenon``."""
@@ -55,6 +55,8 @@ class Cavity(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class JointAnswer:
+    """What a joint comes to: its tenons, its places and the wood that is left."""
+
     joint: Joint
     qty: int
     into: Part | None
@@ -66,7 +68,7 @@ class JointAnswer:
     stock_length: float | None
     wall: float | None
     spans: tuple[Span, ...] = ()
-    """Where the mortises begin and end along the first part that takes them, from its reference end or shoulder [in]."""
+    """Where mortises begin and end along the first part that takes them, from its end or shoulder [in]."""
     centers: tuple[float, ...] = ()
     """Centers of dowels along that part [in]."""
     cavities: tuple[Cavity, ...] = ()
@@ -88,7 +90,7 @@ class JointAnswer:
 
 
 class TenonSource(NamedTuple):
-    """What loose tenons can be milled from: a left-over of the board layout, or a board that it does not touch."""
+    """What loose tenons can be milled from: a left-over of the board layout, or a board it does not touch."""
 
     species: Species
     stock: str
@@ -137,10 +139,12 @@ class Member(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class RunAnswer:
+    """Where the members of a run stand, and the gaps between them."""
+
     run: Run
     members: int
     gap: float | None
-    """Of gaps that are alike, or the one that rest stands for; None when they are not alike or the members do not fit."""
+    """Of gaps that are alike, or the one that rest stands for; None when they differ or nothing fits."""
     end_gap: float
     centers: tuple[float, ...] = ()
     sides: tuple[Span, ...] = ()
@@ -149,7 +153,7 @@ class RunAnswer:
     part: Part | None = None
     """The part that the members are."""
     gaps: tuple[float, ...] = ()
-    """Every gap in its order from the reference end, those at the ends too [in]; empty when the members do not fit."""
+    """Every gap from the reference end, those at the ends too [in]; empty when the members do not fit."""
     remarks: tuple[str, ...] = ()
 
     @property
@@ -171,7 +175,7 @@ class RunAnswer:
 
 
 class Station(NamedTuple):
-    """A place along a curve or taper, the offset there, and the bent strip's offset for an arc (or the other way)."""
+    """A place along a curve or taper, its offset, and for an arc that of the bent strip (or reversed)."""
 
     place: float
     offset: float
@@ -180,6 +184,8 @@ class Station(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ShapeAnswer:
+    """What a curve or taper comes to, with the places to lay it out by."""
+
     shape: Shape
     radius: float | None = None
     angle: float | None = None
@@ -198,6 +204,8 @@ class ShapeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class LoadAnswer:
+    """How far a loaded member sags, now and later, and whether it holds."""
+
     load: Load
     pounds: float
     """Whole load [lb]."""
@@ -217,6 +225,8 @@ class LoadAnswer:
 
 @dataclass(frozen=True, slots=True)
 class GlueUpAnswer:
+    """How a glue-up goes: in how many goes, with which clamps and how much adhesive."""
+
     glue_up: GlueUp
     glues: str
     """``blanks``, ``panels`` or ``assembly``."""
@@ -255,13 +265,15 @@ class GlueUpAnswer:
 
 @dataclass(frozen=True, slots=True)
 class FinishAnswer:
+    """What a coat or sanding goes on, how much it takes and when."""
+
     step: FinishStep
     surface: float
     gallons: float | None
     names: tuple[str, ...]
     """Parts and panels that it goes on."""
     starts: tuple[float, ...]
-    """Hours from the first day's opening at which each coat starts: after the assembly, when any of it comes then."""
+    """Hours from the first day's opening at which each coat starts: after the assembly, if any comes then."""
     ready: float
     early: tuple[str, ...] = ()
     """Parts and panels that it goes on before the assembly."""
@@ -294,7 +306,7 @@ SHOULDERS = ("shoulder", "far shoulder")
 
 
 class Mark(NamedTuple):
-    """One mark on a story stick: its place from the reference end, or the shoulder there, [in] and what it is."""
+    """One mark on a story stick: its place from the reference end or shoulder [in], and its name."""
 
     at: float
     what: str

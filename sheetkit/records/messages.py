@@ -140,7 +140,8 @@ OF_MAKING: dict[str, Message] = {
     "grit-unreadable": Message("note", "The grit cannot be read as numbers.", "Write it as 180, or 120, 150, 180."),
 }  # fmt: skip
 """About the tabs Joints to Finish."""
-MESSAGES: dict[str, Message] = OF_MAKING | {
+MESSAGES: dict[str, Message] = {
+    **OF_MAKING,
     # the workbook
     "tab-missing": Message("error", "There is no tab {tab}.", "Add it with: sheetkit adopt, or rename the tab that is meant."),
     "heading-missing": Message("error", "The tab has no heading {heading}, so no row can be read.",
@@ -298,12 +299,12 @@ REFUSALS: dict[str, str] = {
     "table heading": "A result column meets the heading of a table. Widen the table, or move it.",
     "open elsewhere": "The workbook is open elsewhere. Close it there, then run again; --force if that is no longer so.",
     "no rack named": "The job names no rack. Write the path of the shop's workbook of boards in Rack on Job; sheetkit rack makes one.",
-    "cut already": "The job is cut already, and no job is cut twice. If that was a mistake: sheetkit cut --undo.",
-    "not cut": "The job has not been cut, so there is nothing to undo.",
+    "cut already": "The job is cut already, and no job is cut twice. Take that back with sheetkit cut --undo if it was a mistake.",
+    "not cut": "The job has not been cut, so there is nothing to undo. Give the workbook of one that was.",
     "not run yet": "The job has not been worked out yet. Run it with sheetkit run, then cut.",
     "changed since the run": "The job was changed since it was worked out, so it is not known what was cut. Run it with sheetkit run, look at Board layout, then cut.",
     "nothing to cut": "The last run laid nothing out on boards. List boards on Boards or in the rack, then run again.",
-    "still at the yard": "The layout uses boards that are still at the yard. When they are bought, write rack in Where on Boards, then run again.",
+    "still at the yard": "The layout uses boards that are still at the yard. Write rack in Where on Boards when they are bought, then run again.",
     "rack changed": "The rack no longer holds a board of the layout as it was. Run the job again with sheetkit run, then cut.",
     "rack amiss": "Something in the workbook of the rack is to be put right first. See all of it with sheetkit rack.",
     "cannot undo": "A cell that the cut has changed was changed again since. Put both workbooks right by hand, or take their backups.",
@@ -327,10 +328,10 @@ REFUSALS: dict[str, str] = {
     "office program failed": "LibreOffice could not work on this file. Close LibreOffice and run again, or open the file in it and save it by hand, for --pdf as PDF.",
     "no extension manager": "LibreOffice and its extension manager, unopkg, were not found. Install LibreOffice with Calc, or put the folder of unopkg on the path.",
     "extension manager failed": "LibreOffice's extension manager did not do it; the menu is as it was. Close LibreOffice and try again.",
-    "extension manager and root": "LibreOffice's extension manager serves no superuser. Try again as the user who works with LibreOffice.",
-    "no job in it": "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Put them in with sheetkit adopt, or choose the workbook of your job.",
-    "no job in the folder": "No workbook of a job stands in this folder. Put the one that is meant there, or name it.",
-    "several jobs": "Several workbooks of jobs stand in this folder. Name the one that is meant.",
+    "extension manager and root": "LibreOffice's extension manager serves no superuser. Run this again as the user who works with LibreOffice.",
+    "no job in it": "This is no workbook of a job: it has neither a tab Job nor a tab Parts. Choose the workbook of your job, or add the tabs with sheetkit adopt.",
+    "no job in the folder": "No workbook of a job stands in this folder. Copy the one that is meant into it, or give its name.",
+    "several jobs": "Several workbooks of jobs stand in this folder. Give the name of the one that is meant.",
     "starter is not ours": "A file of this name is there that sheetkit did not make, or that has been changed; it stays as it is. Rename it, then try again.",
     "no species": "No species of this name is in the table. Write a name that is, or see all of them: sheetkit species.",
     "not explained": "Nothing of this name is known. Write a tab, a column, a code or a key, or see all of them: sheetkit explain.",

@@ -10,8 +10,8 @@ from sheetkit.records.problems import Problem, problem
 
 NOTHING_TO_DO = "Nothing to do"
 FIRST = {
-    "Parts": "part", "Panels": "panel", "Joints": "joint", "Spacing": "run", "Shapes": "shape", "Loads": "member",
-    "Glue-ups": "step", "Finish": "step", "Boards": "board", "Prices": "species",
+    "Parts": "part", "Panels": "panel", "Joints": "joint", "Spacing": "run", "Shapes": "shape",
+    "Loads": "member", "Glue-ups": "step", "Finish": "step", "Boards": "board", "Prices": "species",
 }  # fmt: skip
 """The column that names a row, where the one that is meant is not there."""
 

@@ -1,6 +1,7 @@
 """The units of a job: what each quantity is called and shown in, and the paper that it is printed on.
 
-Inside, lengths are inches, weights pounds, areas square inches, finish gallons, adhesive fluid ounces, volumes board feet.
+Inside, lengths are inches, weights pounds, areas square inches, finish gallons, adhesive fluid ounces,
+volumes board feet.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ Either = TypeVar("Either")
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A kind of number: its unit in an inch job and in a mm job, and what a value held inside is multiplied with."""
+    """A kind of number: its unit in an inch job and in a mm job, and the factor on a value held inside."""
 
     inch: str
     mm: str
@@ -79,6 +80,11 @@ class Units:
     def finest(self) -> float:
         """What can be set out with a rule [in]."""
         return FINEST[self.unit]
+
+    @property
+    def word(self) -> str:
+        """What the maker types for the unit."""
+        return self.either("inch", "mm")
 
     @property
     def paper(self) -> str:

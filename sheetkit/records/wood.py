@@ -88,6 +88,8 @@ class NearStock:
 
 @dataclass(frozen=True, slots=True)
 class PartAnswer:
+    """The blanks of a part, and how they came about."""
+
     part: Part
     blanks: tuple[Blank, ...]
     worked_out: str
@@ -108,6 +110,8 @@ class PartAnswer:
 
 @dataclass(frozen=True, slots=True)
 class PanelAnswer:
+    """The size of a panel today, how it stands in its groove, and its blanks."""
+
     panel: Panel
     width: float
     height: float
@@ -205,7 +209,7 @@ class StockLayout:
     blanks: tuple[Blank, ...]
     """The blanks laid out; a piece's id is its position here."""
     in_money: bool
-    """Whether cost and bound are money; else board feet. With boards at the yard both are of what is bought there."""
+    """Whether cost and bound are money, else board feet; with boards at the yard both are of those bought."""
     staves: Mapping[tuple[str, int, int], tuple[tuple[float, ...], ...]]
     """Tab, row and pieces in one blank -> stave widths of each glue-up, as the layout cuts them."""
     bought: frozenset[str] = frozenset()

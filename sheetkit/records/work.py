@@ -120,7 +120,7 @@ class Place:
     surface: str
     """``face``, ``back``, ``edge``, ``far edge``, ``end`` or ``far end``; empty when it is not told."""
     begin: float | None
-    """Along the part, from its reference end (the shoulder there) [in]; None where it is not told or lies past its end."""
+    """Along the part, from its reference end (the shoulder there) [in]; None if not told or past its end."""
     end: float | None
     depth: float
     across: tuple[float, float] | None = None

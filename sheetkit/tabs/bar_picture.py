@@ -19,7 +19,7 @@ SHADES = (70, 205, 140)
 
 
 class Bar(NamedTuple):
-    """A group of bars: its name, a value for each kind (None for one that is not known), and the values in words."""
+    """A group of bars: its name, a value for each kind (None if not known), and the values in words."""
 
     name: str
     values: tuple[float | None, ...]
@@ -29,7 +29,7 @@ class Bar(NamedTuple):
 def bar_picture(
     bars: Sequence[Bar], kinds: Sequence[str], row: int, alt: str, width: float = 460.0
 ) -> Picture:
-    """Return the picture of groups of bars; ``kinds`` names the bars of a group when there is more than one."""
+    """Return the picture of groups of bars; ``kinds`` names the bars of a group of more than one."""
     each = max(len(kinds), 1)
     head = LINE + 4 if len(kinds) > 1 else 2.0
     height = head + len(bars) * (each * LINE + GAP) + 2

@@ -55,10 +55,13 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         _stock(draft, laid, rip_first, measure)
     draft.row += 1
     draft.across(
-        "Positions are measured from the end of the board that is trimmed first, on a section from the same end of it; rips from the straightened edge. "
-        "Numbers in circles are the numbers of the cuts, letters the sections, and below the board stands a tape with every crosscut. Hatched is waste, "
-        "crossed is bad; lengths are to scale, widths to a scale of their own. Look at each board before cutting: grain and color are yours to judge.", CAUTION
-    )  # fmt: skip
+        "Positions are measured from the end of the board that is trimmed first, on a section from the "
+        "same end of it; rips from the straightened edge. Numbers in circles are the numbers of the "
+        "cuts, letters the sections, and below the board stands a tape with every crosscut. Hatched is "
+        "waste, crossed is bad; lengths are to scale, widths to a scale of their own. Look at each board "
+        "before cutting: grain and color are yours to judge.",
+        CAUTION,
+    )
     return draft
 
 
@@ -82,7 +85,8 @@ def _stock(draft: Draft, laid: StockLayout, rip_first: bool, measure: Measure) -
     for buy in laid.to_buy:
         names = ", ".join(dict.fromkeys(laid.blanks[int(piece)].of for piece in buy.pieces))
         draft.across(
-            f"Buy {buy.count}: at least {measure.words(buy.width)} wide, {measure.words(buy.length)} long, for {names}.",
+            f"Buy {buy.count}: at least {measure.words(buy.width)} wide, {measure.words(buy.length)} "
+            f"long, for {names}.",
             STRONG,
         )
     if layout.boards:
@@ -109,8 +113,10 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     sections = len(laid.sections)
     whole = rip_first or (sections == 1 and not any(cut.purpose == "section" for cut in laid.cuts))
     draft.across(
-        f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long; {_order(whole)}", STRONG
-    )  # fmt: skip
+        f"Board {board.id}: {measure.words(board.width)} wide, {measure.words(board.length)} long; "
+        f"{_order(whole)}",
+        STRONG,
+    )
     narrow = any(of.blanks[int(placed.piece)].across > 1 for placed in laid.placed)
     for caution in (Caution.PINCH, Caution.CROSSCUT, Caution.RIP, *([Caution.NARROW] if narrow else [])):
         draft.caution(WORDS[caution])
@@ -121,7 +127,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
         draft.across(
             f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
         )
-    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.unit == "mm")
+    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.metric)
     draft.picture(picture)
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
@@ -130,8 +136,10 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     for left in laid.left_overs:
         draft.across(
             f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
-            "(sheetkit cut puts it there; or type it into Boards for the next job).", TEXT, 3
-        )  # fmt: skip
+            "(sheetkit cut puts it there; or type it into Boards for the next job).",
+            TEXT,
+            3,
+        )
     draft.keep(title, draft.row - 2)
 
 

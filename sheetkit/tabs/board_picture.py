@@ -1,4 +1,4 @@
-"""A board drawn as wide as the page: what is cut from it, the numbers of the cuts, a tape below. Legible in gray."""
+"""A board drawn as wide as the page: what is cut from it, numbers of the cuts, a tape. Legible in gray."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class Below(NamedTuple):
 
 
 class Scale(NamedTuple):
-    """Where a place on the board lies on the picture: lengths to one scale, widths to another [dots an inch]."""
+    """Where a place on the board lies on the picture: lengths and widths each to a scale [dots an inch]."""
 
     along: float
     across: float
@@ -116,30 +116,21 @@ def board_picture(
     along = (WIDTH * DOTS - 2 * MARGIN) / board.length
     tall = min(max(board.width * along, TALL[0] * DOTS), TALL[1] * DOTS)
     scale = Scale(along, tall / board.width)
-    pieces = [(scale.box(piece.x, piece.y, piece.length, piece.width),
-               [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"])
-              for piece in laid.placed]  # fmt: skip
-    slender = []
-    for box, lines in pieces:
-        fits = _fitting(_inner(box), lines)
-        if fits is None or lines[1] not in " ".join(fits[0]):
-            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
-            slender.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
-    names = rows_below(slender)
+    pieces = [
+        (
+            scale.box(piece.x, piece.y, piece.length, piece.width),
+            [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"],
+        )
+        for piece in laid.placed
+    ]
+    names = rows_below(_slender(pieces))
     positions = _positions(laid.cuts, scale, words)
     end = scale.y(board.width)
     tape = end + 4 * DOTS
     below = tape + (TICKS + ROW * (1 + len(positions))) * DOTS
     image = blank(WIDTH, (below + (ROW * len(names) + 2) * DOTS) / DOTS)
     draw = pen(image)
-    whole = scale.box(0, 0, board.length, board.width)
-    hatch(draw, whole)
-    for left in laid.left_overs:
-        box = scale.box(left.x, 0, left.length, board.width)
-        draw.rectangle(box, fill=255, outline=0, width=THIN)
-        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
-    for spot in board.bad:
-        _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
+    _uncut(draw, laid, scale, words)
     for box, _ in pieces:
         draw.rectangle(box, fill=SHADE, outline=0, width=MEDIUM)
     for n, line in enumerate(names):
@@ -147,24 +138,54 @@ def board_picture(
             _point_out(draw, name, below + n * ROW * DOTS)
     for box, lines in pieces:
         _label(draw, _inner(box), lines)
-    draw.rectangle(whole, outline=0, width=THICK)
+    draw.rectangle(scale.box(0, 0, board.length, board.width), outline=0, width=THICK)
     for section in laid.sections:
         middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
         write(draw, middle - 4 * DOTS, 2, section_letter(section.number), 11)
     _tape(draw, scale, board.length, tape, FOOT if not metric else TEN)
-    for n, told in enumerate(positions):
-        for x, start, text in told:
-            top = tape + (TICKS + ROW * (1 + n)) * DOTS
-            draw.line((x, end, x, top + 2), fill=0, width=THIN)
-            draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
-            write(draw, start, top, text)
+    _crosscuts(draw, positions, end, tape)
     _numbers(draw, laid, scale)
     yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
     alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
 
 
+def _slender(pieces: Sequence[tuple[Box, list[str]]]) -> list[Slender]:
+    """Return the pieces in which name and size do not fit."""
+    found = []
+    for box, lines in pieces:
+        fits = _fitting(_inner(box), lines)
+        if fits is None or lines[1] not in " ".join(fits[0]):
+            y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
+            found.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
+    return found
+
+
+def _uncut(draw: ImageDraw, laid: BoardLaid, scale: Scale, words: Callable[[float], str]) -> None:
+    """Draw the board as waste, then what is left over and what is bad of it."""
+    board = laid.board
+    hatch(draw, scale.box(0, 0, board.length, board.width))
+    for left in laid.left_overs:
+        box = scale.box(left.x, 0, left.length, board.width)
+        draw.rectangle(box, fill=255, outline=0, width=THIN)
+        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
+    for spot in board.bad:
+        _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
+
+
 # -- below the board
+
+
+def _crosscuts(
+    draw: ImageDraw, positions: Sequence[Sequence[tuple[float, float, str]]], end: float, tape: float
+) -> None:
+    """Point at each crosscut from the tape, with its position below."""
+    for n, told in enumerate(positions):
+        top = tape + (TICKS + ROW * (1 + n)) * DOTS
+        for x, start, text in told:
+            draw.line((x, end, x, top + 2), fill=0, width=THIN)
+            draw.polygon([(x, end), (x - 6, tape), (x + 6, tape)], fill=0)
+            write(draw, start, top, text)
 
 
 def _positions(

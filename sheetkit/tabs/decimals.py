@@ -1,4 +1,4 @@
-"""The decimal sign of the workbook's language, in words and pictures as its numbers have it: no tab has both."""
+"""The decimal sign of the workbook's language, in words and pictures as in its numbers: no tab has both."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from dataclasses import replace
 from sheetkit.page import Cell, Page
 
 _SIGNS: ContextVar[re.Pattern[str] | None] = ContextVar("signs", default=None)
-"""What is to be written otherwise while a comma sets off decimals, and what stays; None while a point does."""
+"""What is written otherwise while a comma sets off decimals, and what stays; None while a point does."""
 _NUMBER = r"(?<![\w.,])(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+\.\d+)(?![.,]?\d)"
 _OTHER = str.maketrans(".,", ",.")
 _DECIMAL = re.compile(r"\d[.,]\d")

@@ -1,4 +1,4 @@
-"""The drawing board of every result tab: styles, numbers in the maker's unit, and a page filled line by line."""
+"""The drawing board of every result tab: styles, numbers in the maker's unit, a page filled line by line."""
 
 from __future__ import annotations
 
@@ -112,8 +112,15 @@ class Draft:
         """Number of the rightmost column."""
         return len(self.columns)
 
-    def put(self, column: int, value: Value, style: Style = FACT, *, formula: str | None = None,
-            link: str | None = None) -> None:  # fmt: skip
+    def put(
+        self,
+        column: int,
+        value: Value,
+        style: Style = FACT,
+        *,
+        formula: str | None = None,
+        link: str | None = None,
+    ) -> None:
         """Write one cell in the current row."""
         self.cells[self.row, column] = Cell._make((held(value), formula, style, link, False, False))
 
@@ -146,7 +153,7 @@ class Draft:
         self.heights[self.row] = max(self.heights.get(self.row, 0.0), lines * size * A_LINE + 2.5)
 
     def across(self, text: str, style: Style = TEXT, first: int = 1, last: int | None = None) -> None:
-        """Write text across several columns in a merged cell of the height that it needs; go to the next row."""
+        """Write text across several columns in a merged cell as high as it needs; go to the next row."""
         last = last or self.last
         self.put(first, text, replace(style, wrap=True))
         if last > first:
@@ -155,7 +162,7 @@ class Draft:
         self.row += 1
 
     def caution(self, text: str, first: int = 1) -> None:
-        """Say what to take care of, unless it stands on the same printed page already; keep it with what follows."""
+        """Say what to take care of, unless the printed page has it already; keep it with what follows."""
         self._asked += 1
         begin = self._walk.to(self.row - 1)
         said = self._said.setdefault(text, [])
@@ -167,7 +174,7 @@ class Draft:
         self.across(text, CAUTION, first)
 
     def unsaid(self, breaks: Sequence[int]) -> set[int]:
-        """Return the cautions that were left out, by their order, though the page on which they belong has them not."""
+        """Return the cautions left out, by their order, though the page on which they belong lacks them."""
 
         def begin(row: int) -> int:
             return max((each + 1 for each in breaks if each < row), default=1)
@@ -208,8 +215,17 @@ class Draft:
         # a tab with a range prints alone, and with the other tabs that have one
         bottom = max((last, *(picture.row for picture in self.pictures)))
         area = Range(1, 1, max(bottom, 1), self.last)
-        return Page(self.title, self.cells, self.key, self.columns, self.heights, freeze, tuple(self.merged),
-                    pictures=tuple(self.pictures), print=replace(setup, breaks=breaks, area=setup.area or area))  # fmt: skip
+        return Page(
+            self.title,
+            self.cells,
+            self.key,
+            self.columns,
+            self.heights,
+            freeze,
+            tuple(self.merged),
+            pictures=tuple(self.pictures),
+            print=replace(setup, breaks=breaks, area=setup.area or area),
+        )
 
     def _align_headings(self) -> None:
         """Set each heading to the side on which what stands first below it is."""
@@ -224,7 +240,8 @@ class Draft:
 def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
     """Return a page drawn so that each caution stands on every printed page that it belongs to, and once.
 
-    ``draw`` is told which cautions to say once more, since a break came between them and where they were said.
+    ``draw`` is told which cautions to say once more, since a break came between them and where they were
+    said.
     """
     again: set[int] = set()
     draft = draw(again)

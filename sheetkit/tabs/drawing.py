@@ -1,4 +1,4 @@
-"""What every picture shares: dots, line weights, lettering, hatching, arrows. Legible in black and white print."""
+"""What every picture shares: dots, line weights, lettering, hatching, arrows. Legible in black and white."""
 
 from __future__ import annotations
 

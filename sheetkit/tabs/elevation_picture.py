@@ -1,4 +1,4 @@
-"""An elevation drawn to scale: thin outlines, numbers in circles, grain, and dimension lines with ticks. Legible in black and white."""
+"""An elevation to scale: outlines, numbers in circles, grain, dimension lines. Legible in black and white."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 LETTERING = 9.5
 """Size of the sizes, to be read at arm's length [pt]."""
 LEFT, RIGHT, TOP = 92.0, 62.0, 20.0
-"""Room beside and above the frame: whole height and heights between, heights above the foot, numbers of uprights [pt]."""
+"""Room beside and above the frame: for heights at the left and right, and numbers of uprights [pt]."""
 CHAIN, WHOLE = 40.0, 84.0
 """From the frame to the line of heights between, and to that of the whole height [pt]."""
 TALL, TALL_SMALL = 250.0, 120.0
@@ -92,7 +92,8 @@ def _alt(seen: Elevation, sheet: JobSheet, small: bool) -> str:
         for number, piece in seen.numbered
     }
     of = "; ".join(f"{number} {name}" for number, name in list(names.items())[:30])
-    return f"{'Small elevation' if small else 'Elevation'} of {seen.name}, {_size(seen.width, sheet)} wide and {_size(seen.height, sheet)} high in {sheet.unit}: {of}"
+    size = f"{_size(seen.width, sheet)} wide and {_size(seen.height, sheet)} high in {sheet.unit}"
+    return f"{'Small elevation' if small else 'Elevation'} of {seen.name}, {size}: {of}"
 
 
 def _size(inches: float, sheet: JobSheet) -> str:
@@ -135,8 +136,15 @@ def _dashed(draw: ImageDraw, first: tuple[float, float], last: tuple[float, floa
     long = max(abs(last[0] - first[0]), abs(last[1] - first[1]))
     for start in range(0, int(long), 30):
         a, b = start / long, min(start + 14, long) / long
-        draw.line([(one + (other - one) * share) for share in (a, b) for one, other in zip(first, last, strict=True)],
-                  fill=0, width=1)  # fmt: skip
+        draw.line(
+            [
+                (one + (other - one) * share)
+                for share in (a, b)
+                for one, other in zip(first, last, strict=True)
+            ],
+            fill=0,
+            width=1,
+        )
 
 
 def _named(
@@ -147,7 +155,7 @@ def _named(
     sheet: JobSheet,
     circles: list[tuple[int, float, float]],
 ) -> None:
-    """Write a piece's number in its middle, and the size of a panel or opening below; uprights above, thin rails at the right."""
+    """Write a piece's number in its middle, a panel's size below; uprights above, thin rails at the right."""
     x = scale.x((piece.left + piece.right) / 2)
     y = scale.y((piece.bottom + piece.top) / 2)
     wide, high = piece.width * scale.dots, piece.height * scale.dots
@@ -175,7 +183,7 @@ def _named(
 def _circled(
     draw: ImageDraw, x: float, y: float, number: int, circles: list[tuple[int, float, float]]
 ) -> None:
-    """Write a number in a circle, unless it would touch one that stands there: pieces alike share their number."""
+    """Write a number in a circle, unless it would touch another: pieces alike share their number."""
     radius = ROUND * DOTS
     if any(math.hypot(x - other, y - height) < 2 * radius + 4 for _, other, height in circles):
         return
@@ -187,7 +195,7 @@ def _circled(
 
 
 def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) -> None:
-    """Draw the heights between at the left, the whole beyond them, and every rail's height above the foot at the right."""
+    """Draw heights between at the left, the whole beyond, every rail's height above the foot at the right."""
     at = scale.left - CHAIN * DOTS
     places = _heights_of(seen)
     for place in places:
@@ -226,8 +234,8 @@ def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) ->
 def _across(seen: Elevation, sheet: JobSheet, dots: float) -> tuple[list[float], list[Label]]:
     """Return the places and the sizes of the line below the frame, from side to side of what stands upright.
 
-    A size too close to its neighbor goes lower; where one finds no room only those of the uprights stand here, and the
-    list tells the rest.
+    A size too close to its neighbor goes lower; where one finds no room only those of the uprights stand
+    here, and the list tells the rest.
     """
     for kinds in ((Seen.UPRIGHT, Seen.PARTITION), (Seen.UPRIGHT,)):
         places = _places(

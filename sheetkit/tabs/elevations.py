@@ -8,6 +8,7 @@ from sheetkit.page import Page, PrintSetup
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece
 from sheetkit.records.job import JobSheet
+from sheetkit.records.units import Units
 from sheetkit.tabs.draft import (
     AFTER_NUMBER,
     CAUTION,
@@ -29,9 +30,11 @@ def elevations_page(answers: Answers, stamp: str) -> Page:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(
-        "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the joints stands upright, what enters it lies across. "
-        "At the right stand the heights of the rails, lower edge above the bottom of the frame.", CAUTION
-    )  # fmt: skip
+        "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the "
+        "joints stands upright, what enters it lies across. At the right stand the heights of the rails, "
+        "lower edge above the bottom of the frame.",
+        CAUTION,
+    )
     for seen in answers.elevations:
         _frame(draft, seen, sheet, measure)
     return draft.page(PrintSetup(paper=measure.paper, footer=footer(sheet)))
@@ -79,4 +82,4 @@ def _pieces(draft: Draft, place: int, alike: Sequence[Piece], sheet: JobSheet, m
 
 
 def _in_steps(size: float, sheet: JobSheet) -> float:
-    return rounded(size, sheet.step) if sheet.unit == "in" else size
+    return Units.of(sheet).either(rounded(size, sheet.step), size)

@@ -99,8 +99,8 @@ def _lumber(draft: Draft, estimate: Estimate, measure: Measure) -> str:
     if not estimate.lumber_lines:
         return ""
     draft.section("Lumber, as it is bought")
-    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", measure.priced("Price"),
-                   measure.priced("Cost"))  # fmt: skip
+    price, cost = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("Species", "Stock", f"Buy ({measure.volume_word})", "", "", price, cost)
     top, bought = draft.row, volume_format(estimate.lumber_lines, measure)
     for row, line in enumerate(estimate.lumber_lines, FIRST_LUMBER_ROW):
         draft.put(1, line.species.name)
@@ -137,8 +137,8 @@ def _labor(draft: Draft, answers: Answers, estimate: Estimate) -> str:
         return ""
     job, measure = answers.job, Measure.of(answers.job.sheet)
     draft.section("Labor")
-    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", measure.priced("Rate"),
-                   measure.priced("Cost"))  # fmt: skip
+    money = measure.priced("Rate"), measure.priced("Cost")
+    draft.headings("Operation", "Counted by", "Count", "Minutes each", "Hours", *money)
     top = draft.row
     hourly = live_hourly(job)
     for found in estimate.operations:
@@ -183,12 +183,20 @@ def _supplies(draft: Draft, answers: Answers, estimate: Estimate) -> str:
         else:
             price = live_supply_price(answers.job, supply)
             draft.put(6, NOT_COUNTED if supply.price is None else float(supply.price), MONEY, formula=price)
-            draft.put(SUM_COLUMN, NOT_COUNTED if cost is None else float(cost), MONEY,
-                      formula=f'IF(ISNUMBER(F{row}),ROUND(C{row}*F{row}/{per},2),"{NOT_COUNTED}")')  # fmt: skip
+            draft.put(
+                SUM_COLUMN,
+                NOT_COUNTED if cost is None else float(cost),
+                MONEY,
+                formula=f'IF(ISNUMBER(F{row}),ROUND(C{row}*F{row}/{per},2),"{NOT_COUNTED}")',
+            )
         draft.row += 1
     cell = _sum(draft, "Glue and finish", estimate.glue_and_finish, top)
     if any(supply.cost is None and not supply.on_extras for supply in estimate.supplies):
-        draft.across("What is not counted has no price: write it in Price on Glue-ups or Finish, or give it a line on Extras with the kind's name in Item.", CAUTION)  # fmt: skip
+        draft.across(
+            "What is not counted has no price: write it in Price on Glue-ups or Finish, or give it a "
+            "line on Extras with the kind's name in Item.",
+            CAUTION,
+        )
     return cell
 
 
@@ -286,9 +294,9 @@ def _other_species(
     sheet = answers.job.sheet
     own = next(found.species.name for found in alternatives if found.own)
     draft.section(f"The same job with another wood in place of {own}")
-    draft.headings("Species", f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})",
-                   f"Least in groove ({measure.unit})", f"Buy ({measure.volume_word})", measure.priced("Lumber"),
-                   measure.priced("Price before tax"))  # fmt: skip
+    wood = f"Hardness ({measure.name('hardness')})", f"Weight ({measure.name('weight')})"
+    buy, money = f"Buy ({measure.volume_word})", map(measure.priced, ("Lumber", "Price before tax"))
+    draft.headings("Species", *wood, f"Least in groove ({measure.unit})", buy, *money)
     for found in alternatives:
         draft.put(
             1,
@@ -315,7 +323,9 @@ def _other_species(
     draft.across(
         f"{_reckoned(alternatives)} Labor and bought things as above; wood of other species stays. "
         "Least in groove is that of the panels of that wood. "
-        "Hardness is side hardness at 12 % moisture.", CAUTION)  # fmt: skip
+        "Hardness is side hardness at 12 % moisture.",
+        CAUTION,
+    )
     priced = [found for found in alternatives if found.price is not None]
     if len(priced) > 1:
         from sheetkit.tabs.bar_picture import Bar, bar_picture
@@ -338,8 +348,8 @@ def _reckoned(alternatives: Sequence[Alternative]) -> str:
     if not by_boards:
         return "All rows are counted alike: lumber by waste."
     return (
-        f"Boards are listed of {', '.join(by_boards)}: its lumber is what is cut of them and what is still to buy, as above; "
-        "where none are listed, lumber is counted by waste."
+        f"Boards are listed of {', '.join(by_boards)}: its lumber is what is cut of them and what is still "
+        "to buy, as above; where none are listed, lumber is counted by waste."
     )
 
 

@@ -1,4 +1,4 @@
-"""The live fit: formulas on Job that count with sizes however they were typed, and the steps on Lists that read them."""
+"""The live fit: formulas on Job that count with sizes however typed, and steps on Lists that read them."""
 
 from __future__ import annotations
 
@@ -23,11 +23,12 @@ FIRST_STEP = 10
 """First column on Lists of the steps that turn what was typed into a number: right of all words."""
 STEPS = ("Sizes of the fit", "as typed", "without its unit", "its number", "in the job's unit")
 SIGNS = (
-    ("½", " 1/2"), ("¼", " 1/4"), ("¾", " 3/4"), ("⅛", " 1/8"), ("⅜", " 3/8"), ("⅝", " 5/8"), ("⅞", " 7/8"), ("''", ""), ('"', ""), ("″", ""),
-    ("”", ""), ("′", "'"), ("’", "'"), ("feet", "'"), ("foot", "'"), ("ft.", "'"), ("ft", "'"), ("inches", ""), ("inch", ""), ("in.", ""),
+    ("½", " 1/2"), ("¼", " 1/4"), ("¾", " 3/4"), ("⅛", " 1/8"), ("⅜", " 3/8"), ("⅝", " 5/8"), ("⅞", " 7/8"),
+    ("''", ""), ('"', ""), ("″", ""), ("”", ""), ("′", "'"), ("’", "'"),
+    ("feet", "'"), ("foot", "'"), ("ft.", "'"), ("ft", "'"), ("inches", ""), ("inch", ""), ("in.", ""),
     ("in", ""), (",", "."), ("-", " "),
 )  # fmt: skip
-"""What is written in place of a sign or unit, in this order: a spreadsheet program turns ``1/2`` into ``½`` while it is typed."""
+"""What replaces a sign or unit, in this order: a spreadsheet program turns ``1/2`` into ``½`` while typed."""
 INCH_SIGNS = ('"', "″", "”", "in", "'", "′", "’", "ft", "f")
 
 
@@ -45,7 +46,7 @@ def size_at(name: str) -> str:
 
 
 def _steps(typed: str, row: int, unit: Unit) -> tuple[str, str, str, str]:
-    """Return the formulas that turn the entry of a cell into a number of the job's unit, one after the other."""
+    """Return the formulas that turn the entry of a cell into a number of the job's unit, one by one."""
     words, bare, number = (cell_name(row, FIRST_STEP + step, fixed=True) for step in (1, 2, 3))
     plain = f"LOWER({typed})"
     for sign, other in SIGNS:

@@ -26,7 +26,7 @@ def most_lines(texts: Iterable[tuple[str, float]], style: Style) -> int:
 def grown_rows(page: Page, put: Mapping[Address, Cell] = MappingProxyType({})) -> dict[int, float]:
     """Return the height [pt] of each row of a tab whose wrapped text needs more than one line.
 
-    With ``put``, cells that are written into the tab in the looks that stand there, only rows with one of these.
+    With ``put``, cells written into the tab in the looks that stand there, only rows with one of these.
     """
     rows = {row for (row, _), cell in put.items() if isinstance(cell.value, str)} if put else None
     if rows == set():

@@ -1,4 +1,4 @@
-"""One input table: its headings, help, drop-downs and cell formats, all from the declaration of its columns."""
+"""One input table: headings, help, drop-downs and cell formats, from the declaration of its columns."""
 
 from __future__ import annotations
 
@@ -47,12 +47,12 @@ ANSWER_HEADING = Style(
 )
 
 BAND, FOLDED, HEADING_ROW, FIRST_ROW = 3, 4, 5, 6
-"""Rows of a table: the last line of its help, what each column asks (folded away), the headings, what the maker writes."""
+"""Rows of a table: the last line of its help, what each column asks (folded), the headings, the first below."""
 UNFOLD = "The + in the left margin shows what each column asks."
 UNFOLD_ALL = f"{UNFOLD[:-1]}, the one above the columns those that are seldom needed."
 
 Standing = Mapping[str, tuple[str, int, int]]
-"""Title of an input tab that a workbook has already -> its title there, and the first row and the column of its names."""
+"""Input tab that a workbook has already -> its title there, the first row and the column of its names."""
 
 Filled = Mapping[str, Sequence[Mapping[str, str]]]
 """Title of a table -> rows as a person would type them, by column name."""
@@ -88,7 +88,7 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
 
 
 def listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
-    """Return the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
+    """Return the columns whose words stand on Lists: they hold commas or are too many for a drop-down."""
     grades = offered_grades(unit == "mm")
     columns = [
         (column, grades if column.name == "grade" else column.choices)
@@ -127,10 +127,12 @@ def offered_words(column: Column, unit: Unit) -> tuple[str, ...]:
 
 
 def lists_range(letter: str, count: int) -> str:
+    """Return the block of cells below a heading of Lists."""
     return f"{settings.LISTS_TITLE}!${letter}$2:${letter}${count + 1}"
 
 
 def paper_of(unit: Unit) -> str:
+    """Return the paper on which a shop that works in this unit prints."""
     return "letter" if unit == "in" else "a4"
 
 
@@ -200,7 +202,7 @@ def table_page(
                     cells[row, number] = Cell(float(stored), formula.strip(), style)
                 else:
                     cells[row, number] = Cell(typed(column, text, unit), style=style)
-    # the words beside a row print on Rough sizes and Messages; here they would make the paper too small to read
+    # the words beside a row print on Rough sizes and Messages; here they would make all too small to read
     shown = [
         number for number, column in enumerate(columns, 1) if column.name not in ("worked_out", "remarks")
     ]
@@ -233,6 +235,7 @@ def _heading(column: Column, unit: Unit) -> str:
 
 
 def help_of(column: Column, answer: bool, unit: Unit) -> str:
+    """Return what a column asks, and what an empty cell of it means."""
     text, default = column.help_in(unit), column.default_in(unit)
     if answer or not (column.required or default):
         return text

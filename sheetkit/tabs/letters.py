@@ -90,7 +90,7 @@ _BOLD = {
     975: "@",
     1000: "ÆŒ—…‰™",
 }
-"""Width in thousandths of the size of the font -> letters, Arial and what is made to its widths (Liberation Sans)."""
+"""Width in thousandths of the font's size -> letters, for Arial and what has its widths (Liberation Sans)."""
 
 
 def _by_letter(widths: Mapping[int, str]) -> dict[str, int]:
@@ -125,7 +125,7 @@ def room(widths: Iterable[float]) -> float:
 
 @lru_cache(maxsize=10_000)
 def line_count(text: str, room: float, size: float, bold: bool = False) -> int:
-    """Return how many lines a text fills when it wraps at its spaces, and within a word that is wider than a line."""
+    """Return how many lines a text fills, wrapped at its spaces, and within a word wider than a line."""
     return sum(_lines(paragraph, room * 1000 / size, bold) for paragraph in text.split("\n"))
 
 

@@ -1,4 +1,4 @@
-"""Formulas on the maker's own money cells, and where the sums stand on Estimate; shared by the tabs about money."""
+"""Formulas on the maker's own money cells, and where the sums stand on Estimate; for all tabs about money."""
 
 from __future__ import annotations
 
@@ -70,8 +70,8 @@ def live_number(
 ) -> str | None:
     """Return the formula for a number of a table's row, None when text stands there.
 
-    ``otherwise`` is what an empty cell means, as it stands in a formula, and ``known`` the number that was typed
-    in, None for an empty cell.
+    ``otherwise`` is what an empty cell means, as it stands in a formula, and ``known`` the number that was
+    typed in, None for an empty cell.
     """
     cell = job.live(tab, row, name)
     if cell is not None or known is not None:
@@ -96,7 +96,7 @@ def live_hourly(job: Job) -> str:
 
 
 def live_supply_price(job: Job, supply: Supply) -> str | None:
-    """Return the formula for the price of glue or finish: the first that stands beside it; None for a typed text."""
+    """Return the formula for the price of glue or finish, the first beside it; None for a typed text."""
     formula = f'"{NOT_COUNTED}"'
     for row in reversed(supply.rows):
         place = job.places.get(supply.tab)
@@ -120,7 +120,7 @@ def volume_format(lines: Iterable[LumberLine], measure: Measure) -> Format:
 
 
 def amount_format(priced: Iterable[tuple[float, Decimal, Decimal]], least: int) -> Format:
-    """Return the format, of so many places at least, in which each amount times its price is its cost, to the cent.
+    """Return the format, of so many places at least, in which amounts times prices are costs, to the cent.
 
     >>> amount_format([(0.0112047, Decimal(2150), Decimal("24.09"))], 3).value
     '0.000000'
@@ -153,14 +153,14 @@ def live_markup(job: Job, entered: str) -> str:
 
 
 def live_bought(job: Job, line: LumberLine, net: float) -> str:
-    """Return the formula for lumber to buy, from what is in the blanks (in the job's measure) and the maker's waste."""
+    """Return the formula for lumber to buy, from what is in the blanks (in the job's measure) and waste."""
     if line.boards:
         return f"{round(net * line.buy / line.net, 9)!r}"
     return f"{net!r}/(1-{live_waste(job, line) or repr(line.waste)})"
 
 
 def live_waste(job: Job, line: LumberLine) -> str | None:
-    """Return the formula for the maker's waste as a share, typed as 20 or as 20 %; None when text stands there.
+    """Return the formula for the maker's waste as a share, typed as 20 or 20 %; None when text stands there.
 
     While the cell is empty it is the waste by grade.
     """
@@ -178,7 +178,7 @@ def live_waste(job: Job, line: LumberLine) -> str | None:
 
 
 def live_lumber_cost(job: Job, line: LumberLine, net: float) -> str:
-    """Return the formula for the cost of a line of lumber; a plain number where a board has a price of its own."""
+    """Return the formula for the cost of a line of lumber; a number where a board has a price of its own."""
     if own_price(job, line):
         return f"{line.cost}"
     return f"ROUND({live_bought(job, line, net)}*{live_price(job, line)},2)"
@@ -193,7 +193,7 @@ def live_price(job: Job, line: LumberLine) -> str | None:
 
 
 def own_price(job: Job, line: LumberLine) -> bool:
-    """Return whether a board of this line has a price of its own, so that no price by volume gives its cost."""
+    """Return whether a board of this line has a price of its own: no price by volume gives its cost."""
     return any(
         board.price is not None and board.species == line.species and board.board in line.boards
         for board in job.boards

@@ -16,9 +16,10 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
     draft = Draft(
         "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
     )
-    draft.headings("Species", "Stock", "Blanks", f"In the blanks ({word})", "Waste", f"Buy ({word})",
-                   measure.priced("Price"), measure.priced("Cost"), f"Least width ({measure.unit})",
-                   f"Least length ({measure.unit})", "Boards")  # fmt: skip
+    wood = f"In the blanks ({word})", "Waste", f"Buy ({word})"
+    least = f"Least width ({measure.unit})", f"Least length ({measure.unit})"
+    money = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("Species", "Stock", "Blanks", *wood, *money, *least, "Boards")
     top = draft.row
     bought = volume_format(answers.lumber, measure)
     for line in answers.lumber:
@@ -41,8 +42,12 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
                 formula=f"SUM({column}{top}:{column}{end})",
             )
         draft.row += 2
-    draft.across("Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width and length are of "
-                 "the boards that the widest, longest and matched blanks need; the length has both ends to trim.", CAUTION)  # fmt: skip
+    draft.across(
+        "Buy is what is in the blanks divided by what waste leaves: 40 at 20 % waste is 50. Least width "
+        "and length are of the boards that the widest, longest and matched blanks need; the length has "
+        "both ends to trim.",
+        CAUTION,
+    )
     if any(line.boards for line in answers.lumber):
         draft.across(
             "A line with boards counts those boards whole: its waste includes the left-overs that go back.",
@@ -108,8 +113,9 @@ def _look_for(draft: Draft, answers: Answers, measure: Measure) -> None:
             how = f" ({wanted.how})" if wanted.how else ""
             size = "such as" if wanted.how == "same board" else "at least"
             draft.across(
-                f"{line.species.name}, {line.stock.name}: {wanted.count} {'board' if wanted.count == 1 else 'boards'} {size} "
-                f"{measure.words(wanted.width)} wide and {measure.words(wanted.length)} long, for {'; '.join(wanted.of)}{how}{one}."
+                f"{line.species.name}, {line.stock.name}: {wanted.count} "
+                f"{'board' if wanted.count == 1 else 'boards'} {size} {measure.words(wanted.width)} wide "
+                f"and {measure.words(wanted.length)} long, for {'; '.join(wanted.of)}{how}{one}."
             )
 
 
@@ -128,8 +134,12 @@ def _how_sure(draft: Draft, answers: Answers, measure: Measure) -> None:
             f"{measure.volume(need or 0.0):.{digits}f}" for need in (line.half_needed, line.most_needed)
         )
         draft.across(
-            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough for half of the piles tried, "
-            f"{most} for nine of ten."
+            f"{line.species.name}, {line.stock.name}: {half} {measure.volume_word} were enough for half of "
+            f"the piles tried, {most} for nine of ten."
         )
-    draft.across(f"Piles made up by chance: clear boards {boards}, taken as they come and counted "
-                 "whole. Who picks boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab Boards to know.", CAUTION)  # fmt: skip
+    draft.across(
+        f"Piles made up by chance: clear boards {boards}, taken as they come and counted whole. Who picks "
+        "boards to suit needs less; knots, sapwood and splits need more. List the boards on the tab "
+        "Boards to know.",
+        CAUTION,
+    )

@@ -29,9 +29,11 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
     draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet), setup, again)
     finest = measure.either("1/64", "0.5 mm")
     draft.across(
-        "Every mark is measured from the same end of its member (its shoulder, when it has tenons), never from the mark before, and rounded once by itself "
-        f"to {finest}; Exact is the place before rounding. Mark the members that share a layout side by side.", CAUTION
-    )  # fmt: skip
+        "Every mark is measured from the same end of its member (its shoulder, when it has tenons), "
+        f"never from the mark before, and rounded once by itself to {finest}; Exact is the place before "
+        "rounding. Mark the members that share a layout side by side.",
+        CAUTION,
+    )
     for stick in answers.sticks:
         _stick(draft, stick, measure)
     return draft

@@ -1,4 +1,4 @@
-"""The tab Messages: everything to put right or to know, each with a link to its cell; and the pages shown meanwhile."""
+"""The tab Messages: all to put right or to know, each with a link to its cell; and pages shown meanwhile."""
 
 from __future__ import annotations
 

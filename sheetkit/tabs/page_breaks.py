@@ -1,4 +1,4 @@
-"""Where printed pages end, so that no title stands alone at a page's foot and no picture is parted from its words."""
+"""Where printed pages end: no title stands alone at a foot, no picture is parted from its words."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ class Walk:
 
 
 def _room(columns: Iterable[Column], setup: PrintSetup) -> float:
-    """Return the height of the rows that one page holds, shrunk as they are to the width of the paper [pt]."""
+    """Return the height of the rows that one page holds, shrunk to the width of the paper [pt]."""
     width, height = PAPERS[setup.paper]
     if setup.landscape:
         width, height = height, width

@@ -1,4 +1,4 @@
-"""A panel's edges in their grooves at the driest, now and the wettest, to scale. Legible in black and white."""
+"""A panel's edges in their grooves, to scale, at the driest, now and wettest. Legible in black and white."""
 
 from __future__ import annotations
 
@@ -181,7 +181,7 @@ def _words(seen: Section, state: State, sheet: JobSheet) -> tuple[str, str]:
 
 
 def _under(words: str, middle: float, left: float, right: float, y: float) -> Label:
-    """Return a label under the middle of a span, moved and made smaller so that it stays between two places."""
+    """Return a label under the middle of a span, moved and made smaller to stay between two places."""
     points = next((size for size in (LETTERS, 7.0) if text_width(words, size) <= right - left), SMALL)
     wide = text_width(words, points)
     return Label(words, min(max(middle - wide / 2, left), right - wide), y, points)
@@ -226,7 +226,8 @@ def _span(image: Image, first: float, last: float, foot: int) -> None:
 def _alt(seen: Section, names: Sequence[str], sheet: JobSheet) -> str:
     unit = sheet.unit
     said = "; ".join(
-        f"{state.name} ({state.moisture:.1f} %) {' and '.join(f'{words} {unit}' for words in _words(seen, state, sheet))}"
+        f"{state.name} ({state.moisture:.1f} %) "
+        f"{' and '.join(f'{words} {unit}' for words in _words(seen, state, sheet))}"
         for state in seen.states
     )
     whole = f"Panel {', '.join(names)} in its grooves, cut through both {seen.through}. Each side: {said}"

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from sheetkit.form.quote_words import WORDS
 from sheetkit.page import Format, Page, PrintSetup, Range, Style, reference
+from sheetkit.plan.notes import capital
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.answers import Answers
 from sheetkit.records.costs import Estimate
@@ -51,10 +52,6 @@ class Words:
         return self._own.get(name.casefold(), name)
 
 
-def _begun(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def quote_page(answers: Answers) -> Page:
     """Return the tab Quote. It bears no stamp: that would tell the client the shop's settings."""
     sheet = answers.job.sheet
@@ -83,7 +80,7 @@ def quote_page(answers: Answers) -> Page:
 
 
 def _section(draft: Draft, text: str) -> None:
-    """Begin a section, its title in a merged cell: the line under it is made of cells that would cut it short."""
+    """Begin a section, its title in a merged cell: the cells of the line under it would cut it short."""
     draft.section(text)
     row = draft.row - 1
     for column in range(2, draft.last + 1):
@@ -170,7 +167,7 @@ def finish(answers: Answers, words: Words) -> list[str]:
         if step.product:
             coats[step.product] = coats.get(step.product, 0) + step.coats
     return [
-        words.say("coat" if count == 1 else "coats", product=_begun(words.own(name)), count=str(count))
+        words.say("coat" if count == 1 else "coats", product=capital(words.own(name)), count=str(count))
         for name, count in coats.items()
     ]
 

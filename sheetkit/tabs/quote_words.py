@@ -21,5 +21,11 @@ def quote_words_page(paper: str) -> Page:
     )
     for row, text in enumerate(dict.fromkeys(WORDS.values()), heading + 1):
         cells[row, 1], cells[row, 2] = Cell(text, style=said), Cell(style=own)
-    return Page(QUOTE_WORDS_TITLE, cells, columns={1: Column(58), 2: Column(58)}, heights={1: 25.0}, freeze=(heading, 0),
-                print=PrintSetup(paper=paper, footer="&A · page &P of &N", with_book=False))  # fmt: skip
+    return Page(
+        QUOTE_WORDS_TITLE,
+        cells,
+        columns={1: Column(58), 2: Column(58)},
+        heights={1: 25.0},
+        freeze=(heading, 0),
+        print=PrintSetup(paper=paper, footer="&A · page &P of &N", with_book=False),
+    )

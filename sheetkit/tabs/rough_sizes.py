@@ -39,8 +39,9 @@ def rough_sizes_page(answers: Answers, stamp: str) -> Page:
         "Rough sizes", "rough", (20, 8, 10, 10, 10, 8, 16, 11, 9, 46), stamp, titled("Rough sizes", sheet)
     )
     volume_heading = "m3" if sheet.measure == "m3" else "Board feet"
-    draft.headings("Part", "Blanks", f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})", "Stock", "Species",
-                   "Each gives", volume_heading, "Worked out")  # fmt: skip
+    sizes = f"Thickness ({unit})", f"Width ({unit})", f"Length ({unit})"
+    wood = "Stock", "Species", "Each gives", volume_heading
+    draft.headings("Part", "Blanks", *sizes, *wood, "Worked out")
     top = draft.row
     wholes: dict[tuple[str, int], PartAnswer | PanelAnswer] = {
         ("Parts", found.part.row): found for found in answers.parts

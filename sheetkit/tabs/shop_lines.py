@@ -162,7 +162,8 @@ def _tenon_stock(stock: TenonMilling, measure: Measure) -> ShopLine:
         setting, note = f"dowel {measure.words(stock.thickness)}", f"{long}; chamfer the ends"
     else:
         setting = f"tenon stock {measure.words(stock.thickness)} x {measure.words(stock.width)}"
-        note = f"{long}; {_source(stock, measure)}; round the edges to a radius of {measure.words(stock.edge_radius)} for routed mortises"
+        radius = f"a radius of {measure.words(stock.edge_radius)} for routed mortises"
+        note = f"{long}; {_source(stock, measure)}; round the edges to {radius}"
     return ShopLine(stock.count, setting, f"{', '.join(stock.joints)}: {pieces}", note)
 
 
@@ -173,7 +174,8 @@ def _source(stock: TenonMilling, measure: Measure) -> str:
         return "from straight-grained hardwood: nothing in the rack serves"
     strips = "1 strip" if source.strips == 1 else f"{source.strips} strips"
     of = "the left-over of board" if source.left_over else "board"
-    return f"{strips} {measure.words(source.strip_width)} wide from {of} {source.board} ({source.species.name} {source.stock})"
+    wood = f"{source.board} ({source.species.name} {source.stock})"
+    return f"{strips} {measure.words(source.strip_width)} wide from {of} {wood}"
 
 
 def _shape(answer: ShapeAnswer, measure: Measure) -> ShopLine:
@@ -278,7 +280,8 @@ def spread_words(answer: GlueUpAnswer, measure: Measure) -> str:
     )
     return (
         f"{answer.glue_up.adhesive}: together within {answer.open_time:g} min, the last clamp within "
-        f"{answer.assembly_time:g}; spread {low} to {high} {measure.name('spread')}; {clamped}. The label rules."
+        f"{answer.assembly_time:g}; spread {low} to {high} {measure.name('spread')}; {clamped}. The label "
+        "rules."
     )
 
 
@@ -327,8 +330,8 @@ def _top(line: TopFixing, measure: Measure) -> ShopLine:
     moves, words = line.moves, measure.words
     fasteners = ", ".join(f"{extra.qty:g} {extra.item}" for extra in line.fasteners)
     what = (
-        f"{line.part}: tight at the middle of its width, slots towards both edges, across its grain; each screw "
-        f"in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
+        f"{line.part}: tight at the middle of its width, slots towards both edges, across its grain; each "
+        f"screw in the middle of its slot today{f'. With {fasteners}' if fasteners else ''}"
     )
     note = (
         f"edges move out by {words(moves.out)}, back by {words(moves.back)}; held along one edge instead: "

@@ -1,4 +1,4 @@
-"""The tab Shop sheet: the work in the order in which it is done, one line a machine setting, for the bench."""
+"""The tab Shop sheet: the work in the order in which it is done, a line a machine setting, for the bench."""
 
 from __future__ import annotations
 
@@ -112,6 +112,11 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
             if group:
                 _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
         _line(draft, line, step, measure)
+    _below(draft, step, answers)
+
+
+def _below(draft: Draft, step: Step, answers: Answers) -> None:
+    """Draw what stands below the lines of a step: what to wait for, elevations, panels in their grooves."""
     if step.task is Task.ROUGH_CUT:
         if step.waiting:
             waiting = f"Wait with the wood for {', '.join(step.waiting)} until the dry assembly is measured."
@@ -146,10 +151,12 @@ def _line(draft: Draft, line: Line, step: Step, measure: Measure) -> None:
 def _caution(caution: Caution, step: Step, measure: Measure) -> str:
     weight = "" if step.weight is None else measure.weight(step.weight)
     if caution is Caution.HEAVY:
-        return f"Together it weighs about {weight}: {step.hands} people to lift and turn it; no one lifts with a bent back."
+        people = f"{step.hands} people to lift and turn it; no one lifts with a bent back"
+        return f"Together it weighs about {weight}: {people}."
     if caution is Caution.TURN:
         people = "one person" if step.hands == 1 else f"{step.hands} people"
-        return f"It is turned over for this (about {weight}, {people}): on blankets, lifted clear of the floor, never tipped over its legs."
+        how = "on blankets, lifted clear of the floor, never tipped over its legs"
+        return f"It is turned over for this (about {weight}, {people}): {how}."
     return WORDS[caution]
 
 
@@ -158,7 +165,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
     found = []
     if step.task is Task.RESAW:
         found.append(
-            "First flatten one face of each blank and square one edge to it: they run on the table and the fence."
+            "First flatten one face of each blank and square one edge to it: they run on the table and "
+            "the fence."
         )
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
@@ -167,7 +175,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
         found.append(f"{panels}Keep finish off every surface that will be glued.")
     if step.task is Task.FINISH_AFTER:
         found.append(
-            "Days count from the first day of finishing. Take off what glue was squeezed out, and sand there, first."
+            "Days count from the first day of finishing. Take off what glue was squeezed out, and sand "
+            "there, first."
         )
     if step.told_before:
         found.append("The panels are finished already.")

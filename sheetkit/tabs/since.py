@@ -1,7 +1,7 @@
-"""What each tab says when the maker's cells changed since it was made, and the sums on Messages by which it is seen.
+"""What each tab says when the maker's cells changed since it was made, and the sums on Messages that tell.
 
-The sums now have no stored result: LibreOffice holds a formula that goes through blocks, read from an .xlsx file, for
-not yet computed, and lets what follows from it know of a change only after it was.
+The sums now have no stored result: LibreOffice holds a formula that goes through blocks, read from an .xlsx
+file, for not yet computed, and lets what follows from it know of a change only after it was.
 """
 
 from __future__ import annotations

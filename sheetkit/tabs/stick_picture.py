@@ -1,4 +1,4 @@
-"""A story stick drawn to scale: numbered marks, what is cut away, curves and tapers. Legible in black and white."""
+"""A story stick to scale: numbered marks, what is cut away, curves and tapers. Legible in black and white."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ def _x(place: float, stick: Stick) -> float:
 
 
 def _labels(stick: Stick) -> list[Label]:
-    """Number the marks; a number that would touch its neighbor goes to a row above, or is left to the list."""
+    """Write each mark's number; one that would touch its neighbor goes a row up, or on the list alone."""
     labels: list[Label] = []
     ends = [float("-inf")] * MOST_ROWS
     lines: list[float] = []
@@ -118,7 +118,7 @@ def _labels(stick: Stick) -> list[Label]:
 
 
 def _blocks(draw: ImageDraw, stick: Stick, body: Box) -> None:
-    """Draw the stick with what is cut away (or a member of a run) hatched between its marks, across to scale too."""
+    """Draw the stick with what is cut away (or a run's member) hatched between its marks, to scale too."""
     _, top, _, bottom = body
     draw.rectangle(body, outline=0, width=THICK)
     for mark in stick.marks:
@@ -168,10 +168,15 @@ def _end_view(draw: ImageDraw, stick: Stick, top: float, size: tuple[float, floa
     write(draw, left - text_width("edge") - 10, top + tall / 2 - 5 * DOTS, "edge")
     width, thickness = stick.section
     for across, through in stick.cutouts:
-        _hatched(draw, (
-            left + max(across[0], 0) / width * wide, top + max(through[0], 0) / thickness * tall,
-            left + min(across[1], width) / width * wide, top + min(through[1], thickness) / thickness * tall,
-        ))  # fmt: skip
+        _hatched(
+            draw,
+            (
+                left + max(across[0], 0) / width * wide,
+                top + max(through[0], 0) / thickness * tall,
+                left + min(across[1], width) / width * wide,
+                top + min(through[1], thickness) / thickness * tall,
+            ),
+        )
     write(draw, left + wide + 24, top + tall / 2 - 5 * DOTS, "seen from the end, to scale")
 
 

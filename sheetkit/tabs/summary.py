@@ -41,8 +41,8 @@ def summary_page(answers: Answers, stamp: str) -> Page:
     _weights(draft, answers, measure)
     draft.row += 1
     draft.across(
-        "sheetkit advises; it certifies nothing. Local codes and licensed practice come first. Check every size at "
-        "the bench before the wood is cut.",
+        "sheetkit advises; it certifies nothing. Local codes and licensed practice come first. Check "
+        "every size at the bench before the wood is cut.",
         HEADING,
     )
     return draft.page(PrintSetup(paper=measure.paper, one_page=True, footer=footer(sheet)))
@@ -85,8 +85,13 @@ def _lumber(draft: Draft, answers: Answers, measure: Measure) -> None:
     draft.section("Lumber by species and stock")
     draft.headings("Species", "Stock", f"Blanks ({word})", f"{taken_words(answers.lumber)} ({word})", "")
     for line in answers.lumber:
-        draft.line(line.species.name, line.stock.name, measure.volume(line.net), measure.volume(line.buy),
-                   styles={3: volume, 4: volume})  # fmt: skip
+        draft.line(
+            line.species.name,
+            line.stock.name,
+            measure.volume(line.net),
+            measure.volume(line.buy),
+            styles={3: volume, 4: volume},
+        )
 
 
 def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
@@ -97,8 +102,14 @@ def _panels(draft: Draft, answers: Answers, measure: Measure) -> None:
     draft.headings("Panel", f"Width ({unit})", f"Height ({unit})", "In groove at driest", "State")
     for found in answers.panels:
         state = "measured" if found.measured else "provisional: do not cut"
-        draft.line(found.panel.panel, measure.size(found.width), measure.size(found.height),
-                   measure.size(found.bearing), state, styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")})  # fmt: skip
+        draft.line(
+            found.panel.panel,
+            measure.size(found.width),
+            measure.size(found.height),
+            measure.size(found.bearing),
+            state,
+            styles={2: size, 3: size, 4: fine, 5: replace(FACT, align="right")},
+        )
 
 
 def _notices(draft: Draft, answers: Answers) -> None:

@@ -60,8 +60,8 @@ def to_buy_page(
 def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
     """Write what is bought of each species and stock, and the sum of it."""
     lines = {(line.species.id, line.stock.nominal): line for line in answers.lumber}
-    draft.headings("", "Wood", "Stock", f"Buy ({measure.volume_word})", measure.priced("Price"),
-                   measure.priced("Cost"), "")  # fmt: skip
+    price, cost = measure.priced("Price"), measure.priced("Cost")
+    draft.headings("", "Wood", "Stock", f"Buy ({measure.volume_word})", price, cost, "")
     top = draft.row
     volume, money = number(FACT, measure.total_format), number(FACT, Format.MONEY)
     for each in answers.purchases:
@@ -97,8 +97,8 @@ def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
 def _purchase(draft: Draft, made: Purchase, measure: Measure) -> None:
     """Write the boards to look for, what to look for in them, and what else would do."""
     draft.section(f"{made.species.name}, {made.stock.name}")
-    draft.headings("", "Boards", "", f"At least wide ({measure.unit})", f"At least long ({measure.unit})",
-                   measure.priced("Price"), "For")  # fmt: skip
+    least = f"At least wide ({measure.unit})", f"At least long ({measure.unit})"
+    draft.headings("", "Boards", "", *least, measure.priced("Price"), "For")
     size = number(FACT, measure.size_format)
     for each in made.boards:
         draft.put(1, BOX, TICK)
@@ -141,8 +141,11 @@ def _bought(
 ) -> None:
     """Write the table in which boards are noted, with what stands in it already."""
     draft.section("Bought")
-    draft.across("Note each board that you bought in a row of its own. The next run reads it as a board of the rack, and leaves it here; "
-                 "move it to Boards if you like.", CAUTION)  # fmt: skip
+    draft.across(
+        "Note each board that you bought in a row of its own. The next run reads it as a board of the "
+        "rack, and leaves it here; move it to Boards if you like.",
+        CAUTION,
+    )
     draft.headings(*(column.heading for column in BOUGHT.asked))
     heading = draft.row - 1
     cells = _at_home(noted)
@@ -173,7 +176,7 @@ def _format(holds: str, measure: Measure) -> Format:
 
 
 def _at_home(noted: Noted | None) -> Mapping[Address, Cell]:
-    """Return what was noted in the columns of a new table; what stands in none of them goes to the right of it."""
+    """Return what was noted in the columns of a new table; what is in none of them goes to its right."""
     if noted is None:
         return {}
     home = {

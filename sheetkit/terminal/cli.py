@@ -2,53 +2,33 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import chdir, contextmanager
-from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from sheetkit.terminal.sizes_typed import TakesWords
+from sheetkit.terminal.readers import Commands, whoever_reads
+from sheetkit.terminal.words_typed import LeavesThePath, TakesWords
 from sheetkit.version import VERSION
 
 if TYPE_CHECKING:
     from sheetkit.terminal.screen import Said, Tell
 
+PATH = click.Path(path_type=Path)
 EPILOG_RUN = "Example: sheetkit run bench.xlsx"
 JSON = click.option("--json", "as_json", is_flag=True, help="Write one JSON object in place of words.")
 HELP_WIDTH = max(30, min(78, shutil.get_terminal_size().columns - 2))
 
 
-class _Commands(click.Group):
-    """Commands whose help and version a reader such as ``head`` may leave early."""
-
-    def make_context(self, *given: Any, **named: Any) -> click.Context:
-        """Read the arguments, ``--help`` among them."""
-        with _left_early():
-            return super().make_context(*given, **named)
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Carry out a command, whose ``--help`` it may be."""
-        with _left_early():
-            return super().invoke(ctx)
-
-
-@contextmanager
-def _left_early() -> Iterator[None]:
-    try:
-        yield
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise click.exceptions.Exit(0) from None
-
-
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
-             epilog="Example: sheetkit new bench.xlsx --example")  # fmt: skip
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "terminal_width": HELP_WIDTH},
+    epilog="Example: sheetkit new bench.xlsx --example",
+)
 @click.version_option(VERSION, prog_name="sheetkit")
 def main() -> None:
     """Rough sizes, lumber, panels and shop sheets inside a furniture maker's own workbook."""
@@ -60,18 +40,8 @@ def main() -> None:
 def _say(*said: Said, err: bool = False) -> None:
     from sheetkit.terminal.screen import show
 
-    with _whoever_reads():
+    with whoever_reads():
         show(said, err=err)
-
-
-@contextmanager
-def _whoever_reads() -> Iterator[None]:
-    """Let a reader such as ``head`` stop early: the work is done, and its exit code stays that of the work."""
-    try:
-        yield
-        sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @contextmanager
@@ -101,9 +71,9 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
 
 
 @main.command(epilog=EPILOG_RUN)
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--check", is_flag=True, help="Only look for problems; write nothing.")
-@click.option("--out", type=click.Path(path_type=Path), help="Write to this file and leave PATH as it is.")
+@click.option("--out", type=PATH, help="Write to this file and leave PATH as it is.")
 @click.option("--watch", is_flag=True, help="Run again at each save, until Ctrl-C.")
 @click.option("--recalc", is_flag=True, help="Have LibreOffice compute formulas that have no stored result.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
@@ -115,30 +85,23 @@ def _refuse(reason: str, detail: str, json_of: str = "") -> NoReturn:
     metavar="SECONDS",
     help="Work put into the board layout.",
 )
-@click.option(
-    "--home", type=click.Path(path_type=Path), hidden=True
-)  # where PATH is a copy: whence the rack's path is
+@click.option("--home", type=PATH, hidden=True)  # where PATH is a copy: whence the rack's path is
 @JSON
-def run(
-    path: Path, check: bool, out: Path | None, watch: bool, recalc: bool, force: bool, effort: float,
-    home: Path | None, as_json: bool,
-) -> None:  # fmt: skip
+def run(path: Path, watch: bool, effort: float, home: Path | None, as_json: bool, **how: Any) -> None:
     """Work out the job in PATH and put the answers into the same workbook."""
     if watch and as_json:
         raise click.UsageError("--json tells of one run; leave out --watch.")
     if watch:
-        _keep_watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2)
+        _keep_watch(path, effort=effort / 2, **how)
         return
-    ended_well = _worked_out(
-        path, check=check, out=out, recalc=recalc, force=force, effort=effort / 2, home=home, as_json=as_json
-    )
+    ended_well = _worked_out(path, effort=effort / 2, home=home, as_json=as_json, **how)
     sys.exit(0 if ended_well else 1)
 
 
 def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how: Any) -> bool:
     import gc
 
-    gc.disable()  # one short run that makes no cycles: looking for them costs a third of the time on large jobs
+    gc.disable()  # a short run that makes no cycles: looking for them takes a third of the time on large jobs
     from sheetkit.jobs.run import run as work_out
     from sheetkit.terminal.report import outcome_report
 
@@ -154,19 +117,11 @@ def _worked_out(path: Path, *, as_json: bool = False, check: bool = False, **how
 def _write_json(data: dict[str, Any]) -> None:
     from sheetkit.data.plain import as_json
 
-    with _whoever_reads():
+    with whoever_reads():
         click.echo(as_json(data))
 
 
-def _keep_watch(
-    path: Path,
-    *,
-    effort: float = 1.0,
-    check: bool = False,
-    out: Path | None = None,
-    recalc: bool = False,
-    force: bool = False,
-) -> None:
+def _keep_watch(path: Path, **how: Any) -> None:
     import signal
     from threading import Event
 
@@ -177,7 +132,7 @@ def _keep_watch(
     stop = Event()
     before = signal.signal(signal.SIGINT, lambda *_: stop.set())
     try:
-        turns = watch(path, check=check, out=out, recalc=recalc, force=force, effort=effort, stop=stop)
+        turns = watch(path, stop=stop, **how)
         _say(f"Watching {path}: save it as often as you like; Ctrl-C ends.")
         for turn in turns:
             _say(turn_line(turn))
@@ -188,7 +143,7 @@ def _keep_watch(
 
 
 @main.command("open", epilog="Example: sheetkit open --starter")
-@click.argument("path", type=click.Path(path_type=Path), default=".")
+@click.argument("path", type=PATH, default=".")
 @click.option("--watch", is_flag=True, help="Wait, and work out again at each save.")
 @click.option(
     "--starter", is_flag=True, help="Make a file that does this on a double click, and do nothing now."
@@ -220,25 +175,8 @@ def open_(path: Path, watch: bool, starter: bool) -> None:
     sys.exit(0 if ended_well else 1)
 
 
-WORKBOOKS = (".xls", ".xlt", ".ods", ".ots", ".fod")
-"""How the endings of workbooks begin, of those too that are refused."""
-
-
-class _LeavesThePath(click.Command):
-    """A command with an option whose word may be left out: the name of a workbook after it is PATH and not that word."""
-
-    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        alone = [
-            word in ("--example", "--mail") and Path(after).suffix.lower()[:4] in WORKBOOKS
-            for word, after in pairwise([*args, ""])
-        ]
-        return super().parse_args(
-            ctx, [f"{word}=" if by_itself else word for word, by_itself in zip(args, alone, strict=True)]
-        )
-
-
-@main.command(cls=_LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
-@click.argument("path", type=click.Path(path_type=Path))
+@main.command(cls=LeavesThePath, epilog="Example: sheetkit new door.xlsx --example small")
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
 @click.option(
     "--example",
@@ -247,10 +185,10 @@ class _LeavesThePath(click.Command):
     metavar="[small]",
     help="Filled with an example job: an entry bench, or with small a door of few rows for a first try.",
 )
-@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+@click.option("--parts", type=PATH, help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option(
     "--like",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="FOLDER",
     help="Begin with the prices of past jobs, and the waste and minutes that their record supports.",
 )
@@ -274,9 +212,9 @@ def new(
 
 
 @main.command(epilog="Example: sheetkit adopt shop.ods")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="Sizes in mm, lumber in m3, A4 paper.")
-@click.option("--parts", type=click.Path(path_type=Path), help="Fill Parts from a list: .csv, .xlsx or .ods.")
+@click.option("--parts", type=PATH, help="Fill Parts from a list: .csv, .xlsx or .ods.")
 @click.option("--force", is_flag=True, help="Go on although the file seems to be open elsewhere.")
 def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     """Put the input tabs, or columns that are new, into the workbook PATH that you keep already."""
@@ -287,13 +225,9 @@ def adopt(path: Path, metric: bool, parts: Path | None, force: bool) -> None:
     _say(*lines)
 
 
-@main.command(
-    cls=_LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com"
-)
-@click.argument("path", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Write to this file; else NAME.client beside PATH."
-)
+@main.command(cls=LeavesThePath, epilog="Example: sheetkit client bench.xlsx --pdf --mail client@example.com")
+@click.argument("path", type=PATH)
+@click.option("--out", type=PATH, help="Write to this file; else NAME.client beside PATH.")
 @click.option("--pdf", is_flag=True, help="Also as PDF, through LibreOffice.")
 @click.option(
     "--mail",
@@ -312,8 +246,8 @@ def client(path: Path, out: Path | None, pdf: bool, mail: str | None) -> None:
 
 
 @main.command(epilog="Example: sheetkit review past-jobs --out review.xlsx")
-@click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Also write a workbook, .xlsx or .ods.")
+@click.argument("folder", type=PATH)
+@click.option("--out", type=PATH, help="Also write a workbook, .xlsx or .ods.")
 @JSON
 def review(folder: Path, out: Path | None, as_json: bool) -> None:
     """Look back over the past jobs in FOLDER, side by side."""
@@ -334,7 +268,7 @@ def review(folder: Path, out: Path | None, as_json: bool) -> None:
 
 
 @main.command(epilog="Example: sheetkit rack rack.xlsx")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=PATH)
 @click.option("--metric", is_flag=True, help="A new one with sizes in mm, on A4 paper.")
 def rack(path: Path, metric: bool) -> None:
     """List the boards of the shop in PATH; make the workbook if it is not there."""
@@ -348,7 +282,7 @@ def rack(path: Path, metric: bool) -> None:
 
 
 @main.command(epilog="Example: sheetkit cut bench.xlsx")
-@click.argument("job", type=click.Path(path_type=Path))
+@click.argument("job", type=PATH)
 @click.option("--undo", is_flag=True, help="Put everything back as it was before the cut.")
 @click.option("--force", is_flag=True, help="Go on although a file seems to be open elsewhere.")
 def cut(job: Path, undo: bool, force: bool) -> None:
@@ -366,8 +300,8 @@ def cut(job: Path, undo: bool, force: bool) -> None:
 @click.option(
     "--climate",
     metavar="[TEMPERATURE DRIEST WETTEST]",
-    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and wettest, and how far "
-    "panels move there. Without numbers: 6 to 11 % wood moisture.",
+    help="Wood moisture in indoor air of this temperature and of this humidity at its driest and "
+    "wettest, and how far panels move there. Without numbers: 6 to 11 % wood moisture.",
 )
 @click.option("--width", metavar="WIDTH", help="Width of the panel, as 14 1/4 or 360 mm.")
 @click.option("--metric", is_flag=True, help="Temperature in C and width in mm, in place of F and inches.")

@@ -1,4 +1,4 @@
-"""What the command ``explain`` says: one thing in full, several side by side, or all that can be asked for."""
+"""What the command ``explain`` says: one thing in full, several side by side, or all that can be asked."""
 
 from __future__ import annotations
 
@@ -52,8 +52,10 @@ def explain_report(word: str) -> list[Said]:
     full = found if len(alike) == 1 else [each for each in found if each not in alike]
     said = [line for each in full for line in _in_full(each)]
     if len(alike) > 1:
-        said += [Table(("What", "Where", "What it means"), tuple(map(_in_short, alike))),
-                 "One of them in full: write where before what, as in: sheetkit explain Parts Width"]  # fmt: skip
+        said += [
+            Table(("What", "Where", "What it means"), tuple(map(_in_short, alike))),
+            "One of them in full: write where before what, as in: sheetkit explain Parts Width",
+        ]
     return said
 
 
@@ -67,8 +69,9 @@ def _all() -> list[Said]:
     return [
         Table(("Tab", "What stands on it"), tabs, "Tabs that you fill in"),
         Table(("Table", "Command", "What stands in it"), told, "Tables of --json"),
-        "Explained are each tab and column (sheetkit explain Parts Width), each message by its code (sheetkit explain "
-        f"provisional), each table and key of --json (sheetkit explain lumber.buy), and the lists: {', '.join(TOPICS)}.",
+        "Explained are each tab and column (sheetkit explain Parts Width), each message by its code "
+        "(sheetkit explain provisional), each table and key of --json (sheetkit explain lumber.buy), and "
+        f"the lists: {', '.join(TOPICS)}.",
     ]
 
 
@@ -85,9 +88,12 @@ def _in_full(meant: Meant) -> list[Said]:
         case TabMeant():
             return _tab(meant)
         case MessageMeant(code, message):
-            return [f"{code}: a message, {KINDS[message.weight]}. {WEIGHTS[message.weight]}",
-                    f"It says: {message.says}", f"What to do: {message.instead}",
-                    *([BRACES] if "{" in message.says + message.instead else [])]  # fmt: skip
+            return [
+                f"{code}: a message, {KINDS[message.weight]}. {WEIGHTS[message.weight]}",
+                f"It says: {message.says}",
+                f"What to do: {message.instead}",
+                *([BRACES] if "{" in message.says + message.instead else []),
+            ]
         case RefusalMeant(code, says):
             return [
                 f"{code}: why a command cannot be carried out; the file stays as it was.",
@@ -194,6 +200,6 @@ def _units() -> list[Said]:
     rows = tuple((name, inch, mm) for name, (inch, mm) in keys.UNITS.items())
     return [
         Table(("What", "Inch job", "mm job"), rows, "Units in --json"),
-        "volume is bf (board feet) or m3 as Board measure on Job says, money is in the currency of Job, price is money for "
-        "each bf or m3, rate is money for each hour.",
+        "volume is bf (board feet) or m3 as Board measure on Job says, money is in the currency of Job, "
+        "price is money for each bf or m3, rate is money for each hour.",
     ]

@@ -12,14 +12,23 @@ def listing_report(found: Listing) -> list[Said]:
     """Return what the rack holds."""
     if found.made:
         return [
-            f"Made {found.path}. List the boards of the shop on Boards; name it in Rack on the tab Job of each job."
+            f"Made {found.path}. List the boards of the shop on Boards; name it in Rack on the tab Job of "
+            "each job."
         ]
     units, digits = found.units, 4 if found.units.in_m3 else 2
     rows = tuple(
-        (board.species.name, board.stock.name, board.board, units.words(board.width), units.words(board.length),
-         f"{units.volume(feet):.{digits}f}", "" if board.where == "rack" else "at the yard", board.note)
+        (
+            board.species.name,
+            board.stock.name,
+            board.board,
+            units.words(board.width),
+            units.words(board.length),
+            f"{units.volume(feet):.{digits}f}",
+            "" if board.where == "rack" else "at the yard",
+            board.note,
+        )
         for board, feet in zip(found.boards, found.feet, strict=True)
-    )  # fmt: skip
+    )
     said: list[Said] = [found.said] if found.said else []
     if rows:
         headings = (
@@ -48,7 +57,8 @@ def cut_report(outcome: CutOutcome) -> list[Said]:
     taken, put_in = ", ".join(outcome.taken), "; ".join(outcome.put_in)
     if outcome.undone:
         said.append(
-            f"Undone. Put back into {rack}: {taken or 'nothing'}. Taken out of it again: {put_in or 'nothing'}."
+            f"Undone. Put back into {rack}: {taken or 'nothing'}. Taken out of it again: "
+            f"{put_in or 'nothing'}."
         )
         said.append(f"{job} may be cut again after a run.")
     else:

@@ -27,12 +27,16 @@ def problem_table(problems: tuple[Problem, ...]) -> Table:
     """Return the problems, the gravest first."""
     order = list(KINDS)
     rows = tuple(
-        (KINDS[found.weight], found.place, _start(found.stands), found.says,
-         "" if found.instead == "Nothing to do." else found.instead)
+        (
+            KINDS[found.weight],
+            found.place,
+            _start(found.stands),
+            found.says,
+            "" if found.instead == "Nothing to do." else found.instead,
+        )
         for found in sorted(problems, key=lambda each: order.index(each.weight))
-    )  # fmt: skip
-    return Table(PROBLEM_HEADINGS, rows,
-                 colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})  # fmt: skip
+    )
+    return Table(PROBLEM_HEADINGS, rows, colors={KINDS["error"]: "bold red", KINDS["warning"]: "yellow"})
 
 
 def _start(stands: str) -> str:
@@ -54,14 +58,21 @@ def lumber_table(answers: Answers) -> Table:
     measure = Measure.of(answers.job.sheet)
     digits = 3 if answers.job.sheet.measure == "m3" else 2
     rows = tuple(
-        (line.species.name, line.stock.name, f"{measure.volume(line.net):.{digits}f}",
-         f"{measure.volume(line.buy):.{digits}f}",
-         "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}")
+        (
+            line.species.name,
+            line.stock.name,
+            f"{measure.volume(line.net):.{digits}f}",
+            f"{measure.volume(line.buy):.{digits}f}",
+            "unpriced" if line.cost is None else f"{answers.job.sheet.currency}{line.cost:,.2f}",
+        )
         for line in answers.lumber
-    )  # fmt: skip
+    )
     word = measure.volume_word
-    return Table(("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"), rows,
-                 numbers=frozenset({2, 3, 4}))  # fmt: skip
+    return Table(
+        ("Species", "Stock", f"In the blanks, {word}", f"{taken_words(answers.lumber)}, {word}", "Cost"),
+        rows,
+        numbers=frozenset({2, 3, 4}),
+    )
 
 
 def outcome_report(outcome: Outcome, *, check: bool = False) -> list[Said]:
@@ -104,7 +115,8 @@ def turn_line(turn: Turn) -> str:
         "checked": "Nothing was written.",
         "beside": f"{name} is open, so written to {target}: close {name} and the answers go into it.",
         "beside is open": f"{target} is open: close it and the answers go into it.",
-        "beside is not ours": f"{target} includes something of yours and stays: rename it and the answers go there.",
+        "beside is not ours": f"{target} includes something of yours and stays: rename it and the answers "
+        "go there.",
         "half written": f"{name} is not whole: waiting for the rest.",
         "gone": f"{name} is gone: waiting until it is back.",
         "refused": "" if turn.refused is None else refusal(turn.refused.reason, turn.refused.detail),
@@ -136,21 +148,24 @@ def near_names(path: Path) -> list[str]:
 
 REVIEW = {
     "jobs": ("Past jobs", (
-        ("job", "Job", ""), ("date", "Date", ""), ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"),
-        ("yield", "Yield", ".0%"), ("estimated_of_recorded", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
+        ("job", "Job", ""), ("date", "Date", ""),
+        ("estimated_of_cut", "Lumber estimated", "n"), ("cut", "Boards cut", "n"), ("yield", "Yield", ".0%"),
+        ("estimated_of_recorded", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
         ("currency", "Money in", ""), ("price", "Price", ",.2f"), ("actual_profit", "Profit left", ",.2f"),
         ("actual_margin", "of the price", ".0%"),
     )),
     "species": ("Waste that the record supports", (
-        ("species", "Species", ""), ("jobs", "Jobs", ".0f"), ("net", "In the blanks", "n"), ("cut", "Boards cut", "n"),
+        ("species", "Species", ""), ("jobs", "Jobs", ".0f"),
+        ("net", "In the blanks", "n"), ("cut", "Boards cut", "n"),
         ("waste", "Waste supported", ".0%"), ("least_waste", "Least in a job", ".0%"),
         ("most_waste", "Most in a job", ".0%"), ("estimated_waste", "Waste estimated", ".0%"),
     )),
     "operations": ("Hours by operation", (
         ("operation", "Operation", ""), ("counted_by", "Counted by", ""), ("jobs", "Jobs", ".0f"),
         ("estimated_hours", "Hours estimated", ".2f"), ("actual_hours", "Hours taken", ".2f"),
-        ("estimated_minutes", "Minutes each, estimated", ".1f"), ("actual_minutes", "Minutes each, taken", ".1f"), ("least_minutes", "Least in a job", ".1f"),
-        ("most_minutes", "Most in a job", ".1f"),
+        ("estimated_minutes", "Minutes each, estimated", ".1f"),
+        ("actual_minutes", "Minutes each, taken", ".1f"),
+        ("least_minutes", "Least in a job", ".1f"), ("most_minutes", "Most in a job", ".1f"),
     )),
     "skipped": ("Passed over", (("file", "File", ""), ("why", "Why", ""))),
 }  # fmt: skip

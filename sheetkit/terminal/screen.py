@@ -24,9 +24,11 @@ MANY = 1000
 """A table with more rows is not drawn, which would take seconds, but written as plain lines."""
 PATIENCE = 0.8
 """Seconds of work after which a person at a terminal is shown that it goes on."""
-LOOKALIKES = {"″": '"', "′": "'", "“": '"', "”": '"', "‘": "'", "’": "'", "×": "x", "→": "->", "–": "-", "—": "-",
-              "−": "-", "‖": "||", "…": "...", "·": "-", "°": " deg ", "½": "1/2", "¼": "1/4", "¾": "3/4",
-              "€": "EUR", "£": "GBP"}  # fmt: skip
+LOOKALIKES = {
+    "″": '"', "′": "'", "“": '"', "”": '"', "‘": "'", "’": "'", "×": "x", "→": "->", "–": "-", "—": "-",
+    "−": "-", "‖": "||", "…": "...", "·": "-", "°": " deg ", "½": "1/2", "¼": "1/4", "¾": "3/4",
+    "€": "EUR", "£": "GBP",
+}  # fmt: skip
 """What to write where a terminal's code page lacks a sign."""
 
 
@@ -53,7 +55,7 @@ def at_terminal(stream: TextIO) -> bool:
 
 
 def never_fail_on_a_sign() -> None:
-    """Have standard output put ``?`` for a sign that its encoding lacks, such as that of an old Windows console."""
+    """Have standard output put ``?`` for a sign that its encoding lacks, as on an old Windows console."""
     reconfigure = getattr(sys.stdout, "reconfigure", None)
     if reconfigure is not None:
         reconfigure(errors="replace")
@@ -119,14 +121,20 @@ def _readable(said: Said, encoding: str) -> Said:
     def row(cells: Iterable[str]) -> tuple[str, ...]:
         return tuple(writable(cell, encoding) for cell in cells)
 
-    return Table(row(said.headings), tuple(map(row, said.rows)), writable(said.title, encoding), said.numbers,
-                 said.colors)  # fmt: skip
+    return Table(
+        row(said.headings),
+        tuple(map(row, said.rows)),
+        writable(said.title, encoding),
+        said.numbers,
+        said.colors,
+    )
 
 
 def plain_lines(table: Table) -> list[str]:
-    """Return a table with a line for each row and two spaces or more between columns; ``-`` where a cell is empty.
+    """Return a table, a line for each row, two spaces or more between columns, ``-`` for an empty cell.
 
-    >>> plain_lines(Table(("Species", "Gravity"), (("White oak", "0.68"), ("Ash", "")), numbers=frozenset({1})))
+    >>> woods = (("White oak", "0.68"), ("Ash", ""))
+    >>> plain_lines(Table(("Species", "Gravity"), woods, numbers=frozenset({1})))
     ['Species    Gravity', 'White oak     0.68', 'Ash              -']
     """
     rows = [tuple(cell or "-" for cell in row) for row in (table.headings, *table.rows)]
@@ -173,8 +181,9 @@ def _side_by_side(table: Table) -> RenderableType:
 
     drawing = Drawing(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
     for column, heading in enumerate(table.headings):
-        drawing.add_column(Text(heading, "bold"), justify="right" if column in table.numbers else "left",
-                           overflow="fold")  # fmt: skip
+        drawing.add_column(
+            Text(heading, "bold"), justify="right" if column in table.numbers else "left", overflow="fold"
+        )
     for first, *others in table.rows:
         drawing.add_row(Text(first, table.colors.get(first, "")), *map(Text, others))
     return drawing
@@ -228,8 +237,14 @@ def _progress(work: str) -> tuple[Progress, Tell]:
     utf = encoding.lower().startswith("utf")
     one_line = Column(no_wrap=True, overflow="ellipsis" if utf else "crop")
     words = TextColumn("{task.description}", markup=False, table_column=one_line)
-    progress = Progress(SpinnerColumn("line"), words, BarColumn(10), TimeElapsedColumn(),
-                        console=_console(sys.stderr), transient=True)  # fmt: skip
+    progress = Progress(
+        SpinnerColumn("line"),
+        words,
+        BarColumn(10),
+        TimeElapsedColumn(),
+        console=_console(sys.stderr),
+        transient=True,
+    )
     whole = progress.add_task(writable(work, encoding), total=None)
     step = progress.add_task("", total=1.0, visible=False)
 

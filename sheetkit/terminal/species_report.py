@@ -34,17 +34,24 @@ def species_report(found: Sequence[Species]) -> list[Said]:
 
 def _in_short(found: Sequence[Species]) -> list[Said]:
     lines = tuple(
-        (each.name, _change(each, "quarter"), _change(each, "flat"),
-         _figure(each.gravity_12, ".2f"), _figure(each.hardness_lbf, "g"))
+        (
+            each.name,
+            _change(each, "quarter"),
+            _change(each, "flat"),
+            _figure(each.gravity_12, ".2f"),
+            _figure(each.hardness_lbf, "g"),
+        )
         for each in found
-    )  # fmt: skip
+    )
     return [
-        Table(("Species", "Radial", "Tangential", "Gravity", "Hardness"), lines, numbers=frozenset({1, 2, 3, 4})),
-        "Radial (quarter-sawn) and tangential (flat-sawn): change for 1 % of moisture, as a share of the width; * worked out from the shrinkage. "
-        "Gravity at 12 %. Side hardness in lbf.",
+        Table(
+            ("Species", "Radial", "Tangential", "Gravity", "Hardness"), lines, numbers=frozenset({1, 2, 3, 4})
+        ),
+        "Radial (quarter-sawn) and tangential (flat-sawn): change for 1 % of moisture, as a share of the "
+        "width; * worked out from the shrinkage. Gravity at 12 %. Side hardness in lbf.",
         "One in full, with its sources: sheetkit species white oak",
         "How far panels move: sheetkit species white oak --climate 70 25 65",
-    ]  # fmt: skip
+    ]
 
 
 def _change(species: Species, cut: str) -> str:
@@ -85,8 +92,10 @@ def _in_full(species: Species) -> list[Said]:
         Table(("Figure", "Value", "Source", "How it is known"), tuple(lines)),
         Table(("Source", "What it is"), tuple((key, source(key)) for key in keys)),
         f"Panels are worked out with the change for 1 % of moisture: {used}, from {low:g} to {high:g} %; "
-        "beyond, with the shrinkage." if used else "No movement is known: sheetkit works out no panel of it.",
-    ]  # fmt: skip
+        "beyond, with the shrinkage."
+        if used
+        else "No movement is known: sheetkit works out no panel of it.",
+    ]
     if row["shrink_start"]:
         known = row["shrink_start_verified"].replace("memory", "from memory")
         said.append(f"It starts to shrink at {row['shrink_start']} % moisture: {known}.")
@@ -108,14 +117,19 @@ def _moisture(climate: Climate, unit: Unit) -> list[Said]:
     moistures = (f"{climate.driest:.1f} %", f"{climate.wettest:.1f} %")
     air = climate.air
     if air is None:
-        return [f"Wood moisture: {moistures[0]} at the driest, {moistures[1]} at the wettest, as sheetkit takes it where "
-                "Job names no climate (common practice for heated homes without cooling, no source)."]  # fmt: skip
+        return [
+            f"Wood moisture: {moistures[0]} at the driest, {moistures[1]} at the wettest, as sheetkit "
+            "takes it where Job names no climate (common practice for heated homes without cooling, no "
+            "source)."
+        ]
     degrees = f"{degrees_of(air, unit):g} °{'F' if unit == 'in' else 'C'}"
     lines = (
         ("driest", degrees, f"{air.driest:g} %", moistures[0]),
         ("wettest", degrees, f"{air.wettest:g} %", moistures[1]),
     )
-    return [Table(("Season", "Temperature", "Humidity", "Wood moisture"), lines, numbers=frozenset({1, 2, 3}))]  # fmt: skip
+    return [
+        Table(("Season", "Temperature", "Humidity", "Wood moisture"), lines, numbers=frozenset({1, 2, 3}))
+    ]
 
 
 def _swings(moved: Movements) -> Table:
@@ -124,8 +138,12 @@ def _swings(moved: Movements) -> Table:
         headings += [f"{_length(width, unit)} {cut}" for cut in ("flat", "quarter")]
         for line, species in zip(lines, moved.species, strict=True):
             line += _shown(panel_swing(species, width, moved.climate), unit)
-    return Table(tuple(headings), tuple(map(tuple, lines)), "Wider at the wettest than at the driest",
-                 frozenset(range(1, len(headings))))  # fmt: skip
+    return Table(
+        tuple(headings),
+        tuple(map(tuple, lines)),
+        "Wider at the wettest than at the driest",
+        frozenset(range(1, len(headings))),
+    )
 
 
 def _shown(swing: Swing, unit: Unit) -> list[str]:
@@ -143,19 +161,27 @@ def _how(climate: Climate) -> list[Said]:
     """Say by which equations the figures came about, and how far to trust them."""
     low, high = RANGE
     said: list[Said] = [
-        "Each panel is as wide at the driest as its heading says, flat-sawn or quarter-sawn. For either cut take the "
-        "flat-sawn figure, the larger. Figures are rounded up; along the grain nothing moves."
-    ]  # fmt: skip
+        "Each panel is as wide at the driest as its heading says, flat-sawn or quarter-sawn. For either "
+        "cut take the flat-sawn figure, the larger. Figures are rounded up; along the grain nothing moves."
+    ]
     if climate.air:
-        said.append("Wood moisture: Wood Handbook, FPL-GTR-282 (2021), ch. 4, equation 4-5. All species alike; real ones "
-                    "differ by one percent or so.")  # fmt: skip
+        said.append(
+            "Wood moisture: Wood Handbook, FPL-GTR-282 (2021), ch. 4, equation 4-5. All species alike; "
+            "real ones differ by one percent or so."
+        )
     if climate.inside_range:
-        said.append("Movement: change coefficients, Wood Handbook, FPL-GTR-190 (2010), ch. 13, equation 13-2 and Table "
-                    "13-5.")  # fmt: skip
+        said.append(
+            "Movement: change coefficients, Wood Handbook, FPL-GTR-190 (2010), ch. 13, equation 13-2 and "
+            "Table 13-5."
+        )
     else:
-        said.append(f"Movement: the moisture leaves {low:g} to {high:g} %, so by shrinkage from green: Wood Handbook, "
-                    "FPL-GTR-190 (2010), ch. 13, equation 13-3; where a species' shrinkage is not known, by its "
-                    "coefficient (equation 13-2), about 5 % short.")  # fmt: skip
-    said.append("Single boards scatter widely around published figures: check at the bench. What is from memory is "
-                "named by: sheetkit species NAME.")  # fmt: skip
+        said.append(
+            f"Movement: the moisture leaves {low:g} to {high:g} %, so by shrinkage from green: Wood "
+            "Handbook, FPL-GTR-190 (2010), ch. 13, equation 13-3; where a species' shrinkage is not "
+            "known, by its coefficient (equation 13-2), about 5 % short."
+        )
+    said.append(
+        "Single boards scatter widely around published figures: check at the bench. What is from memory is "
+        "named by: sheetkit species NAME."
+    )
     return said

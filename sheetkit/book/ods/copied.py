@@ -13,9 +13,11 @@ from sheetkit.book.ods.laid import Laid, bound_in, laid_on, place_of
 from sheetkit.book.ods.marks import EXPRESSIONS, marks_of
 from sheetkit.book.ods.names import NAMESPACES, make, name
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, STYLES, opened
+from sheetkit.book.ods.pagestyle import pictures_of
 from sheetkit.book.ods.read import SPREADSHEET
 from sheetkit.book.ods.render import entries_of, packed
-from sheetkit.book.ods.table import NAME, TABLE
+from sheetkit.book.ods.styles import MASTER, Pool
+from sheetkit.book.ods.table import NAME, STYLE_NAME, TABLE
 from sheetkit.book.package import Package
 from sheetkit.book.pictures import Original, Ours
 from sheetkit.page import Address, Page
@@ -24,6 +26,7 @@ _DRAW = f"{{{NAMESPACES['draw']}}}"
 _AUTOMATIC, _COMMON, _FONTS = (
     name(f"office:{kind}") for kind in ("automatic-styles", "styles", "font-face-decls")
 )
+_MASTERS = name("office:master-styles")
 _LABELS = (name("style:name"), name("draw:name"))
 _END, _FAMILY = name("table:end-cell-address"), name("style:family")
 
@@ -49,8 +52,17 @@ def copy_of(page: Page, original: Original) -> tuple[bytes, tuple[Address, ...]]
         if things:
             _bring_looks(things, (content, styles), (made, made_styles))
 
-    entries = entries_of([page], laid.shapes, laid.cells, look)
+    entries = entries_of([page], laid.shapes, laid.cells, look, _set_up(table, content, styles))
     return packed(entries | _pictures(package, entries)), tuple(left)
+
+
+def _set_up(table: Element, content: Element, styles: Element) -> dict[str, Element]:
+    """Return the pictures of a tab's page set-up."""
+    automatic, layouts, masters = content.find(_AUTOMATIC), styles.find(_AUTOMATIC), styles.find(_MASTERS)
+    if automatic is None or layouts is None or masters is None:
+        return {}
+    style = Pool(automatic).get(table.get(STYLE_NAME) or "", "table")
+    return {} if style is None else pictures_of(layouts, masters, style.get(MASTER) or "")
 
 
 def _shown(laid: Laid, original: Original, left: list[Address]) -> Laid:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -30,6 +30,7 @@ from sheetkit.book.ods.pagestyle import (
     drop_master,
     find_master,
     layouts_of,
+    pictures_of,
     put_master,
     sweep_layouts,
 )
@@ -107,6 +108,8 @@ class _Graft:
         self.owned, self.notes = marks.owned, marks.notes
         self.laid: dict[str, Laid] = {}
         """Key of each tab to be replaced or kept aside -> what the maker laid over it."""
+        self.set_up: dict[str, Mapping[str, Element]] = {}
+        """The same -> the pictures of its page set-up."""
         self.old_styles: set[str] = set()
         self.old_layouts: set[str] = set()
         self.old_parts: list[bytes] = []
@@ -118,6 +121,7 @@ class _Graft:
         for key in redone.keys() & self.owned.keys():
             laid = laid_on(tables[self.owned[key]], self.package, Ours(key, self.notes))
             self.laid[key] = with_names_of_its_own(laid) if key in change.kept else laid
+            self.set_up[key] = pictures_of(self.layouts, self.masters, self._master(tables[self.owned[key]]))
         for key, title in change.kept.items():
             self._keep(key, title, redone.get(key))
         for key in sorted(change.dropped):
@@ -152,6 +156,11 @@ class _Graft:
             for table in self.spreadsheet.iterchildren(TABLE)
             if not is_external(table)
         }
+
+    def _master(self, table: Element) -> str:
+        """Return the name of the master page on which a tab prints."""
+        style = self.pool.get(table.get(STYLE_NAME) or "", "table")
+        return "" if style is None else style.get(MASTER) or ""
 
     def _keep(self, key: str, wanted: str, fresh: Page | None) -> None:
         """Let a tab of ours be the maker's from now on."""
@@ -229,7 +238,8 @@ class _Graft:
         page = with_room(page, places_of(laid, page))
         label = master_name(page) if page.key else self._free_master(master_name(Page(title)))
         self.old_layouts |= layouts_of(self.masters, [label])
-        put_master(self.layouts, self.masters, label, page.print, self.recent)
+        pictures = self.set_up.get(page.key, {})
+        put_master(self.layouts, self.masters, label, page.print, self.recent, pictures)
         old = self.tables()[title]
         self._emptied(old)
         new = table_element(page, title, label, target, laid.shapes, laid.cells)

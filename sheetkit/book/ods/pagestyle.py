@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 from sheetkit.book.markup import Element
 from sheetkit.book.ods.names import OURS, fingerprint, make, name
@@ -16,6 +17,16 @@ LAYOUT_NAME = name("style:page-layout-name")
 _SHOWN_NAME = name("style:display-name")
 MASTER_PAGE, PAGE_LAYOUT = name("style:master-page"), name("style:page-layout")
 
+_PICTURE = name("style:background-image")
+_GROUNDS = {
+    "page": name("style:page-layout-properties"),
+    **{
+        strip: f"{name(f'style:{strip}-style')}/{name('style:header-footer-properties')}"
+        for strip in ("header", "footer")
+    },
+}
+"""What a picture of the page set-up may lie under, and where a page layout says so."""
+
 _PAPERS = {"letter": ("8.5in", "11in"), "a4": ("210mm", "297mm")}
 _FIELDS = {
     "&P": ("text:page-number", "1"),
@@ -25,21 +36,50 @@ _FIELDS = {
 
 
 def put_master(
-    automatic: Element, masters: Element, label: str, setup: PrintSetup, recent: bool = True
+    automatic: Element,
+    masters: Element,
+    label: str,
+    setup: PrintSetup,
+    recent: bool = True,
+    pictures: Mapping[str, Element] = MappingProxyType({}),
 ) -> None:
-    """Put a master page of this name in; one that stands there already is replaced where it stands."""
+    """Put a master page of this name in; one that stands there already is replaced where it stands.
+
+    ``pictures`` are those that ``pictures_of`` gives of an old one.
+    """
     layout = _layout(setup, recent)
+    for ground, picture in pictures.items():
+        for holder in layout.iterfind(_GROUNDS[ground]):
+            holder.append(copy.deepcopy(picture))
     layout_name = f"{OURS}p.{fingerprint(layout)}"
     if not any(child.get(NAME) == layout_name for child in automatic):
         layout.set(NAME, layout_name)
         automatic.append(layout)
     master = _master(label, layout_name, setup)
+    for strip in pictures.keys() - {"page"}:  # shown, or there is no room for the picture
+        for side in master.iterfind(name(f"style:{strip}")):
+            side.set(name("style:display"), "true")
     old = find_master(masters, label)
     if old is None:
         masters.append(master)
         return
     master.tail = old.tail
     masters.replace(old, master)
+
+
+def pictures_of(automatic: Element, masters: Element, label: str) -> dict[str, Element]:
+    """Return the pictures that a master page has under its page, header and footer."""
+    master = find_master(masters, label)
+    wanted = None if master is None else master.get(LAYOUT_NAME)
+    layout = next((each for each in automatic if each.tag == PAGE_LAYOUT and each.get(NAME) == wanted), None)
+    if layout is None:
+        return {}
+    found = {ground: layout.find(f"{path}/{_PICTURE}") for ground, path in _GROUNDS.items()}
+    return {
+        ground: picture
+        for ground, picture in found.items()
+        if picture is not None and picture.get(name("xlink:href"))
+    }
 
 
 def copy_master(masters: Element, label: str, new: str) -> None:

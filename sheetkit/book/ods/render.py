@@ -32,10 +32,12 @@ def entries_of(
     shapes: Sequence[Element] = (),
     laid: Mapping[Address, Sequence[Element]] = MappingProxyType({}),
     look: Callable[[Element, Element], None] = lambda content, styles: None,
+    set_up: Mapping[str, Element] = MappingProxyType({}),
 ) -> dict[str, bytes]:
     """Return the entries of a workbook of these pages.
 
-    ``shapes`` lie over the tabs, ``laid`` are held by cells; ``look`` brings what they need of styles.
+    ``shapes`` lie over the tabs, ``laid`` are held by cells; ``look`` brings what they need of styles,
+    ``set_up`` are the pictures of the page set-up.
     """
     content, styles, settings = _content_root(), blank_styles(), blank_settings()
     spreadsheet = content[1][0]
@@ -45,7 +47,7 @@ def entries_of(
     tables = []
     for page in pages:
         master = master_name(page)
-        put_master(styles[1], styles[2], master, page.print)
+        put_master(styles[1], styles[2], master, page.print, pictures=set_up)
         tables.append(table_element(page, page.title, master, target, shapes, laid))
         put_names(expressions, page.title, page.names)
     put_tabs(expressions, {page.key: page.title for page in pages if page.key})
