@@ -47,7 +47,7 @@ ANSWER_HEADING = Style(
 )
 
 BAND, FOLDED, HEADING_ROW, FIRST_ROW = 3, 4, 5, 6
-"""Rows of a table: the last line of its help, what each column asks (folded), the headings, the first below."""
+"""Rows of a table: last line of its help, what each column asks (folded), headings, the first below."""
 UNFOLD = "The + in the left margin shows what each column asks."
 UNFOLD_ALL = f"{UNFOLD[:-1]}, the one above the columns those that are seldom needed."
 

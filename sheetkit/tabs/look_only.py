@@ -17,7 +17,7 @@ def look_only_page(workbook: str, answers: str, tabs: Mapping[str, str]) -> Page
     )
     draft.across(f"What you type in {answers} is lost: the next save of {workbook} makes it anew.", STRONG)
     draft.across(
-        f"Write in {workbook}, and save it. Once it is closed, the answers go into it and this file goes away.",
+        f"Write in {workbook}, and save it. Once it is closed the answers go there, and this file goes away.",
         TEXT,
     )
     draft.section("The answers")
