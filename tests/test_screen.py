@@ -82,9 +82,16 @@ def test_help_takes_three_lines_above_the_headings_and_the_rest_is_folded(unit: 
         away = {row for fold in page.folded_rows if fold.closed for row in range(fold.first, fold.last + 1)}
         assert [row for row in range(1, HEADING_ROW) if row not in away] == [1, 2, 3]
         assert sum(page.heights.get(row, 15.0) for row in (1, 2, 3)) * DOTS <= 75, title  # it was 290
-        for (row, _), cell in page.cells.items():
-            if row in (1, 2, 3) and isinstance(cell.value, str):
-                assert text_width(cell.value, cell.style.size) * DOTS <= ROOM, cell.value
+        for (row, number), cell in page.cells.items():
+            if row in (1, 2, 3) and isinstance(cell.value, str) and number == 1:
+                asked = next(len(tab.asked) for tab in TABLES if tab.title == title)
+                until = {
+                    1: next(at for (top, at) in page.cells if top == 1 and at > 1) - 1,
+                    2: asked,
+                    3: asked,
+                }[row]
+                wide = text_width(cell.value, cell.style.size, cell.style.bold) * DOTS
+                assert wide <= min(ROOM, dots(page, range(1, until + 1))), cell.value
 
 
 @UNITS

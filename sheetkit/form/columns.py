@@ -548,15 +548,14 @@ BOARDS = Tab(
     "Boards",
     "a board in the rack or at the yard",
     ("One row for each board in the rack, or seen at the yard. Leave the tab empty for an estimate by waste.",
-     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad. "
-     "For a second bad length write the board again in the next row, with the same sizes."),
+     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first. For a second one write the board again in the next row."),
     (
         _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
         _species(),
         _stock(help="Stock of the board, such as 8/4.", required=True, help_mm='Stock of the board, such as 41 mm.'),
         _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
-        _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
+        _length("bad_from", "Bad from", "Where a bad length begins; its whole width counts as bad.", zero=True),
         _length("bad_to", "Bad to", "Where it ends."),
         _choice("where", "Where", "rack: yours. yard: seen there; the cheapest that serve are bought. cut: by this job.", ("rack", "yard", "cut"), default="rack"),
         Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),

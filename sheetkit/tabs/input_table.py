@@ -48,6 +48,8 @@ ANSWER_HEADING = Style(
 
 BAND, FOLDED, HEADING_ROW, FIRST_ROW = 3, 4, 5, 6
 """Rows of a table: last line of its help, what each column asks (folded), headings, the first below."""
+TITLED = 16
+"""Width of a column in which the title of a tab stands whole."""
 UNFOLD = "The + in the left margin shows what each column asks."
 UNFOLD_ALL = f"{UNFOLD[:-1]}, the one above the columns those that are seldom needed."
 
@@ -167,7 +169,8 @@ def table_page(
     first_answer = len(tab.asked) + 1
     folds = _folds(tab, filled)
     cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
-    cells[1, 2] = Cell(UNFOLD_ALL if folds else UNFOLD, style=STAMP)
+    beside = 2 if columns[0].wide >= TITLED else 3
+    cells[1, beside] = Cell(UNFOLD_ALL if folds else UNFOLD, style=STAMP)
     looks, choices = {}, []
     for number, column in enumerate(columns, 1):
         answer = number >= first_answer
