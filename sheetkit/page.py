@@ -128,9 +128,17 @@ class Column(NamedTuple):
     style: Style = PLAIN
 
 
+class Fold(NamedTuple):
+    """Rows or columns that a click folds away and shows again; only written."""
+
+    first: int
+    last: int
+    closed: bool = True
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A drop-down on a block of cells: the words themselves, or a block that lists them."""
+    """A drop-down on a block of cells: the words themselves, or a block that lists them; or but a hint."""
 
     where: Range
     words: tuple[str, ...] = ()
@@ -197,11 +205,17 @@ class Page:
     """Workbook-wide defined names of single cells."""
     pictures: tuple[Picture, ...] = ()
     print: PrintSetup = PrintSetup()
+    color: str = ""
+    """Color of the tab itself; only written."""
+    folded_rows: tuple[Fold, ...] = ()
+    folded_columns: tuple[Fold, ...] = ()
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     """Rows and columns that the maker hid, as far as cells stand in them; only read."""
     blocks: Mapping[Address, Range] = field(default_factory=dict)
     """Where a formula stands that fills several cells -> those cells; only read."""
+    grown: Mapping[int, float] = field(default_factory=dict)
+    """Heights in points that rows need now, for programs that do not measure; only written, to .xlsx."""
 
     @property
     def last_row(self) -> int:

@@ -45,6 +45,8 @@ SHARED = {
         "letters",
         "drawing",
         "fit",
+        "input_table",
+        "growth",
         "quote_words",
         "board_picture",
         "stick_picture",

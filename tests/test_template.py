@@ -29,14 +29,14 @@ FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
 
 CONTRACT = """
-Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Plies · Cut · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
-Panels: Panel · Qty · Species · Opening width · Opening height · Run · Rails · Measured width · Measured height · Groove depth sides · Groove depth ends · Groove width · Thickness · Grain · Cut · Made as · Leaves · Keep together · How · Stock · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
+Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Cut · Plies · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
+Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Thickness · Grain · Cut · Made as · Run · Rails · Groove depth ends · Groove width · Leaves · Keep together · How · Stock · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
 Joints: Joint · Qty · Kind · Into · On · Pieces · From · Thickness · Width · Depth into · Depth from · At · Across · Lies · Note ‖ Tenon length · Stock length · Wall left · Remarks
 Spacing: Run · Between · Members · Largest gap · Member width · Member · First at · Gaps · Note ‖ Members used · Gap · Remarks
 Shapes: Shape · Kind · Length · Rise · Small end · Start · Stations · Part · Note ‖ Radius · Angle · Remarks
 Loads: Member · Species · Thickness · Width · Span · Load · Held as · Shared by · Note ‖ Sag · Sag allowed · Stress · Remarks
-Glue-ups: Step · Glues · Joints · Goes · Glue area · Adhesive · Price · Minutes a joint · Across clamps · Along · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
-Finish: Step · When · Product · Coats · Price · Coverage · Hours to next · Grit · Parts · Really used · Note ‖ Surface · Needed · Remarks
+Glue-ups: Step · Glues · Joints · Goes · Adhesive · Price · Minutes a joint · Across clamps · Along · Glue area · Really used · Note ‖ Minutes needed · Open time · Clamps · Clamp length · Adhesive needed · Remarks
+Finish: Step · When · Product · Coats · Price · Hours to next · Grit · Parts · Coverage · Really used · Note ‖ Surface · Needed · Remarks
 Boards: Board · Species · Stock · Width · Length · Bad from · Bad to · Where · Price · Note ‖ Board feet · Used · Left over
 Prices: Species · Stock · Measures · Price · Waste · Grade · Really bought · Note
 Extras: Item · Qty · Unit price · Fit to · When · Really used · Note ‖ Cost
@@ -145,7 +145,7 @@ def test_the_live_fit_has_the_results_that_libreoffice_computes(
     ours = by_ending(ending).read(path.read_bytes()).page("Job")
     assert ours is not None
     assert theirs is not None
-    live = {address: cell for address, cell in ours.cells.items() if cell.formula}
+    live = {address: ours.cells[address] for address in template_pages("in")[0].names.values()}
     assert [cell.value for cell in live.values()] == [17.5, 46.5, 16.25]
     for address, cell in live.items():
         assert theirs.cells[address].value == pytest.approx(cell.value)
@@ -187,6 +187,8 @@ def test_every_drop_down_offers_the_words_that_its_column_takes(unit: Unit) -> N
             beside = page.cells.get((first[0], first[1] - 1)) if page.title in ("Job", "Allowances") else None
             heading = (beside or page.cells[first[0] - 1, first[1]]).value
             column = declared[page.title, str(heading)]
+            if not (choice.words or choice.source) or column.names:
+                continue  # a hint alone, or the names of another tab, of which there may be none yet
             words = choice.words or _listed(pages, choice.source)
             assert words, (page.title, heading)
             for word in words:
@@ -208,7 +210,7 @@ def test_an_independent_reader_finds_the_same_drop_downs() -> None:
     book = openpyxl.load_workbook(io.BytesIO(by_ending(".xlsx").render(pages)))
     for page in pages:
         found = {
-            str(rule.sqref).partition(":")[0]: rule.formula1.strip('"')
+            str(rule.sqref).partition(":")[0]: (rule.formula1 or "").strip('"')
             for rule in book[page.title].data_validations.dataValidation
         }
         wanted = {

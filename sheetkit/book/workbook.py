@@ -82,3 +82,8 @@ class Change:
     """Tab title -> the maker's formulas whose stored results go, so that they are computed anew."""
     computed: bool = False
     """Whether fresh results are put there at once, so that no program needs to be asked for them."""
+    heights: Mapping[str, Mapping[int, float]] = field(default_factory=dict)
+    """Tab title -> height in points to which rows grow by what is put in, unless the maker set one.
+    For .xlsx alone: what opens an .ods measures its rows."""
+    opens: str = ""
+    """Key of the tab of ours on which the workbook opens; empty: as it did."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sheetkit.tables import other_names
@@ -78,6 +78,10 @@ class Column:
     """Choices that are understood when typed, but not offered."""
     only: Unit | None = None
     """The unit of the jobs whose template asks it; all when none."""
+    names: str = ""
+    """Title of the tab whose names a drop-down offers; another text may be typed, where several are named too."""
+    seldom: bool = False
+    """Whether the template folds it away until something stands in it."""
 
     @property
     def holds(self) -> str:
@@ -138,6 +142,10 @@ def title_keys(title: str) -> tuple[str, ...]:
     return tuple(each.casefold() for each in (title, *other_names("tab").get(title, ())))
 
 
+NAME = 27.0
+"""Width of a column of names: one of 30 letters stands in it on one line."""
+
+
 def _length(
     name: str,
     heading: str,
@@ -149,34 +157,26 @@ def _length(
     synonyms: tuple[str, ...] = (),
     least: float | None = 0.0,
     zero: bool = False,
+    wide: float = 10.0,
     help_mm: str = "",
+    seldom: bool = False,
 ) -> Column:
-    return Column(
-        name,
-        heading,
-        Kind.LENGTH,
-        help,
-        required,
-        default,
-        example,
-        synonyms,
-        (),
-        least,
-        zero,
-        help_mm=help_mm,
-    )
+    return Column(name, heading, Kind.LENGTH, help, required, default, example, synonyms, (), least, zero, wide,
+                  help_mm=help_mm, seldom=seldom)  # fmt: skip
 
 
 def _text(name: str, heading: str, help: str, *, required: bool = False, example: str = "",
-          synonyms: tuple[str, ...] = (), wide: float = 18.0) -> Column:  # fmt: skip
-    return Column(name, heading, Kind.TEXT, help, required, "", example, synonyms, wide=wide)
+          synonyms: tuple[str, ...] = (), wide: float = NAME, names: str = "", default: str = "",
+          seldom: bool = False) -> Column:  # fmt: skip
+    return Column(name, heading, Kind.TEXT, help, required, default, example, synonyms, wide=wide, names=names,
+                  seldom=seldom)  # fmt: skip
 
 
 def _choice(name: str, heading: str, help: str, choices: tuple[str, ...], *, default: str = "",
             required: bool = False, synonyms: tuple[str, ...] = (), wide: float = 12.0,
-            unlisted: tuple[str, ...] = ()) -> Column:  # fmt: skip
+            unlisted: tuple[str, ...] = (), seldom: bool = False) -> Column:  # fmt: skip
     return Column(name, heading, Kind.CHOICE, help, required, default, choices[0], synonyms, choices, wide=wide,
-                  unlisted=unlisted)  # fmt: skip
+                  unlisted=unlisted, seldom=seldom)  # fmt: skip
 
 
 def _qty(help: str = "How many are wanted.", *, required: bool = False) -> Column:
@@ -184,17 +184,20 @@ def _qty(help: str = "How many are wanted.", *, required: bool = False) -> Colum
                   ("Quantity", "Pcs", "Pieces", "No.", "Number", "Count", "How many"), zero=False, wide=6)  # fmt: skip
 
 
-def _species(required: bool = True) -> Column:
-    return Column("species", "Species", Kind.SPECIES, "The wood, by a name on the Lists tab.", required, "",
-                  "White oak", ("Wood", "Timber", "Lumber", "Material"), wide=18)  # fmt: skip
+def _species(required: bool = True, default: str = "") -> Column:
+    return Column("species", "Species", Kind.SPECIES, "The wood, by a name on the Lists tab.", required, default,
+                  "White oak", ("Wood", "Timber", "Lumber", "Material"), wide=16)  # fmt: skip
 
 
 def _stock(
     help: str = "Stock to use, such as 8/4; empty: the thinnest that will do.",
     help_mm: str = "Stock to use, such as 41 mm; empty: the thinnest that will do.",
     required: bool = False,
+    seldom: bool = False,
 ) -> Column:
-    return Column("stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm)
+    return Column(
+        "stock", "Stock", Kind.STOCK, help, required, "", "8/4", wide=9, help_mm=help_mm, seldom=seldom
+    )
 
 
 def _matching(what: str, of_one: str) -> tuple[Column, Column]:
@@ -206,7 +209,8 @@ def _matching(what: str, of_one: str) -> tuple[Column, Column]:
             "single piece beside one another.",
             example="front",
             synonyms=("Match", "Group"),
-            wide=13,
+            wide=10,
+            seldom=True,
         ),
         _choice(
             "how",
@@ -214,20 +218,21 @@ def _matching(what: str, of_one: str) -> tuple[Column, Column]:
             f"How the {what} with that label lie in the wood.",
             ("same board", "side by side", "end to end"),
             default="same board",
-            wide=12,
+            wide=13,
+            seldom=True,
         ),
     )
 
 
 def _used(what: str) -> Column:
     """Ask for the glue or finish that was really used."""
-    return Column("used", "Really used", Kind.NUMBER, f"Quarts of {what} really used in this step, for looking back.", quantity="finish",
-                  help_mm=f"Liters of {what} really used in this step, for looking back.")  # fmt: skip
+    return Column("used", "Really used", Kind.NUMBER, f"Quarts of {what} really used in this step, for looking back.", quantity="finish", wide=9,
+                  seldom=True, help_mm=f"Liters of {what} really used in this step, for looking back.")  # fmt: skip
 
 
 def _price(what: str) -> Column:
     """Ask for the price of glue or finish."""
-    return Column("price", "Price", Kind.MONEY, f"Price of a quart of {what}; in one row of each kind will do.", example="24",
+    return Column("price", "Price", Kind.MONEY, f"Price of a quart of {what}; in one row of each kind will do.", example="24", wide=8,
                   help_mm=f"Price of a liter of {what}; in one row of each kind will do.")  # fmt: skip
 
 
@@ -236,11 +241,12 @@ _NOTE = _text(
     "Note",
     "The shop's own words; never on the client's copy.",
     synonyms=("Notes", "Comment"),
-    wide=24,
+    wide=20,
 )
-_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=90)
+_SELDOM_NOTE = replace(_NOTE, seldom=True)
+_REMARKS = _text("remarks", "Remarks", "What to know or watch for.", wide=80)
 _CUT = _choice("cut", "Cut", "How the board is sawn: flat, quarter, or either (then the larger movement counts).",
-               ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"), unlisted=("rift",))  # fmt: skip
+               ("either", "flat", "quarter"), default="either", synonyms=("Sawn", "Grain cut"), wide=9, unlisted=("rift",))  # fmt: skip
 METRIC_VOLUME = "Volume m3"
 """Heading of the wood's volume in the mm template; what stands below it is in cubic meters."""
 _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, before waste.", wide=10,
@@ -260,24 +266,24 @@ PARTS = Tab(
         _qty(),
         _species(),
         _length("thickness", "Thickness", "Finished thickness.", required=True, example="3/4", synonyms=("Thk", "T", "Thick")),
-        _length("width", "Width", "Finished width, across the grain.", required=True, example="2 1/4", synonyms=("W", "Wd")),
+        _length("width", "Width", "Finished width, across the grain.", required=True, example="2 1/4", wide=8, synonyms=("W", "Wd")),
         _length("length", "Length", "Finished length along the grain, from shoulder to shoulder.", required=True, example="29",
-                synonyms=("L", "Len", "Long")),
+                wide=8, synonyms=("L", "Len", "Long")),
         Column("tenons", "Tenons", Kind.TENONS,
                "Length of the tenon at each end: 1 adds twice 1. For one end only write 1 + 0; for unlike ends 1 + 1/2.",
                default="none", example="1", synonyms=("Tenon", "Tenon length"), wide=9, help_mm='Length of the tenon at each end: 25 adds twice 25. For one end only write 25 + 0; for unlike ends 25 + 12.'),
         _choice("made_as", "Made as", "One piece, plies glued face to face, or staves glued edge to edge.",
                 ("solid", "face-glued", "edge-glued"), default="solid", synonyms=("Make", "Construction", "Made")),
-        Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
-               example="2", synonyms=("Staves", "Layers"), zero=False, wide=7),
         _CUT,
+        Column("plies", "Plies", Kind.WHOLE, "How many plies (face-glued) or staves (edge-glued); empty: as few as will do.",
+               example="2", synonyms=("Staves", "Layers"), zero=False, wide=7, seldom=True),
         *_matching("parts", "plies or staves"),
-        _stock(),
+        _stock(seldom=True),
         _length("rise", "Rise", "Rise of a curve cut into an edge; the blank is that much wider.", example="1/2", zero=True,
-                synonyms=("Curve", "Bow")),
+                synonyms=("Curve", "Bow"), wide=8, seldom=True),
         _length("round_over", "Round-over", "Radius at the edges; for the shop sheet.", example="1/8", zero=True,
-                synonyms=("Radius", "Roundover", "Edge radius")),
-        _NOTE,
+                synonyms=("Radius", "Roundover", "Edge radius"), wide=12, seldom=True),
+        _SELDOM_NOTE,
     ),
     (
         _length("blank_thickness", "Blank thickness", "Least thickness of the rough stock for one blank."),
@@ -286,7 +292,7 @@ PARTS = Tab(
         Column("blanks", "Blanks", Kind.WHOLE, "How many blanks to cut.", wide=8),
         _FROM_STOCK,
         _BOARD_FEET,
-        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=100),
+        _text("worked_out", "Worked out", "How the blank's sizes came about.", wide=60),
         _REMARKS,
     ), help_mm=('One row for each different part. Thickness, width and length are the finished sizes; length goes from shoulder to shoulder.', 'Write sizes in mm, as 82.5, 82,5 or 1250; in another unit with its name, as 8 cm or 3 1/4 in. The gray columns are filled in by sheetkit.'),
 )  # fmt: skip
@@ -304,27 +310,27 @@ PANELS = Tab(
         _species(),
         _length("opening_width", "Opening width", "Planned width between the stiles; empty: by Run or Rails.", example="14 1/4"),
         _length("opening_height", "Opening height", "Planned height between the rails; empty: by Rails.", example="20"),
-        _text("run", "Run", "The run on Spacing in whose gap it stands: gives Opening width.", example="Muntins", wide=14),
-        _text("rails", "Rails", "The two rails above and below it, with ; between: where they enter the same leg or stile on Joints gives Opening height, "
-              "and without a Run their length gives Opening width.", example="Top rail; Low rail", wide=22),
         _length("measured_width", "Measured width", "Width measured in the dry assembly.", example="14 1/4"),
         _length("measured_height", "Measured height", "Height measured in the dry assembly.", example="20"),
         _length("groove_sides", "Groove depth sides", "Depth of the groove in the stiles.", required=True, example="1/2",
-                synonyms=("Groove depth", "Groove sides")),
-        _length("groove_ends", "Groove depth ends", "Depth of the groove in the rails.", default="as the sides", example="1/2",
-                synonyms=("Groove ends",)),
-        _length("groove_width", "Groove width", "Width of the groove.", example="1/4"),
+                wide=12, synonyms=("Groove depth", "Groove sides")),
         _length("thickness", "Thickness", "Finished thickness of the panel.", required=True, example="1/4",
                 synonyms=("Thk", "T", "Thick")),
         _choice("grain", "Grain", "Direction of the grain: up (along the height) or across.", ("up", "across"), default="up"),
         _CUT,
         _choice("made_as", "Made as", "Glued from staves, from resawn leaves, or from leaves opened like a book.",
-                ("edge-glued", "resawn", "bookmatched"), default="edge-glued", synonyms=("Make", "Construction")),
+                ("edge-glued", "resawn", "bookmatched"), default="edge-glued", synonyms=("Make", "Construction"), wide=14),
+        _text("run", "Run", "The run on Spacing in whose gap it stands: gives Opening width.", example="Muntins", wide=14, names="Spacing", seldom=True),
+        _text("rails", "Rails", "The two rails above and below it, with ; between: where they enter the same leg or stile on Joints gives Opening height, "
+              "and without a Run their length gives Opening width.", example="Top rail; Low rail", wide=24, names="Parts", seldom=True),
+        _length("groove_ends", "Groove depth ends", "Depth of the groove in the rails.", default="as the sides", example="1/2",
+                synonyms=("Groove ends",), wide=12, seldom=True),
+        _length("groove_width", "Groove width", "Width of the groove.", example="1/4", wide=8, seldom=True),
         Column("leaves", "Leaves", Kind.WHOLE, "How many leaves or staves in one panel; empty: as few as will do.", example="2",
-               synonyms=("Staves",), zero=False, wide=8),
+               synonyms=("Staves",), zero=False, wide=8, seldom=True),
         *_matching("parts and panels", "staves or leaves"),
-        _stock(),
-        _NOTE,
+        _stock(seldom=True),
+        _SELDOM_NOTE,
     ),
     (
         _length("width", "Panel width", "Width to cut today, at today's moisture."),
@@ -357,24 +363,24 @@ JOINTS = Tab(
         _text("joint", "Joint", "Name of the joint.", required=True, example="Rail to leg", synonyms=("Name", "Joint name")),
         Column("qty", "Qty", Kind.WHOLE, "How many such joints in the whole piece; may stay empty where On, Pieces and At tell.", example="4",
                synonyms=("Quantity", "Pcs", "No.", "Number", "Count", "How many"), zero=False, wide=6),
-        _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=16),
-        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove, as named on Parts; several with ;.", example="Leg", wide=18),
+        _choice("kind", "Kind", "What kind of joint it is.", JOINT_KINDS, required=True, wide=14),
+        Column("into", "Into", Kind.NAMES, "Part that takes the mortise or groove; several with ;.", example="Leg", wide=19, names="Parts"),
         Column("on", "On", Kind.SURFACES, "Side of that part: face, back (opposite), edge, far edge, end or far end (end grain); several with ;.",
-               example="face; edge", choices=SURFACES, synonyms=("Surface", "Side"), wide=12),
+               example="face; edge", choices=SURFACES, synonyms=("Surface", "Side"), wide=9),
         Column("pieces", "Pieces", Kind.NUMBERS, "Which of its pieces have it, as 1-2 or 3; 4. Empty: all, or as many as Qty tells.", example="1-2",
                synonyms=("Which pieces",), wide=9),
-        _text("from_part", "From", "Part that enters it, as named on Parts.", example="Rail"),
+        _text("from_part", "From", "Part that enters it.", example="Rail", wide=19, names="Parts"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
-        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",)),
-        _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4"),
-        _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4"),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",), wide=8),
+        _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4", wide=8),
+        _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4", wide=8),
         Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "
                "on an end: from the edge); several with ;, or the name of a run on Spacing: centered on each of its members.", example="3/4",
-               synonyms=("Distance", "From end"), wide=14),
-        _length("across", "Across", "Where it begins from the edge (on an edge or end: from the face). Empty: in the middle.", example="1/2", zero=True),
-        _choice("lies", "Lies", "Along the part, or across it (a dado, the dowels of a partition).", ("along", "across"), default="along", wide=9),
-        _NOTE,
+               synonyms=("Distance", "From end"), wide=12, names="Spacing"),
+        _length("across", "Across", "Where it begins from the edge (on an edge or end: from the face). Empty: in the middle.", example="1/2", zero=True, wide=8, seldom=True),
+        _choice("lies", "Lies", "Along the part, or across it (a dado, the dowels of a partition).", ("along", "across"), default="along", wide=9, seldom=True),
+        _SELDOM_NOTE,
     ),
     (
         _length("tenon_length", "Tenon length", "Length of one tenon or dowel."),
@@ -399,13 +405,13 @@ SPACING = Tab(
         _length("largest_gap", "Largest gap", "Largest gap allowed, when the number is free.", example="3", zero=False),
         _length("member_width", "Member width", "Width of one member; empty: that of the part in Member. For members that stand on edge write their thickness.",
                 example="3/4"),
-        _text("member", "Member", "The part that the members are, as named on Parts.", example="Slat"),
+        _text("member", "Member", "The part that the members are.", example="Slat", wide=22, names="Parts"),
         _length("first_at", "First at", "Where the near side of the first member stands; empty: one gap from the end; 0: flush with the end.",
                 example="0", zero=True),
         Column("gaps", "Gaps", Kind.GAPS,
                "For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 6; rest; 8.", example="6; rest; 8",
                wide=16, help_mm="For unlike gaps: each one in order from the end, with ; between; rest shares what is left: 150; rest; 200."),
-        _NOTE,
+        _SELDOM_NOTE,
     ),
     (
         Column("members_used", "Members used", Kind.WHOLE, "How many members stand in the run.", wide=9),
@@ -429,8 +435,8 @@ SHAPES = Tab(
         _length("start", "Start", "Where the taper starts, from the large end.", example="6", zero=True),
         Column("stations", "Stations", Kind.WHOLE, "Number of equal steps along the length at which offsets are wanted.", example="8",
                default="8", zero=False, wide=9),
-        _text("part", "Part", "Part that is shaped, as named on Parts; then its joints are looked at too.", example="Leg"),
-        _NOTE,
+        _text("part", "Part", "Part that is shaped; then its joints are looked at too.", example="Leg", wide=22, names="Parts"),
+        _SELDOM_NOTE,
     ),
     (
         _length("radius", "Radius", "Radius of the arc."),
@@ -438,6 +444,8 @@ SHAPES = Tab(
         _REMARKS,
     ),
 )  # fmt: skip
+
+OF_PART = "as on Parts"
 
 LOADS = Tab(
     "Loads",
@@ -447,17 +455,17 @@ LOADS = Tab(
         "Load is the whole load in pounds (kilograms in a mm job) on all the members that share it.",
     ),
     (
-        _text("member", "Member", "Name of the member.", required=True, example="Shelf", synonyms=("Name",)),
-        _species(),
-        _length("thickness", "Thickness", "Size in the direction of the load.", required=True, example="3/4", synonyms=("Thk", "T")),
-        _length("width", "Width", "Size across the load.", required=True, example="11 1/4", synonyms=("W",)),
-        _length("span", "Span", "Clear distance between supports.", required=True, example="36"),
+        _text("member", "Member", "Name of the member, or of the part.", required=True, example="Shelf", synonyms=("Name",), names="Parts"),
+        _species(False, OF_PART),
+        _length("thickness", "Thickness", "Size in the direction of the load.", default=OF_PART, example="3/4", synonyms=("Thk", "T")),
+        _length("width", "Width", "Size across the load.", default=OF_PART, wide=8, example="11 1/4", synonyms=("W",)),
+        _length("span", "Span", "Clear distance between supports.", default="the length on Parts", example="36", wide=8),
         Column("load", "Load", Kind.NUMBER, "Whole load in lb (kg in a mm job).", True, "", "60", zero=False, help_mm='Whole load in kg.', quantity='weight'),
         _choice("bears_as", "Held as", "How it is held and how the load lies.",
                 ("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
                 default="resting, spread", synonyms=("Bears as",), wide=18),
         Column("shared_by", "Shared by", Kind.WHOLE, "How many members share the load.", default="1", example="1", zero=False, wide=9),
-        _NOTE,
+        _SELDOM_NOTE,
     ),
     (
         _length("sag", "Sag", "Sag when new, to hold beside Sag allowed; Remarks tell the sag after some years, creep included."),
@@ -478,18 +486,18 @@ GLUE_UPS = Tab(
     (
         _text("step", "Step", "Name of the step.", required=True, example="End frames", synonyms=("Name", "Glue-up")),
         _choice("glues", "Glues", "What is glued. Empty: the assembly when Joints is given, else what Step names.", GLUED, wide=11),
-        _text("joints", "Joints", "How many joints are glued in this step; or which, by their names on Joints with ; between.", example="8", wide=14),
+        _text("joints", "Joints", "How many joints are glued in this step; or which, by their names on Joints with ; between.", example="8", wide=22, names="Joints"),
         Column("goes", "Goes", Kind.WHOLE, "In how many goes: times that glue is spread and clamps go on. Empty: one, or as many as the adhesive's time asks for.",
                example="2", synonyms=("Sessions",), zero=False, wide=7),
-        Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area'),
-        Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=16),
+        Column("adhesive", "Adhesive", Kind.CHOICE, "Kind of adhesive.", False, "PVA", "PVA", choices=ADHESIVES, wide=18),
         _price("the adhesive"),
-        Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False, quantity='minutes'),
+        Column("minutes", "Minutes a joint", Kind.NUMBER, "Minutes to spread and close one joint.", default="1", example="1", zero=False, quantity='minutes', wide=9),
         _length("across", "Across clamps", "Size of the assembly in the direction of the clamps.", example="18",
                 synonyms=("Size across the clamps",)),
         _length("along", "Along", "Length along which the clamps stand.", example="36"),
+        Column("area", "Glue area", Kind.NUMBER, "Area glued in square inches (cm2 in a mm job), when known.", example="48", help_mm='Area glued in cm2, when known.', quantity='glue_area', wide=9, seldom=True),
         _used("glue"),
-        _NOTE,
+        _SELDOM_NOTE,
     ),
     (
         Column("minutes_needed", "Minutes needed", Kind.NUMBER, "Joints times Minutes a joint in one go: from the first glue to the last clamp.", quantity='minutes'),
@@ -522,12 +530,12 @@ FINISH = Tab(
                choices=PRODUCTS, wide=18),
         Column("coats", "Coats", Kind.WHOLE, "How many coats.", default="1", example="2", zero=False, wide=7),
         _price("the product"),
-        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a liter in a mm job) from the label.", example="400", zero=False, help_mm='Square meters a liter from the label.', quantity='coverage'),
-        Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours'),
+        Column("hours", "Hours to next", Kind.NUMBER, "Hours before the next coat or step.", example="12", quantity='hours', wide=9),
         _text("grit", "Grit", "Grit to sand with before this step.", example="180", wide=8),
-        _text("parts", "Parts", "On which parts or panels; all when empty.", example="all"),
+        _text("parts", "Parts", "On which parts or panels; all when empty.", example="all", wide=22, names="Parts"),
+        Column("coverage", "Coverage", Kind.NUMBER, "Square feet a gallon (m2 a liter in a mm job) from the label.", example="400", zero=False, help_mm='Square meters a liter from the label.', quantity='coverage', seldom=True),
         _used("the product"),
-        _NOTE,
+        _SELDOM_NOTE,
     ),
     (
         Column("surface", "Surface", Kind.NUMBER, "Surface in square feet (m2 in a mm job).", help_mm='Surface in m2.', quantity='surface'),
@@ -540,15 +548,14 @@ BOARDS = Tab(
     "Boards",
     "a board in the rack or at the yard",
     ("One row for each board in the rack, or seen at the yard. Leave the tab empty for an estimate by waste.",
-     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first; the whole width there counts as bad. "
-     "For a second bad length write the board again in the next row, with the same sizes."),
+     "Bad from and Bad to mark a length that cannot be used, measured from the end that is trimmed first. For a second one write the board again in the next row."),
     (
         _text("board", "Board", "Mark or number on the board.", required=True, example="A1", synonyms=("Name", "Mark"), wide=10),
         _species(),
         _stock(help="Stock of the board, such as 8/4.", required=True, help_mm='Stock of the board, such as 41 mm.'),
         _length("width", "Width", "Width of usable wood.", required=True, example="7 1/2", synonyms=("W",)),
         _length("length", "Length", "Length of the board.", required=True, example="98", synonyms=("L", "Len")),
-        _length("bad_from", "Bad from", "Where a bad length begins.", zero=True),
+        _length("bad_from", "Bad from", "Where a bad length begins; its whole width counts as bad.", zero=True),
         _length("bad_to", "Bad to", "Where it ends."),
         _choice("where", "Where", "rack: yours. yard: seen there; the cheapest that serve are bought. cut: by this job.", ("rack", "yard", "cut"), default="rack"),
         Column("price", "Price", Kind.MONEY, "Price of the whole board, when it has one of its own."),
@@ -556,7 +563,7 @@ BOARDS = Tab(
     ),
     (
         Column("volume", "Board feet", Kind.VOLUME, "Wood in the board.", wide=10, synonyms=(METRIC_VOLUME, "Bd ft", "Bf")),
-        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=9),
+        _text("used", "Used", "Whether the layout cuts this board, or what to do with one at the yard.", wide=13),
         _text("left_over", "Left over", "What remains of it, as width x length.", wide=22),
     ),
 )  # fmt: skip
@@ -592,7 +599,7 @@ EXTRAS = Tab(
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),
         Column("qty", "Qty", Kind.NUMBER, "How many.", False, "1", "2", ("Quantity", "Pcs", "No.", "Number"), wide=7, quantity='count'),
         Column("unit_price", "Unit price", Kind.MONEY, "Price of one.", example="4.80", synonyms=("Price", "Each")),
-        _text("fit_to", "Fit to", "What it is fitted to: parts as named on Parts with commas between, or your own words.", example="Seat", synonyms=("For",), wide=18),
+        _text("fit_to", "Fit to", "What it is fitted to: parts as named on Parts with commas between, or your own words.", example="Seat", synonyms=("For",), wide=22, names="Parts"),
         _choice("when", "When", "When it is fitted, or at delivery for what goes along loose. Empty: after the finish.", FITTED_WHEN, wide=17),
         Column("used", "Really used", Kind.NUMBER, "How many were really used, for looking back.", quantity="count"),
         _NOTE,

@@ -10,11 +10,9 @@ LABELS = {
     "prepared_by": "The bench by the window",
     "date": "2026-11-02",
     "unit": "mm",
-    "round_to": "0.5 mm",
     "moisture_now": "9",
     "moisture_driest": "7",
     "moisture_wettest": "12",
-    "fits": "own size",
     "own_width": "340",
     "own_length": "1170",
     "clearance_side": "5",
@@ -24,57 +22,55 @@ LABELS = {
     "hourly_rate": "46",
     "overhead": "15 %",
     "profit": "20 %",
-    "profit_as": "markup",
     "tax": "19 %",
     "deposit": "40 %",
-    "valid_days": "30",
     "currency": "€",
     "alternatives": "European ash, European beech",
 }
 
 TABLES_TEXT = {
     "Parts": """
-part             | qty | species      | thickness | width | length | tenons | made_as    | plies | cut     | together | how        | rise | round_over | note
-Leg              | 4   | European oak | 60        | 60    | 458    |        | face-glued | 2     | quarter |          |            |      | 3          |
-Front rail, top  | 1   | European oak | 20        | 40    | 1180   | 24     | solid      |       | flat    | front    | same board |      |            |
-Front rail, low  | 1   | European oak | 20        | 65    | 1180   | 24     | solid      |       | flat    | front    | same board | 12   |            | gentle curve below
-Back rail, top   | 1   | European oak | 20        | 75    | 1180   | 24     | solid      |       | flat    |          |            |      |            |
-Back rail, low   | 1   | European oak | 20        | 65    | 1180   | 24     | solid      |       | flat    |          |            |      |            |
-Back muntin      | 1   | European oak | 20        | 55    | 215    | 20     | solid      |       | flat    |          |            |      |            |
-End rail, top    | 2   | European oak | 20        | 75    | 350    | 24     | solid      |       | flat    |          |            |      |            |
-End rail, low    | 2   | European oak | 20        | 65    | 350    | 24     | solid      |       | flat    |          |            |      |            |
-Seat             | 1   | European oak | 22        | 490   | 1320   |        | edge-glued |       | flat    |          |            |      | 3          |
-Seat support     | 3   | European ash | 22        | 75    | 420    |        | solid      |       | either  |          |            |      |            |
-Drawer front     | 2   | European oak | 20        | 130   | 560    |        | solid      |       | flat    | front    | same board |      |            |
-Drawer side      | 4   | European ash | 12        | 120   | 350    |        | solid      |       | quarter |          |            |      |            |
-Drawer back      | 2   | European ash | 12        | 100   | 540    |        | solid      |       | either  |          |            |      |            |
-Drawer runner    | 4   | European ash | 15        | 20    | 350    |        | solid      |       | either  |          |            |      |            |
-Drawer stop      | 4   | European ash | 12        | 25    | 75     |        | solid      |       | either  |          |            |      |            |
-Peg              | 16  | European oak | 9         | 9     | 65     |        | solid      |       | either  |          |            |      |            | split and whittled
+part            | qty | species      | thickness | width | length | tenons | made_as    | plies | cut     | together | rise | round_over | note
+Leg             | 4   | European oak | 60        | 60    | 458    |        | face-glued | 2     | quarter |          |      | 3          |
+Front rail, top |     | European oak | 20        | 40    | 1180   | 24     |            |       | flat    | front    |      |            |
+Front rail, low |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    | front    | 12   |            | gentle curve below
+Back rail, top  |     | European oak | 20        | 75    | 1180   | 24     |            |       | flat    |          |      |            |
+Back rail, low  |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    |          |      |            |
+Back muntin     |     | European oak | 20        | 55    | 215    | 20     |            |       | flat    |          |      |            |
+End rail, top   | 2   | European oak | 20        | 75    | 350    | 24     |            |       | flat    |          |      |            |
+End rail, low   | 2   | European oak | 20        | 65    | 350    | 24     |            |       | flat    |          |      |            |
+Seat            |     | European oak | 22        | 490   | 1320   |        | edge-glued |       | flat    |          |      | 3          |
+Seat support    | 3   | European ash | 22        | 75    | 420    |        |            |       |         |          |      |            |
+Drawer front    | 2   | European oak | 20        | 130   | 560    |        |            |       | flat    | front    |      |            |
+Drawer side     | 4   | European ash | 12        | 120   | 350    |        |            |       | quarter |          |      |            |
+Drawer back     | 2   | European ash | 12        | 100   | 540    |        |            |       |         |          |      |            |
+Drawer runner   | 4   | European ash | 15        | 20    | 350    |        |            |       |         |          |      |            |
+Drawer stop     | 4   | European ash | 12        | 25    | 75     |        |            |       |         |          |      |            |
+Peg             | 16  | European oak | 9         | 9     | 65     |        |            |       |         |          |      |            | split and whittled
 """,
     "Panels": """
-panel       | qty | species      | run           | rails                          | measured_width | measured_height | groove_sides | groove_ends | groove_width | thickness | grain  | cut  | made_as     | leaves
-End panel   | 2   | European oak |               | End rail, top; End rail, low   | 350            | 214,5           | 12           | 12          | 6            | 8         | up     | flat | edge-glued  |
-Back, left  | 1   | European oak | Back openings | Back rail, top; Back rail, low | 562,5          | 215             | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
-Back, right | 1   | European oak | Back openings | Back rail, top; Back rail, low |                |                 | 10           | 10          | 6            | 6         | across | flat | bookmatched | 2
+panel       | qty | species      | run           | rails                          | measured_width | measured_height | groove_sides | groove_width | thickness | grain  | cut  | made_as     | leaves
+End panel   | 2   | European oak |               | End rail, top; End rail, low   | 350            | 214,5           | 12           | 6            | 8         |        | flat |             |
+Back, left  |     | European oak | Back openings | Back rail, top; Back rail, low | 562,5          | 215             | 10           | 6            | 6         | across | flat | bookmatched | 2
+Back, right |     | European oak | Back openings | Back rail, top; Back rail, low |                |                 | 10           | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint              | kind           | into           | on       | pieces | from_part       | thickness | width | depth_into | at    | note
-Front rail to leg  | tenon          | Leg            | face     | 1-2    | Front rail, top | 8         | 22    | 25,5       | 9     | legs 1 and 2 front, 3 and 4 back, left first
-Low rail to leg    | tenon          | Leg            | face     | 1-2    | Front rail, low | 8         | 45    | 25,5       | 185   |
-Back rail to leg   | tenon          | Leg            | face     | 3-4    | Back rail, top  | 8         | 48    | 25,5       | 13,5  |
-Back low to leg    | tenon          | Leg            | face     | 3-4    | Back rail, low  | 8         | 38    | 25,5       | 303,5 |
-End rail, one hand | tenon          | Leg            | edge     | 1; 4   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
-End rail, other    | tenon          | Leg            | far edge | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5  |
-End low, one hand  | tenon          | Leg            | edge     | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
-End low, other     | tenon          | Leg            | far edge | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5 |
-Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge | | Back muntin | 7         | 34    | 21,5       | Back openings |
-End panel, rails   | groove         | End rail, top; End rail, low | edge | | End panel    | 6         |       | 12         |       |
-End panel, legs    | stopped groove | Leg            | edge     | 1; 4   | End panel       | 6         | 239   | 12         | 63    |
-End panel, others  | stopped groove | Leg            | far edge | 2; 3   | End panel       | 6         | 239   | 12         | 63    |
-Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge | | Back, left | 6         |       | 10         | 0     |
-Back panel, legs   | stopped groove | Leg            | face     | 3-4    | Back, left      | 6         | 235   | 10         | 65    |
-Back panel, muntin | groove         | Back muntin    | edge; far edge | | Back, left     | 6         |       | 10         |       |
+joint              | kind           | into                           | on             | pieces | from_part       | thickness | width | depth_into | at            | note
+Front rail to leg  | tenon          | Leg                            | face           | 1-2    | Front rail, top | 8         | 22    | 25,5       | 9             | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg                            | face           | 1-2    | Front rail, low | 8         | 45    | 25,5       | 185           |
+Back rail to leg   | tenon          | Leg                            | face           | 3-4    | Back rail, top  | 8         | 48    | 25,5       | 13,5          |
+Back low to leg    | tenon          | Leg                            | face           | 3-4    | Back rail, low  | 8         | 38    | 25,5       | 303,5         |
+End rail, one hand | tenon          | Leg                            | edge           | 1; 4   | End rail, top   | 8         | 44    | 25,5       | 15,5          |
+End rail, other    | tenon          | Leg                            | far edge       | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5          |
+End low, one hand  | tenon          | Leg                            | edge           | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5         |
+End low, other     | tenon          | Leg                            | far edge       | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5         |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge           |        | Back muntin     | 7         | 34    | 21,5       | Back openings |
+End panel, rails   | groove         | End rail, top; End rail, low   | edge           |        | End panel       | 6         |       | 12         |               |
+End panel, legs    | stopped groove | Leg                            | edge           | 1; 4   | End panel       | 6         | 239   | 12         | 63            |
+End panel, others  | stopped groove | Leg                            | far edge       | 2; 3   | End panel       | 6         | 239   | 12         | 63            |
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge           |        | Back, left      | 6         |       | 10         | 0             |
+Back panel, legs   | stopped groove | Leg                            | face           | 3-4    | Back, left      | 6         | 235   | 10         | 65            |
+Back panel, muntin | groove         | Back muntin                    | edge; far edge |        | Back, left      | 6         |       | 10         |               |
 """,
     "Spacing": """
 run           | between | member
@@ -83,26 +79,26 @@ Seat supports | 1180    | Seat support
 """,
     "Shapes": """
 shape       | kind            | length | rise | small_end | start | stations | part
-Front curve | arc             | 1180   | 12   |           |       | 8        | Front rail, low
+Front curve | arc             | 1180   | 12   |           |       |          | Front rail, low
 Leg taper   | taper two faces | 458    | 60   | 44        | 366   | 4        | Leg
 """,
     "Loads": """
 member       | species      | thickness | width | span | load | bears_as        | shared_by
-Seat, across | European oak | 22        | 1320  | 350  | 225  | resting, spread | 1
-Seat support | European ash | 22        | 75    | 420  | 110  | resting, center | 3
+Seat, across | European oak | 22        | 1320  | 350  | 225  |                 |
+Seat support |              |           |       |      | 110  | resting, center | 3
 """,
     "Glue-ups": """
-step        | glues    | joints                          | goes | adhesive    | minutes | across | along
-Leg plies   | blanks   | 4                               | 2    | PVA         | 1       | 60     | 480
-Seat        | blanks   | 5                               |      | PVA         | 1       | 490    | 1320
-End frames  | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    | PVA         | 1       | 470    |
-Whole frame | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails | | liquid hide glue | 1 | 1300 |
+step        | glues    | joints                         | goes | adhesive         | across | along
+Leg plies   | blanks   | 4                              | 2    |                  | 60     | 480
+Seat        | blanks   | 5                              |      |                  | 490    | 1320
+End frames  | assembly | End rail, one hand; End rail, other; End low, one hand; End low, other | 2    |                  | 470    |
+Whole frame | assembly | Front rail to leg; Low rail to leg; Back rail to leg; Back low to leg; Muntin to rails |      | liquid hide glue | 1300   |
 """,
     "Finish": """
-step                | product     | coats | hours | grit | parts
-Sand                |             | 1     | 1     | 180  | all
-Hardwax oil, first  | hardwax oil | 1     | 24    |      | all
-Hardwax oil, second | hardwax oil | 1     | 24    | 320  | all
+step                | product     | hours | grit
+Sand                |             | 1     | 180
+Hardwax oil, first  | hardwax oil | 24    |
+Hardwax oil, second | hardwax oil | 24    | 320
 """,
     "Boards": """
 board | species      | stock | width | length | bad_from | bad_to
@@ -134,20 +130,20 @@ European beech | 34 mm | 33       | 900   | 20 %
 European beech | 41 mm | 39,5     | 950   | 20 %
 """,
     "Extras": """
-item          | qty | unit_price | fit_to                   | when            | note
-Drawer pull   | 2   | 14,50      | Drawer front             |                 |
-Table clip    | 8   | 0,65       | Seat                     |                 |
-Drawer bottom | 2   | 6,50       | Drawer side, Drawer back |                 | birch plywood, cut to fit
-Felt pad      | 4   | 0,40       | Leg                      |                 |
+item          | qty | unit_price | fit_to                   | note
+Drawer pull   | 2   | 14,50      | Drawer front             |
+Table clip    | 8   | 0,65       | Seat                     |
+Drawer bottom | 2   | 6,50       | Drawer side, Drawer back | birch plywood, cut to fit
+Felt pad      | 4   | 0,40       | Leg                      |
 """,
     "Labor": """
-operation      | counted_by | minutes | rate | actual_hours
-Choose lumber  | job        | 90      |      | 1,75
-Mill blanks    | blank      | 6       |      | 6,5
-Cut joints     | joint      | 18      |      |
-Fit panels     | panel      | 25      |      |
-Sand           | surface    | 35      |      |
-Finish         | surface    | 25      | 40   |
-Assemble       | job        | 240     |      |
+operation     | counted_by | minutes | rate | actual_hours
+Choose lumber |            | 90      |      | 1,75
+Mill blanks   | blank      | 6       |      | 6,5
+Cut joints    | joint      | 18      |      |
+Fit panels    | panel      | 25      |      |
+Sand          | surface    | 35      |      |
+Finish        | surface    | 25      | 40   |
+Assemble      |            | 240     |      |
 """,
 }  # fmt: skip

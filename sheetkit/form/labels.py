@@ -190,7 +190,12 @@ ALLOWANCES = (
            default="96", metric="2400", zero=False),
 )  # fmt: skip
 
-INPUT_ORDER = ("Job", "Parts", "Panels", "Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish", "Boards",
-               "Prices", "Extras", "Labor", "Allowances", "Quote words")  # fmt: skip
-"""Order of the input tabs in the template: the order of the work, then what the shop seldom changes."""
+INPUT_GROUPS = {
+    "What is made": ("Job", "Parts", "Panels"),
+    "At the bench": ("Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish"),
+    "Wood and money": ("Boards", "Prices", "Extras", "Labor"),
+    "Of the shop": ("Allowances", "Quote words"),
+}
+"""The input tabs as the template has them: the order of their use, then what the shop seldom changes."""
+INPUT_ORDER = tuple(title for titles in INPUT_GROUPS.values() for title in titles)
 LISTS_TITLE = "Lists"

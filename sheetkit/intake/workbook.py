@@ -15,6 +15,7 @@ from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import is_empty
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.intake.labeled import Spots, allowances_of, job_currency, job_sheet, job_unit, label_places
+from sheetkit.intake.members import with_sizes_of_parts
 from sheetkit.intake.reading import Reading
 from sheetkit.intake.words import quote_words
 from sheetkit.page import Format, Page
@@ -137,11 +138,17 @@ def _job_tab(
 
 
 def _as_records(
-    reading: Reading, title: str, found: list[dict[str, Any]], place: model.Place | None
+    reading: Reading,
+    title: str,
+    found: list[dict[str, Any]],
+    places: Mapping[str, model.Place],
+    parts: Sequence[model.Part],
 ) -> tuple[Any, ...]:
     """Return the records of a tab's rows, where a cell may say more than its own column tells."""
-    if title == "Boards" and place:
-        found = board_rows(reading, found, place)
+    if title == "Boards" and title in places:
+        found = board_rows(reading, found, places[title])
+    if title == "Loads" and title in places:
+        found = with_sizes_of_parts(reading, found, parts, places)
     for values in found:
         if title == "Panels":
             values.setdefault("groove_ends", values.get("groove_sides"))
@@ -176,7 +183,8 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         found, place = table_rows(reading, tab)
         if place:
             places[tab.title] = place
-        records[model.ROWS[tab.title][0]] = _as_records(reading, tab.title, found, place)
+        parts = records.get("parts", ())
+        records[model.ROWS[tab.title][0]] = _as_records(reading, tab.title, found, places, parts)
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in told):
             reading.tell("nothing-to-do")
     noted = by_title.get(bought.casefold()) if bought else None

@@ -29,7 +29,7 @@ from sheetkit.jobs.board_rows import (
 from sheetkit.jobs.shop_rack import RackFile, rack_path, read_rack
 from sheetkit.page import Address, Cell, Page, cell_name
 from sheetkit.records.job import Board, Place
-from sheetkit.tabs.template import table_page
+from sheetkit.tabs.input_table import table_page
 from sheetkit.units import Unit, length_text
 
 Patches = dict[str, dict[Address, Cell]]

@@ -9,9 +9,10 @@ from sheetkit.book import save
 from sheetkit.book.answer_columns import marks_of_new
 from sheetkit.book.formats import FileFormat, by_content, by_ending
 from sheetkit.book.package import Held
-from sheetkit.book.workbook import BACKUP, Change, Refused
+from sheetkit.book.workbook import BACKUP, Change, Refused, Workbook
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import title_keys
+from sheetkit.form.columns import TABLES, title_keys
+from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.new_columns import new_columns
 from sheetkit.page import Page
 from sheetkit.tabs.template import template_pages
@@ -102,9 +103,8 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
 
         rows, matched = parts_from(parts)
         filled = {"Parts": rows}
-    missing = tuple(
-        page for page in template_pages(unit, filled=filled) if page.title.casefold() not in there
-    )
+    pages = template_pages(unit, filled=filled, standing=_standing(workbook))
+    missing = tuple(page for page in pages if page.title.casefold() not in there)
     columns = new_columns(workbook, unit)
     if not missing and not columns.said:
         return [f"{path} has all input tabs already."]
@@ -127,6 +127,16 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
     if columns.said:
         put[-1] = f"new columns on {put[-1]}"
     return [f"Put into {path}: {'; '.join(put)}. The file as it was: {backup.name}", *matched]
+
+
+def _standing(workbook: Workbook) -> dict[str, tuple[str, int, int]]:
+    """Return where the names stand on the input tabs that a workbook has already."""
+    places = take_in(workbook.pages).job.places
+    named = ((tab, places[tab.title]) for tab in TABLES if tab.title in places)
+    return {
+        tab.title: (place.title, place.heading_row + 1, place.columns[tab.key_column.name])
+        for tab, place in named
+    }
 
 
 def client_file(

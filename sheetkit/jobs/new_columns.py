@@ -13,7 +13,7 @@ from sheetkit.intake.labeled import job_unit, label_places
 from sheetkit.intake.reading import Reading
 from sheetkit.page import Address, Cell, Page, Style
 from sheetkit.records.job import Place
-from sheetkit.tabs.template import cell_format
+from sheetkit.tabs.input_table import cell_format
 from sheetkit.units import Unit
 
 ROWS = 100

@@ -40,6 +40,7 @@ from sheetkit.records.units import Units
 from sheetkit.tabs.beside import answers_beside
 from sheetkit.tabs.decimals import decimal_sign, worded, worded_beside, worded_page
 from sheetkit.tabs.draft import stamped
+from sheetkit.tabs.growth import grown_rows
 from sheetkit.tabs.pages import not_calculated_pages, result_pages, to_buy
 from sheetkit.tabs.since import KEPT, SINCE_AT, is_notice, with_since
 from sheetkit.version import VERSION
@@ -52,6 +53,8 @@ MOST_ROUNDS = 5
 """How often a job is worked out anew whose inputs follow from its answers, when LibreOffice is asked."""
 BUY, NOTED = "buy", "print.noted"
 """Key of the tab To buy, and the note that holds the print of all that was written on it."""
+OPENS = "opens"
+"""Note of the tab on which the workbook was last made to open: it is done again only with other news."""
 
 
 class Standing(NamedTuple):
@@ -263,10 +266,12 @@ def _worked_out(
         table = noted_on(buy)
         to_note = [Block(buy, table.asked, table.heading + 1)] if table else []
         tabs = with_since(tabs, sums_of_inputs(intake.job, workbook, to_note))
+    opens = "summary" if answers else "messages"
     notes = {
         "said": said,
         "stamp": stamp,
         ASKED: print_of_inputs(intake.job, workbook),
+        OPENS: opens,
         NAMED: "named",
         **_prints(tabs, spoken),
         **(kept_figures(answers) if answers else {}),
@@ -274,7 +279,12 @@ def _worked_out(
         **notes_of_cut(workbook.notes),
     }
     del made, spoken  # the words of every cell are not kept while the file is written
-    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    news = "" if workbook.notes.get(OPENS) == opens else opens
+    own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
+    heights = {page.title: grown_rows(page, put) for page, put in own}
+    change = Change(
+        tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights, opens=news
+    )
     after = _put_in(data, workbook, change, file_format, there, recalc)
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]

@@ -61,8 +61,8 @@ def rack_listing(path: Path, *, metric: bool = False) -> Listing:
     if not real.exists():
         if path.suffix.lower() not in (".xlsx", ".ods"):
             raise Refused("not a workbook", path.suffix)
+        from sheetkit.tabs.input_table import table_page
         from sheetkit.tabs.rack_page import rack_page, species_page
-        from sheetkit.tabs.template import table_page
 
         pages = (table_page(BOARDS, unit), rack_page(unit), species_page())
         save.create(path, by_ending(path.suffix).render(pages))

@@ -23,8 +23,9 @@ from typing import Literal
 from sheetkit.book import save
 from sheetkit.book.formats import by_content, by_ending
 from sheetkit.book.package import UNREADABLE
-from sheetkit.book.workbook import BACKUP, Refused
+from sheetkit.book.workbook import BACKUP, Change, Refused
 from sheetkit.jobs.run import Outcome, run
+from sheetkit.tabs.look_only import look_only_page
 
 QUIET = 0.5
 """Seconds without a change after which a save counts as finished."""
@@ -127,6 +128,14 @@ def sealed(data: bytes) -> bytes:
     end = data.rfind(b"PK\5\6") + 20
     comment = b"answers by sheetkit " + sha256(data[:end]).hexdigest().encode()
     return data[:end] + len(comment).to_bytes(2, "little") + comment
+
+
+def for_looking(data: bytes, workbook: Path, answers: str) -> bytes:
+    """Return a workbook with the answers that opens on a tab which says that it is to look at only."""
+    file_format = by_content(data, workbook.suffix)
+    book = file_format.read_own(data)
+    page = look_only_page(workbook.name, answers, book.owned)
+    return file_format.graft(data, Change((page,), columns=book.columns, notes=book.notes, opens=page.key))
 
 
 def is_sealed(data: bytes) -> bool:
@@ -259,6 +268,7 @@ class _Watch:
         return "written"
 
     def _put_beside(self, after: bytes) -> Came:
+        after = after if self.out else for_looking(after, self.real, self.beside.name)
         if save.holder(self.beside):
             return "beside is open"
         there = save.load(self.beside) if self.beside.exists() else None

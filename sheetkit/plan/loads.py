@@ -86,6 +86,14 @@ def _remarks(
     weight = f"{load.load / load.shared_by:.0f} {'kg' if shop.sheet.unit == 'mm' else 'lb'}{each}"
     creep = max(shop.allowances.creep_factor, 1.0)
     keeps = "within" if new.sag <= new.sag_allowed + 1e-9 else "over"
+    if load.of_part:
+        said = {
+            "species": load.species.name,
+            "thickness": f"{shop.words(load.thickness)} thick in the direction of the load",
+            "width": f"{shop.words(load.width)} wide",
+            "span": f"{shop.words(load.span)} between supports, from shoulder to shoulder",
+        }
+        notes.remark(load.row, f"As on Parts: {', '.join(said[name] for name in load.of_part)}.")
     notes.remark(
         load.row,
         f"{weight}: sags {sag} when new, {keeps} the {allowed} allowed when new.",

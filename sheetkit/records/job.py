@@ -154,6 +154,8 @@ class Load:
     bears_as: str = "resting, spread"
     shared_by: int = 1
     note: str = ""
+    of_part: tuple[str, ...] = ()
+    """What was left empty and is known from the part that the member is, by column."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,14 @@
-"""columns.py and settings.py -> the input tabs, blank or filled, with help, drop-downs and cell formats."""
+"""labels.py and the input tables -> the input tabs, blank or filled."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import METRIC_VOLUME, PANELS, PARTS, SPACING, TABLES, Column, Kind, Tab
+from sheetkit.form.columns import TABLES
 from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
-from sheetkit.intake.cell import entry
 from sheetkit.page import (
     Address,
     Cell,
@@ -20,211 +20,38 @@ from sheetkit.page import (
     Style,
     Value,
     cell_name,
-    column_letters,
-    held,
+    quoted,
 )
 from sheetkit.page import Column as Look
-from sheetkit.tables import (
-    all_species,
-    offered_grades,
-    offered_metric_stocks,
-    offered_sizes,
-    offered_species,
-    usual_stocks,
-)
-from sheetkit.tabs.draft import GRAY, HEADING, INK, STAMP, TITLE
+from sheetkit.tables import offered_sizes, offered_species
+from sheetkit.tabs.draft import FACT, GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
+from sheetkit.tabs.growth import grown_rows
+from sheetkit.tabs.input_table import (
+    FIRST_LISTED,
+    FIRST_ROW,
+    LAST_ROW,
+    Filled,
+    Standing,
+    cell_format,
+    help_of,
+    listed_columns,
+    lists_range,
+    offered_words,
+    paper_of,
+    table_page,
+    typed,
+)
 from sheetkit.tabs.quote_words import quote_words_page
 from sheetkit.units import MM, Unit
 
-FIRST_LISTED = 7
-"""First column on Lists of the words that hold commas."""
-LAST_ROW = 2000
-"""Rows down to which drop-downs reach."""
-LAST_PRINTED = 120
-"""Rows of an input table that print."""
-HELP = Style(italic=True, size=8.5, color="5F5F5F", wrap=True)
+LABEL = Style(bold=True, color=INK, fill=HEADING.fill, line="box", middle=True)
+MEANING = Style(color="5F5F5F", size=9, middle=True, wrap=True)
+ROWS = Style(format=Format.WHOLE, color="5F5F5F", align="right", middle=True)
+RIGHT = replace(HEADING, align="right")
 YOURS = Style(bold=True, size=9, color=INK, line="under")
-ABOVE = Style(fill="FFFFFF")
-"""Above a table, where the gray of its answers would run through the title."""
-FILLED = Style(bold=True, italic=True, size=9, color=INK, fill=GRAY, line="under")
-ANSWER_HEADING = Style(
-    bold=True, italic=True, color=INK, fill=GRAY, align="left", wrap=True, line="under", middle=True
-)
-LABEL = Style(bold=True, color=INK, fill=HEADING.fill, line="box")
-
-Filled = Mapping[str, Sequence[Mapping[str, str]]]
-"""Title of a table -> rows as a person would type them, by column name."""
-
-
-def cell_format(column: Column, unit: Unit) -> Format:
-    """Return the number format of a column's cells, under which a typed size stays a size."""
-    by_kind = {
-        Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
-        Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
-        Kind.SHARE: Format.PERCENT,
-        Kind.MONEY: Format.MONEY,
-        Kind.WHOLE: Format.WHOLE,
-        Kind.NUMBER: Format.PLAIN,
-        Kind.DATE: Format.DATE,
-        Kind.VOLUME: Format.HUNDREDTH if unit == "in" else Format.TEN_THOUSANDTH,
-    }
-    return by_kind.get(column.kind, Format.TEXT)
-
-
-def typed(column: Column, text: str, unit: Unit) -> Value:
-    """Return what stands in a cell after a person typed a text into it; text that is no number stays text."""
-    if cell_format(column, unit) is Format.TEXT:
-        return held(text)
-    value, wrong = entry(Cell(text), column, unit, "", 1, 1)
-    if column.kind is Kind.PLACES and isinstance(value, tuple) and len(value) == 1:
-        value, column = value[0], replace(column, kind=Kind.LENGTH)
-    if wrong or isinstance(value, str | tuple):
-        return held(text)
-    if column.kind is Kind.LENGTH:
-        return round(value * MM, 6) if unit == "mm" else float(value)
-    return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
-
-
-def _listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
-    """Return the columns whose words stand on Lists, since they hold commas or are too many for a drop-down."""
-    grades = offered_grades(unit == "mm")
-    columns = [
-        (column, grades if column.name == "grade" else column.choices)
-        for tab in TABLES
-        for column in tab.asked
-    ]
-    return [
-        (column, words) for column, words in columns if words is grades or any("," in word for word in words)
-    ]
-
-
-def _choice(column: Column, where: Range, unit: Unit) -> Choice | None:
-    for number, (listed, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
-        if listed == column:
-            source = _lists_range(column_letters(number), len(words))
-            return Choice(where, source=source, hint=column.help_in(unit))
-    if (names := _names_of(column)) is not None:
-        source = f"{names.title}!$A${len(names.help) + 6}:$A${LAST_ROW}"
-        return Choice(where, source=source, hint=column.help_in(unit))
-    if column.choices:
-        return Choice(where, column.choices, hint=column.help_in(unit))
-    if column.kind is Kind.SPECIES:
-        return Choice(where, source=_lists_range("A", len(all_species())), hint=column.help_in(unit))
-    if column.kind is Kind.STOCK:
-        return Choice(
-            where,
-            usual_stocks() if unit == "in" else offered_metric_stocks(),
-            hint=column.help_in(unit),
-        )
-    return None
-
-
-def _names_of(column: Column) -> Tab | None:
-    """Return the tab whose names a column asks for."""
-    if column.name in ("into", "from_part") or (column.name == "member" and column in SPACING.asked):
-        return PARTS
-    return SPACING if column.name == "run" and column in PANELS.asked else None
-
-
-def _words(column: Column, unit: Unit) -> tuple[str, ...]:
-    """Return the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
-    if column.kind is not Kind.STEP:
-        return column.choices
-    return tuple(word for word in column.choices if word.endswith("mm") == (unit == "mm"))
-
-
-def _lists_range(letter: str, count: int) -> str:
-    return f"{settings.LISTS_TITLE}!${letter}$2:${letter}${count + 1}"
-
-
-def _paper(unit: Unit) -> str:
-    return "letter" if unit == "in" else "a4"
-
-
-def _height(texts: Sequence[tuple[str, float]], size: float) -> float:
-    lines = max((-(-len(text) // max(int(width * 1.15), 1)) for text, width in texts), default=1)
-    return (lines + 0.4) * size * 1.32 + 3
-
-
-def table_page(tab: Tab, unit: Unit, filled: Sequence[Mapping[str, str]] = ()) -> Page:
-    """Return one input table."""
-    columns = (*tab.asked, *tab.answered)
-    cells: dict[Address, Cell] = {(1, 1): Cell(tab.title, style=TITLE)}
-    heights = {1: 25.0}
-    for row, text in enumerate(tab.help_in(unit), 2):
-        cells[row, 1] = Cell(text, style=STAMP)
-    band = len(tab.help) + 3
-    heading = band + 2
-    first_answer = len(tab.asked) + 1
-    looks, choices = {}, []
-    for number, column in enumerate(columns, 1):
-        answer = number >= first_answer
-        format = cell_format(column, unit)
-        align = "center" if column.kind is Kind.WHOLE else "inset" if format is Format.TEXT else ""
-        looks[number] = Look(
-            column.wide, Style(format=format, fill=GRAY if answer else "", color=INK, align=align)
-        )
-        if answer:
-            cells.update({(row, number): Cell(None, style=ABOVE) for row in range(1, band)})
-        cells[band, number] = Cell(None, style=FILLED if answer else YOURS)
-        cells[band + 1, number] = Cell(_help(column, answer, unit), style=HELP)
-        shown_as = ANSWER_HEADING if answer else HEADING
-        cells[heading, number] = Cell(_heading(column, unit), style=replace(shown_as, align=align or "right"))
-        if not answer and (choice := _choice(column, Range(heading + 1, number, LAST_ROW, number), unit)):
-            choices.append(choice)
-    cells[band, 1] = Cell("You fill in", style=YOURS)
-    if tab.answered:
-        cells[band, first_answer] = Cell("sheetkit fills in", style=FILLED)
-    heights[band + 1] = _height(
-        [
-            (_help(column, number >= first_answer, unit), column.wide * 1.1)
-            for number, column in enumerate(columns, 1)
-        ],
-        8.5,
-    )
-    heights[heading] = 31.0
-    for row, values in enumerate(filled, heading + 1):
-        for number, column in enumerate(tab.asked, 1):
-            if column.name in values:
-                style = looks[number].style
-                text = values[column.name]
-                if text.startswith("="):
-                    formula, _, stored = text[1:].partition("=>")
-                    cells[row, number] = Cell(float(stored), formula.strip(), style)
-                else:
-                    cells[row, number] = Cell(typed(column, text, unit), style=style)
-    # the words beside a row print on Rough sizes and Messages; here they would make the paper too small to read
-    shown = [number for number, column in enumerate(columns, 1) if column.wide < 50]
-    area = Range(1, 1, LAST_PRINTED, max(shown)) if len(shown) < len(columns) else None
-    setup = PrintSetup(
-        paper=_paper(unit),
-        landscape=True,
-        repeat_rows=(heading, heading),
-        footer="&A · page &P of &N",
-        area=area,
-        with_book=False,
-    )
-    return Page(
-        tab.title,
-        cells,
-        columns=looks,
-        heights=heights,
-        freeze=(heading, 1),
-        choices=tuple(choices),
-        print=setup,
-    )
-
-
-def _heading(column: Column, unit: Unit) -> str:
-    return METRIC_VOLUME if column.kind is Kind.VOLUME and unit == "mm" else column.heading
-
-
-def _help(column: Column, answer: bool, unit: Unit) -> str:
-    text, default = column.help_in(unit), column.default_in(unit)
-    if answer or not (column.required or default):
-        return text
-    return f"{text} ({'needed' if column.required else f'empty: {default}'})"
+GRAYS = ("4D4D4D", "8A8A8A", "BDBDBD", "E4E4E4")
+"""Colors of the tabs, by group."""
 
 
 def _rows_of() -> dict[str, int]:
@@ -236,8 +63,32 @@ def _rows_of() -> dict[str, int]:
     return rows_of
 
 
-def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
-    """Return the tab Job, with the live fit."""
+def _contents(heading: int, filled: Mapping[str, int], standing: Standing) -> dict[Address, Cell]:
+    """Return the list of the other input tabs on Job, by group: each leads there, and tells the rows that are filled in."""
+    cells = {(heading, 5): Cell("Where to write", style=HEADING), (heading, 6): Cell("Rows", style=RIGHT)}
+    rows = {tab.title: tab.row_is for tab in TABLES}
+    row = heading
+    for group, titles in settings.INPUT_GROUPS.items():
+        row += 1
+        cells |= {(row, 5): Cell(group, style=YOURS), (row, 6): Cell(None, style=YOURS)}
+        for title in titles[titles[0] == settings.JOB_TITLE :]:
+            row += 1
+            at, first, column = standing.get(title, (title, FIRST_ROW, 1))
+            cells[row, 5] = Cell(title, style=FACT, link=f"{quoted(at)}!A1")
+            if title in rows:
+                block = cell_name(first, column, fixed=True), cell_name(LAST_ROW, column, fixed=True)
+                counted = f"COUNTA({quoted(at)}!{':'.join(block)})"
+                cells[row, 6] = Cell(float(filled.get(title, 0)), counted, ROWS)
+    return cells
+
+
+def job_page(
+    unit: Unit,
+    values: Mapping[str, str] | None = None,
+    filled: Mapping[str, int] = MappingProxyType({}),
+    standing: Standing = MappingProxyType({}),
+) -> Page:
+    """Return the tab Job, with the live fit and a list of the other tabs."""
     values = {"unit": "inch" if unit == "in" else "mm", **(values or {})}
     cells: dict[Address, Cell] = {(1, 1): Cell("The job", style=TITLE)}
     for row, text in enumerate(settings.JOB_HELP, 2):
@@ -245,6 +96,7 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     heading = len(settings.JOB_HELP) + 3
     for number, text in enumerate(("Label", "Value", "What it means"), 1):
         cells[heading, number] = Cell(text, style=HEADING)
+    cells |= _contents(heading, filled, standing)
     rows_of = _rows_of()
     apart = rows_of[settings.FIRST_OF_FIT] - 1
     cells |= {(apart, column): Cell(None, style=YOURS) for column in (1, 2, 3)}
@@ -263,9 +115,11 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             align="left",
             fill=GRAY if live else "",
             italic=live,
+            middle=True,
+            wrap=True,
         )
         cells[row, 1] = Cell(column.heading, style=LABEL)
-        cells[row, 3] = Cell(_help(column, False, unit), style=Style(color="5F5F5F", size=9))
+        cells[row, 3] = Cell(help_of(column, False, unit), style=MEANING)
         if live:
             cells[row, 2] = Cell(stored[column.name], formulas[column.name], style)
         else:
@@ -273,13 +127,15 @@ def job_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
             cells[row, 2] = Cell(None if written is None else typed(column, written, unit), style=style)
         here = Range(row, 2, row, 2)
         if column.choices:
-            choices.append(Choice(here, _words(column, unit), hint=column.help_in(unit)))
+            choices.append(Choice(here, offered_words(column, unit), hint=column.help_in(unit)))
         elif column.name == "fits":
-            choices.append(Choice(here, source=_lists_range("C", len(sizes)), hint=column.help_in(unit)))
-    looks = {1: Look(24), 2: Look(38), 3: Look(88)}
+            choices.append(Choice(here, source=lists_range("C", len(sizes)), hint=column.help_in(unit)))
+    looks = {number: Look(wide) for number, wide in enumerate((24, 32, 76, 2, 16, 7), 1)}
+    area = Range(1, 1, max(rows_of.values()), 3)
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
-    return Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
-                names=names, print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
+    page = Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
+                names=names, print=PrintSetup(paper=paper_of(unit), footer="&A · page &P of &N", area=area, with_book=False))  # fmt: skip
+    return replace(page, grown=grown_rows(page))
 
 
 def _typed_sizes(values: Mapping[str, str], unit: Unit) -> dict[str, float]:
@@ -334,7 +190,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
         if width is not None:
             cells[row, 4] = Cell(width, style=size)
             cells[row, 5] = Cell(length, style=size)
-    for number, (column, words) in enumerate(_listed_columns(unit), FIRST_LISTED):
+    for number, (column, words) in enumerate(listed_columns(unit), FIRST_LISTED):
         cells[1, number] = Cell(column.heading, style=HEADING)
         for row, word in enumerate(words, 2):
             cells[row, number] = Cell(word)
@@ -342,7 +198,7 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
     looks = {number: Look(width) for number, width in widths.items()}
     return Page(settings.LISTS_TITLE, cells, columns=looks, freeze=(1, 0),
-                print=PrintSetup(paper=_paper(unit), repeat_rows=(1, 1), footer="&A · page &P of &N", with_book=False))  # fmt: skip
+                print=PrintSetup(paper=paper_of(unit), repeat_rows=(1, 1), footer="&A · page &P of &N", with_book=False))  # fmt: skip
 
 
 def allowances_page(unit: Unit) -> Page:
@@ -381,19 +237,27 @@ def allowances_page(unit: Unit) -> Page:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}
     return Page(settings.ALLOWANCES_TITLE, cells, columns=looks, heights={1: 25.0}, choices=tuple(choices),
-                print=PrintSetup(paper=_paper(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
+                print=PrintSetup(paper=paper_of(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
 
 
 def template_pages(
-    unit: Unit, labels: Mapping[str, str] | None = None, filled: Filled | None = None
+    unit: Unit,
+    labels: Mapping[str, str] | None = None,
+    filled: Filled | None = None,
+    standing: Standing = MappingProxyType({}),
 ) -> tuple[Page, ...]:
-    """Return the whole input workbook, blank or filled."""
+    """Return the whole input workbook, blank or filled; its drop-downs offer names from tabs that stand elsewhere."""
     filled = filled or {}
-    tables = {tab.title: table_page(tab, unit, filled.get(tab.title, ())) for tab in TABLES}
+    rows = {tab.title: filled.get(tab.title, ()) for tab in TABLES}
+    tables = {tab.title: table_page(tab, unit, rows[tab.title], standing) for tab in TABLES}
     by_title = {
         **tables,
-        settings.JOB_TITLE: job_page(unit, labels),
+        settings.JOB_TITLE: job_page(
+            unit, labels, {title: len(each) for title, each in rows.items()}, standing
+        ),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
-        QUOTE_WORDS_TITLE: quote_words_page(_paper(unit)),
+        QUOTE_WORDS_TITLE: quote_words_page(paper_of(unit)),
     }
-    return (*(by_title[title] for title in settings.INPUT_ORDER), lists_page(unit, labels))
+    grouped = zip(settings.INPUT_GROUPS.values(), GRAYS, strict=True)
+    pages = [replace(by_title[title], color=gray) for titles, gray in grouped for title in titles]
+    return (*pages, replace(lists_page(unit, labels), color=GRAYS[-1]))

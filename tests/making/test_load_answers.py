@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from sheetkit.intake.workbook import take_in
+from tests.jobs import pages
 from tests.making.making_jobs import METRIC, Answered, answered
 
 SHELF = """
@@ -102,3 +104,38 @@ def test_settings_that_no_beam_can_keep_are_problems() -> None:
     below = answered({"Loads": loads, "Allowances": "Creep factor | 0.5"})
     assert below.codes == ["creep-below-one"]
     assert below.results.loads[0].sag_later == below.results.loads[0].sag
+
+
+PARTS = """
+    Part  | Qty | Species | Thickness | Width  | Length
+    Shelf | 2   | Red oak | 3/4       | 11 1/4 | 36
+"""
+
+
+def test_a_member_that_is_a_part_needs_its_load_alone() -> None:
+    """The sizes of the shelf worked above, known from Parts: 0.0506 in."""
+    found = answered({"Parts": PARTS, "Loads": "Member | Load\nshelf | 60"})
+    assert found.codes == []
+    assert found.column("Loads", "sag") == pytest.approx([0.0506], abs=0.00005)
+    said = "As on Parts: Northern red oak, 3/4 thick in the direction of the load, 11 1/4 wide, 36 between supports"
+    assert said in found.remarks("Loads")[0]
+
+
+def test_what_is_typed_is_used_before_what_stands_on_parts() -> None:
+    """A shelf on edge, 3/4 wide and 11 1/4 high: (3/4 / 11 1/4)^2 of the sag."""
+    found = answered(
+        {"Parts": PARTS, "Loads": "Member | Thickness | Width | Load\nShelf | 11 1/4 | 3/4 | 60"}
+    )
+    assert found.results.loads[0].sag == pytest.approx(shelf().results.loads[0].sag * (0.75 / 11.25) ** 2)
+    assert "As on Parts: Northern red oak, 36 between supports" in found.remarks("Loads")[0]
+
+
+def test_a_member_that_is_no_part_says_what_is_missing() -> None:
+    two = f"{PARTS}    Shelf | 1 | Red oak | 1 | 11 1/4 | 36"
+    for parts, lacking in ((PARTS, 4), (two, 1)):
+        name = "Board" if lacking == 4 else "Shelf"
+        intake = take_in(pages({"Parts": parts, "Loads": f"Member | Load\n{name} | 60"}))
+        assert [each.code for each in intake.problems] == ["empty"] * lacking
+        assert "Thickness is not filled in." in [each.says for each in intake.problems]
+    wrong = take_in(pages({"Parts": PARTS.replace("3/4", "thick"), "Loads": "Member | Load\nShelf | 60"}))
+    assert [each.tab for each in wrong.problems] == ["Parts"]

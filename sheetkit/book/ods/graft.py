@@ -37,7 +37,7 @@ from sheetkit.book.ods.pagestyle import (
 from sheetkit.book.ods.patch import NO_RESULT, patch_table
 from sheetkit.book.ods.read import SPREADSHEET, is_external
 from sheetkit.book.ods.render import blank_styles, master_name
-from sheetkit.book.ods.settings import blank_settings, drop_view, put_frozen, rename_view
+from sheetkit.book.ods.settings import blank_settings, drop_view, open_on, put_frozen, rename_view
 from sheetkit.book.ods.styles import MASTER, Pool, references
 from sheetkit.book.ods.table import NAME, STYLE_NAME, TABLE, Target, table_element
 from sheetkit.book.ods.validation import Validations
@@ -145,6 +145,8 @@ class _Graft:
         put_columns(self.expressions, columns)
         put_notes(self.expressions, change.notes, next(iter(self.tables())))
         put_frozen(self.settings.root, {title: page.freeze for page, title in placed})
+        if change.opens in self.owned:
+            open_on(self.settings.root, self.owned[change.opens])
         return self._saved(target)
 
     def tables(self) -> dict[str, Element]:

@@ -55,6 +55,18 @@ def put_frozen(settings: Element, frozen: Mapping[str, Address | None]) -> None:
             _put_item(entry, key, value)
 
 
+def open_on(settings: Element, title: str) -> None:
+    """Let the document open on a tab."""
+    tables = _tables(settings, create=True)
+    view = None if tables is None else tables.getparent()
+    assert view is not None
+    found = next((item for item in view if item.get(_NAME) == "ActiveTable"), None)
+    if found is None:
+        found = make("config:config-item", {"config:name": "ActiveTable", "config:type": "string"})
+        view.append(found)
+    found.text = title
+
+
 def rename_view(settings: Element, old: str, new: str) -> None:
     """Let the view settings of a tab follow its new title."""
     tables = _tables(settings, create=False)

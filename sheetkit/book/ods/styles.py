@@ -78,9 +78,11 @@ class Pool:
         self._rows[key] = self._put("r", make("style:style", {"style:family": "table-row"}, properties))
         return self._rows[key]
 
-    def table(self, master: str) -> str:
+    def table(self, master: str, color: str = "") -> str:
         """Return the name of the style of a tab that prints on this master page."""
         properties = make("style:table-properties", {"table:display": "true", "style:writing-mode": "lr-tb"})
+        if color and self._recent:
+            properties.set(name("table:tab-color"), f"#{color}")
         attributes = {"style:family": "table", "style:master-page-name": master}
         return self._put("t", make("style:style", attributes, properties))
 

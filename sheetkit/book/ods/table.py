@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from types import MappingProxyType
@@ -19,7 +19,7 @@ from sheetkit.book.ods.text import clean
 from sheetkit.book.ods.validation import REFERENCE, Validations
 from sheetkit.book.ods.value import put_value
 from sheetkit.book.pictures import name_of_ours
-from sheetkit.page import Address, Cell, Choice, Page, Picture, Style
+from sheetkit.page import Address, Cell, Choice, Fold, Page, Picture, Style
 
 TABLE, NAME = name("table:table"), name("table:name")
 COLUMN, ROW = name("table:table-column"), name("table:table-row")
@@ -30,6 +30,8 @@ COLUMNS_SPANNED, ROWS_SPANNED = name("table:number-columns-spanned"), name("tabl
 SHAPES = name("table:shapes")
 HEADER_ROWS, PRINT_RANGES = name("table:table-header-rows"), name("table:print-ranges")
 PRINTS = name("table:print")
+ROW_GROUP, COLUMN_GROUP = name("table:table-row-group"), name("table:table-column-group")
+DISPLAY, VISIBLE = name("table:display"), name("table:visibility")
 ROW_HOLDERS = frozenset(
     (HEADER_ROWS, name("table:table-row-group"), name("table:table-rows"), name("text:soft-page-break"))
 )
@@ -105,7 +107,7 @@ def table_element(
     draft = _drafted(page, title, target, laid)
     table = etree.Element(TABLE, nsmap={prefix: NAMESPACES[prefix] for prefix in _PREFIXES})
     table.set(NAME, title)
-    table.set(STYLE_NAME, target.pool.table(master))
+    table.set(STYLE_NAME, target.pool.table(master, page.color))
     if not page.print.with_book:
         # a range would print with the book all the same
         table.set(PRINTS, "false")
@@ -118,7 +120,9 @@ def table_element(
     first, last = page.print.repeat_rows or (0, -1)
     for row, count in _intervals(draft):
         parent = table
-        if first <= row <= last:
+        if fold := _fold_at(row, page.folded_rows):
+            parent = _group(table, ROW_GROUP, fold, row)
+        elif first <= row <= last:
             header = etree.SubElement(table, HEADER_ROWS) if header is None else header
             parent = header
         _put_row(parent, draft, row, count)
@@ -171,6 +175,7 @@ def _intervals(draft: _Draft) -> Iterator[tuple[int, int]]:
     blocks = [(choice.where.first_row, choice.where.last_row) for choice in page.choices]
     if page.print.repeat_rows:
         blocks.append(page.print.repeat_rows)
+    blocks += [(fold.first, fold.last) for fold in page.folded_rows]
     for first, last in blocks:
         starts.update((first, last + 1))
     ordered = [*sorted(row for row in starts if row <= MAX_ROWS), MAX_ROWS + 1]
@@ -185,20 +190,36 @@ def _put_columns(table: Element, draft: _Draft) -> None:
     count = 0
     for number in range(1, draft.columns + 1):
         column = draft.page.columns.get(number)
-        if element is None or column != last:
+        fold = _fold_at(number, draft.page.folded_columns)
+        if element is None or (column, fold) != last:
             _repeat(element, COLUMNS_REPEATED, count)
-            element = etree.SubElement(table, COLUMN)
+            element = etree.SubElement(_group(table, COLUMN_GROUP, fold, number) if fold else table, COLUMN)
             if column is not None:
                 element.set(STYLE_NAME, pool.column(column.width))
                 element.set(DEFAULT_STYLE, pool.cell(column.style))
-            last, count = column, 0
+            if fold and fold.closed:
+                element.set(VISIBLE, "collapse")
+            last, count = (column, fold), 0
         count += 1
     _repeat(element, COLUMNS_REPEATED, count)
+
+
+def _fold_at(number: int, folds: Iterable[Fold]) -> Fold | None:
+    return next((fold for fold in folds if fold.first <= number <= fold.last), None)
+
+
+def _group(table: Element, tag: str, fold: Fold, number: int) -> Element:
+    """Return the group of rows or columns that fold together: a new one at its first, else the last begun."""
+    if number > fold.first:
+        return next(child for child in reversed(table) if child.tag == tag)
+    return etree.SubElement(table, tag, {DISPLAY: "false" if fold.closed else "true"})
 
 
 def _put_row(parent: Element, draft: _Draft, row: int, count: int) -> None:
     element = etree.SubElement(parent, ROW)
     page = draft.page
+    if (fold := _fold_at(row, page.folded_rows)) and fold.closed:
+        element.set(VISIBLE, "collapse")
     element.set(STYLE_NAME, draft.target.pool.row(page.heights.get(row), row - 1 in page.print.breaks))
     _repeat(element, ROWS_REPEATED, count)
     choices = [choice for choice in page.choices if choice.where.first_row <= row <= choice.where.last_row]

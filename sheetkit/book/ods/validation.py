@@ -43,17 +43,20 @@ class Validations:
 
 
 def _validation(choice: Choice, title: str, titles: Titles) -> Element:
+    corner = cell_name(choice.where.first_row, choice.where.first_column)
+    attributes = {
+        "table:allow-empty-cell": "true",
+        "table:base-cell-address": f"{open_title(title)}.{corner}",
+    }
     if choice.words:
         words = ";".join(literal(clean(word)) for word in choice.words)
     else:
-        words = to_open(choice.source, titles).removeprefix("of:=")
-    corner = cell_name(choice.where.first_row, choice.where.first_column)
-    attributes = {
-        "table:condition": f"of:cell-content-is-in-list({words})",
-        "table:allow-empty-cell": "true",
-        "table:display-list": "unsorted",
-        "table:base-cell-address": f"{open_title(title)}.{corner}",
-    }
+        words = to_open(choice.source, titles).removeprefix("of:=") if choice.source else ""
+    if words:
+        attributes |= {
+            "table:condition": f"of:cell-content-is-in-list({words})",
+            "table:display-list": "unsorted",
+        }
     element = make("table:content-validation", attributes)
     if choice.hint:
         message = make("table:help-message", {"table:display": "true"})

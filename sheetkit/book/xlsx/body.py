@@ -16,6 +16,7 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from sheetkit.book.days import serial
+from sheetkit.book.xlsx.finish import ht
 from sheetkit.book.xlsx.render import MOST_LINKS
 from sheetkit.book.xlsx.strings import Strings
 from sheetkit.book.xlsx.value import marked_up
@@ -91,10 +92,13 @@ def laid_out(shell: bytes, page: Page, look: Callable[[Style], int], strings: St
     made = _rows(cells, dict(_FORMULA.findall(said)), look, strings)
     spans = _spans(made)
     standing = _shell_heights(page)
-    tails = {standing[int(row)]: tail for row, tail in _ROW.findall(said) if int(row) in standing}
+    told = {int(row): tail for row, tail in _ROW.findall(said) if int(row) in standing}
+    tails = {standing[row]: tail for row, tail in told.items()}
+    own = told if page.folded_rows else {}
     pieces = []
     for row in sorted(made.keys() | page.heights.keys()):
-        tail = tails[page.heights[row]] if row in page.heights else ""
+        tail = own.get(row) or (tails[page.heights[row]] if row in page.heights else "")
+        tail = tail or ht(page.grown.get(row)).decode()
         tag = f'<row r="{row}"{spans.get((row - 1) // _BLOCK, "")}{tail}'
         pieces.append(f"{tag}>{made[row].cells}</row>" if row in made else f"{tag}/>")
     before = _EXTENT.sub(_extent(page, made), shell[: old.start()])
@@ -186,8 +190,12 @@ def _dated(style: Style) -> Style:
 
 
 def _shell_heights(page: Page) -> Mapping[int, float]:
-    """Return the rows whose heights the shell tells: as they stand below pictures, else one of each."""
-    return page.heights if page.pictures else dict(enumerate(dict.fromkeys(page.heights.values()), 1))
+    """Return the rows whose heights the shell tells: in place beside pictures and folds, else one of each."""
+    return (
+        page.heights
+        if page.pictures or page.folded_rows
+        else dict(enumerate(dict.fromkeys(page.heights.values()), 1))
+    )
 
 
 def _with_merged(page: Page) -> Mapping[Address, Cell]:

@@ -6,6 +6,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from types import MappingProxyType
 
 from lxml import etree
 
@@ -13,6 +14,7 @@ from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element, tree, written
 from sheetkit.book.workbook import Refused
 from sheetkit.book.xlsx.book import placed, whole
+from sheetkit.book.xlsx.finish import ht
 from sheetkit.book.xlsx.formulas import area
 from sheetkit.book.xlsx.rows import ORDER, attributes, closing, opening, prefix_of, rows_of
 from sheetkit.book.xlsx.strings import Strings, uses
@@ -23,6 +25,8 @@ from sheetkit.page import Address, Cell, Format, Range, cell_name
 _ON = ("1", "true")
 _HERE = b"<?sheetkit rows?>"
 """Stands for the rows in the tree of what is around them."""
+_OWN_HEIGHT = re.compile(rb"""\scustomHeight\s*=\s*["'](?:1|true)["']""")
+_HEIGHT = re.compile(rb"""\sht\s*=\s*["']([0-9.]{1,12})["']""")
 _SPANS = re.compile(rb"""(\sspans\s*=\s*["'])([^"']*)""")
 _PLAIN = re.compile(
     rb"""<((?:[\w.\-]+:)?)c\ r="[A-Z]+[0-9]+"(?:\ s="[0-9]+")?(?:\ t="[a-z]+")?
@@ -86,8 +90,13 @@ class Sheet:
                     at = rows.cell_end(cell)
         return uses(b"".join([*pieces, rows.data[at : rows.end]]))
 
-    def write(self, patches: Mapping[Address, Cell], store: Store) -> None:
-        """Write cells; a ``Cell()`` empties and leaves the look.
+    def write(
+        self,
+        patches: Mapping[Address, Cell],
+        store: Store,
+        heights: Mapping[int, float] = MappingProxyType({}),
+    ) -> None:
+        """Write cells; a ``Cell()`` empties and leaves the look. Rows grow to ``heights``.
 
         Raises
         ------
@@ -107,7 +116,7 @@ class Sheet:
         at = self._rows.start
         for row, cells in by_row.items():
             start, end = self._rows.span(row)
-            new = self._row(row, cells, store)
+            new = self._row(row, cells, store, heights.get(row, 0.0))
             if new:
                 pieces += (self._rows.data[at:start], new)
                 at = end
@@ -150,7 +159,7 @@ class Sheet:
             found |= hit
         return found
 
-    def _row(self, row: int, cells: Mapping[int, Cell], store: Store) -> bytes:
+    def _row(self, row: int, cells: Mapping[int, Cell], store: Store, height: float) -> bytes:
         """Return a row with cells written into it; nothing when they stand there already."""
         rows = self._rows
         start, end = rows.span(row)
@@ -181,9 +190,10 @@ class Sheet:
                 at = last
             if cell.link is not None or self._links:
                 self._write_link(cell_name(row, column), cell.link)
-        if not pieces:
+        grown = _grown(tag, height)
+        if not pieces and grown == tag:
             return b""
-        tag = _spanning(tag, [*columns[:1], *columns[-1:], *added])
+        tag = _spanning(grown, [*columns[:1], *columns[-1:], *added])
         if tag.endswith(b"/>"):
             return b"".join([tag[:-2], b">", *pieces, closing(tag)])
         return b"".join([tag, *pieces, rows.data[at:end]])
@@ -324,6 +334,17 @@ def _look_of_row(tag: bytes) -> int | None:
 
 def _is_empty(cell: Cell) -> bool:
     return cell.formula is None and (cell.value is None or cell.value == "")
+
+
+def _grown(row: bytes, height: float) -> bytes:
+    """Return a row's opening tag at least so high, unless the maker set its height."""
+    own, there = _OWN_HEIGHT.search(row), _HEIGHT.search(row)
+    if not height or own or (there and float(there[1]) >= height):
+        return row
+    if there:
+        return row[: there.start()] + ht(height) + row[there.end() :]
+    end = len(row) - (2 if row.endswith(b"/>") else 1)
+    return row[:end] + ht(height) + row[end:]
 
 
 def _spanning(row: bytes, columns: Sequence[int]) -> bytes:

@@ -50,6 +50,7 @@ class _Patched(NamedTuple):
     part: str
     sheet: Sheet
     cells: Mapping[Address, Cell]
+    heights: Mapping[int, float]
 
 
 def graft(data: bytes, change: Change) -> bytes:
@@ -88,11 +89,12 @@ def grafted(data: bytes, change: Change) -> Pieces:
     patches = _moved_patches(change.patches, moved)
     if not pages and not work.book.sheets():
         raise ValueError("a workbook needs a tab")
-    patched = work.opened(patches)
+    patched = work.opened(patches, change.heights)
     changes = bool(pages or patched or change.dropped)
     if changes:
         work.fill(pages, len(change.tabs), patched)
     work.forget(change)
+    work.open_on(change.opens)
     if changes or change.kept:
         seats.without_chain(work.book)
     return work.saved(change)
@@ -178,7 +180,7 @@ class _Work:
         }
         return [_moved_page(page, title, moved) for page, title in zip(pages, titles, strict=True)], moved
 
-    def opened(self, patches: Patches) -> list[_Patched]:
+    def opened(self, patches: Patches, heights: Mapping[str, Mapping[int, float]]) -> list[_Patched]:
         """Open the maker's tabs that get cells."""
         found = []
         for title, cells in patches.items():
@@ -189,7 +191,7 @@ class _Work:
             if cells:
                 content = self.book.parts.read(link.target)
                 opened = Sheet(content, self.book.space, title, self._headings(link.target))
-                found.append(_Patched(link.target, opened, cells))
+                found.append(_Patched(link.target, opened, cells, heights.get(title, {})))
         return sorted(found, key=lambda each: each.part)
 
     def fill(self, pages: list[Page], marked: int, patched: list[_Patched]) -> None:
@@ -203,8 +205,8 @@ class _Work:
         styles = Styles(styles_data, book.space)
         strings = Strings(strings_data, book.space, self._kept_strings(patched))
         while patched:
-            part, sheet, cells = patched.pop(0)
-            sheet.write(cells, Store(styles, strings, book.date1904))
+            part, sheet, cells, heights = patched.pop(0)
+            sheet.write(cells, Store(styles, strings, book.date1904), heights)
             if sheet.changed:
                 parts.write(part, sheet.written())
             del sheet
@@ -224,6 +226,12 @@ class _Work:
             without_results(self.book, title, addresses)
         if any(change.old_results.values()) and not change.computed:
             seats.recalculate(self.book)
+
+    def open_on(self, key: str) -> None:
+        """Let the workbook open on a tab of ours."""
+        sheet = self._own(key)
+        if sheet is not None:
+            seats.open_on(self.book, sheet)
 
     def saved(self, change: Change) -> Pieces:
         """Return the file with its marks renewed."""
@@ -285,7 +293,7 @@ class _Work:
         """Return how many shared texts stay: the maker's, and those that some remaining cell still uses."""
         if self._strings is None:
             return None
-        opened = {part: (sheet, cells) for part, sheet, cells in patched}
+        opened = {part: (sheet, cells) for part, sheet, cells, _ in patched}
         last = -1
         for part, content in self._text_tabs():
             if part in opened:

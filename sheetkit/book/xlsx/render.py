@@ -23,6 +23,7 @@ from sheetkit.page import (
     Cell,
     CellError,
     Choice,
+    Fold,
     Format,
     Page,
     Picture,
@@ -88,7 +89,7 @@ def render(pages: Sequence[Page]) -> bytes:
                 sheet.table.clear()
         except UserWarning as warning:
             raise ValueError(str(warning)) from warning
-    return _marked(finished(out.getvalue()), pages)
+    return _marked(finished(out.getvalue(), [page.grown for page in pages]), pages)
 
 
 class _Looks:
@@ -132,11 +133,9 @@ def _properties(style: Style) -> dict[str, Any]:
 
 
 def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
-    for column, look in page.columns.items():
-        style = None if look.style == PLAIN else looks[look.style]
-        _done(sheet.set_column(column - 1, column - 1, look.width, style), page.title)
-    for row, height in page.heights.items():
-        _done(sheet.set_row(row - 1, height), page.title)
+    _write_lines(sheet, page, looks)
+    if page.color:
+        sheet.set_tab_color(f"#{page.color}")
     for cells in page.merged:
         if cells[:2] != cells[2:]:
             corner = page.cells.get((cells.first_row, cells.first_column), Cell())
@@ -156,6 +155,29 @@ def _write_page(sheet: Worksheet, page: Page, looks: _Looks) -> None:
     if page.freeze is not None and page.freeze != (0, 0):
         sheet.freeze_panes(*page.freeze)
     _write_print_setup(sheet, page.print)
+
+
+def _write_lines(sheet: Worksheet, page: Page, looks: _Looks) -> None:
+    """Write widths, heights and folds."""
+    folded = _folds(page.folded_columns)
+    for column in sorted({*page.columns, *folded}):
+        look = page.columns.get(column)
+        style = None if look is None or look.style == PLAIN else looks[look.style]
+        width = look and look.width
+        _done(sheet.set_column(column - 1, column - 1, width, style, folded.get(column)), page.title)
+    folded = _folds(page.folded_rows)
+    for row in sorted({*page.heights, *folded}):
+        _done(sheet.set_row(row - 1, page.heights.get(row), None, folded.get(row)), page.title)
+
+
+def _folds(folds: Sequence[Fold]) -> dict[int, dict[str, Any]]:
+    """Return what the rows or columns within folds bear, and the one after each."""
+    found: dict[int, dict[str, Any]] = {}
+    for fold in folds:
+        found |= {number: {"level": 1, "hidden": fold.closed} for number in range(fold.first, fold.last + 1)}
+        if fold.closed:
+            found[fold.last + 1] = {"collapsed": True}
+    return found
 
 
 def _write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, looks: _Looks) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from lxml import etree
 
 from sheetkit.book.markup import Element, tree, written
@@ -9,6 +11,8 @@ from sheetkit.book.xlsx.book import Book, whole
 from sheetkit.book.xlsx.names import defined, remove, retitled
 
 LAST_IDENTITY = 65_534
+_SELECTED = re.compile(rb"""(<(?:\w+:)?sheetView\b[^>]*?)\s+tabSelected\s*=\s*["'](?:1|true)["']""")
+_VIEW = re.compile(rb"<(?:\w+:)?sheetView\b")
 
 
 def titled(book: Book, title: str) -> Element | None:
@@ -90,3 +94,23 @@ def without_chain(book: Book) -> None:
 def recalculate(book: Book) -> None:
     """Ask the spreadsheet program to calculate everything when it opens the file."""
     book.made("calcPr").set("fullCalcOnLoad", "1")
+
+
+def open_on(book: Book, sheet: Element) -> None:
+    """Let the workbook open on a tab; of the one that was selected nothing but this mark goes."""
+    views = book.made("bookViews")
+    view = next(iter(views.iterchildren(book.tag("workbookView"))), None)
+    if view is None:
+        view = etree.SubElement(views, book.tag("workbookView"))
+    view.set("activeTab", str(book.sheets().index(sheet)))
+    for each in book.sheets():
+        link = book.link_of(each)
+        if link is None or link.target not in book.parts.package:
+            continue
+        content = book.parts.read(link.target)
+        end = content.find(b"sheetData")
+        head = _SELECTED.sub(rb"\1", content[:end])
+        if each is sheet:
+            head = _VIEW.sub(rb'\g<0> tabSelected="1"', head, count=1)
+        if head != content[:end]:
+            book.parts.write(link.target, head + content[end:])
