@@ -37,20 +37,20 @@ OWN = {"own-mm.xlsx": "entry-bench-mm.xlsx", "own.ods": "entry-bench.ods"}
 
 THINGS = """
   Tab("Parts").Columns.insertByIndex(3, 1)
-  At("Parts", "D7").String = "My mark"
-  At("Parts", "D8").String = "red dot"
-  Tab("Parts").Rows.insertByIndex(7, 1)
+  At("Parts", "D5").String = "My mark"
+  At("Parts", "D6").String = "red dot"
+  Tab("Parts").Rows.insertByIndex(5, 1)
   At("Parts", "A1:E1").merge(True)
-  Tab("Parts").Annotations.insertNew(At("Parts", "B10").CellAddress, "ask about these")
-  SortDown "Parts", "A9:Y24"
-  doc.DatabaseRanges.addNewByName("parts", At("Parts", "A7:Y24").RangeAddress)
+  Tab("Parts").Annotations.insertNew(At("Parts", "B8").CellAddress, "ask about these")
+  SortDown "Parts", "A7:Y22"
+  doc.DatabaseRanges.addNewByName("parts", At("Parts", "A5:Y22").RangeAddress)
   doc.DatabaseRanges.getByName("parts").AutoFilter = True
   Tab("Finish").IsVisible = False
   Tab("Lumber").Name = "Wood to buy"
   doc.Sheets.insertNewByName("My sums", 2)
   At("My sums", "A1").String = "Wood and parts"
   At("My sums", "B1").Formula = "=SUM($'Wood to buy'.$A$1:$J$40)"
-  At("My sums", "B2").Formula = "=SUM(Parts.$B$9:$B$24)"
+  At("My sums", "B2").Formula = "=SUM(Parts.$B$7:$B$22)"
   Tab("Shop sheet").Annotations.insertNew(At("Shop sheet", "B6").CellAddress, "done on Monday")
 """
 """What the maker adds: a column, a row above the data, a merged title, a comment, another order of rows, a filter,
@@ -68,7 +68,7 @@ KEPT = [
     "1|ask about these",
     "True",
     "False|True",
-    "Wood and parts|=SUM($'Wood to buy'.$A$1:$J$40)|49",
+    "Wood and parts|=SUM($'Wood to buy'.$A$1:$J$40)|43",
     "done on Monday",
     "0",
 ]

@@ -94,7 +94,6 @@ def grafted(data: bytes, change: Change) -> Pieces:
     if changes:
         work.fill(pages, len(change.tabs), patched)
     work.forget(change)
-    work.open_on(change.opens)
     if changes or change.kept:
         seats.without_chain(work.book)
     return work.saved(change)
@@ -227,14 +226,9 @@ class _Work:
         if any(change.old_results.values()) and not change.computed:
             seats.recalculate(self.book)
 
-    def open_on(self, key: str) -> None:
-        """Let the workbook open on a tab of ours."""
-        sheet = self._own(key)
-        if sheet is not None:
-            seats.open_on(self.book, sheet)
-
     def saved(self, change: Change) -> Pieces:
         """Return the file with its marks renewed."""
+        seats.open_on(self.book, self._tabs.get(change.opens, ""))
         write_marks(self.book, Marks(self._tabs, change.columns, change.notes, self._strings))
         main = written(self.book.root)
         if main != self._opened_as:
@@ -399,9 +393,11 @@ def _moved_cell(cell: Cell, moved: Mapping[str, str]) -> Cell:
 
 
 def _moved_patches(patches: Patches, moved: Mapping[str, str]) -> Patches:
-    if not moved:
-        return patches
-    return {
-        title: {address: _moved_cell(cell, moved) for address, cell in cells.items()}
-        for title, cells in patches.items()
-    }
+    return (
+        patches
+        if not moved
+        else {
+            title: {address: _moved_cell(cell, moved) for address, cell in cells.items()}
+            for title, cells in patches.items()
+        }
+    )

@@ -96,8 +96,11 @@ def recalculate(book: Book) -> None:
     book.made("calcPr").set("fullCalcOnLoad", "1")
 
 
-def open_on(book: Book, sheet: Element) -> None:
-    """Let the workbook open on a tab; of the one that was selected nothing but this mark goes."""
+def open_on(book: Book, title: str) -> None:
+    """Let the workbook open on a tab, if it is there; of the one selected before nothing but that mark goes."""
+    sheet = titled(book, title) if title else None
+    if sheet is None:
+        return
     views = book.made("bookViews")
     view = next(iter(views.iterchildren(book.tag("workbookView"))), None)
     if view is None:
