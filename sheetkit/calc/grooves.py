@@ -152,3 +152,8 @@ def _groove_run(start: float, stop: float, reach: float, open_start: bool, open_
 
 def _spans_meet(one: Span, other: Span) -> bool:
     return one[0] < other[1] - _SLACK and other[0] < one[1] - _SLACK
+
+
+def room_in_grooves(opening: float, grooves: float, size: float) -> float:
+    """Return what a panel of a size leaves free in both its grooves together."""
+    return opening + grooves - size

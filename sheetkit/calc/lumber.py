@@ -344,3 +344,8 @@ def pile_share(
     part = 0.0 if high == low else math.log(face / low) / math.log(high / low)
     first, second = table[length, low], table[length, high]
     return first[0] + part * (second[0] - first[0]), first[1] + part * (second[1] - first[1])
+
+
+def in_a_row(sizes: Sequence[float], kerf: float) -> float:
+    """Return what pieces take along or across a board, a kerf between each two."""
+    return sum(sizes) + max(len(sizes) - 1, 0) * kerf

@@ -316,6 +316,11 @@ class Gang:
     """Size of a blank in the direction of ganging [in]."""
 
 
+def thickness_for_leaves(leaf: float, leaves: int, kerf: float, clean_up: float, flatten: float) -> float:
+    """Return how thick a blank must be for leaves: flattened first, each sawn face planed."""
+    return leaves * leaf + (leaves - 1) * (kerf + clean_up) + flatten
+
+
 @lru_cache(maxsize=10_000)
 def gangs(piece: float, count: int, extra: float, kerf: float, least: float) -> tuple[Gang, ...]:
     """Return the blanks that hold pieces too short (or too narrow) for the machines, several in one.

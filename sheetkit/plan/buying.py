@@ -8,7 +8,7 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby
 
-from sheetkit.calc.lumber import pile_share
+from sheetkit.calc.lumber import in_a_row, pile_share
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.job import Price
@@ -72,19 +72,20 @@ def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
     width, length = width + shop.allowances.edge_trim, blank.length + 2 * shop.allowances.end_trim
     if width <= PLENTIFUL_WIDTH and length <= PLENTIFUL_LENGTH:
         return None
-    whole = length + (blank.count - 1) * (blank.length + shop.allowances.crosscut_kerf)
+    row = in_a_row([blank.length] * blank.count, shop.allowances.crosscut_kerf)
+    whole = row + 2 * shop.allowances.end_trim
     return _wanted(blank.count, width, length, whole if blank.count > 1 else 0.0, (blank.of,), "", shop)
 
 
 def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
     """One board that holds a whole group; blanks of the same board lie in lanes as wide as the widest."""
     allowances = shop.allowances
-    count = sum(blank.count for blank in members)
     width, length = max(blank.width for blank in members), max(blank.length for blank in members)
+    lengths = sorted((blank.length for blank in members for _ in range(blank.count)), reverse=True)
     if how == "side by side":
-        width = sum(blank.width * blank.count for blank in members) + (count - 1) * allowances.rip_kerf
+        width = in_a_row([blank.width for blank in members for _ in range(blank.count)], allowances.rip_kerf)
     elif how == "end to end":
-        length = sum(blank.length * blank.count for blank in members) + (count - 1) * allowances.crosscut_kerf
+        length = in_a_row(lengths, allowances.crosscut_kerf)
     else:
         lanes = max(
             1,
@@ -92,9 +93,8 @@ def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
                 (PLENTIFUL_WIDTH - allowances.edge_trim + allowances.rip_kerf) / (width + allowances.rip_kerf)
             ),
         )
-        rows = sorted((blank.length for blank in members for _ in range(blank.count)), reverse=True)[::lanes]
-        length = sum(rows) + (len(rows) - 1) * allowances.crosscut_kerf
-        width = min(lanes, count) * (width + allowances.rip_kerf) - allowances.rip_kerf
+        length = in_a_row(lengths[::lanes], allowances.crosscut_kerf)
+        width = in_a_row([width] * min(lanes, len(lengths)), allowances.rip_kerf)
     names = tuple(dict.fromkeys(blank.of for blank in members))
     return _wanted(1, width + allowances.edge_trim, length + 2 * allowances.end_trim, 0.0, names, how, shop)
 

@@ -16,6 +16,7 @@ from sheetkit.calc.layout import (
     to_buy,
 )
 from sheetkit.calc.layout import Board as LaidBoard
+from sheetkit.calc.lumber import in_a_row
 from sheetkit.calc.rough import least_staves
 from sheetkit.plan.rack import boards_of, rack_feet
 from sheetkit.plan.shop import Shop
@@ -180,8 +181,8 @@ def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> lis
 
 def _beside(blank: Blank, board: Board, allowances: Allowances) -> bool:
     """Return whether a board is wide enough for the blanks of one piece beside one another."""
-    kerf = allowances.rip_kerf
-    return blank.each * (blank.width + kerf) - kerf <= board.width - allowances.edge_trim + 1e-9
+    together = in_a_row([blank.width] * blank.each, allowances.rip_kerf)
+    return together <= board.width - allowances.edge_trim + 1e-9
 
 
 def _price(blank: Blank, shop: Shop) -> float | None:

@@ -83,7 +83,7 @@ def _remarks(
         notes.add("load-weak", load.row, "thickness", shop.words(load.thickness), **words)
     sag, allowed, later = (sag_words(each, shop) for each in (new.sag, new.sag_allowed, years.sag))
     each = f" on each of {load.shared_by}" if load.shared_by > 1 else ""
-    weight = f"{load.load / load.shared_by:.0f} {'kg' if shop.sheet.unit == 'mm' else 'lb'}{each}"
+    weight = f"{load.load / load.shared_by:.0f} {shop.units.name('weight')}{each}"
     creep = max(shop.allowances.creep_factor, 1.0)
     keeps = "within" if new.sag <= new.sag_allowed + 1e-9 else "over"
     if load.of_part:

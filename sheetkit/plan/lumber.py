@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from sheetkit.calc.lumber import to_buy
+from sheetkit.calc.lumber import in_a_row, to_buy
 from sheetkit.plan.buying import boards_to_look_for, cost_of, pile_needed, waste_of
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of, volume_of_blanks
@@ -30,17 +30,15 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
     groups: dict[tuple[str, str], list[Blank]] = {}
     for blank in blanks:
         if blank.each:
-            width = max(width, blank.each * (blank.width + kerfs[0]) - kerfs[0])
+            width = max(width, in_a_row([blank.width] * blank.each, kerfs[0]))
         elif blank.together and blank.how in ("side by side", "end to end"):
             groups.setdefault((blank.together, blank.how), []).append(blank)
     for (_, how), members in groups.items():
-        count = sum(blank.count for blank in members)
+        each = [blank for blank in members for _ in range(blank.count)]
         if how == "side by side":
-            width = max(width, sum(blank.width * blank.count for blank in members) + (count - 1) * kerfs[0])
+            width = max(width, in_a_row([blank.width for blank in each], kerfs[0]))
         else:
-            length = max(
-                length, sum(blank.length * blank.count for blank in members) + (count - 1) * kerfs[1]
-            )
+            length = max(length, in_a_row([blank.length for blank in each], kerfs[1]))
     return width, length + 2 * shop.allowances.end_trim
 
 

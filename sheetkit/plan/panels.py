@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from sheetkit.calc.grooves import room_in_grooves
 from sheetkit.calc.movement import (
     RANGE,
     Movement,
@@ -13,7 +14,7 @@ from sheetkit.calc.movement import (
     panel_size_today,
     size_ratio,
 )
-from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width
+from sheetkit.calc.rough import Gang, gangs, least_staves, leaves_from, stave_width, thickness_for_leaves
 from sheetkit.plan.matching import EACH_PIECE
 from sheetkit.plan.near_stock import near_remark, near_stock
 from sheetkit.plan.parts import blank_of, stave_count, stave_words
@@ -86,9 +87,10 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
         words = {"size": shop.words(size), "opening": shop.words(opening)}
         notes.tell("no-panel", panel.row, groove, across="across" if short else "along", **words)
         return None
-    gap = (frame.across + 2 * frame.groove_across - across) / 2
+    grooves = 2 * frame.groove_across
+    gap = room_in_grooves(frame.across, grooves, across) / 2
     bearing = bearing_each_side(across, frame.across, movement, now, driest)
-    clearance = frame.across + 2 * frame.groove_across - across * size_ratio(movement, now, wettest)
+    clearance = room_in_grooves(frame.across, grooves, across * size_ratio(movement, now, wettest))
     remarks = [*notes.of(panel.row), rift_remark(panel.cut, notes.at(panel.row, "cut"))]
     if now > shop.sheet.moisture_wettest:
         remarks.append(f"Sized for today's {now:.3g} %, the wettest it sees.")
@@ -209,8 +211,8 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     counts = [row.blanks * each if own else math.ceil(row.blanks * leaves / in_one) for row in lengths]
     width = stave_width(across, allowances.panel_trim, leaves, allowances.edge_joint)
     length = along + allowances.panel_length
-    between = allowances.resaw_kerf + allowances.resaw_clean_up
-    need = shop.up(in_one * panel.thickness + (in_one - 1) * between + flatten)
+    sawn = allowances.resaw_kerf, allowances.resaw_clean_up
+    need = shop.up(thickness_for_leaves(panel.thickness, in_one, *sawn, flatten))
     thick, wide = min(need, offer.measures), shop.taped(max(width, allowances.narrowest))
     blanks: tuple[Blank, ...] = ()
     for row, count in zip(lengths, counts, strict=True):
@@ -220,7 +222,7 @@ def _leaves(panel: Panel, across: float, along: float, frame: Frame, shop: Shop,
     small = small_ways(Alone(panel.thickness, width, length), shop)
     words = (
         f"{leaves} leaves, {in_one} from one blank of {offer.stock.name}: "
-        f"{in_one} x {shop.words(panel.thickness)} + {in_one - 1} x {shop.words(between)} sawn and planed"
+        f"{in_one} x {shop.words(panel.thickness)} + {in_one - 1} x {shop.words(sum(sawn))} sawn and planed"
         f" + {shop.words(flatten)} {'planed flush' if offer.surfaced else 'flattened'} = {shop.words(need)};"
         f" {stave_words(across, leaves, width, shop)}; {_long(along, shop)}"
     )

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from sheetkit.calc.joints import TenonPieces, tenon_stock, tenon_strips
+from sheetkit.calc.lumber import in_a_row
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.small import Alone, small_ways
 from sheetkit.records.job import Part
@@ -115,7 +116,7 @@ def _source(
         spare, key=lambda each: (not each.left_over, each.species not in wood, each.thickness)
     ):
         strips = tenon_strips(milled.count, longest, piece.length, allowances.crosscut_kerf)
-        wide = strips * rough + (strips - 1) * allowances.rip_kerf + allowances.edge_trim
+        wide = in_a_row([rough] * strips, allowances.rip_kerf) + allowances.edge_trim
         long_enough = piece.length >= allowances.shortest - 1e-9
         if (
             strips

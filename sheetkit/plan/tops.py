@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheetkit.calc.movement import seasonal_swing, size_ratio, slot_length
+from sheetkit.calc.movement import seasonal_swing, slot_length
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Part
 from sheetkit.records.work import TopMoves
@@ -20,8 +20,8 @@ def top_moves(part: Part, shop: Shop) -> TopMoves | None:
         return None
     now, driest, wettest = shop.moisture, shop.driest, shop.wettest
     swing = seasonal_swing(part.width, movement, now, driest, wettest)
-    grows = part.width * (size_ratio(movement, now, wettest) - 1)
-    shrinks = part.width * (1 - size_ratio(movement, now, driest))
+    grows = seasonal_swing(part.width, movement, now, now, wettest)
+    shrinks = seasonal_swing(part.width, movement, now, driest, now)
     slot, one_edge = slot_length(grows, shrinks, SCREW), slot_length(2 * grows, 2 * shrinks, SCREW)
     return TopMoves(
         shop.up(swing), shop.up(grows / 2), shop.up(shrinks / 2), shop.up(slot), shop.up(one_edge), SCREW
