@@ -115,7 +115,7 @@ def test_the_word_that_decides_in_an_xlsx_is_offered_in_a_drop_down_and_told_in_
         page.cells[row, column + 2].value
         == "How the answers' words set off decimals; empty: as the file's language has it (.ods), else a point."
     )
-    assert "| Decimal sign | How the answers' words set off decimals" in README.read_text("utf-8")
+    assert "Decimal sign | How the answers' words set off decimals" in README.read_text("utf-8")
 
 
 SHOWN = """

@@ -41,9 +41,9 @@ WORDS = [(tab.title, column.name) for tab in TABLES for column in tab.asked if c
 WORDS += [("Job", label.name) for label in settings.JOB if label.kind is Kind.TEXT]
 LISTED = [("Job", "alternatives"), ("Job", "fits")]
 """Words that must stand in a table."""
-FREE = [place for place in WORDS if place not in LISTED]
-NAMED = [("Joints", "into"), ("Joints", "at")]
-"""Names of parts and runs: that none is called so is told where it is looked up."""
+FREE = [place for place in WORDS if place not in (*LISTED, ("Job", "rack"))]
+NAMED = [("Joints", "into"), ("Joints", "at"), ("Job", "rack")]
+"""Names of parts, runs and a workbook: that none is called so is told where it is looked up."""
 OTHERS = [place for place in ALL if place not in (*FREE, *NAMED)]
 ENDINGS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 

@@ -62,12 +62,12 @@ def test_without_boards_all_of_it_is_to_buy_in_boards_large_enough_for_what() ->
 def test_what_else_would_do_is_told_with_what_it_costs() -> None:
     slats, rail = answered(Parts=PARTS).purchases
     # 4.529 board feet in the blanks: 5.662 of 4/4 at 9.50, 7.077 of 5/4 at 10
-    assert "5/4 would do: 70.77 in place of 53.79." in slats.instead
+    assert "5/4 would do: 70.77 instead of 53.79." in slats.instead
     # the blank of the rail is 3 x 96: 2 board feet of 4/4, 2.5 of 5/4, a fifth of what is bought is waste
     assert "4/4 misses by 3/16 for Rail; it would save 7.50, in boards that lie flat." in rail.instead
     # 9 x 0.00365 x 5 % and 9 x 0.0018 x 5 %, up to 1/32 (Wood Handbook, Table 13-5)
     assert (
-        "Flat-sawn boards would move 3/16 in place of 3/32 across Top, from driest to wettest."
+        "Flat-sawn boards would move 3/16 instead of 3/32 across Top, from driest to wettest."
         in slats.instead
     )
 

@@ -28,9 +28,27 @@ def shown(path: Path) -> bool:
         return False
     nowhere = subprocess.DEVNULL
     subprocess.Popen(
-        [program, str(path.resolve())], stdin=nowhere, stdout=nowhere, stderr=nowhere, start_new_session=True
+        [program, str(path.resolve())],
+        stdin=nowhere,
+        stdout=nowhere,
+        stderr=nowhere,
+        start_new_session=True,
+        env=own_environment(),
     )
     return True
+
+
+def own_environment() -> dict[str, str]:
+    """Return the environment without the virtual one that this Python may run in.
+
+    LibreOffice's own Python would take it for its home, and with the menu LibreOffice does not start then.
+    """
+    if sys.prefix == sys.base_prefix:
+        return dict(os.environ)
+    here = Path(sys.executable).parent
+    places = os.environ.get("PATH", "").split(os.pathsep)
+    path = os.pathsep.join(place for place in places if Path(place) != here)
+    return {name: value for name, value in os.environ.items() if name != "VIRTUAL_ENV"} | {"PATH": path}
 
 
 def extension_manager() -> str | None:
@@ -75,7 +93,7 @@ def convert(path: Path, form: str, folder: Path, seconds: float = 180) -> Path:
             str(path),
         ]
         try:
-            subprocess.run(command, capture_output=True, timeout=seconds, check=True)
+            subprocess.run(command, capture_output=True, timeout=seconds, check=True, env=own_environment())
         except (subprocess.SubprocessError, OSError) as error:
             raise Refused("office program failed", str(error)) from None
     made = folder / f"{path.stem}.{form.split(':')[0]}"

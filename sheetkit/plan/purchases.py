@@ -198,7 +198,7 @@ def _thicker(
     feet, price = _as_much(offer, line, volume, blanks, shop)
     costs = _volume(feet, shop)
     if price is not None and cost is not None:
-        costs = f"{_money(price, shop)} in place of {_money(cost, shop)}"
+        costs = f"{_money(price, shop)} instead of {_money(cost, shop)}"
     yield f"{offer.stock.name} would do: {costs}."
 
 
@@ -236,7 +236,7 @@ def _other_cut(blanks: Sequence[Blank], answers: Answers, shop: Shop) -> Iterato
             seasonal_swing(width, each, shop.moisture, shop.driest, shop.wettest) for each in moves if each
         ]
         moved, now = (shop.words(shop.up(swing)) for swing in swings)
-        would = f"would move {moved} in place of {now} across {name}"
+        would = f"would move {moved} instead of {now} across {name}"
         yield f"{other.capitalize()}-sawn boards {would}, from driest to wettest."
 
 

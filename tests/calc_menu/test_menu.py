@@ -97,7 +97,7 @@ class Calc:
         self.running[pipe] = subprocess.Popen(
             [there(office_of.office_program()), f"-env:UserInstallation={(self.home / pipe).as_uri()}", "--norestore",
              "--nologo", f"--accept=pipe,name={pipe};urp;", *words],
-            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | env, start_new_session=True,
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=office_of.own_environment() | env, start_new_session=True,
         )  # fmt: skip
         return pipe
 

@@ -18,7 +18,8 @@ from sheetkit.form.columns import TABLES
 from sheetkit.form.example import example_job
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.page import Address, Cell, CellError, Page, Value
-from sheetkit.tabs.template import Filled, template_pages
+from sheetkit.tabs.input_table import Filled
+from sheetkit.tabs.template import template_pages
 from sheetkit.units import Unit
 from tests.money.money_jobs import read
 from tests.money.test_live_money import same, with_cells

@@ -97,7 +97,7 @@ def recalculate(book: Book) -> None:
 
 
 def open_on(book: Book, title: str) -> None:
-    """Let the workbook open on a tab, if there; of the one selected before nothing but that mark goes."""
+    """Let the workbook open on a tab, if it is there; the one selected before loses that mark alone."""
     sheet = titled(book, title) if title else None
     if sheet is None:
         return
