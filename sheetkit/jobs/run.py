@@ -279,7 +279,8 @@ def _worked_out(
         **notes_of_cut(workbook.notes),
     }
     del made, spoken  # the words of every cell are not kept while the file is written
-    news = "" if workbook.notes.get(OPENS) == opens else opens
+    made_by_us = workbook.columns or workbook.owned
+    news = opens if made_by_us and workbook.notes.get(OPENS) != opens else ""
     own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
     heights = {page.title: grown_rows(page, put) for page, put in own}
     change = Change(

@@ -36,9 +36,10 @@ _SHAPE_NAME, _HREF = name("draw:name"), name("xlink:href")
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 _END = name("table:end-cell-address")
 _DRAWN = tuple(f"{{{NAMESPACES[space]}}}*" for space in ("draw", "dr3d"))
+_FORMS = name("office:forms")
 _BOUND = frozenset(
     (
-        *(name("office:annotation"), name("office:forms"), name("draw:control")),
+        *(name("office:annotation"), _FORMS, name("draw:control")),
         *(name(f"draw:{kind}") for kind in ("object", "object-ole", "plugin", "applet", "floating-frame")),
     )
 )
@@ -101,7 +102,8 @@ def bound_in(table: Element) -> list[Address]:
 
 
 def _is_bound(thing: Element) -> bool:
-    return next(thing.iter(*_BOUND), None) is not None
+    # LibreOffice puts an empty box for forms on the tab that is shown when it saves
+    return any(each.tag != _FORMS or len(each) for each in thing.iter(*_BOUND))
 
 
 def _alone(thing: Element) -> Element:

@@ -86,7 +86,7 @@ def grafted(data: bytes, change: Change) -> Pieces:
     work.keep(change)
     work.clear(change)
     pages, moved = work.titled(change)
-    patches = _moved_patches(change.patches, moved)
+    patches = _moved_patches(change.patches, moved) if moved else change.patches
     if not pages and not work.book.sheets():
         raise ValueError("a workbook needs a tab")
     patched = work.opened(patches, change.heights)
@@ -393,11 +393,7 @@ def _moved_cell(cell: Cell, moved: Mapping[str, str]) -> Cell:
 
 
 def _moved_patches(patches: Patches, moved: Mapping[str, str]) -> Patches:
-    return (
-        patches
-        if not moved
-        else {
-            title: {address: _moved_cell(cell, moved) for address, cell in cells.items()}
-            for title, cells in patches.items()
-        }
-    )
+    return {
+        title: {address: _moved_cell(cell, moved) for address, cell in cells.items()}
+        for title, cells in patches.items()
+    }
