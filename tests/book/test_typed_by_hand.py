@@ -13,7 +13,8 @@ import pytest
 
 from sheetkit.book.formats import by_ending
 from sheetkit.calc.moisture import equilibrium_moisture
-from sheetkit.form.columns import TABLES, Kind
+from sheetkit.form.columns import LOADS, TABLES, Kind
+from sheetkit.intake.members import FROM_PART
 from sheetkit.intake.workbook import Intake, take_in
 from sheetkit.jobs.run import run
 from sheetkit.page import Page, cell_name
@@ -160,7 +161,8 @@ class Sheet:
         tab = next(tab for tab in TABLES if tab.title == trial.tab)
         lines = []
         for column in tab.asked:
-            if column.required and column.heading != trial.heading:
+            needed = column.required or (trial.tab == LOADS.title and column.name in FROM_PART)
+            if needed and column.heading != trial.heading:
                 cell = cell_name(row, headed(self.pages[trial.tab], column.heading)[1])
                 filler = FILLER[self.unit].get(column.name, f"{trial.heading} {row}")
                 shown = f"Value = {filler}" if isinstance(filler, int) else f"String = {quoted(filler)}"

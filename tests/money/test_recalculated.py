@@ -114,7 +114,7 @@ def _asked(path: Path) -> tuple[Unit, Mapping[str, str], Filled]:
         parts = [
             {
                 **row,
-                "qty": row["qty"] if row["part"] in frame else f"{chance.randint(1, 6)}",
+                "qty": row.get("qty", "1") if row["part"] in frame else f"{chance.randint(1, 6)}",
                 "species": chance.choice(WOODS[unit]),
             }
             for row in filled["Parts"]
