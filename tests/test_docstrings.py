@@ -17,9 +17,8 @@ import sheetkit.calc
 
 MODULES = sorted(path for path in Path(sheetkit.calc.__path__[0]).glob("*.py") if path.name != "__init__.py")
 PACKAGE = Path(sheetkit.__path__[0])
-NOT_YET = [PACKAGE / "tabs" / "template.py"]
-CLEAN = [path for path in sorted(PACKAGE.rglob("*.py")) if path not in NOT_YET]
-"""Where the usual words and the formatter hold throughout: all but what is not yet within them."""
+CLEAN = sorted(PACKAGE.rglob("*.py"))
+"""Where the usual words and the formatter hold: throughout."""
 OF_DATA = ("columns", "example", "example_mm", "keys", "labels", "messages", "quote_words")
 TABLES_OF_DATA = [path for path in CLEAN if path.stem in OF_DATA and path.parent.name != "tabs"]
 """Modules of tables, a row a line, of which pyproject.toml knows too."""

@@ -26,6 +26,7 @@ from sheetkit.page import (
     quoted,
 )
 from sheetkit.page import Column as Look
+from sheetkit.records.units import Units
 from sheetkit.tables import all_species, offered_grades, offered_metric_stocks, usual_stocks
 from sheetkit.tabs.draft import A_LINE, GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.growth import grown_rows, most_lines
@@ -62,15 +63,16 @@ Filled = Mapping[str, Sequence[Mapping[str, str]]]
 
 def cell_format(column: Column, unit: Unit) -> Format:
     """Return the number format of a column's cells, under which a typed size stays a size."""
+    units = Units(unit)
     by_kind = {
-        Kind.LENGTH: Format.FRACTION if unit == "in" else Format.PLAIN,
-        Kind.PLACES: Format.FRACTION if unit == "in" else Format.PLAIN,
+        Kind.LENGTH: units.either(Format.FRACTION, Format.PLAIN),
+        Kind.PLACES: units.either(Format.FRACTION, Format.PLAIN),
         Kind.SHARE: Format.PERCENT,
         Kind.MONEY: Format.MONEY,
         Kind.WHOLE: Format.WHOLE,
         Kind.NUMBER: Format.PLAIN,
         Kind.DATE: Format.DATE,
-        Kind.VOLUME: Format.HUNDREDTH if unit == "in" else Format.TEN_THOUSANDTH,
+        Kind.VOLUME: units.either(Format.HUNDREDTH, Format.TEN_THOUSANDTH),
     }
     return by_kind.get(column.kind, Format.TEXT)
 
@@ -85,13 +87,14 @@ def typed(column: Column, text: str, unit: Unit) -> Value:
     if wrong or isinstance(value, str | tuple):
         return held(text)
     if column.kind is Kind.LENGTH:
-        return round(value * MM, 6) if unit == "mm" else float(value)
+        size = Units(unit).either(value, round(value * MM, 6))
+        return float(size)
     return value if column.kind in (Kind.DATE, Kind.WHOLE) else float(value)
 
 
 def listed_columns(unit: Unit) -> list[tuple[Column, tuple[str, ...]]]:
     """Return the columns whose words stand on Lists: they hold commas or are too many for a drop-down."""
-    grades = offered_grades(unit == "mm")
+    grades = offered_grades(Units(unit).metric)
     columns = [
         (column, grades if column.name == "grade" else column.choices)
         for tab in TABLES
@@ -117,7 +120,7 @@ def _choice(column: Column, where: Range, unit: Unit, standing: Standing) -> Cho
     if column.kind is Kind.SPECIES:
         return Choice(where, source=lists_range("A", len(all_species())), hint=hint)
     if column.kind is Kind.STOCK:
-        return Choice(where, usual_stocks() if unit == "in" else offered_metric_stocks(), hint=hint)
+        return Choice(where, Units(unit).either(usual_stocks, offered_metric_stocks)(), hint=hint)
     return Choice(where, hint=hint)
 
 
@@ -125,7 +128,7 @@ def offered_words(column: Column, unit: Unit) -> tuple[str, ...]:
     """Return the words that a drop-down offers: steps of the job's own unit, everything else as declared."""
     if column.kind is not Kind.STEP:
         return column.choices
-    return tuple(word for word in column.choices if word.endswith("mm") == (unit == "mm"))
+    return tuple(word for word in column.choices if word.endswith("mm") == Units(unit).metric)
 
 
 def lists_range(letter: str, count: int) -> str:
@@ -133,9 +136,9 @@ def lists_range(letter: str, count: int) -> str:
     return f"{settings.LISTS_TITLE}!${letter}$2:${letter}${count + 1}"
 
 
-def paper_of(unit: Unit) -> str:
-    """Return the paper on which a shop that works in this unit prints."""
-    return "letter" if unit == "in" else "a4"
+def paper_for_input(unit: Unit) -> PrintSetup:
+    """Return how a tab to fill in prints, when it is asked for: it does not go with the answers."""
+    return PrintSetup(paper=Units(unit).paper, footer="&A · page &P of &N", with_book=False)
 
 
 def _look(column: Column, answer: bool, unit: Unit) -> Look:
@@ -210,14 +213,8 @@ def table_page(
         number for number, column in enumerate(columns, 1) if column.name not in ("worked_out", "remarks")
     ]
     area = Range(1, 1, LAST_PRINTED, max(shown)) if len(shown) < len(columns) else None
-    setup = PrintSetup(
-        paper=paper_of(unit),
-        landscape=True,
-        repeat_rows=(HEADING_ROW, HEADING_ROW),
-        footer="&A · page &P of &N",
-        area=area,
-        with_book=False,
-    )
+    once_a_page = (HEADING_ROW, HEADING_ROW)
+    setup = replace(paper_for_input(unit), landscape=True, repeat_rows=once_a_page, area=area)
     page = Page(
         tab.title,
         cells,
@@ -234,7 +231,7 @@ def table_page(
 
 
 def _heading(column: Column, unit: Unit) -> str:
-    return METRIC_VOLUME if column.kind is Kind.VOLUME and unit == "mm" else column.heading
+    return METRIC_VOLUME if column.kind is Kind.VOLUME and Units(unit).metric else column.heading
 
 
 def help_of(column: Column, answer: bool, unit: Unit) -> str:

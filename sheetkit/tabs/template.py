@@ -15,7 +15,6 @@ from sheetkit.page import (
     Choice,
     Format,
     Page,
-    PrintSetup,
     Range,
     Style,
     Value,
@@ -23,6 +22,7 @@ from sheetkit.page import (
     quoted,
 )
 from sheetkit.page import Column as Look
+from sheetkit.records.units import Units
 from sheetkit.tables import offered_sizes, offered_species
 from sheetkit.tabs.draft import FACT, GRAY, HEADING, INK, STAMP, TITLE
 from sheetkit.tabs.fit import FIRST_STEP, SIZES, STEPS, fit_formulas, step_cells
@@ -38,7 +38,7 @@ from sheetkit.tabs.input_table import (
     listed_columns,
     lists_range,
     offered_words,
-    paper_of,
+    paper_for_input,
     table_page,
     typed,
 )
@@ -64,7 +64,7 @@ def _rows_of() -> dict[str, int]:
 
 
 def _contents(heading: int, filled: Mapping[str, int], standing: Standing) -> dict[Address, Cell]:
-    """Return the list of the other input tabs on Job, by group: each leads there, and tells the rows that are filled in."""
+    """Return the list of the other input tabs on Job, by group: each leads there and tells its rows."""
     cells = {(heading, 5): Cell("Where to write", style=HEADING), (heading, 6): Cell("Rows", style=RIGHT)}
     rows = {tab.title: tab.row_is for tab in TABLES}
     row = heading
@@ -89,7 +89,7 @@ def job_page(
     standing: Standing = MappingProxyType({}),
 ) -> Page:
     """Return the tab Job, with the live fit and a list of the other tabs."""
-    values = {"unit": "inch" if unit == "in" else "mm", **(values or {})}
+    values = {"unit": Units(unit).word, **(values or {})}
     cells: dict[Address, Cell] = {(1, 1): Cell("The job", style=TITLE)}
     for row, text in enumerate(settings.JOB_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
@@ -133,8 +133,16 @@ def job_page(
     looks = {number: Look(wide) for number, wide in enumerate((24, 32, 76, 2, 16, 7), 1)}
     area = Range(1, 1, max(rows_of.values()), 3)
     names = {name: (rows_of[name], 2) for name in settings.LIVE}
-    page = Page(settings.JOB_TITLE, cells, columns=looks, heights={1: 25.0}, freeze=(heading, 0), choices=tuple(choices),
-                names=names, print=PrintSetup(paper=paper_of(unit), footer="&A · page &P of &N", area=area, with_book=False))  # fmt: skip
+    page = Page(
+        settings.JOB_TITLE,
+        cells,
+        columns=looks,
+        heights={1: 25.0},
+        freeze=(heading, 0),
+        choices=tuple(choices),
+        names=names,
+        print=replace(paper_for_input(unit), area=area),
+    )
     return replace(page, grown=grown_rows(page))
 
 
@@ -168,8 +176,8 @@ def _fit_results(values: Mapping[str, str], unit: Unit) -> dict[str, Value]:
 def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
     """Return the sizes that a piece may have to fit, in the job's unit: own size first."""
     listed: list[tuple[str, float | None, float | None]] = [("own size", None, None)]
-    for row in offered_sizes(unit == "mm"):
-        scale = 1.0 if unit == "in" else MM
+    for row in offered_sizes(Units(unit).metric):
+        scale = Units(unit).either(1.0, MM)
         listed.append(
             (row["name"], round(float(row["width_in"]) * scale, 3), round(float(row["length_in"]) * scale, 3))
         )
@@ -177,14 +185,15 @@ def size_rows(unit: Unit) -> list[tuple[str, float | None, float | None]]:
 
 
 def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
-    """Return the tab Lists: the words behind the drop-downs, the sizes that the fit looks up, and the steps that read its own."""
+    """Return the tab Lists: words of the drop-downs, sizes that the fit looks up, steps that read its own."""
     cells = step_cells(_rows_of(), _typed_sizes(values or {}, unit), unit)
-    word = "in" if unit == "in" else "mm"
+    units = Units(unit)
+    word = units.name("length")
     for number, text in ((1, "Species"), (3, "Fits"), (4, f"Width ({word})"), (5, f"Length ({word})")):
         cells[1, number] = Cell(text, style=HEADING)
-    for row, species in enumerate(offered_species(unit == "mm"), 2):
+    for row, species in enumerate(offered_species(units.metric), 2):
         cells[row, 1] = Cell(species.name)
-    size = Style(format=Format.HUNDREDTH if unit == "in" else Format.TENTH)
+    size = Style(format=units.either(Format.HUNDREDTH, Format.TENTH))
     for row, (name, width, length) in enumerate(size_rows(unit), 2):
         cells[row, 3] = Cell(name)
         if width is not None:
@@ -197,8 +206,8 @@ def lists_page(unit: Unit, values: Mapping[str, str] | None = None) -> Page:
     widths = {1: 30, 3: 26, 4: 12, 5: 12, 7: 20, FIRST_STEP: 20}
     widths |= dict.fromkeys(range(FIRST_STEP + 1, FIRST_STEP + len(STEPS)), 16)  # no heading wraps in its row
     looks = {number: Look(width) for number, width in widths.items()}
-    return Page(settings.LISTS_TITLE, cells, columns=looks, freeze=(1, 0),
-                print=PrintSetup(paper=paper_of(unit), repeat_rows=(1, 1), footer="&A · page &P of &N", with_book=False))  # fmt: skip
+    setup = replace(paper_for_input(unit), repeat_rows=(1, 1))
+    return Page(settings.LISTS_TITLE, cells, columns=looks, freeze=(1, 0), print=setup)
 
 
 def allowances_page(unit: Unit) -> Page:
@@ -207,11 +216,12 @@ def allowances_page(unit: Unit) -> Page:
     for row, text in enumerate(settings.ALLOWANCES_HELP, 2):
         cells[row, 1] = Cell(text, style=STAMP)
     heading = len(settings.ALLOWANCES_HELP) + 3
-    box = Style(format=Format.FRACTION if unit == "in" else Format.PLAIN, color=INK, line="box", align="left")
+    units = Units(unit)
+    box = Style(format=units.either(Format.FRACTION, Format.PLAIN), color=INK, line="box", align="left")
     for number, column in enumerate(settings.CLASS_COLUMNS, 1):
         cells[heading, number] = Cell(column.heading, style=HEADING)
     row = heading
-    for texts in settings.CLASSES_INCH if unit == "in" else settings.CLASSES_MM:
+    for texts in units.either(settings.CLASSES_INCH, settings.CLASSES_MM):
         row += 1
         for number, (column, text) in enumerate(zip(settings.CLASS_COLUMNS, texts, strict=True), 1):
             cells[row, number] = Cell(
@@ -226,7 +236,7 @@ def allowances_page(unit: Unit) -> Page:
             continue
         row += 1
         style = Style(format=cell_format(column, unit), color=INK, line="box", align="left")
-        if unit == "in" and column.name == "sag_allowed":
+        if column.name == "sag_allowed" and not units.metric:
             style = Style(format=Format.THOUSANDTH, color=INK, line="box", align="left")
         cells[row, 1] = Cell(column.heading, style=LABEL)
         text = column.default_in(unit)
@@ -236,8 +246,14 @@ def allowances_page(unit: Unit) -> Page:
         if column.choices:
             choices.append(Choice(Range(row, 2, row, 2), column.choices, hint=words))
     looks = {1: Look(28), 2: Look(14), 3: Look(14), 4: Look(14)}
-    return Page(settings.ALLOWANCES_TITLE, cells, columns=looks, heights={1: 25.0}, choices=tuple(choices),
-                print=PrintSetup(paper=paper_of(unit), footer="&A · page &P of &N", with_book=False))  # fmt: skip
+    return Page(
+        settings.ALLOWANCES_TITLE,
+        cells,
+        columns=looks,
+        heights={1: 25.0},
+        choices=tuple(choices),
+        print=paper_for_input(unit),
+    )
 
 
 def template_pages(
@@ -246,7 +262,7 @@ def template_pages(
     filled: Filled | None = None,
     standing: Standing = MappingProxyType({}),
 ) -> tuple[Page, ...]:
-    """Return the whole input workbook, blank or filled; its drop-downs offer names from tabs that stand elsewhere."""
+    """Return the whole input workbook, blank or filled; drop-downs offer names from ``standing``."""
     filled = filled or {}
     rows = {tab.title: filled.get(tab.title, ()) for tab in TABLES}
     tables = {tab.title: table_page(tab, unit, rows[tab.title], standing) for tab in TABLES}
@@ -256,7 +272,7 @@ def template_pages(
             unit, labels, {title: len(each) for title, each in rows.items()}, standing
         ),
         settings.ALLOWANCES_TITLE: allowances_page(unit),
-        QUOTE_WORDS_TITLE: quote_words_page(paper_of(unit)),
+        QUOTE_WORDS_TITLE: quote_words_page(Units(unit).paper),
     }
     grouped = zip(settings.INPUT_GROUPS.values(), GRAYS, strict=True)
     pages = [replace(by_title[title], color=gray) for titles, gray in grouped for title in titles]
