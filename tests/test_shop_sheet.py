@@ -198,6 +198,22 @@ def test_a_measured_panel_is_glued_and_planed_and_one_that_waits_is_not() -> Non
     assert ("do not cut yet", "Back") in settings_of(steps["Panels to size"])
 
 
+def test_a_panel_thicker_than_its_groove_has_its_edges_thinned() -> None:
+    ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    lines = done({"Parts": LEG_AND_SEAT, "Panels": ready})["Panels to size"]
+    notes = {str(line[2]): str(line[3]) for line in lines}
+    assert "; thin the edges to 1/4, to fit the groove" in notes["End"]  # 5/16 thick
+    assert "thin the edges" not in notes["Back"]  # as thick as its groove is wide
+
+
+def test_an_edge_is_squared_before_anything_is_ripped_along_the_fence() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT}))
+    told = [str(cell.value) for _, cell in sorted(page.cells.items())]
+    (squared,) = (at for at, words in enumerate(told) if "square one edge to it" in words)
+    rip = next(at for at, words in enumerate(told) if words.endswith("Rip to width: table saw, fence"))
+    assert squared < rip
+
+
 def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
     steps = done(
         {"Parts": LEG_AND_SEAT, "Panels": PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")}
@@ -206,6 +222,9 @@ def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
     note = "2 leaves from each; mark the face first, keep the leaves in order"
     assert steps["Resaw"] == [(1, "saw leaves 5/16", "Back (1)", note)]
     assert (1, "2 leaves, edge to edge", "Back (1)", f"opened like a book; {NO_GLUE_UP}") in steps[GLUED]
+    # as thick as the saw leaves them: the planer has nothing to take off before the glue
+    assert not any("Back" in str(line[2]) for line in steps["Flatten and plane"])
+    assert ("plane to 1/4", "Back (1)") in settings_of(steps["Plane the glued blanks"])
     assert any(
         line[2] == "Back (2)" and line[3] == "joint the edges" for line in steps["Rip and joint for gluing"]
     )

@@ -36,7 +36,7 @@ from sheetkit.units import rounded_down
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
-NO_GLUE_UP = "a row on Glue-ups tells adhesive, clamps and minutes"
+NO_GLUE_UP = "for adhesive, clamps and minutes add a row on Glue-ups"
 SETTING_WORDS = {
     Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
@@ -226,6 +226,8 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
     if any(blank.along > 1 for blank in found.blanks):
         note = f"{note}; rip to width, then cut apart what was glued up long"
+    if panel.groove_width is not None and panel.thickness > panel.groove_width:
+        note = f"{note}; thin the edges to {measure.words(panel.groove_width)}, to fit the groove"
     return ShopLine(panel.qty, setting, panel.panel, note)
 
 
