@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from sheetkit.calc.gluing import shared_out
 from sheetkit.plan.milling import Milled
-from sheetkit.plan.rough_cut import noted, pieces_of, resawn
+from sheetkit.plan.rough_cut import noted, pieces_of
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import GlueUpAnswer
@@ -48,10 +47,7 @@ def planed(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tupl
     """Return how thick everything is planed first."""
     settings: _Settings = defaultdict(Counter)
     thin = _by_way(answers, Small.CARRIER)
-    sawn = {each.name: line.size for line in resawn(answers) for each in line.pieces}
     for each in pieces:
-        if each.glued and sawn.get(each.name, math.inf) <= each.planed + 1e-9:
-            continue  # as thick as the band saw leaves it: planed once it is glued
         carried = Small.CARRIER.value if each.name in thin and not each.glued else ""
         notes = noted(each.species, each.glued and f"{each.glued} for gluing", carried)
         settings[each.planed, notes][each.name] += each.pieces
