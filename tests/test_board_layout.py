@@ -248,7 +248,7 @@ def test_cuts_on_a_loose_section_are_measured_from_its_own_end_and_rips_name_the
     for (what, where, who), (board, cut) in zip(rows, cuts, strict=True):
         inside = {section.number: section for section in board.sections}.get(cut.section)
         if cut.purpose == "straighten edge":
-            assert where == f"{length_text(board.board.edge, 'in')} in from the board's edge"
+            assert where == f"{length_text(board.board.edge, 'in')} off the board's edge"
         elif cut.purpose == "trim to width":
             assert where == f"{length_text(cut.size, 'in')} from the strip's edge"
         elif cut.kind == "rip":

@@ -172,7 +172,7 @@ def _where(cut: Cut, start: float, edge: float, measure: Measure) -> str:
     the fence.
     """
     if cut.purpose == "straighten edge":
-        return f"{measure.words(cut.at)} in from the board's edge"
+        return f"{measure.words(cut.at)} off the board's edge"
     if cut.purpose == "trim to width":
         return f"{measure.words(cut.size)} from the strip's edge"
     if cut.kind == "rip":

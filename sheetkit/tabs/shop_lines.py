@@ -98,7 +98,7 @@ def _to_buy(line: ToBuy, measure: Measure) -> ShopLine:
     wood = f"{line.species}, {line.stock}"
     if not line.boards:
         volume = f"{measure.volume(line.volume):.{3 if measure.in_m3 else 1}f} {measure.volume_word}"
-        return ShopLine(None, volume, wood, "least sizes: see Lumber")
+        return ShopLine(None, volume, wood, "least sizes: see To buy")
     sizes = "; ".join(
         f"{count}, at least {measure.words(width)} wide, {measure.words(length)} long"
         for count, width, length in line.boards
