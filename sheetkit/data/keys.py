@@ -243,7 +243,9 @@ LUMBER = Table(
         Key("buy", "volume", "Wood to buy; what is in the boards when Board layout chose them."),
         Key("price", "price", "Price of the stock."),
         Key("cost", "money", "What it costs; none when unpriced."),
-        Key("least_width", "length", "Least width of board that the blanks need."),
+        Key(
+            "least_width", "length", "Least width of board that the blanks need, edge to straighten included."
+        ),
         Key("least_length", "length", "Least length of board, both ends to trim."),
         Key("boards", "text", "Boards that are cut.", many=True),
         Key("bought", "text", "Those of them that are at the yard, to be bought.", many=True),

@@ -132,7 +132,7 @@ White ash | 8/4   |          | 7.20  |       | FAS
     "Extras": """
 item                  | qty | unit_price | fit_to                   | note
 Drawer pull           | 2   | 14.50      | Drawer front             |
-Figure-eight fastener | 8   | 0.65       | Seat                     |
+Slotted top clip      | 8   | 0.65       | Seat                     |
 Drawer bottom         | 2   | 6.50       | Drawer side, Drawer back | birch plywood, cut to fit
 Felt pad              | 4   | 0.40       | Leg                      |
 """,

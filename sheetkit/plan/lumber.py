@@ -23,9 +23,13 @@ WHENCE = {
 
 
 def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
-    """Return the least width and length of board that the widest, longest and matched blanks need."""
+    """Return the least width and length of board that the widest, longest and matched blanks need.
+
+    An edge and both ends are trimmed; staves may be as narrow as the shop glues them.
+    """
     kerfs = shop.allowances.rip_kerf, shop.allowances.crosscut_kerf
-    width = max(blank.width for blank in blanks)
+    stave = max(shop.allowances.narrowest_stave, shop.allowances.narrowest)
+    width = max(stave if blank.role == "stave" else blank.width for blank in blanks)
     length = max(blank.length for blank in blanks)
     groups: dict[tuple[str, str], list[Blank]] = {}
     for blank in blanks:
@@ -39,7 +43,7 @@ def least_board(blanks: Sequence[Blank], shop: Shop) -> tuple[float, float]:
             width = max(width, in_a_row([blank.width for blank in each], kerfs[0]))
         else:
             length = max(length, in_a_row([blank.length for blank in each], kerfs[1]))
-    return width, length + 2 * shop.allowances.end_trim
+    return width + shop.allowances.edge_trim, length + 2 * shop.allowances.end_trim
 
 
 def lumber_lines(

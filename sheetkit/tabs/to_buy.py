@@ -57,6 +57,10 @@ def to_buy_page(
     return draft.page(setup)
 
 
+BY_VOLUME = "as many as hold the volume above"
+"""Where the number of boards goes by their usual size."""
+
+
 def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
     """Write what is bought of each species and stock, and the sum of it."""
     lines = {(line.species.id, line.stock.nominal): line for line in answers.lumber}
@@ -109,7 +113,17 @@ def _purchase(draft: Draft, made: Purchase, measure: Measure) -> None:
             draft.put(6, float(each.price), number(FACT, Format.MONEY))
         draft.put(
             7,
-            "; ".join(filter(None, (", ".join(each.of), each.how, _in_other_ways(each, measure)))),
+            "; ".join(
+                filter(
+                    None,
+                    (
+                        ", ".join(each.of),
+                        each.how,
+                        _in_other_ways(each, measure),
+                        BY_VOLUME if each.about else "",
+                    ),
+                )
+            ),
             AFTER_NUMBER,
         )
         draft.fit(7)

@@ -155,8 +155,10 @@ def missed(shop: Shop, blanks: Sequence[Blank], usual: Fraction, glued: bool) ->
 
 
 def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
-    """The widest and the longest blank, or whole groups of them; both ends of a board are trimmed."""
-    widths, lengths = [blank.width for blank in blanks], [blank.length for blank in blanks]
+    """The widest and the longest blank, or whole groups of them; an edge and both ends of a board are trimmed."""
+    stave = max(shop.allow["Narrowest stave"], shop.allow["Narrowest through machines"])
+    widths = [stave if blank.role == "stave" else blank.width for blank in blanks]
+    lengths = [blank.length for blank in blanks]
     for blank in blanks:
         if blank.each:
             widths.append(blank.each * blank.width + (blank.each - 1) * shop.allow["Rip kerf"])
@@ -171,7 +173,7 @@ def _least_board(shop: Shop, blanks: list[Blank]) -> tuple[Fraction, Fraction]:
             ]
             if each:
                 sizes.append(total(each) + kerf * (len(each) - 1))
-    return max(widths), max(lengths) + 2 * shop.allow["End trim"]
+    return max(widths) + shop.allow["Edge straightening"], max(lengths) + 2 * shop.allow["End trim"]
 
 
 def rack(shop: Shop) -> dict[str, Fraction]:
