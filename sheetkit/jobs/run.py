@@ -142,9 +142,9 @@ def run(
     """
     source = Path(path)
     target = Path(out) if out else source
-    if not check and source.is_file():
-        recover(source)
     data = save.load(source)
+    if not check and recover(source):
+        data = save.load(source)
     if not (check or force):
         save.refuse_if_open(target)
     file_format = by_content(data, source.suffix)
