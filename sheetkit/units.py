@@ -7,7 +7,7 @@ import re
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -32,6 +32,7 @@ BOARD_FEET_PER_M3 = 1_000_000_000 / (144 * MM**3)
 
 Unit = Literal["in", "mm"]
 
+Either = TypeVar("Either")
 FINEST: dict[Unit, float] = {"in": 1 / 64, "mm": 0.5 / MM}
 """What can be set out with a rule, in each unit [in]."""
 
@@ -124,6 +125,20 @@ def number_from_text(text: str) -> float:
     return sign * _magnitude(plain)
 
 
+def either(unit: Unit, inch: Either, mm: Either) -> Either:
+    """Return what holds in an inch job, or what holds in a mm job.
+
+    >>> either("in", "letter", "a4"), either("mm", "letter", "a4")
+    ('letter', 'a4')
+    """
+    return mm if is_metric(unit) else inch
+
+
+def is_metric(unit: Unit) -> bool:
+    """Return whether sizes are in mm."""
+    return unit == "mm"
+
+
 def length_from_text(text: str, unit: Unit) -> float:
     r"""Return a typed length in inches; a unit in the text is used before the job's.
 
@@ -211,7 +226,7 @@ def temperature_from_text(text: str, unit: Unit) -> float:
     if not match:
         raise NotANumber(text)
     degrees = number_from_text(match.group(1).rstrip("°"))
-    scale = (match.group(2) or ("f" if unit == "in" else "c")).lower()
+    scale = (match.group(2) or either(unit, "f", "c")).lower()
     return degrees if scale == "f" else degrees * 9 / 5 + 32
 
 
@@ -310,7 +325,7 @@ def length_text(size: float, unit: Unit, step: float | None = None) -> str:
     >>> length_text(3.25, "in"), length_text(3.25, "mm")
     ('3 1/4', '82.5')
     """
-    if unit == "in":
+    if not is_metric(unit):
         return fraction_text(size, step or 1 / 64)
     millimeters = rounded(size * MM, (step or 0.5 / MM) * MM)
     return f"{millimeters:.1f}".removesuffix(".0")
@@ -322,4 +337,4 @@ def shown(size: float, unit: Unit) -> float:
     >>> shown(3.25, "mm")
     82.55
     """
-    return round(size * MM, 6) if unit == "mm" else round(size, 9)
+    return either(unit, round(size, 9), round(size * MM, 6))

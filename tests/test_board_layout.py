@@ -247,8 +247,14 @@ def test_cuts_on_a_loose_section_are_measured_from_its_own_end_and_rips_name_the
     assert len(rows) == len(cuts)
     for (what, where, who), (board, cut) in zip(rows, cuts, strict=True):
         inside = {section.number: section for section in board.sections}.get(cut.section)
-        if cut.kind == "rip":
-            assert where.endswith("from the straight edge")
+        if cut.purpose == "straighten edge":
+            assert where == f"{length_text(board.board.edge, 'in')} off the board's edge"
+        elif cut.purpose == "trim to width":
+            assert where == f"{length_text(cut.size, 'in')} from the strip's edge"
+        elif cut.kind == "rip":
+            assert where == f"{length_text(cut.at - board.board.edge, 'in')} from the straightened edge"
+            if cut.purpose == "strip" and cut.strip == board.sections[cut.section - 1].strips[0].number:
+                assert where.split(" from")[0] in what  # the first strip: as far from the edge as it is wide
         elif cut.purpose == "piece":
             assert inside is not None
             assert where == f"{length_text(cut.at - inside.x, 'in')} from the section's end"

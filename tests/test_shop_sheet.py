@@ -19,6 +19,7 @@ from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.shop_lines import NO_GLUE_UP
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
 from sheetkit.tabs.template import template_pages
+from sheetkit.tabs.to_buy import to_buy_page
 from sheetkit.units import Unit, length_from_text
 from tests.jobs import pages
 
@@ -196,6 +197,31 @@ def test_a_measured_panel_is_glued_and_planed_and_one_that_waits_is_not() -> Non
     for step in ("Rough cut", "Flatten and plane", "Rip and joint for gluing", GLUED):
         assert not any("Back" in str(line[2]) for line in steps[step]), step
     assert ("do not cut yet", "Back") in settings_of(steps["Panels to size"])
+
+
+def test_a_panel_thicker_than_its_groove_has_its_edges_thinned() -> None:
+    ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    lines = done({"Parts": LEG_AND_SEAT, "Panels": ready})["Panels to size"]
+    notes = {str(line[2]): str(line[3]) for line in lines}
+    assert "; thin the edges to 1/4, to fit the groove" in notes["End"]  # 5/16 thick
+    assert "thin the edges" not in notes["Back"]  # as thick as its groove is wide
+
+
+def test_who_buys_by_volume_is_sent_to_the_tab_that_is_taken_to_the_yard() -> None:
+    results = results_of({"Parts": LEG_AND_SEAT})
+    bought = [line for line in steps_of(sheet_of(results))["To buy"] if "board feet" in str(line[1])]
+    assert {line[3] for line in bought} == {"least sizes: see To buy"}
+    yard = {each.value for each in to_buy_page(results, results.job.sheet, None, (), "").cells.values()}
+    assert "At least wide (in)" in yard
+    assert {line[2] for line in bought} <= yard
+
+
+def test_an_edge_is_squared_before_anything_is_ripped_along_the_fence() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT}))
+    told = [str(cell.value) for _, cell in sorted(page.cells.items())]
+    (squared,) = (at for at, words in enumerate(told) if "square one edge to it" in words)
+    rip = next(at for at, words in enumerate(told) if words.endswith("Rip to width: table saw, fence"))
+    assert squared < rip
 
 
 def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:

@@ -338,7 +338,7 @@ CUTS = Table(
         Key("number", "count", "Number of the cut on its board."),
         Key("kind", "text", "Crosscut or rip."),
         Key("purpose", "text", "What it does."),
-        Key("at", "length", "From the end for a crosscut, from the straightened edge for a rip."),
+        Key("at", "length", "From the end for a crosscut, for a rip from the board's edge as it was."),
         Key("size", "length", "Length or width that it makes; 0 for a trim."),
         Key("section", "count", "Number of the section; 0 when it cuts none."),
         Key("strip", "count", "Number of the strip; 0 when it cuts none."),

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from sheetkit.tables import other_names
-from sheetkit.units import Unit
+from sheetkit.units import Unit, either
 
 
 class Kind(StrEnum):
@@ -90,11 +90,11 @@ class Column:
 
     def help_in(self, unit: Unit) -> str:
         """Return the help in the words of a unit."""
-        return (unit == "mm" and self.help_mm) or self.help
+        return either(unit, self.help, self.help_mm or self.help)
 
     def default_in(self, unit: Unit) -> str:
         """Return what an empty cell means in a job of this unit."""
-        return (unit == "mm" and self.metric) or self.default
+        return either(unit, self.default, self.metric or self.default)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ class Tab:
 
     def help_in(self, unit: Unit) -> tuple[str, ...]:
         """Return the help in the words of a unit."""
-        return (unit == "mm" and self.help_mm) or self.help
+        return either(unit, self.help, self.help_mm or self.help)
 
     @property
     def key_column(self) -> Column:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from sheetkit.form import example_mm, small_example
-from sheetkit.units import Unit
+from sheetkit.units import Unit, either
 
 LABELS = {
     "job": "Entry bench",
@@ -158,7 +158,7 @@ def example_job(
     unit: Unit, *, small: bool = False
 ) -> tuple[Mapping[str, str], Mapping[str, Sequence[Mapping[str, str]]]]:
     """Return the labels and table rows of the example, or of the small one, as a person would type them."""
-    labels, tables = (LABELS, TABLES_TEXT) if unit == "in" else (example_mm.LABELS, example_mm.TABLES_TEXT)
+    labels, tables = either(unit, (LABELS, TABLES_TEXT), (example_mm.LABELS, example_mm.TABLES_TEXT))
     if small:
         labels, tables = small_example.LABELS[unit], small_example.TABLES_TEXT[unit]
     return dict(labels), {title: _rows(text) for title, text in tables.items()}

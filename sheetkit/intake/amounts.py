@@ -12,7 +12,7 @@ from sheetkit.form.columns import TABLES, Kind, title_keys
 from sheetkit.intake.fault import Wrong
 from sheetkit.intake.headings import by_row, heading_row, match_headings
 from sheetkit.page import Page
-from sheetkit.units import NotANumber, Unit, money_from_number, number_from_text, plain_text
+from sheetkit.units import NotANumber, Unit, either, money_from_number, number_from_text, plain_text
 
 LONGEST_CURRENCY = 20
 """Characters of a sign or word for a currency."""
@@ -71,7 +71,7 @@ class Amounts:
         Wrong
             When it is none, or when nothing tells whether it goes into the thousands.
         """
-        currency = self.currency or ("$" if unit == "in" else "")
+        currency = self.currency or either(unit, "$", "")
         try:
             return money_from_text(text, currency)
         except Thousands:

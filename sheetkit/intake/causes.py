@@ -11,7 +11,16 @@ from sheetkit.form.columns import TABLES, Kind
 from sheetkit.page import Address, Cell, CellError, Page, column_number
 from sheetkit.records.job import JobSheet, Place
 from sheetkit.records.problems import Problem, problem, with_consequences
-from sheetkit.units import NotANumber, Unit, length_from_text, length_text, number_from_text, shown
+from sheetkit.units import (
+    NotANumber,
+    Unit,
+    either,
+    is_metric,
+    length_from_text,
+    length_text,
+    number_from_text,
+    shown,
+)
 
 Pages = Mapping[str, Page]
 """Tabs by their titles without regard to case."""
@@ -94,7 +103,7 @@ def _sizes(page: Page, place: Place, names: tuple[tuple[str, ...], ...]) -> Iter
 def _of_other_unit(sizes: list[float], unit: Unit) -> bool:
     """Whether sizes cannot well be of the job's unit, but are usual in the other."""
     *thick, width, length = sizes
-    if unit == "mm":
+    if is_metric(unit):
         if not thick:
             return 0 < width <= 24 and 0 < length <= 250
         return 0 < thick[0] <= 5 and 0 < width <= 60 and 0 < length <= 150
@@ -116,7 +125,7 @@ def _unit_slip(pages: Pages, places: Mapping[str, Place], labels: Labels, unit: 
         odd = [(row, sizes) for row, sizes in rows if _of_other_unit(sizes, unit)]
         if odd and 2 * len(odd) >= len(rows):
             row, sizes = odd[0]
-            word, other = ("inch", "mm") if unit == "in" else ("mm", "inch")
+            word, other = either(unit, ("inch", "mm"), ("mm", "inch"))
             tab, line, number = labels.get("unit", (settings.JOB_TITLE, 0, 0))
             cell = pages[tab.casefold()].cells.get((line, number)) if line else None
             stands = "" if cell is None or cell.value is None else cell.value
@@ -245,7 +254,7 @@ def _cause(where: Where, formulas: Formulas) -> Problem:
     if isinstance(value, CellError):
         return problem("cell-error", title, *where[1:], value.text)
     size = length_from_text(str(value), formulas.unit)
-    number = length_text(size, formulas.unit) if formulas.unit == "in" else f"{shown(size, formulas.unit):g}"
+    number = either(formulas.unit, length_text(size, formulas.unit), f"{shown(size, formulas.unit):g}")
     return problem("size-in-words", title, *where[1:], value, number=number)
 
 

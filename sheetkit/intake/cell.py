@@ -19,7 +19,9 @@ from sheetkit.units import (
     MM,
     NotANumber,
     Unit,
+    either,
     is_bare_fraction,
+    is_metric,
     length_from_text,
     money_from_number,
     number_from_text,
@@ -107,7 +109,7 @@ def _quantity(cell: Cell, column: Column) -> float:
 
 
 def _typed_length(text: str, unit: Unit) -> float:
-    if unit == "mm" and is_bare_fraction(text):
+    if is_metric(unit) and is_bare_fraction(text):
         raise Wrong("fraction-in-mm")
     return length_from_text(text, unit)
 
@@ -121,14 +123,14 @@ def length(cell: Cell, column: Column, unit: Unit) -> float:
     if isinstance(value, int | float):
         if found := day_of(value):
             raise Wrong("date-number", reading=readings(found))
-        inches = value if unit == "in" else value / MM
+        inches = either(unit, value, value / MM)
     else:
         try:
             inches = _typed_length(str(value), unit)
         except NotANumber:
             raise Wrong("not-a-length") from None
     if inches > LONGEST or (column.least is None and inches < -LONGEST):
-        raise Wrong("too-large", heading=column.heading, limit="15 m" if unit == "mm" else "50 ft (15 m)")
+        raise Wrong("too-large", heading=column.heading, limit=either(unit, "50 ft (15 m)", "15 m"))
     return _bounded(inches, column)
 
 
@@ -288,10 +290,10 @@ def _step(cell: Cell, column: Column, unit: Unit) -> float:
     if step == 0:
         raise Wrong("too-small", heading=column.heading, limit="more than 0")
     if step > LARGEST_STEP[unit] + 1e-9:
-        value, other = cell.value, "1/16" if unit == "in" else "1"
-        if unit == "in" and isinstance(value, int | float) and value in (2, 4, 8, 16, 32, 64):
+        value, other = cell.value, either(unit, "1/16", "1")
+        if not is_metric(unit) and isinstance(value, int | float) and value in (2, 4, 8, 16, 32, 64):
             other = f"1/{value:g}"
-        raise Wrong("step-large", limit="1/4 in" if unit == "in" else "5 mm", other=other)
+        raise Wrong("step-large", limit=either(unit, "1/4 in", "5 mm"), other=other)
     return step
 
 

@@ -8,7 +8,7 @@ from sheetkit.form.columns import Column, Kind, Tab, heading_key, headings_of
 from sheetkit.page import Cell, Page
 from sheetkit.records.problems import Problem, problem
 from sheetkit.tables import offered_metric_stocks
-from sheetkit.units import MM, Unit, length_from_text
+from sheetkit.units import MM, Unit, is_metric, length_from_text
 
 Rows = dict[int, dict[int, Cell]]
 
@@ -78,8 +78,9 @@ def match_headings(cells: Mapping[int, Cell], tab: Tab, row: int) -> tuple[dict[
 
 def expected(column: Column, unit: Unit) -> str:
     """Say what a cell of a column is to be, with an example in the words of a unit."""
-    if unit == "mm" and column.kind is Kind.LENGTH and column.example:
+    metric = is_metric(unit)
+    if metric and column.kind is Kind.LENGTH and column.example:
         return f"{column.kind} such as {length_from_text(column.example, 'in') * MM:.0f}"
-    if unit == "mm" and column.kind is Kind.STOCK:
+    if metric and column.kind is Kind.STOCK:
         return f"{column.kind} such as {offered_metric_stocks()[-1]}"
     return f"{column.kind} such as {column.example}" if column.example else f"a {column.kind}"

@@ -15,7 +15,7 @@ from sheetkit.page import Cell, CellError, Page
 from sheetkit.records import job as model
 from sheetkit.records.allowances import Allowances, SizeClass
 from sheetkit.tables import find_species, nearest_species, rows
-from sheetkit.units import MM, Unit, length_from_text, length_text
+from sheetkit.units import MM, Unit, either, is_metric, length_from_text, length_text
 
 Spots = Mapping[str, tuple[str, int, int]]
 """Where the value of each label stands: tab, row, column."""
@@ -145,11 +145,11 @@ def job_sheet(reading: Reading, places: Spots) -> model.JobSheet:
     sizes = [row["name"] for row in rows("mattresses")]
     if fits and heading_key(fits) not in {heading_key(name) for name in (*sizes, "own size")}:
         reading.tell("fits-unknown", *_at(places, "fits"), fits, choices=", ".join(sizes[:6]))
-    alternatives = []
+    alternatives, metric = [], is_metric(unit)
     for name in filter(None, (piece.strip() for piece in values.pop("alternatives", "").split(","))):
-        species = find_species(name, unit == "mm")
+        species = find_species(name, metric)
         if species is None:
-            near = ", ".join(nearest_species(name, metric=unit == "mm"))
+            near = ", ".join(nearest_species(name, metric=metric))
             reading.tell("species-unknown", *_at(places, "alternatives"), name, choices=near)
         else:
             alternatives.append(species)
@@ -159,8 +159,8 @@ def job_sheet(reading: Reading, places: Spots) -> model.JobSheet:
     kept.update(
         job=values.get("job", ""),
         unit=unit,
-        step=values.get("round_to", 1 / 32 if unit == "in" else 0.5 / MM),
-        measure=values.get("measure", "exact" if unit == "in" else "m3"),
+        step=values.get("round_to", either(unit, 1 / 32, 0.5 / MM)),
+        measure=values.get("measure", either(unit, "exact", "m3")),
         moisture_now=now,
         moisture_driest=driest,
         moisture_wettest=wettest,
@@ -173,7 +173,7 @@ def job_sheet(reading: Reading, places: Spots) -> model.JobSheet:
 def default_classes(unit: Unit = "in") -> tuple[SizeClass, ...]:
     """Return the size classes that hold when the tab Allowances lists none (common practice)."""
     classes = []
-    for up_to, *extras in settings.CLASSES_MM if unit == "mm" else settings.CLASSES_INCH:
+    for up_to, *extras in either(unit, settings.CLASSES_INCH, settings.CLASSES_MM):
         limit = float("inf") if up_to == settings.BEYOND else length_from_text(up_to, unit)
         classes.append(SizeClass(limit, *(length_from_text(extra, unit) for extra in extras)))
     return tuple(classes)

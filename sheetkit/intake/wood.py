@@ -9,7 +9,7 @@ from sheetkit.intake.fault import Wrong
 from sheetkit.page import Cell
 from sheetkit.records.job import Stock
 from sheetkit.tables import Species, find_species, nearest_species
-from sheetkit.units import MM, NotANumber, Unit, fraction_text, length_from_text, rounded
+from sheetkit.units import MM, NotANumber, Unit, fraction_text, is_metric, length_from_text, rounded
 
 SMALLEST = 0.0001
 """Sizes, amounts and counts that are not 0 are no smaller."""
@@ -29,7 +29,9 @@ def stock_named(text: str, unit: Unit) -> Stock:
     (Stock(name='8/4', nominal=2.0), '27 mm', '41 mm')
     """
     plain = text.strip().casefold()
-    millimetres = plain.endswith("mm") or (unit == "mm" and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None)
+    millimetres = plain.endswith("mm") or (
+        is_metric(unit) and re.fullmatch(r"\d+([.,]\d+)?", plain) is not None
+    )
     nominal = length_from_text(plain, "mm" if millimetres else "in")
     if not SMALLEST < nominal <= 12:
         raise NotANumber(text)
@@ -59,7 +61,7 @@ _SPECIES: dict[tuple[str, Unit], Species | None] = {}
 
 def species(cell: Cell, unit: Unit) -> Species:
     """Return the species that a cell names."""
-    name, metric = shown_text(cell.value).strip(), unit == "mm"
+    name, metric = shown_text(cell.value).strip(), is_metric(unit)
     if (name, unit) not in _SPECIES:
         _SPECIES[name, unit] = find_species(name, metric)
     found = _SPECIES[name, unit]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from sheetkit.page import cell_name
 from sheetkit.records.messages import MESSAGES, Weight
-from sheetkit.units import Unit
+from sheetkit.units import Unit, is_metric
 
 _FRACTION = re.compile(r"\b(\d+)/(\d+)\b")
 LONGEST_STANDS, LONGEST_MESSAGE = 300, 3_000
@@ -66,7 +66,7 @@ def problem(
 
 def in_words_of(unit: Unit, problems: Iterable[Problem]) -> tuple[Problem, ...]:
     """Return problems in the words of a unit: a shop that works in mm is shown no inches."""
-    return tuple(_in_mm(found) for found in problems) if unit == "mm" else tuple(problems)
+    return tuple(map(_in_mm, problems)) if is_metric(unit) else tuple(problems)
 
 
 def _in_mm(found: Problem) -> Problem:

@@ -7,7 +7,7 @@ volumes board feet.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Self, TypeVar
+from typing import Self
 
 from sheetkit.records.job import JobSheet
 from sheetkit.units import (
@@ -20,12 +20,13 @@ from sheetkit.units import (
     ML_PER_FL_OZ,
     MM,
     N_PER_LBF,
+    Either,
     Unit,
+    either,
+    is_metric,
     length_text,
     shown,
 )
-
-Either = TypeVar("Either")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ class Units:
     @property
     def metric(self) -> bool:
         """Whether sizes are in mm."""
-        return self.unit == "mm"
+        return is_metric(self.unit)
 
     @property
     def finest(self) -> float:
@@ -103,7 +104,7 @@ class Units:
 
     def either(self, inch: Either, mm: Either) -> Either:
         """Return what holds in an inch job, or what holds in a mm job."""
-        return mm if self.metric else inch
+        return either(self.unit, inch, mm)
 
     def name(self, quantity: str) -> str:
         """Return the unit of a quantity."""

@@ -13,7 +13,7 @@ from sheetkit.records.costs import ExtraAnswer, OperationAnswer
 from sheetkit.records.job import Job
 from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.live_money import live_hourly, live_number
-from sheetkit.units import rounded
+from sheetkit.units import is_metric, rounded
 
 Cells = dict[str, Cell]
 """Column name -> cell, of one row."""
@@ -52,7 +52,7 @@ def answers_beside(answers: Answers) -> Beside:
 
 
 def _in_steps(value: float | int | str | None, tab: str, name: str, job: Job) -> float | int | str | None:
-    fraction = isinstance(value, float) and (tab, name) in IN_STEPS and job.sheet.unit == "in"
+    fraction = isinstance(value, float) and (tab, name) in IN_STEPS and not is_metric(job.sheet.unit)
     return rounded(value, job.sheet.step) if fraction and isinstance(value, float) else value
 
 

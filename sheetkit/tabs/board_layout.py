@@ -131,7 +131,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     draft.picture(picture)
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
-        where = _where(cut, 0.0 if rip_first or section is None else section.x, measure)
+        where = _where(cut, 0.0 if rip_first or section is None else section.x, board.edge, measure)
         _cut(draft, cut, where, section, of, measure)
     for left in laid.left_overs:
         draft.across(
@@ -165,10 +165,18 @@ def _cut(
     draft.row += 1
 
 
-def _where(cut: Cut, start: float, measure: Measure) -> str:
-    """Say where a cut is made: on the whole board, or on a section that starts there once that is loose."""
+def _where(cut: Cut, start: float, edge: float, measure: Measure) -> str:
+    """Say where a cut is made: on the whole board, or on a section that starts there once that is loose.
+
+    Rips run with the straightened edge, which is `edge` in from the board's own, or with the strip's along
+    the fence.
+    """
+    if cut.purpose == "straighten edge":
+        return f"{measure.words(cut.at)} off the board's edge"
+    if cut.purpose == "trim to width":
+        return f"{measure.words(cut.size)} from the strip's edge"
     if cut.kind == "rip":
-        return f"{measure.words(cut.at)} from the straight edge"
+        return f"{measure.words(cut.at - edge)} from the straightened edge"
     if start and cut.strip:
         return f"{measure.words(cut.at - start)} from the section's end"
     return f"at {measure.words(cut.at)}"

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sheetkit.form import labels as settings
 from sheetkit.page import Address, Cell, Value, cell_name
 from sheetkit.tabs.draft import HEADING
-from sheetkit.units import MM, Unit
+from sheetkit.units import MM, Unit, is_metric
 
 SIZES = (
     "own_width",
@@ -63,7 +63,7 @@ def _steps(typed: str, row: int, unit: Unit) -> tuple[str, str, str, str]:
         f'IF({bare}="",0,IF({bar}>0,{fraction},IF({point}=0,VALUE({bare}),IF({one_point},{decimal},NA()))))'
     )
     feet = f"IF({foot}=0,0,12*VALUE(LEFT({words},{foot}-1)))"
-    if unit == "in":
+    if not is_metric(unit):
         scale = f"IF({_holds(words, 'mm')},1/{MM:g},IF({_holds(words, 'cm')},10/{MM:g},1))"
     else:
         inches = ",".join(_holds(f"LOWER({typed})", sign) for sign in INCH_SIGNS)

@@ -36,7 +36,7 @@ from sheetkit.units import rounded_down
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
-NO_GLUE_UP = "a row on Glue-ups tells adhesive, clamps and minutes"
+NO_GLUE_UP = "for adhesive, clamps and minutes add a row on Glue-ups"
 SETTING_WORDS = {
     Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
@@ -98,7 +98,7 @@ def _to_buy(line: ToBuy, measure: Measure) -> ShopLine:
     wood = f"{line.species}, {line.stock}"
     if not line.boards:
         volume = f"{measure.volume(line.volume):.{3 if measure.in_m3 else 1}f} {measure.volume_word}"
-        return ShopLine(None, volume, wood, "least sizes: see Lumber")
+        return ShopLine(None, volume, wood, "least sizes: see To buy")
     sizes = "; ".join(
         f"{count}, at least {measure.words(width)} wide, {measure.words(length)} long"
         for count, width, length in line.boards
@@ -226,6 +226,8 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
     if any(blank.along > 1 for blank in found.blanks):
         note = f"{note}; rip to width, then cut apart what was glued up long"
+    if panel.groove_width is not None and panel.thickness > panel.groove_width:
+        note = f"{note}; thin the edges to {measure.words(panel.groove_width)}, to fit the groove"
     return ShopLine(panel.qty, setting, panel.panel, note)
 
 

@@ -168,6 +168,11 @@ def _before(step: Step, answers: Answers) -> list[str]:
             "First flatten one face of each blank and square one edge to it: they run on the table and "
             "the fence."
         )
+    if step.task is Task.PLANE:
+        found.append(
+            "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
+            "runs along the fence of the saw."
+        )
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
     if step.task is Task.FINISH_BEFORE:

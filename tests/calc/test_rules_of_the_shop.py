@@ -17,10 +17,13 @@ from sheetkit.calc.beams import working_stress
 from sheetkit.calc.clamps import clamp_length
 from sheetkit.calc.finishing import Grit, grit_steps
 from sheetkit.calc.gluing import AdhesiveTime, adhesives_that_fit
+from sheetkit.calc.grooves import room_in_grooves
 from sheetkit.calc.joints import dowel_diameter_share, loose_tenon_length, tenon_thickness_share
+from sheetkit.calc.lumber import in_a_row
 from sheetkit.calc.money import deposit, labor_cost, overhead, tax
 from sheetkit.calc.mortises import Depth, Recess, mortise_depth, stepped_recess
 from sheetkit.calc.movement import slot_length
+from sheetkit.calc.rough import thickness_for_leaves
 
 SIZES = st.integers(1, 4_000).map(lambda sixty_fourths: sixty_fourths / 64)
 MONEY = st.decimals("0", "99999.99", places=2)
@@ -169,3 +172,34 @@ def test_shares_of_a_sum_are_those_of_exact_rationals(sum_: Decimal, share: Deci
     exact = Fraction(sum_) * Fraction(share)
     for found in (overhead(sum_, share), tax(sum_, share), deposit(sum_, share)):
         assert Fraction(found) == exact
+
+
+@given(st.lists(SIZES, min_size=1, max_size=9), st.integers(0, 16).map(lambda n: n / 64))
+def test_a_row_of_pieces_ends_where_cutting_one_after_another_does(sizes: list[float], kerf: float) -> None:
+    at = Fraction(0)
+    for size in sizes:  # cut from the left; the last one needs no cut behind it
+        end = at + Fraction(size)
+        at = end + Fraction(kerf)
+    assert in_a_row(sizes, kerf) == end
+
+
+@given(SIZES, st.integers(1, 9), SIZES, SIZES, SIZES)
+def test_a_blank_for_leaves_is_used_up_by_sawing_and_planing_them(
+    leaf: float, leaves: int, kerf: float, clean_up: float, flatten: float
+) -> None:
+    left = Fraction(thickness_for_leaves(leaf, leaves, kerf, clean_up, flatten)) - Fraction(flatten)
+    for _ in range(leaves - 1):
+        left -= Fraction(leaf) + Fraction(clean_up) + Fraction(kerf)
+    assert left == Fraction(leaf)
+
+
+@given(SIZES, SIZES, SIZES)
+def test_a_panel_and_what_it_leaves_free_fill_the_opening_and_both_grooves(
+    opening: float, grooves: float, size: float
+) -> None:
+    wood = box(0, 0, size, 1)
+    space = box(0, 0, size + room_in_grooves(opening, grooves, size), 1)
+    assert space.area == pytest.approx(opening + grooves)
+    assert space.difference(wood).area - wood.difference(space).area == pytest.approx(
+        opening + grooves - size
+    )

@@ -22,6 +22,21 @@ EXACT, CUTTING, TRIED = "exact rationals", "the cutting, done in exact rationals
 
 OUTSIDE: tuple[Outside, ...] = (
     Outside(
+        "lumber.in_a_row",
+        CUTTING,
+        "test_rules_of_the_shop.py::test_a_row_of_pieces_ends_where_cutting_one_after_another_does",
+    ),
+    Outside(
+        "rough.thickness_for_leaves",
+        CUTTING,
+        "test_rules_of_the_shop.py::test_a_blank_for_leaves_is_used_up_by_sawing_and_planing_them",
+    ),
+    Outside(
+        "grooves.room_in_grooves",
+        SHAPELY,
+        "test_rules_of_the_shop.py::test_a_panel_and_what_it_leaves_free_fill_the_opening_and_both_grooves",
+    ),
+    Outside(
         "enclosed.drawer_volume",
         PINT,
         "test_enclosed.py::test_a_drawer_encloses_its_room_less_an_eighth_of_its_height",
