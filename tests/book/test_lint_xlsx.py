@@ -12,7 +12,7 @@ from tests.book.test_package import ODD_NAMES, renamed
 from tests.book.test_xlsx_graft import CHANGE
 
 GOOD = graft(makers_workbook(), CHANGE)
-BOOK, STYLES, OURS = "xl/workbook.xml", "xl/styles.xml", "xl/worksheets/sheetkit1.xml"
+BOOK, STYLES, OURS = "xl/workbook.xml", "xl/styles.xml", "xl/worksheets/sheet4.xml"
 
 
 def test_a_good_file_has_no_faults() -> None:
@@ -39,12 +39,12 @@ def test_a_good_file_has_no_faults() -> None:
         ("xl/sharedStrings.xml", "Long rail", "Short rail", "sst was changed"),
         (
             "[Content_Types].xml",
-            "/xl/worksheets/sheetkit1.xml",
+            "/xl/worksheets/sheet4.xml",
             "/xl/gone.xml",
             "gone.xml has a content type",
         ),
-        ("xl/_rels/workbook.xml.rels", "sheetkit1.xml", "sheetkit7.xml", "sheetkit7.xml is not there"),
-        ("xl/_rels/workbook.xml.rels", "sheetkit1.xml", "Sheetkit1.xml", "is not the letters of"),
+        ("xl/_rels/workbook.xml.rels", "sheet4.xml", "sheet7.xml", "sheet7.xml is not there"),
+        ("xl/_rels/workbook.xml.rels", "sheet4.xml", "Sheet4.xml", "is not the letters of"),
         ("xl/_rels/workbook.xml.rels", "worksheets/sheet1", "worksheets\\sheet1", "is not the letters of"),
         ("[Content_Types].xml", 'Extension="rels"', 'Extension="other"', ".rels has no content type"),
     ],

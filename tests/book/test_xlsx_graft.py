@@ -103,7 +103,10 @@ def test_every_part_that_is_not_ours_stays_byte_for_byte(maker: bytes, first: by
     assert "xl/vbaProject.bin" in before
     assert "xl/charts/chart1.xml" in before
     assert "xl/tables/table1.xml" in before
-    assert all(name.rpartition("/")[2].startswith(("sheetkit", "_rels")) for name in set(after) - set(before))
+    tabs = {"xl/worksheets/sheet4.xml", "xl/worksheets/_rels/sheet4.xml.rels", "xl/worksheets/sheet5.xml"}
+    added = set(after) - set(before)
+    assert tabs < added
+    assert all(name.rpartition("/")[2].startswith("sheetkit") for name in added - tabs)
 
 
 def test_the_makers_cells_are_what_they_were(maker: bytes, first: bytes) -> None:
@@ -144,6 +147,18 @@ def test_our_tabs_are_what_was_asked_for(first: bytes) -> None:
     assert theirs["A1"].font.name == "Arial"
     rows = CalamineWorkbook.from_filelike(io.BytesIO(first)).get_sheet_by_name("Quote").to_python()
     assert rows == [["For the client"], [25.0]]
+
+
+def test_our_tabs_are_parts_named_as_programs_look_for_them(first: bytes) -> None:
+    tabs = [name for name in parts_of(first) if name.startswith("xl/worksheets/") and name.endswith(".xml")]
+    assert sorted(tabs) == [f"xl/worksheets/sheet{number}.xml" for number in range(1, 6)]
+
+
+def test_relations_left_of_a_part_that_is_gone_are_not_taken_for_ours(maker: bytes) -> None:
+    package, left = Package(maker), "xl/worksheets/_rels/sheet4.xml.rels"
+    package.write(left, package.read("xl/worksheets/_rels/sheet1.xml.rels"))
+    data = package.save()
+    assert lint(graft(data, CHANGE), data) == [f"{left} belongs to no part"]
 
 
 def test_marks_are_read_back(first: bytes) -> None:
@@ -538,10 +553,10 @@ def test_our_tab_stays_in_front_when_it_was(first: bytes) -> None:
         first,
         ("xl/workbook.xml", "<workbookView ", '<workbookView activeTab="4" '),
         ("xl/worksheets/sheet1.xml", ' tabSelected="1"', ""),
-        ("xl/worksheets/sheetkit1.xml", "<sheetView ", '<sheetView tabSelected="1" '),
+        ("xl/worksheets/sheet4.xml", "<sheetView ", '<sheetView tabSelected="1" '),
     )
     out = grafted(shown, CHANGE)
-    assert b'tabSelected="1"' in parts_of(out)["xl/worksheets/sheetkit1.xml"]
+    assert b'tabSelected="1"' in parts_of(out)["xl/worksheets/sheet4.xml"]
 
 
 def test_an_empty_change_to_a_file_we_wrote_changes_nothing(first: bytes) -> None:

@@ -117,7 +117,7 @@ def _blanks(shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction) 
     count, each = staves(shop, across, asked or (2 if book else None))
     lost = allow["Resaw kerf"] + allow["Resaw clean-up"]
     able = []
-    for offer in shop.offers(species):
+    for offer in shop.offers(species, row.get("Stock")):
         flat = offer.measures - offer.takes(usual, glued=True)
         if flat > 0:
             able.append((offer, math.floor((flat + lost) / (thick + lost))))

@@ -173,8 +173,8 @@ class Shop:
             return nominal * (1 - (20 - self.now) / 400)
         return nominal - (Fraction(1, 16) if nominal <= Fraction(7, 4) else Fraction(1, 8))
 
-    def offers(self, species: str) -> list[Offer]:
-        """Thinnest first."""
+    def offers(self, species: str, asked: str | None = None) -> list[Offer]:
+        """Thinnest first; where no price is known, one asked for by name is had though the yard does not list it."""
         found = []
         for price in self.rows("Prices"):
             if price["Species"] == species:
@@ -189,7 +189,7 @@ class Shop:
                         self.measured_as == "surfaced" and measures <= usual,
                     )
                 )
-        for stock in () if found else self.yard():
+        for stock in () if found else dict.fromkeys((*self.yard(), *filter(None, [asked]))):
             found.append(
                 Offer(stock, size_of(stock), self.measure(stock), None, self.measured_as == "surfaced")
             )
@@ -206,7 +206,7 @@ class Shop:
 
     def thinnest(self, species: str, need: Callable[[Offer], Fraction], asked: str | None = None) -> Offer:
         """The thinnest stock that measures enough, or the one asked for."""
-        for offer in self.offers(species):
+        for offer in self.offers(species, asked):
             if asked == offer.stock:
                 flat = replace(offer, lean=asked.endswith("mm") and not offer.planed)
                 too_thin = offer.measures < self.up(need(offer))

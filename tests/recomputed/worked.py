@@ -167,6 +167,12 @@ WORKED: dict[str, dict[str, Any]] = {
         "Parts": [part("Named", 2, "40", "90", "975", Stock="52 mm"), part("Other", 2, "20", "90", "500")],
         "Allowances": {"settings": SETTINGS_MM, "classes": CLASSES_MM},
     },
+    "stocks that the yard does not list": {
+        "Job": {**IN, "Units": "mm", "Round to": F(1, 2)}, "Allowances": {"settings": SETTINGS_MM, "classes": CLASSES_MM},
+        "Parts": [part("Rail", 1, "22", "60", "700", Stock="27 mm"), part("Stile", 2, "29", "60", "700", Stock="34 mm"),
+                  part("Sill", 1, "48", "60", "700", Stock="54 mm"), part("Post", 1, "80", "60", "700", Stock="100 mm")],
+        "Panels": [panel("Door", "400", "500", "10", "10", **{"Made as": "resawn", "Leaves": 2, "Stock": "100 mm"})],
+    },
     "glue and finish": {
         "Job": {**IN, "Delivery": Decimal("62.75"), "Profit as": "markup"}, "Prices": PRICES,
         "Parts": [part("Top", 1, "3/4", "5", "40"), part("Leg", 4, "3/4", "2", "29")], "Panels": [panel("Door", "14", "20", "1/2", "1/2")],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Collection, Iterable
+from itertools import count
 from typing import NamedTuple
 from urllib.parse import unquote
 
@@ -109,11 +110,9 @@ class Parts:
         return ""
 
     def free(self, stem: str, extension: str) -> str:
-        """Return an unused part name such as ``xl/worksheets/sheetkit2.xml``."""
-        number = 1
-        while self.find(f"{stem}{number}{extension}") is not None:
-            number += 1
-        return f"{stem}{number}{extension}"
+        """Return an unused part name such as ``xl/worksheets/sheet2.xml``, with no relations left for it."""
+        names = (f"{stem}{number}{extension}" for number in count(1))
+        return next(name for name in names if not (self.find(name) or self.find(links_name(name))))
 
     def relations(self, part: str) -> list[Relation]:
         """Return where a part leads; the empty name stands for the package itself."""

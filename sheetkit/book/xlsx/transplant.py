@@ -70,7 +70,8 @@ class Nursery:
         sheet = _SELECTED.sub(rb"\1", sheet)
         if selected:
             sheet = sheet.replace(b"<sheetView ", b'<sheetView tabSelected="1" ', 1)
-        name = book.parts.free(f"{book.folder}worksheets/sheetkit", ".xml")
+        # some programs find a tab by this name of its part alone
+        name = book.parts.free(f"{book.folder}worksheets/sheet", ".xml")
         book.parts.write(name, _own_kind(sheet, book), SHEET_TYPE)
         self._bring_links(link.target, name, book, self._pages[number].key)
         return name
