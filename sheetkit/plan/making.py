@@ -26,6 +26,9 @@ from sheetkit.records.problems import Problem
 
 TABS = ("Joints", "Spacing", "Shapes", "Loads", "Glue-ups", "Finish")
 
+OVERNIGHT = 12.0
+"""Hours in clamps where Glue-ups says nothing of the assembly; common practice, no source."""
+
 
 @dataclass(frozen=True)
 class Bench:
@@ -68,7 +71,8 @@ def with_making(answers: Answers, shop: Shop, made: Bench) -> Answers:
     shapes = tuple(replace(each, remarks=on["Shapes"].of(each.shape.row)) for each in made.shapes)
     loads = load_answers(shop, on["Loads"], on["Allowances"])
     glue_ups = glue_up_answers(shop, joints, answers.parts, answers.panels, on["Glue-ups"])
-    in_clamps = sum(each.goes * each.clamp_hours for each in glue_ups if each.glues == "assembly")
+    goes = [each.goes * each.clamp_hours for each in glue_ups if each.glues == "assembly"]
+    in_clamps = sum(goes) if goes else OVERNIGHT if joints else 0.0
     left = (
         *on["Spacing"].left([run.run.row for run in runs]),
         *on["Shapes"].left([shape.shape.row for shape in shapes]),

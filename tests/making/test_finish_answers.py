@@ -5,6 +5,10 @@ from __future__ import annotations
 import pint
 import pytest
 
+from sheetkit.form.example import example_job
+from sheetkit.intake.workbook import take_in
+from sheetkit.plan import answer
+from sheetkit.tabs.template import template_pages
 from tests.making.making_jobs import METRIC, Answered, answered
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -107,3 +111,10 @@ def test_oil_warns_of_rags_and_sanding_of_dust() -> None:
     assert "dust" in sand
     assert "fire by themselves" in oil
     assert "rags" not in finish("Step | Product\nClear | water-borne clear").remarks("Finish")[0].lower()
+
+
+def test_a_frame_of_which_glue_ups_says_nothing_stands_in_clamps_overnight() -> None:
+    """Two coats on the panel at 0 and 24 h, dry at 48; 12 h in clamps; the frame is oiled when the shop opens at 72 h."""
+    labels, filled = example_job("in", small=True)
+    (oil,) = answer(take_in(template_pages("in", labels, filled)).job).finish
+    assert (oil.early_starts, oil.starts) == ((0.0, 24.0), (72.0, 96.0))
