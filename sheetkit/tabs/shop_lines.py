@@ -223,7 +223,7 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
         return ShopLine(panel.qty, "do not cut yet", panel.panel, note)
     setting = f"{measure.words(found.width)} wide, {measure.words(found.height)} high"
     gap = measure.words(rounded_down(found.gap, measure.finest))
-    note = f"{measure.words(panel.thickness)} thick; leave {gap} each side"
+    note = f"{measure.words(panel.thickness)} thick; {gap} free at the bottom of each groove"
     if any(blank.along > 1 for blank in found.blanks):
         note = f"{note}; rip to width, then cut apart what was glued up long"
     if panel.groove_width is not None and panel.thickness > panel.groove_width:
