@@ -77,7 +77,9 @@ def _line(shop: Shop, blanks: list[Blank], laid: Laid | None) -> Line:
             touched = total(
                 [feet * Fraction(price or 0) if own is None else Fraction(own) for own, feet in taken]
             )
-            cost = cents(touched) + cents(missing * Fraction(price or 0))
+            rest = missing * Fraction(price or 0)
+            by_volume = all(own is None for own, _ in taken)  # one sum, so rounded once
+            cost = cents(touched + rest) if by_volume else cents(touched) + cents(rest)
     width, length = _least_board(shop, blanks)
     return Line(
         first.species, offer.stock, sum(blank.count for blank in blanks), net, waste, buy, cost, width, length
