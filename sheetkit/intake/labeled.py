@@ -227,8 +227,7 @@ def _size_classes(reading: Reading, places: Spots) -> list[SizeClass]:
 def allowances_of(reading: Reading | None, unit: Unit) -> Allowances:
     """Return the allowances that the maker set, and the usual ones for the rest."""
     if reading is None:
-        # the same for a job in inches and in mm, but for the tape
-        return Allowances(default_classes(), rough_step=default_allowances(unit)["rough_step"])
+        return Allowances(default_classes(unit), **default_allowances(unit))
     places = label_places(reading, settings.ALLOWANCES)
     values = _label_values(reading, settings.ALLOWANCES, places)
     classes = _size_classes(reading, places)

@@ -66,9 +66,9 @@ def test_the_metric_job_answers_in_millimeters() -> None:
         Bar  | 2   | European oak | 22        | 60    | 400
         """,
     )
-    # the glue gap and kerf are the inch defaults of an Allowances tab that is not there: 1/16 and 1/8 in
-    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 2 * 1.5875])
-    assert found.column("Joints", "stock_length") == pytest.approx([2 * 56.825 + 3 * 3.175])
+    # the glue gap and kerf are the defaults of an Allowances tab that is not there: 1.5 and 3
+    assert found.column("Joints", "tenon_length") == pytest.approx([60 - 2 * 1.5])
+    assert found.column("Joints", "stock_length") == pytest.approx([2 * 57 + 3 * 3])
     assert found.column("Joints", "wall") == pytest.approx(
         [7.0]
     )  # beside the mortise in the bar: (22 - 8) / 2

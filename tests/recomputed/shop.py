@@ -104,17 +104,15 @@ class Shop:
         if typed is None:
             self.driest, self.wettest = low, high
         own = job.get("Allowances")
-        # without the tab the shop's inch figures serve, in a mm job too
-        unit = self.unit if own else Fraction(1)
-        settings, classes = (own["settings"], own["classes"]) if own else (SETTINGS, CLASSES)
+        unit = self.unit
+        usual = (SETTINGS_MM, CLASSES_MM) if self.metric else (SETTINGS, CLASSES)
+        settings, classes = (own["settings"], own["classes"]) if own else usual
         bare = ("Creep factor",)
         self.allow = {
             name: Fraction(text) * (1 if name in bare else unit)
             for name, text in settings.items()
             if name != "Stock measures as"
         }
-        if self.metric and not own:  # but for the tape
-            self.allow["Rough step"] = 2 / MM
         self.measured_as = settings.get("Stock measures as", "kiln-dried")
         self.classes = [(None if upto == "beyond" else Fraction(upto) * unit, Extras(*(Fraction(each) * unit for each in extras)))
                         for upto, *extras in classes]  # fmt: skip
