@@ -201,6 +201,9 @@ def test_a_measured_panel_is_glued_and_planed_and_one_that_waits_is_not() -> Non
 
 def test_a_panel_thicker_than_its_groove_has_its_edges_thinned() -> None:
     ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    results = results_of({"Parts": LEG_AND_SEAT, "Panels": ready})
+    sizing = next(step for step in results.work if step.task is Task.PANELS)
+    assert Caution.ROUTER in sizing.cautions
     lines = done({"Parts": LEG_AND_SEAT, "Panels": ready})["Panels to size"]
     notes = {str(line[2]): str(line[3]) for line in lines}
     assert "; thin the edges to 1/4, to fit the groove" in notes["End"]  # 5/16 thick

@@ -156,12 +156,17 @@ def _by_lines(step: Step, answers: Answers) -> Iterable[Caution]:
         yield from _of_joints([line for line in step.lines if isinstance(line, JointCut)])
         if answers.tenon_stock:
             yield Caution.SHORT
+    if step.task is Task.PANELS and any(each.panel.is_thinned for each in answers.panels):
+        yield Caution.ROUTER
     if step.task is Task.SHAPES:
-        kinds = " ".join(each.shape.kind for each in answers.shapes)
-        if "taper" in kinds:
-            yield Caution.TAPER
-        if "arc" in kinds or "strip" in kinds:
-            yield Caution.CURVE
+        yield from _of_shapes(" ".join(each.shape.kind for each in answers.shapes))
+
+
+def _of_shapes(kinds: str) -> Iterable[Caution]:
+    if "taper" in kinds:
+        yield Caution.TAPER
+    if "arc" in kinds or "strip" in kinds:
+        yield Caution.CURVE
 
 
 def _of_joints(cuts: Sequence[JointCut]) -> Iterable[Caution]:

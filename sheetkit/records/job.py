@@ -77,6 +77,11 @@ class Panel:
     stock: Stock | None = None
     note: str = ""
 
+    @property
+    def is_thinned(self) -> bool:
+        """Whether its edges must be thinned to go into the groove."""
+        return self.groove_width is not None and self.thickness > self.groove_width
+
 
 @dataclass(frozen=True, slots=True)
 class Joint:

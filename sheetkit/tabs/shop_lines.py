@@ -226,7 +226,7 @@ def _panel(line: PanelToSize, measure: Measure) -> ShopLine:
     note = f"{measure.words(panel.thickness)} thick; {gap} free at the bottom of each groove"
     if any(blank.along > 1 for blank in found.blanks):
         note = f"{note}; rip to width, then cut apart what was glued up long"
-    if panel.groove_width is not None and panel.thickness > panel.groove_width:
+    if panel.is_thinned and panel.groove_width is not None:
         note = f"{note}; thin the edges to {measure.words(panel.groove_width)}, to fit the groove"
     return ShopLine(panel.qty, setting, panel.panel, note)
 
