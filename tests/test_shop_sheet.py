@@ -14,7 +14,7 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Range, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
-from sheetkit.records.tasks import Caution
+from sheetkit.records.tasks import Caution, Task
 from sheetkit.tabs.draft import SECTION
 from sheetkit.tabs.shop_lines import NO_GLUE_UP
 from sheetkit.tabs.shop_sheet import BOX, shop_sheet_page
