@@ -86,9 +86,8 @@ def test_the_tab_says_both_in_mm() -> None:
     text = words_of(
         "Part | Qty | Species | Thickness | Width | Length\nSide | 1 | European oak | 20 | 180 | 700", "mm"
     )
-    # 180 and 6.35 for milling, cut 188, 6.35 to straighten; 700 and 25.4 for milling, cut 726, 25.4 off each end;
-    # up to a whole mm
-    assert "1 board at least 195 wide and 777 long, for Side." in text
+    # 180 and 6 for milling, 6 to straighten; 700 and 25 for milling, cut 726, 25 off each end
+    assert "1 board at least 192 wide and 776 long, for Side." in text
     assert "m3 were enough for half of the piles tried" in text
 
 
