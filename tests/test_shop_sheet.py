@@ -326,7 +326,9 @@ def test_a_job_without_panels_speaks_of_no_frame() -> None:
     assert [line[2] for line in steps["Dry assembly"]] == [
         "Assemble dry; check for square and twist, and every joint for fit"
     ]
-    assert steps["Final glue-up"] == [(None, "in clamps", "Glue up", "check for square and twist")]
+    assert steps["Final glue-up"] == [
+        (None, "in clamps overnight", "Glue up", f"check for square and twist; {NO_GLUE_UP}")
+    ]
     assert "frame" not in words_of(page)
     assert "groove" not in words_of(page)
     assert "opening" not in words_of(page)

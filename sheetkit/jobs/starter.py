@@ -25,7 +25,8 @@ def engine() -> tuple[str, Path]:
 
 def system() -> System:
     """Return the system that this is."""
-    return {"win32": "windows", "darwin": "macos"}.get(sys.platform, "linux")  # type: ignore[return-value]
+    others: dict[str, System] = {"win32": "windows", "darwin": "macos"}
+    return others.get(sys.platform, "linux")
 
 
 def workbooks_of_jobs(path: Path) -> list[Path]:

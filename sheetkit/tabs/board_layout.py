@@ -50,10 +50,6 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         setup,
         again,
     )
-    rip_first = answers.job.allowances.first_cut == "rip"
-    for laid in answers.layouts:
-        _stock(draft, laid, rip_first, measure)
-    draft.row += 1
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the "
         "same end of it; rips from the straightened edge. Numbers in circles are the numbers of the "
@@ -62,6 +58,9 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         "before cutting: grain and color are yours to judge.",
         CAUTION,
     )
+    rip_first = answers.job.allowances.first_cut == "rip"
+    for laid in answers.layouts:
+        _stock(draft, laid, rip_first, measure)
     return draft
 
 

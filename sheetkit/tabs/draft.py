@@ -228,12 +228,15 @@ class Draft:
         )
 
     def _align_headings(self) -> None:
-        """Set each heading to the side on which what stands first below it is."""
+        """Set each heading to the side on which what stands first below it is, clear of the one before it."""
         for (row, column), cell in self.cells.items():
             if cell.style.fill == HEADING.fill and cell.style == HEADING:
                 rows = range(row + 1, row + 9)
                 below = (self.cells[each, column].style for each in rows if (each, column) in self.cells)
                 align = next(below, HEADING).align or HEADING.align
+                before = self.cells.get((row, column - 1))
+                if align == "left" and before is not None and before.style.align == "right":
+                    align = "inset"
                 self.cells[row, column] = cell._replace(style=replace(HEADING, align=align))
 
 

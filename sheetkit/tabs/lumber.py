@@ -14,7 +14,7 @@ def lumber_page(answers: Answers, stamp: str) -> Page:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     word = measure.volume_word
     draft = Draft(
-        "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 11, 11, 22), stamp, titled("Lumber", sheet)
+        "Lumber", "lumber", (22, 9, 8, 12, 9, 12, 11, 12, 12, 13, 22), stamp, titled("Lumber", sheet)
     )
     wood = f"In the blanks ({word})", "Waste", f"Buy ({word})"
     least = f"Least width ({measure.unit})", f"Least length ({measure.unit})"

@@ -289,7 +289,7 @@ def spread_words(answer: GlueUpAnswer, measure: Measure) -> str:
 
 def _plain_assembly(line: PlainAssembly, measure: Measure) -> ShopLine:
     what = "Glue the frame, panels loose in their grooves" if line.frame else "Glue up"
-    return ShopLine(None, "in clamps", what, "check for square and twist")
+    return ShopLine(None, "in clamps overnight", what, f"check for square and twist; {NO_GLUE_UP}")
 
 
 def _coat(line: Coat, measure: Measure) -> ShopLine:

@@ -33,6 +33,7 @@ ROOM = 5
 """Rows to note boards in, at least; some stay free however many are to be bought or noted."""
 FREE = 3
 WIDTHS = (7, 24, 10, 13, 13, 13, 45, 8)
+BESIDE_BOX = Style(bold=True, color=INK, middle=True, align="inset")
 NOTED = Style(color=INK, wrap=True, middle=True, line="under", align="inset")
 
 
@@ -72,7 +73,7 @@ def _in_all(draft: Draft, answers: Answers, measure: Measure) -> None:
         line, row = lines[each.species.id, each.stock.nominal], draft.row
         bought = live_bought(answers.job, line, measure.volume(line.net)) if each.by_waste else None
         draft.put(1, BOX, TICK)
-        draft.put(2, each.species.name)
+        draft.put(2, each.species.name, AFTER_NUMBER)
         draft.put(3, each.stock.name, number(FACT, Format.TEXT))
         draft.put(4, measure.volume(each.volume), volume, formula=bought)
         if each.price is not None:
@@ -106,7 +107,7 @@ def _purchase(draft: Draft, made: Purchase, measure: Measure) -> None:
     size = number(FACT, measure.size_format)
     for each in made.boards:
         draft.put(1, BOX, TICK)
-        draft.put(2, _boards(each), STRONG)
+        draft.put(2, _boards(each), BESIDE_BOX)
         draft.put(4, measure.size(each.width), size)
         draft.put(5, measure.size(each.length), size)
         if each.price is not None:

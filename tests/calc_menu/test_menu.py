@@ -185,7 +185,8 @@ def test_a_job_is_saved_worked_out_and_loaded_again_with_tab_cell_and_zoom_kept(
     calc: Calc, tmp_path: Path, ending: str
 ) -> None:
     path = write(tmp_path / f"job{ending}", PLAIN)
-    heading = next(address for address, cell in read(path).page("Parts").cells.items() if cell.value == "Qty")  # type: ignore[union-attr]
+    cells = there(read(path).page("Parts")).cells
+    heading = next(address for address, cell in cells.items() if cell.value == "Qty")
     qty = f"{chr(64 + heading[1])}{heading[0] + 1}"
     worked, again, bad, messages, right = calc.does(
         ("open", path.as_uri(), {}),
