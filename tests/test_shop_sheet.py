@@ -231,13 +231,42 @@ def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
     steps = done(
         {"Parts": LEG_AND_SEAT, "Panels": PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")}
     )
-    # 1/4 and half of the 1/8 that planing both faces of the cut takes
-    note = "2 leaves from each; mark the face first, keep the leaves in order"
+    # 1/4 and half of the 1/8 that planing both faces of the cut takes; two of them with a kerf of 1/16 between
+    note = (
+        "blank flat on both faces, at least 11/16 thick: 2 leaves; glued as sawn, the last 1/16 planed off "
+        "after; mark the face first, keep the leaves in order"
+    )
     assert steps["Resaw"] == [(1, "saw leaves 5/16", "Back (1)", note)]
     assert (1, "2 leaves, edge to edge", "Back (1)", f"opened like a book; {NO_GLUE_UP}") in steps[GLUED]
     assert any(
         line[2] == "Back (2)" and line[3] == "joint the edges" for line in steps["Rip and joint for gluing"]
     )
+
+
+def test_what_a_leaf_loses_after_the_saw_is_what_its_steps_say() -> None:
+    ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    prices = "Species | Stock\nWhite oak | 4/4\nWhite oak | 6/4\nWhite oak | 8/4"
+    for clean_up, leaves, sawn, planed, left in (
+        ("1/8", 2, "5/16", [], "1/16"),  # nothing is left to plane before the glue
+        ("1/16", 2, "9/32", [], "1/32"),  # no leaf is planed thicker than it was sawn
+        ("1/8", 4, "11/32", ["plane to 5/16"], ""),  # 1/4 and three quarters of 1/8
+    ):
+        stock = "Stock | Leaves" if leaves > 2 else "Leaves"
+        rows = ready.strip().splitlines()
+        wide = [f"{rows[0]} | {stock}", f"{rows[1]}", f"{rows[2]} | {'8/4 | 4' if leaves > 2 else '2'}"]
+        tables = {
+            "Parts": LEG_AND_SEAT,
+            "Prices": prices,
+            "Panels": "\n".join(wide),
+            "Allowances": f"Setting | Value\nResaw clean-up | {clean_up}",
+        }
+        steps = done(tables)
+        ((_, setting, what, note),) = steps["Resaw"]
+        assert (setting, what) == (f"saw leaves {sawn}", "Back (1)")
+        before = [line[1] for line in steps["Flatten and plane"] if "Back" in str(line[2])]
+        after = [line[1] for line in steps["Plane the glued blanks"] if "Back" in str(line[2])]
+        assert (before, after) == (planed, ["plane to 1/4"])
+        assert (f"glued as sawn, the last {left} planed off after" in str(note)) == bool(left)
 
 
 def where(tables: Mapping[str, str], row: str) -> list[str]:

@@ -31,6 +31,7 @@ from sheetkit.records.work import (
     Opening,
     PanelToSize,
     Pieces,
+    Resaw,
     RoughCut,
     Sanding,
     Setting,
@@ -108,7 +109,7 @@ class Bench:
         """Do a step, if what it needs is there."""
         here = self.done[step.task]
         for line in step.lines:
-            if isinstance(line, RoughCut | FromBoard | Setting):
+            if isinstance(line, RoughCut | FromBoard | Setting | Resaw):
                 for each in line.pieces:
                     self.ready(step.task, each)
                     here[each.name] += each.count
@@ -152,7 +153,9 @@ class Bench:
             assert made[Task.PLANE][name] + each.count <= rough * leaves
             assert self.layers[name] == 1 or made[Task.RESAW][name] == rough
         elif task is Task.JOINT_EDGES:
-            assert made[task][name] + each.count <= made[Task.PLANE][name]
+            # leaves that come off the saw as thick as they are glued are not planed between
+            flat = made[Task.PLANE][name] or made[Task.RESAW][name] * self.layers[name]
+            assert made[task][name] + each.count <= flat
         elif task is Task.PLANE_GLUED:
             # a board that is as wide as a whole is a single stave, and needs no glue
             single = made[Task.JOINT_EDGES][name] - made[Task.GLUE_UP][f"in {name}"]

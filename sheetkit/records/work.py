@@ -85,6 +85,23 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
+class Resaw:
+    """Blanks that are sawn into leaves at one setting of the fence."""
+
+    size: float
+    """Of a leaf as it comes off the saw [in]."""
+    pieces: tuple[Pieces, ...]
+    leaves: int
+    """From each blank."""
+    flat: float
+    """How thick a blank is at least when both its faces are planed [in]."""
+    left: float
+    """What is still to be planed off a leaf that is glued as sawn [in]; 0 where it is planed before."""
+    matched: bool
+    """Whether the leaves are opened like a book."""
+
+
+@dataclass(frozen=True, slots=True)
 class Glued:
     """Plies, staves or leaves that are glued to wholes."""
 
@@ -309,6 +326,7 @@ Line = (
     | RoughCut
     | FromBoard
     | Setting
+    | Resaw
     | Glued
     | JointCut
     | TenonMilling

@@ -165,8 +165,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
     found = []
     if step.task is Task.RESAW:
         found.append(
-            "First flatten one face of each blank and square one edge to it: they run on the table and "
-            "the fence."
+            "First flatten one face of each blank, square one edge to it and plane the other face: they run "
+            "on the table and along the fence."
         )
     if step.task is Task.PLANE:
         found.append(
