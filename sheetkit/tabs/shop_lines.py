@@ -119,8 +119,9 @@ def _rough(line: RoughCut, measure: Measure) -> ShopLine:
 
 
 def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
-    kept = f"leave the wood for {', '.join(line.kept_back)} whole" if line.kept_back else ""
-    return ShopLine(_count(line.pieces), f"board {line.board}", names(line.pieces), kept)
+    kept = f"keep whole what is for {', '.join(line.kept_back)}" if line.kept_back else ""
+    what = names(line.pieces) or "nothing yet"
+    return ShopLine(_count(line.pieces) or None, f"board {line.board}", what, kept)
 
 
 def _resaw(line: Resaw, measure: Measure) -> ShopLine:

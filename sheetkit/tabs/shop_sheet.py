@@ -118,9 +118,11 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
 def _below(draft: Draft, step: Step, answers: Answers) -> None:
     """Draw what stands below the lines of a step: what to wait for, elevations, panels in their grooves."""
     if step.task is Task.ROUGH_CUT:
-        if step.waiting:
-            waiting = f"Wait with the wood for {', '.join(step.waiting)} until the dry assembly is measured."
-            draft.across(waiting, CAUTION, SETTING)
+        kept = {name for line in step.lines if isinstance(line, FromBoard) for name in line.kept_back}
+        waiting = [name for name in step.waiting if name not in kept]
+        if waiting:
+            words = f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured."
+            draft.across(words, CAUTION, SETTING)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
         draft.across(rest, CAUTION, SETTING)
     if step.task is Task.DRY_ASSEMBLY:
