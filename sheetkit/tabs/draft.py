@@ -10,7 +10,7 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.letters import line_count, room
-from sheetkit.tabs.page_breaks import Walk, page_breaks
+from sheetkit.tabs.page_breaks import A_ROW, Walk, page_breaks
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -137,6 +137,12 @@ class Draft:
     def keep(self, first: int, last: int) -> None:
         """Print each of these rows on the page of the row below it."""
         self.kept.update(range(first, last + 1))
+
+    def together(self, first: int, share: float = 1.0) -> None:
+        """Print the rows from one on together, if they take no more than this share of a page."""
+        rows = range(first, self.row)
+        if sum(self.heights.get(row, A_ROW) for row in rows) <= self._walk.room * share:
+            self.keep(first, self.row - 2)
 
     def picture(self, draw: Callable[[int], Picture]) -> None:
         """Lay a picture drawn for the current row over it, with what stands above it, and go to the next."""

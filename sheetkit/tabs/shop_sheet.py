@@ -46,6 +46,8 @@ from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
 
 BOX = "☐"
+SHORT = 0.35
+"""A step that takes no more than this share of a page is not parted."""
 WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
 """Of the columns: together they fit on either paper without being shrunk."""
 PICTURE = 485.0
@@ -103,6 +105,7 @@ def _title(step: Step, answers: Answers) -> str:
 
 
 def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
+    title = draft.row - 1
     for caution in step.cautions:
         draft.caution(_caution(caution, step, measure))
     for text in _before(step, answers):
@@ -114,16 +117,19 @@ def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
             if group:
                 _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
         _line(draft, line, step, measure)
+    draft.together(title, SHORT)
     _below(draft, step, answers)
 
 
 def _below(draft: Draft, step: Step, answers: Answers) -> None:
     """Draw what stands below the lines of a step: what to wait for, elevations, panels in their grooves."""
     if step.task is Task.ROUGH_CUT:
+        draft.kept.add(draft.row - 1)
         kept = {name for line in step.lines if isinstance(line, FromBoard) for name in line.kept_back}
         waiting = [name for name in step.waiting if name not in kept]
         if waiting:
             words = f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured."
+            draft.kept.add(draft.row)
             draft.across(words, CAUTION, SETTING)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
         draft.across(rest, CAUTION, SETTING)
@@ -243,7 +249,8 @@ def _tick(draft: Draft, line: ShopLine) -> None:
 
 
 def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
-    """Write one setting, and below it a table of the places at which it cuts."""
+    """Write one setting and a table of the places at which it cuts, on one page if that holds it."""
+    begin = draft.row
     line = shop_line(cut, Task.JOINTS, measure)
     draft.kept.add(draft.row)
     machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
@@ -261,6 +268,7 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
     draft.row += 1
     for place in cut.places:
         _place(draft, place, cut, measure)
+    draft.together(begin)
 
 
 def _ends(cut: JointCut) -> tuple[str, str]:
