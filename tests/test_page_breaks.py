@@ -138,24 +138,29 @@ def test_the_office_program_ends_pages_where_we_say(
 @settings(deadline=None, max_examples=150)
 @given(
     st.lists(
-        st.tuples(st.sets(st.sampled_from("ABC"), max_size=3), st.integers(1, 30)), min_size=1, max_size=25
+        st.tuples(st.sets(st.sampled_from("ABC"), max_size=3), st.integers(1, 30), st.integers(0, 30)),
+        min_size=1,
+        max_size=25,
     )
 )
 def test_a_caution_stands_before_its_lines_on_their_page_and_only_once_there(
-    steps: list[tuple[set[str], int]],
+    steps: list[tuple[set[str], int, int]],
 ) -> None:
     begins: list[tuple[int, str]] = []
 
     def draw(earlier: Earlier) -> Draft:
         begins.clear()
         draft = Draft("Sheet", "sheet", (50,), "", earlier=earlier)
-        for number, (cautions, lines) in enumerate(steps, 1):
+        for number, (cautions, lines, before) in enumerate(steps, 1):
             draft.section(f"Step {number}")
-            for caution in sorted(cautions):
-                draft.caution(caution * 60)
-            begins.extend((draft.row, caution * 60) for caution in sorted(cautions))
-            for _ in range(lines):
-                draft.line("cut")
+            with draft.together(draft.row - 1, 0.35):
+                for _ in range(before):  # some cautions stand within a step
+                    draft.line("cut")
+                for caution in sorted(cautions):
+                    draft.caution(caution * 60)
+                begins.extend((draft.row, caution * 60) for caution in sorted(cautions))
+                for _ in range(lines):
+                    draft.line("cut")
         return draft
 
     page = drawn(draw)

@@ -127,7 +127,7 @@ def test_each_glue_up_of_the_example_stands_in_its_step(example: Answers) -> Non
     glued = [(line[2], str(line[3]).split(" clamps")[0].split("; ")[-1]) for line in steps[GLUED]]
     assert [what for what, _ in glued[:3]] == ["Leg (2): go 1 of 2", "Leg (2): go 2 of 2", "Seat (1)"]
     assert all(clamps.isdigit() for _, clamps in glued[:3])
-    goes = [str(line[2]).split(":")[0] for line in steps["Final glue-up"] if line[1] != "fit"]
+    goes = [str(line[2]).split(":")[0] for line in steps["Final glue-up"] if line[1] != "put in place"]
     assert goes == ["End frames, go 1 of 2", "End frames, go 2 of 2", "Whole frame"]
 
 

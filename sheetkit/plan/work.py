@@ -109,7 +109,7 @@ def work(answers: Answers) -> tuple[Step, ...]:
             ),
         ),
         Step(Task.FINISH_BEFORE, before),
-        Step(Task.ASSEMBLY, assembling.assembly(answers, glue["assembly"]) if assembled else ()),
+        Step(Task.ASSEMBLY, assembling.assembly(answers, glue["assembly"], tops) if assembled else ()),
         Step(
             Task.FINISH_AFTER,
             assembling.coats_after(answers),

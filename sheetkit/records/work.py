@@ -267,11 +267,15 @@ class Fitting:
 
 @dataclass(frozen=True, slots=True)
 class LoosePart:
-    """A part that no joint holds, put in place after the assembly."""
+    """A part put in place when the maker says, or after the finish when no joint holds it."""
 
     pieces: Pieces
     run: RunAnswer | None = None
     """The run that says where they stand."""
+    along: bool = False
+    """Whether they go along to the client loose."""
+    undecided: bool = False
+    """Whether neither a joint nor the maker says when they are put in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -337,7 +337,8 @@ def _loose(line: LoosePart, measure: Measure) -> ShopLine:
     note = ""
     if line.run is not None:
         note = f"{_run(line.run, measure).setting}, by the marks from one end"
-    return ShopLine(line.pieces.count, "put in place", line.pieces.name, note)
+    setting = "take along" if line.along else "put in place"
+    return ShopLine(line.pieces.count, setting, line.pieces.name, note)
 
 
 def _top(line: TopFixing, measure: Measure) -> ShopLine:

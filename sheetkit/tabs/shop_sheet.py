@@ -105,19 +105,18 @@ def _title(step: Step, answers: Answers) -> str:
 
 
 def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
-    title = draft.row - 1
-    for caution in step.cautions:
-        draft.caution(_caution(caution, step, measure))
-    for text in _before(step, answers):
-        draft.caution(text)
-    group = ""
-    for line in step.lines:
-        if not isinstance(line, Noted) and (new := _group(line)) != group:
-            group = new
-            if group:
-                _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
-        _line(draft, line, step, measure)
-    draft.together(title, SHORT)
+    with draft.together(draft.row - 1, SHORT):
+        for caution in step.cautions:
+            draft.caution(_caution(caution, step, measure))
+        for text in _before(step, answers):
+            draft.caution(text)
+        group = ""
+        for line in step.lines:
+            if not isinstance(line, Noted) and (new := _group(line)) != group:
+                group = new
+                if group:
+                    _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
+            _line(draft, line, step, measure)
     _below(draft, step, answers)
 
 
@@ -185,6 +184,11 @@ def _before(step: Step, answers: Answers) -> list[str]:
         )
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
+    if step.task is Task.ASSEMBLY and _undecided(answers):
+        found.append(
+            "Parts that no joint on Joints holds stand after the finish. What fixes a joint, as a peg or a "
+            "wedge, is driven now: say so in When on Parts."
+        )
     if step.task is Task.FINISH_BEFORE:
         panels = "Finish the panels, edges too, before they go into the frame. " if answers.panels else ""
         found.append(f"{panels}Keep finish off every surface that will be glued.")
@@ -201,6 +205,11 @@ def _before(step: Step, answers: Answers) -> list[str]:
             "Lift it from below, never by its top; blankets at every edge."
         )
     return found
+
+
+def _undecided(answers: Answers) -> bool:
+    lines = (line for step in answers.work if step.task is Task.FIT for line in step.lines)
+    return any(isinstance(line, LoosePart) and line.undecided for line in lines)
 
 
 def _ready(line: Ready) -> str:
@@ -222,7 +231,7 @@ def _group(line: Line) -> str:
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
         case Coat():
             return f"Day {line.day}"
-        case LoosePart():
+        case LoosePart() if line.undecided:
             return "No joint on Joints holds these: screw, glue or lay them in place, as the design wants it."
     return ""
 
@@ -250,25 +259,31 @@ def _tick(draft: Draft, line: ShopLine) -> None:
 
 def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
     """Write one setting and a table of the places at which it cuts, on one page if that holds it."""
-    begin = draft.row
-    line = shop_line(cut, Task.JOINTS, measure)
-    draft.kept.add(draft.row)
-    machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
-    draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
-    first, last = _ends(cut)
-    held = draft.row
-    for column, text in ((2, "Cuts"), (SETTING, "Part"), (4, "On"), (5, first), (6, last), (NOTE, "Joint")):
-        draft.put(
-            column,
-            text if text else None,
-            replace(LINE_HEADING, align="center" if column in (2, 5, 6) else "left"),
-        )
-    draft.heights[draft.row] = 14.0
-    draft.kept.add(held)
-    draft.row += 1
-    for place in cut.places:
-        _place(draft, place, cut, measure)
-    draft.together(begin)
+    with draft.together(draft.row):
+        line = shop_line(cut, Task.JOINTS, measure)
+        draft.kept.add(draft.row)
+        machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
+        draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
+        first, last = _ends(cut)
+        held = draft.row
+        for column, text in (
+            (2, "Cuts"),
+            (SETTING, "Part"),
+            (4, "On"),
+            (5, first),
+            (6, last),
+            (NOTE, "Joint"),
+        ):
+            draft.put(
+                column,
+                text if text else None,
+                replace(LINE_HEADING, align="center" if column in (2, 5, 6) else "left"),
+            )
+        draft.heights[draft.row] = 14.0
+        draft.kept.add(held)
+        draft.row += 1
+        for place in cut.places:
+            _place(draft, place, cut, measure)
 
 
 def _ends(cut: JointCut) -> tuple[str, str]:
