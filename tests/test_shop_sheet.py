@@ -159,7 +159,7 @@ def test_plies_are_planed_and_glued_before_the_part_is_planed_ripped_and_cut() -
     steps = done({"Parts": LEG_AND_SEAT})
     # (2 1/4 + 1/8 clean-up) / 2
     assert (8, "plane to 1 3/16", "Leg (8)", "White oak; plies for gluing") in steps["Flatten and plane"]
-    assert (4, "2 plies, face to face", "Leg (4)", NO_GLUE_UP) in steps["Glue up blanks"]
+    assert (4, "2 plies, face to face", "Leg (4)", None) in steps["Glue up blanks"]
     assert (4, "plane to 2 1/4", "Leg (4)", "White oak") in steps["Plane the glued blanks"]
     assert (4, "rip to 2 1/4", "Leg (4)", None) in steps["Rip to width"]
     assert (4, "cut to 19 1/4", "Leg (4)", None) in steps["Crosscut to length"]
@@ -173,7 +173,7 @@ def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -
     assert (4, "plane to 15/16", "Seat (4)", "White oak; staves for gluing") in steps["Flatten and plane"]
     # (18 + 1/2) / 4, jointed on both edges
     assert steps["Rip and joint for gluing"] == [(4, "rip to 4 5/8", "Seat (4)", "joint the edges")]
-    assert (1, "4 staves, edge to edge", "Seat (1)", NO_GLUE_UP) in steps["Glue up blanks"]
+    assert (1, "4 staves, edge to edge", "Seat (1)", None) in steps["Glue up blanks"]
     assert (1, "plane to 7/8", "Seat (1)", "White oak") in steps["Plane the glued blanks"]
     assert (1, "rip to 18", "Seat (1)", None) in steps["Rip to width"]
     assert (1, "cut to 51", "Seat (1)", None) in steps["Crosscut to length"]
@@ -181,6 +181,16 @@ def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -
     assert (
         order.index("Rip and joint for gluing") < order.index("Glue up blanks") < order.index("Rip to width")
     )
+
+
+def test_that_glue_ups_lack_a_row_is_said_once_above_them() -> None:
+    tables = {"Parts": LEG_AND_SEAT}
+    assert words_of(sheet_of(results_of(tables))).count("Where no clamps are told") == 1
+    rows = "Step | Glues | Joints | Adhesive | Across clamps\n{} | blanks | 4 | PVA | 18"
+    some = {**tables, "Glue-ups": rows.format("Leg")}
+    assert words_of(sheet_of(results_of(some))).count("Where no clamps are told") == 1
+    both = rows.format("Leg") + "\nSeat | blanks | 3 | PVA | 18"
+    assert "Where no clamps are told" not in words_of(sheet_of(results_of({**tables, "Glue-ups": both})))
 
 
 def test_a_width_of_a_single_stave_is_not_glued() -> None:
@@ -237,7 +247,7 @@ def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
         "after; mark the face first, keep the leaves in order"
     )
     assert steps["Resaw"] == [(1, "saw leaves 5/16", "Back (1)", note)]
-    assert (1, "2 leaves, edge to edge", "Back (1)", f"opened like a book; {NO_GLUE_UP}") in steps[GLUED]
+    assert (1, "2 leaves, edge to edge", "Back (1)", "opened like a book") in steps[GLUED]
     assert any(
         line[2] == "Back (2)" and line[3] == "joint the edges" for line in steps["Rip and joint for gluing"]
     )

@@ -138,7 +138,7 @@ def _resaw(line: Resaw, measure: Measure) -> ShopLine:
 def _glued(line: Glued, measure: Measure) -> ShopLine:
     way = "face to face" if line.what == "plies" else "edge to edge"
     sizes = " + ".join(map(measure.words, line.widths))
-    more = (*_session(line.session, measure),) if line.session else (NO_GLUE_UP,)
+    more = _session(line.session, measure) if line.session else []
     note = "; ".join(filter(None, (sizes, *line.notes, *more)))
     cautions = _glue_caution(line.session.answer) if line.session else ()
     what = names(line.wholes)

@@ -14,6 +14,7 @@ from sheetkit.records.work import (
     Cutting,
     DryFit,
     FromBoard,
+    Glued,
     JointCut,
     Line,
     LoosePart,
@@ -43,7 +44,7 @@ from sheetkit.tabs.draft import (
 )
 from sheetkit.tabs.elevation_picture import elevation_picture
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
-from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
+from sheetkit.tabs.shop_lines import NO_GLUE_UP, ShopLine, shop_line, spread_words
 
 BOX = "☐"
 SHORT = 0.35
@@ -182,6 +183,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
             "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
             "runs along the fence of the saw."
         )
+    if any(isinstance(line, Glued) and line.session is None for line in step.lines):
+        found.append(f"Where no clamps are told: {NO_GLUE_UP}.")
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
     if step.task is Task.ASSEMBLY and _undecided(answers):
