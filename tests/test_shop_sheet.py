@@ -59,7 +59,9 @@ def steps_of(page: Page) -> dict[str, list[Line]]:
     """Give the lines to tick of each step, in the order of the steps."""
     steps: dict[str, list[Line]] = {}
     for row in range(1, page.last_row + 1):
-        cells = [page.cells.get((row, column)) for column in (1, 2, 3, 4, 7)]
+        # a long note begins in the column before that of notes
+        cells = [page.cells.get((row, column)) for column in (1, 2, 3, 4)]
+        cells.append(page.cells.get((row, 7)) or page.cells.get((row, 6)))
         first = cells[0]
         if first is not None and first.style == SECTION:
             number, _, name = str(first.value).partition("  ")
@@ -181,6 +183,20 @@ def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -
     assert (
         order.index("Rip and joint for gluing") < order.index("Glue up blanks") < order.index("Rip to width")
     )
+
+
+def test_a_long_note_takes_the_room_that_short_words_leave() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS}))
+    notes = {
+        str(cell.value): (row, column)
+        for (row, column), cell in page.cells.items()
+        if column in (6, 7) and page.cells.get((row, 1), cell).value == BOX
+    }
+    row, column = next(at for note, at in notes.items() if note.startswith("type the measured opening"))
+    assert column == 6
+    assert Range(row, 6, row, 7) in page.merged
+    assert Range(row, 4, row, 5) in page.merged
+    assert next(at for note, at in notes.items() if note == "joint the edges")[1] == 7
 
 
 def test_that_glue_ups_lack_a_row_is_said_once_above_them() -> None:

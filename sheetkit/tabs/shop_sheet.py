@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
-from sheetkit.page import Page, Picture, PrintSetup, Style
+from sheetkit.page import Page, Picture, PrintSetup, Range, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
@@ -43,13 +43,14 @@ from sheetkit.tabs.draft import (
     titled,
 )
 from sheetkit.tabs.elevation_picture import elevation_picture
+from sheetkit.tabs.letters import line_count, room
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
 from sheetkit.tabs.shop_lines import NO_GLUE_UP, ShopLine, shop_line, spread_words
 
 BOX = "☐"
 SHORT = 0.35
 """A step that takes no more than this share of a page is not parted."""
-WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
+WIDTHS = (4.2, 5.2, 27.0, 11.4, 9.6, 9.6, 22.0)
 """Of the columns: together they fit on either paper without being shrunk."""
 PICTURE = 485.0
 """Greatest width of a picture [pt], less than that of the table."""
@@ -253,11 +254,25 @@ def _tick(draft: Draft, line: ShopLine) -> None:
         draft.put(2, line.qty, COUNT)
     draft.put(SETTING, line.setting, BOLD)
     draft.fit(SETTING)
-    if line.note:
-        draft.put(NOTE, line.note, TEXT)
-        draft.fit(NOTE)
+    begin = _note(draft, line)
     # words with nothing beside them run on over the column of notes
-    draft.across(line.what, WORDS_STYLE, WHAT, NOTE - 1 if line.note else NOTE)
+    draft.across(line.what, WORDS_STYLE, WHAT, begin - 1)
+
+
+def _note(draft: Draft, line: ShopLine) -> int:
+    """Write the note of a line where it finds room, and return the column in which it begins."""
+    if not line.note:
+        return NOTE + 1
+    begin = NOTE
+    if (
+        line_count(line.note, room([WIDTHS[NOTE - 1]]), TEXT.size) > 2
+        and line_count(line.what, room(WIDTHS[WHAT - 1 : NOTE - 2]), WORDS_STYLE.size) == 1
+    ):
+        begin -= 1
+        draft.merged.append(Range(draft.row, begin, draft.row, NOTE))
+    draft.put(begin, line.note, TEXT)
+    draft.fit(begin, NOTE)
+    return begin
 
 
 def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
