@@ -49,6 +49,7 @@ SHARED = {
         "growth",
         "quote_words",
         "board_picture",
+        "cut_numbers",
         "stick_picture",
         "panel_picture",
         "elevation_picture",

@@ -6,6 +6,7 @@ import io
 import re
 import time
 from itertools import combinations, pairwise
+from math import hypot
 from pathlib import Path
 
 import numpy as np
@@ -14,13 +15,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageChops
 
+from sheetkit.calc.layout import Board, BoardLaid, Saw, model
+from sheetkit.calc.layout.cuts import cuts_of
 from sheetkit.intake.workbook import take_in
 from sheetkit.page import Page, Picture
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below
+from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below, room_of_name
 from sheetkit.tabs.board_picture import WIDTH as BOARD_WIDTH
+from sheetkit.tabs.cut_numbers import ROUND, Scale, numbers_of
 from sheetkit.tabs.drawing import DOTS, WIDTH, Box, font, one_line, shortened, text_width
 from sheetkit.tabs.panel_picture import (
     BOTTOM,
@@ -341,3 +345,30 @@ def test_a_slender_piece_is_named_below_its_board() -> None:
 
 def test_the_pictures_folder_holds_small_files() -> None:
     assert sum(Path(path).stat().st_size for path in FOLDER.iterdir()) < 100_000
+
+
+def test_no_number_of_a_cut_touches_another_or_the_name_of_a_piece() -> None:
+    strips = [
+        model.Strip(
+            n + 1,
+            0.25 + n * 0.625,
+            0.5,
+            (model.Placed("0", n + 1, 1.0, 0.25 + n * 0.625, 15.0, 0.5),),
+        )
+        for n in range(6)
+    ]
+    board = Board("A", 4.0, 72.0, 1.0, edge=0.25, trim_start=1.0)
+    sections = (model.Section(1, 1.0, 16.0, tuple(strips)),)
+    laid = BoardLaid(board, sections, cuts_of(board, sections, Saw()), ())
+    scale = Scale(BOARD_WIDTH * DOTS / 80, 64 * DOTS / board.width)
+    numbers = numbers_of(laid, scale)
+    for one, other in combinations(numbers, 2):
+        assert hypot(one[0] - other[0], one[1] - other[1]) > 2 * ROUND * DOTS
+    for strip in strips:
+        (piece,) = strip.placed
+        left, top, right, bottom = room_of_name(
+            scale.box(piece.x, piece.y, piece.length, piece.width), numbers
+        )
+        for x, y in numbers:
+            aside = x + ROUND * DOTS <= left + 1e-6 or x - ROUND * DOTS >= right - 1e-6
+            assert aside or y + ROUND * DOTS <= top or y - ROUND * DOTS >= bottom

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
 from sheetkit.records.wood import Blank, StockLayout
+from sheetkit.tabs.cut_numbers import MARGIN, ROUND, Scale, circles, numbers_of
 from sheetkit.tabs.drawing import (
     DOTS,
     LETTERS,
@@ -37,8 +38,6 @@ SIZES = (LETTERS, 7.5, 6.7, SMALL)
 """Sizes of lettering tried in a piece [pt]."""
 TALL = (64.0, 190.0)
 """Height of the drawn board, at least and at most [pt]."""
-ABOVE = 20.0
-"""Room for section letters and the numbers of their cuts above the board [pt]."""
 ROW = 10.5
 """Height of a row of positions or names below the board [pt]."""
 MOST_ROWS = 4
@@ -49,10 +48,8 @@ LONGEST_NAME = 330
 """Most room for one of those names [dots]."""
 LEAST_NAME = 110
 """Room in which a long name cut short can still be told from others [dots]."""
-ROUND = 5.2
-"""Radius of the circle around the number of a cut [pt]."""
-MARGIN = 7 * DOTS
-"""Blank at both ends of the board, for the numbers there [dots]."""
+TAPE = 7.5
+"""Size of the numbers on the tape [pt]."""
 FOOT, TEN = 12.0, 100 / 25.4
 """What the tape counts in: feet, or lengths of 100 mm [in]."""
 
@@ -72,25 +69,6 @@ class Below(NamedTuple):
     left: float
     right: float
     pieces: tuple[Slender, ...]
-
-
-class Scale(NamedTuple):
-    """Where a place on the board lies on the picture: lengths and widths each to a scale [dots an inch]."""
-
-    along: float
-    across: float
-
-    def box(self, x: float, y: float, length: float, width: float) -> Box:
-        """Return the box of a piece."""
-        return self.x(x), self.y(y), self.x(x + length), self.y(y + width)
-
-    def x(self, at: float) -> float:
-        """Return where a position along the board lies."""
-        return MARGIN + at * self.along
-
-    def y(self, at: float) -> float:
-        """Return where a position across the board lies."""
-        return ABOVE * DOTS + at * self.across
 
 
 def section_letter(number: int) -> str:
@@ -116,6 +94,7 @@ def board_picture(
     along = (WIDTH * DOTS - 2 * MARGIN) / board.length
     tall = min(max(board.width * along, TALL[0] * DOTS), TALL[1] * DOTS)
     scale = Scale(along, tall / board.width)
+    numbers = numbers_of(laid, scale)
     pieces = [
         (
             scale.box(piece.x, piece.y, piece.length, piece.width),
@@ -123,7 +102,8 @@ def board_picture(
         )
         for piece in laid.placed
     ]
-    names = rows_below(_slender(pieces))
+    rooms = [room_of_name(box, numbers) for box, _ in pieces]
+    names = rows_below(_slender(pieces, rooms))
     positions = _positions(laid.cuts, scale, words)
     end = scale.y(board.width)
     tape = end + 4 * DOTS
@@ -136,15 +116,18 @@ def board_picture(
     for n, line in enumerate(names):
         for name in line:
             _point_out(draw, name, below + n * ROW * DOTS)
-    for box, lines in pieces:
-        _label(draw, _inner(box), lines)
+    for (_, lines), room in zip(pieces, rooms, strict=True):
+        _label(draw, room, lines)
     draw.rectangle(scale.box(0, 0, board.length, board.width), outline=0, width=THICK)
     for section in laid.sections:
         middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
         write(draw, middle - 4 * DOTS, 2, section_letter(section.number), 11)
-    _tape(draw, scale, board.length, tape, FOOT if not metric else TEN)
+    struck = [x for told in positions for x, *_ in told] + [
+        piece.x for row in names for each in row for piece in each.pieces
+    ]
+    _tape(draw, scale, board.length, tape, FOOT if not metric else TEN, struck)
     _crosscuts(draw, positions, end, tape)
-    _numbers(draw, laid, scale)
+    circles(draw, laid, scale, numbers)
     yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
     alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
@@ -154,11 +137,11 @@ def _name(blank: Blank) -> str:
     return f"{blank.of} (wait)" if blank.provisional else blank.of
 
 
-def _slender(pieces: Sequence[tuple[Box, list[str]]]) -> list[Slender]:
+def _slender(pieces: Sequence[tuple[Box, list[str]]], rooms: Sequence[Box]) -> list[Slender]:
     """Return the pieces in which name and size do not fit."""
     found = []
-    for box, lines in pieces:
-        fits = _fitting(_inner(box), lines)
+    for (box, lines), room in zip(pieces, rooms, strict=True):
+        fits = _fitting(room, lines)
         if fits is None or lines[1] not in " ".join(fits[0]):
             y = box[3] - 5 if fits else (box[1] + box[3]) / 2  # no line across its name
             found.append(Slender(", ".join(lines), (box[0] + box[2]) / 2, y))
@@ -214,21 +197,28 @@ def _positions(
     return rows
 
 
-def _tape(draw: ImageDraw, scale: Scale, length: float, top: float, step: float) -> None:
-    """Draw a tape from the end that is trimmed first: a mark and a number at every foot or 100 mm."""
+def _tape(
+    draw: ImageDraw, scale: Scale, length: float, top: float, step: float, lines: Sequence[float]
+) -> None:
+    """Draw a tape from the end that is trimmed first: a mark and a number at every foot or 100 mm.
+
+    A number through which one of the lines from the board would run is left out.
+    """
     draw.line((scale.x(0), top, scale.x(length), top), fill=0, width=THIN)
     parts = 12 if step == FOOT else 10
     finer = 1 if scale.along * step / parts > 4 * DOTS else parts // 2
     count = int(length / step * parts + 1e-6)
-    each = ceil(22 * DOTS / (scale.along * step))
+    each = ceil(24 * DOTS / (scale.along * step))
     for n in range(0, count + 1, finer):
         x = scale.x(n * step / parts)
         tall = TICKS if n % parts == 0 else TICKS / 2
         draw.line((x, top, x, top + tall * DOTS), fill=0, width=THIN)
         if n and n % (parts * each) == 0:
             text = f"{n // parts} ft" if step == FOOT else f"{n // parts * 100}"
-            left = min(x - text_width(text, 6.7) / 2, WIDTH * DOTS - text_width(text, 6.7))
-            write(draw, left, top + TICKS * DOTS, text, 6.7, 110)
+            wide = text_width(text, TAPE)
+            left = min(x - wide / 2, WIDTH * DOTS - wide)
+            if not any(left - 4 < line < left + wide + 4 for line in lines):
+                write(draw, left, top + TICKS * DOTS - 2, text, TAPE)
 
 
 def rows_below(slender: Sequence[Slender]) -> list[list[Below]]:
@@ -292,59 +282,18 @@ def _point_out(draw: ImageDraw, name: Below, top: float) -> None:
 # -- on the board
 
 
-def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
-    """Set the number of every cut in a circle on its line."""
-    taken: list[tuple[float, float]] = []
-    top, radius = scale.y(0), ROUND * DOTS
-    for cut in laid.cuts:
-        section = next((each for each in laid.sections if each.number == cut.section), None)
-        strip = next((each for each in section.strips if each.number == cut.strip), None) if section else None
-        if cut.kind == "crosscut" and strip is None:
-            x = scale.x(cut.at)
-            draw.line((x, top - radius, x, scale.y(laid.board.width)), fill=0, width=THICK)
-            places = [(x, top - radius - 2)]
-        elif cut.kind == "crosscut" and strip is not None:
-            y0, y1 = scale.y(strip.y), scale.y(strip.y + strip.width)
-            places = [(scale.x(cut.at), y0 + (y1 - y0) * share) for share in (0.5, 0.25, 0.75, 0.0, 1.0)]
-        elif section is not None:
-            low, high = scale.x(section.x), scale.x(section.x + section.length)
-            if cut.purpose == "trim to width" and strip is not None:
-                ends = [
-                    (scale.x(piece.x), scale.x(piece.x + piece.length))
-                    for piece in strip.placed
-                    if piece.piece in cut.pieces and abs(piece.y + piece.width - cut.at) < 1e-6
-                ]
-                low, high = next(
-                    (end for end in ends if _free(end[0], end[1], cut, scale, taken)), (low, high)
-                )
-            y = scale.y(cut.at)
-            steps = max(2, int((high - low) / (2 * radius + 2)))
-            places = [(low + (high - low) * n / steps, y) for n in range(1, steps)]
-        else:
-            continue
-        free = [place for place in places if all(_apart(place, other) for other in taken)]
-        x, y = (free or places)[0]
-        taken.append((x, y))
-        draw.ellipse((x - radius, y - radius, x + radius, y + radius), fill=255, outline=0, width=THIN)
-        text = str(cut.number)
-        points = 7.5 if len(text) < 3 else SMALL
-        write(draw, x - text_width(text, points) / 2, y - 0.66 * points * DOTS, text, points)
-
-
-def _free(low: float, high: float, cut: Cut, scale: Scale, taken: Sequence[tuple[float, float]]) -> bool:
-    """Return whether no number stands yet on the line below a piece."""
-    return not any(low < x < high and abs(y - scale.y(cut.at)) < 1 for x, y in taken)
-
-
-def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    """Return whether two circles do not touch."""
-    return bool((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2 > (2 * ROUND * DOTS) ** 2)
-
-
-def _inner(box: Box) -> Box:
-    """Return the room for lettering in a piece, between the numbers at its ends."""
+def room_of_name(box: Box, numbers: Sequence[tuple[float, float]]) -> Box:
+    """Return the room for lettering in a piece: between the numbers at its ends and, if narrow, beside it."""
     free = ROUND * DOTS
-    return box[0] + free, box[1], box[2] - free, box[3]
+    left, top, right, bottom = box
+    low, high = left + free, right - free
+    if bottom - top < 4 * free + LETTERS * DOTS:
+        for x, y in numbers:
+            if left < x < right and top - free < y < bottom + free:
+                low, high = (
+                    (max(low, x + free), high) if x < (left + right) / 2 else (low, min(high, x - free))
+                )
+    return low, top, high, bottom
 
 
 def _cross(draw: ImageDraw, box: Box) -> None:
