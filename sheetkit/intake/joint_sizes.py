@@ -83,7 +83,8 @@ def _thickness(row: Row, known: Known) -> Iterator[Told]:
     panels = _panels_let_in(row, known) if _is_groove(row) else ()
     for panel in panels:
         yield "Panels", panel.groove_width or panel.thickness
-    if row.get("lies") == "across" and not panels:
+    across = row.get("lies") == "across" and (_is_groove(row) or row["kind"] == "hardware")
+    if across and not panels:
         yield from _along(row, known)
 
 
@@ -94,23 +95,24 @@ def _width(row: Row, known: Known) -> Iterator[Told]:
 
 
 def _along(row: Row, known: Known) -> Iterator[Told]:
-    """Yield how much of a part's length is taken by what stands across it: members of a run, or one part."""
+    """Yield how much of a part's length is taken by what stands across it: members of a run, or one part.
+
+    In a recess stands what the run is of, be it a part or not; in a dado also where From stays empty.
+    """
     entering, at = name_key(row.get("from_part", "")), row.get("at")
-    if not (_is_groove(row) or (row["kind"] == "hardware" and entering and isinstance(at, str))):
-        return
-    if not isinstance(at, str):
+    if isinstance(at, str):
+        for run in known.runs.get(name_key(at), ())[:1]:
+            member = name_key(run.member)
+            if member != entering and (entering or not _is_groove(row)):
+                yield "Spacing", None
+            elif run.member_width is not None:
+                yield "Spacing", run.member_width
+            else:
+                yield from (("Spacing", part.width) for part in known.parts.get(member, ()))
+    elif _is_groove(row):
         for part in known.parts.get(entering, ()):
             clear = part.width > THIN * part.thickness or part.width == part.thickness
             yield "Parts", part.thickness if clear else None
-        return
-    for run in known.runs.get(name_key(at), ())[:1]:
-        member = name_key(run.member)
-        if entering and member != entering:
-            yield "Parts", None
-        elif run.member_width is not None:
-            yield "Spacing", run.member_width
-        else:
-            yield from (("Spacing", part.width) for part in known.parts.get(member, ()))
 
 
 def _depth_into(row: Row, known: Known) -> Iterator[Told]:

@@ -102,6 +102,16 @@ def test_a_recess_for_the_members_of_a_run_is_as_long_as_they_are_wide() -> None
     ]
     assert "As on Spacing: 1 long." in found.remarks("Joints")[0]
     assert "joint-width-missing" in answered({**tables, "Joints": rows.replace("Cleat |", "|")}).codes
+    # a run of nothing on Parts is one of the recesses themselves
+    pins = f"{RUNS}    Pins    | 40      | 5       |        | 1/4"
+    found = answered(
+        {
+            "Parts": PARTS,
+            "Spacing": pins,
+            "Joints": f"{HEAD}\nP | hardware | Side | face | | 1/4 | | 1/4 | Pins",
+        }
+    )
+    assert [each.along[1] - each.along[0] for each in found.results.joints[0].cavities] == [0.25] * 5
 
 
 def test_dowels_reach_over_the_width_of_the_part_that_stands_across() -> None:
