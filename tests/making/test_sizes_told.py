@@ -56,21 +56,56 @@ def row_of(line: str, allowances: str = "") -> tuple[Joint, str]:
         ("G | groove | Rail, low | edge | Door", 1 / 4, 3 / 8, "As on Panels: 1/4 wide, 3/8 deep."),
         ("G | stopped groove | Rail, top; rail, low | edge | Door", 1 / 4, 3 / 8, "1/4 wide, 3/8 deep."),
         # grooves alike all around, as wide as a panel of which no Groove width is told
-        ("G | groove | Stile; Rail, low | edge | Alike", 3 / 16, 7 / 16, "As on Panels: 3/16 wide, 7/16 deep."),
+        (
+            "G | groove | Stile; Rail, low | edge | Alike",
+            3 / 16,
+            7 / 16,
+            "As on Panels: 3/16 wide, 7/16 deep.",
+        ),
         # a typed size is used before any other
         ("G | groove | Stile | edge | Alike | 1/4 | | 1/2", 1 / 4, 1 / 2, ""),
         ("G | groove | Stile | edge | Unlike | | | 1/2", 1 / 4, 1 / 2, "As on Panels: 1/4 wide."),
         # a dado: as thick as a board that stands in it, as wide as each member of a run
-        ("D | groove | Side | face | Shelf | | | 1/4 | 10; 20 | across", 13 / 16, 1 / 4, "As on Parts: 13/16 wide."),
-        ("D | groove | Side | face | Stub | | | 1/4 | 10; 20 | across", 3 / 4, 1 / 4, "As on Parts: 3/4 wide."),
-        ("D | groove | Side | face | | | | 1/4 | Shelves | across", 13 / 16, 1 / 4, "As on Spacing: 13/16 wide."),
-        ("D | stopped groove | Side | face | Cleat | | 6 | 1/4 | Cleats | across", 1, 1 / 4, "As on Spacing: 1 wide."),
+        (
+            "D | groove | Side | face | Shelf | | | 1/4 | 10; 20 | across",
+            13 / 16,
+            1 / 4,
+            "As on Parts: 13/16 wide.",
+        ),
+        (
+            "D | groove | Side | face | Stub | | | 1/4 | 10; 20 | across",
+            3 / 4,
+            1 / 4,
+            "As on Parts: 3/4 wide.",
+        ),
+        (
+            "D | groove | Side | face | | | | 1/4 | Shelves | across",
+            13 / 16,
+            1 / 4,
+            "As on Spacing: 13/16 wide.",
+        ),
+        (
+            "D | stopped groove | Side | face | Cleat | | 6 | 1/4 | Cleats | across",
+            1,
+            1 / 4,
+            "As on Spacing: 1 wide.",
+        ),
         # 1 of tenon and 1/16 of glue
-        ("T | tenon | Stile | edge | Rail, top | 1/4 | 2 | | 1", 1 / 4, 17 / 16, "As on Parts: 1 1/16 deep, 1/16 of it for glue."),
-        ("T | tenon | Stile | | One end | 1/4 | 2 | | 1", 1 / 4, 17 / 16, "As on Parts: 1 1/16 deep, 1/16 of it for glue."),
+        (
+            "T | tenon | Stile | edge | Rail, top | 1/4 | 2 | | 1",
+            1 / 4,
+            17 / 16,
+            "As on Parts: 1 1/16 deep, 1/16 of it for glue.",
+        ),
+        (
+            "T | tenon | Stile | | One end | 1/4 | 2 | | 1",
+            1 / 4,
+            17 / 16,
+            "As on Parts: 1 1/16 deep, 1/16 of it for glue.",
+        ),
         ("T | tenon | Stile | edge | Rail, top | 1/4 | 2 | 3/4 | 1", 1 / 4, 3 / 4, ""),
     ],
-)  # fmt: skip
+)
 def test_a_size_that_another_tab_tells_may_stay_empty(
     line: str, thick: float, deep: float, said: str
 ) -> None:
@@ -148,7 +183,7 @@ def test_dowels_reach_over_the_width_of_the_part_that_stands_across() -> None:
         ("L | loose tenon | Stile | edge | Rail, low | 1/4 | 2 | | 1", ["Depth into"]),
         ("L | dowel | Side | face | Shelf | 3/8 | | | 1 | across", ["Depth into"]),
     ],
-)  # fmt: skip
+)
 def test_a_size_that_nothing_tells_for_sure_is_asked_as_ever(line: str, lacking: list[str]) -> None:
     tables = {"Parts": PARTS, "Panels": PANELS, "Spacing": RUNS, "Joints": f"{HEAD}\n{line}"}
     told = take_in(pages(tables)).problems

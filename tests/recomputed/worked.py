@@ -40,6 +40,33 @@ def panel(name: str, width: str, height: str, sides: str, ends: str, **more: Any
 
 
 TENONS = {"Tenons": (F(1), F(3, 4))}
+LET_IN: tuple[dict[str, Any], ...] = (
+    {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Rail", "Thickness": F(1, 4), "At": F(1)},
+    {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Mid rail", "Thickness": F(1, 4), "At": F(14)},
+    {"Kind": "groove", "Into": "Stile", "On": "edge", "From": "Door"},
+    {"Kind": "groove", "Into": "Rail", "On": "edge", "From": "Door"},
+    {"Kind": "groove", "Into": "Side", "On": "edge", "From": "Back"},
+    {"Kind": "groove", "Into": "Stile", "From": "Back", "Thickness": F(1, 8)},
+    {
+        "Kind": "groove",
+        "Into": "Side",
+        "On": "face",
+        "From": "Shelf",
+        "Depth into": F(1, 4),
+        "At": F(3),
+        "Lies": "across",
+    },
+    {
+        "Kind": "groove",
+        "Into": "Side",
+        "On": "face",
+        "Depth into": F(1, 8),
+        "At": "Shelves",
+        "Lies": "across",
+    },
+    {"Kind": "groove", "Depth into": F(1, 8), "At": "Sides", "Lies": "across"},
+)
+"""Joints whose sizes other tabs tell, or nearly."""
 WORKED: dict[str, dict[str, Any]] = {
     "blanks": {
         "Job": IN, "Prices": PRICES,
@@ -126,15 +153,7 @@ WORKED: dict[str, dict[str, Any]] = {
                   part("Shelf", 3, "5/8", "11", "30"), part("Side", 2, "5/8", "12", "40")],
         "Panels": [panel("Door", "15", "24", "1/2", "3/8", **{"Groove width": F(1, 4), "Rails": "Rail; Mid rail"}), panel("Back", "15", "24", "7/16", "7/16")],
         "Spacing": [{"Run": "Shelves", "Between": F(40), "Member width": F(5, 8), "Member": "Shelf"}, {"Run": "Sides", "Between": F(60), "Member": "Side"}],
-        "Joints": [{"Joint": f"Joint {number}", "Qty": 2, "Width": F(2), **row} for number, row in enumerate((
-            {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Rail", "Thickness": F(1, 4), "At": F(1)},
-            {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Mid rail", "Thickness": F(1, 4), "At": F(14)},
-            {"Kind": "groove", "Into": "Stile", "On": "edge", "From": "Door"}, {"Kind": "groove", "Into": "Rail", "On": "edge", "From": "Door"},
-            {"Kind": "groove", "Into": "Side", "On": "edge", "From": "Back"}, {"Kind": "groove", "Into": "Stile", "From": "Back", "Thickness": F(1, 8)},
-            {"Kind": "groove", "Into": "Side", "On": "face", "From": "Shelf", "Depth into": F(1, 4), "At": F(3), "Lies": "across"},
-            {"Kind": "groove", "Into": "Side", "On": "face", "Depth into": F(1, 8), "At": "Shelves", "Lies": "across"},
-            {"Kind": "groove", "Depth into": F(1, 8), "At": "Sides", "Lies": "across"},
-        ))],
+        "Joints": [{"Joint": f"Joint {number}", "Qty": 2, "Width": F(2), **row} for number, row in enumerate(LET_IN)],
     },
     "drier than in use": {
         "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
