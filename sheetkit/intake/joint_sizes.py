@@ -119,7 +119,7 @@ def _depth_into(row: Row, known: Known) -> Iterator[Told]:
     """Yield how deep the groove of a panel is, or the mortise of a tenon that Parts gives a length."""
     if _is_groove(row):
         for panel in _panels_let_in(row, known):
-            yield from (("Panels", depth) for depth in _groove_depths(row, panel))
+            yield from (("Panels", depth) for depth in _groove_depths(row, panel, known))
     elif row["kind"] == "tenon":
         for part in known.parts.get(name_key(row.get("from_part", "")), ()):
             lengths = {tenon for tenon in part.tenons if tenon}
@@ -129,17 +129,16 @@ def _depth_into(row: Row, known: Known) -> Iterator[Told]:
                 yield "Parts", deep if len(lengths) == 1 and room else None
 
 
-def _groove_depths(row: Row, panel: Panel) -> Iterator[float | None]:
+def _groove_depths(row: Row, panel: Panel, known: Known) -> Iterator[float | None]:
     """Yield the depth that a panel's groove has in each part that takes it: in a rail, or beside it."""
     if panel.groove_sides == panel.groove_ends:
         yield panel.groove_sides
         return
     rails = {name_key(word) for word in panel.rails.split(";") if word.strip()}
-    for name in row.get("into", ()):
-        if not rails:
-            yield None
-        else:
-            yield panel.groove_ends if name_key(name) in rails else panel.groove_sides
+    beside = {name_key(run.member) for run in known.runs.get(name_key(panel.run), ())[:1]}
+    for name in map(name_key, row.get("into", ())):
+        told = panel.groove_ends if name in rails else panel.groove_sides
+        yield told if rails or name in beside else None
 
 
 def _rooms(row: Row, known: Known) -> Iterator[float]:

@@ -24,19 +24,22 @@ def whole_rows(
     told_on: Sequence[str],
     places: Mapping[str, Place],
 ) -> list[dict[str, Any]]:
-    """Return the rows that hold all that is wanted; what the others lack is told.
+    """Return the rows that hold all that is wanted; what the others lack is told, a column once.
 
     While something on a tab that may tell it is to be put right, they are passed over without a word.
     """
     titles = {places[title].title for title in told_on if title in places}
     unsure = any(each.tab in titles and each.weight == "error" for each in reading.told)
-    columns = places[tab.title].columns
-    whole = []
+    place, whole, missed = places[tab.title], [], set()
     for row in found:
         lacking = [column for column in tab.asked if column.name in wanted and column.name not in row]
-        for column in lacking if not unsure else ():
-            words = {"heading": column.heading, "expected": expected(column, reading.unit)}
-            reading.tell("empty", row["row"], columns.get(column.name, 0), **words)
         if not lacking:
             whole.append(row)
+        for column in lacking if not unsure else ():
+            if column.name in place.columns:
+                words = {"heading": column.heading, "expected": expected(column, reading.unit)}
+                reading.tell("empty", row["row"], place.columns[column.name], **words)
+            elif column.name not in missed:
+                missed.add(column.name)
+                reading.tell("column-missing", place.heading_row, heading=column.heading)
     return whole

@@ -22,10 +22,11 @@ PARTS = """
     One end   | 1   | White oak | 7/8       | 3     | 15     | 1 + 0
 """
 PANELS = """
-    Panel  | Qty | Species   | Opening width | Opening height | Rails                | Groove depth sides | Groove depth ends | Groove width | Thickness
-    Door   | 1   | White oak | 15            | 24             | Rail, top; Rail, low | 1/2                | 3/8               | 1/4          | 5/16
-    Alike  | 1   | White oak | 15            | 24             |                      | 7/16               |                   |              | 3/16
-    Unlike | 1   | White oak | 15            | 24             |                      | 1/2                | 3/8               | 1/4          | 1/4
+    Panel  | Qty | Species   | Run     | Rails                | Groove depth sides | Groove depth ends | Groove width | Thickness
+    Door   | 1   | White oak |         | Rail, top; Rail, low | 1/2                | 3/8               | 1/4          | 5/16
+    Alike  | 1   | White oak |         |                      | 7/16               |                   |              | 3/16
+    Unlike | 1   | White oak |         |                      | 1/2                | 3/8               | 1/4          | 1/4
+    Bay    | 4   | White oak | Shelves |                      | 1/2                | 3/8               | 1/4          | 1/4
 """
 RUNS = """
     Run     | Between | Members | Member | Member width
@@ -55,6 +56,8 @@ def row_of(line: str, allowances: str = "") -> tuple[Joint, str]:
         ("G | groove | Stile | edge | Door", 1 / 4, 1 / 2, "As on Panels: 1/4 wide, 1/2 deep."),
         ("G | groove | Rail, low | edge | Door", 1 / 4, 3 / 8, "As on Panels: 1/4 wide, 3/8 deep."),
         ("G | stopped groove | Rail, top; rail, low | edge | Door", 1 / 4, 3 / 8, "1/4 wide, 3/8 deep."),
+        # the members of its run stand beside a panel
+        ("G | groove | Shelf | edge | Bay", 1 / 4, 1 / 2, "As on Panels: 1/4 wide, 1/2 deep."),
         # grooves alike all around, as wide as a panel of which no Groove width is told
         (
             "G | groove | Stile; Rail, low | edge | Alike",
@@ -167,6 +170,7 @@ def test_dowels_reach_over_the_width_of_the_part_that_stands_across() -> None:
         # grooves unlike, and nothing tells which part is a rail
         ("G | groove | Stile | edge | Unlike", ["Depth into"]),
         ("G | groove | Stile; Rail, low | edge | Door", ["Depth into"]),
+        ("G | groove | Stile | edge | Bay", ["Depth into"]),
         # no panel, or nothing in From
         ("G | groove | Stile | edge | Shelf", ["Thickness", "Depth into"]),
         ("G | groove | Stile | edge", ["Thickness", "Depth into"]),
@@ -189,6 +193,14 @@ def test_a_size_that_nothing_tells_for_sure_is_asked_as_ever(line: str, lacking:
     told = take_in(pages(tables)).problems
     assert [(each.code, each.tab, each.row) for each in told] == [("empty", "Joints", 2)] * len(lacking)
     assert [each.says for each in told] == [f"{heading} is not filled in." for heading in lacking]
+
+
+def test_a_column_that_is_not_there_is_missed_once_and_only_by_a_row_that_needs_it() -> None:
+    rows = "Joint | Kind | Into | On | From\nG | groove | Stile | edge | Door"
+    tables = {"Parts": PARTS, "Panels": PANELS, "Joints": rows}
+    assert take_in(pages(tables)).problems == ()
+    told = take_in(pages({**tables, "Joints": f"{rows}\nA | groove | Stile\nB | groove | Stile"})).problems
+    assert [(each.code, each.tab, each.row) for each in told] == [("column-missing", "Joints", 1)] * 2
 
 
 def test_nothing_is_said_of_it_while_the_tab_that_tells_it_is_to_be_put_right() -> None:

@@ -148,7 +148,7 @@ CHANGES = (
     Change("a kerf of tenon stock too few", "calc/joints.py", "length + (count + 1) * kerf", "length + count * kerf"),
     Change("depth from as depth into", JOINTS, "glue_gap, joint.depth_from\n", "glue_gap, joint.depth_into\n"),
     Change("glue gap left out of the depth for a tenon", SIZES, "+ known.glue_gap", "+ 0.0"),
-    Change("rails grooved as the stiles", SIZES, "panel.groove_ends if name_key(name) in rails else", "panel.groove_sides if name_key(name) in rails else"),
+    Change("rails grooved as the stiles", SIZES, "panel.groove_ends if name in rails else", "panel.groove_sides if name in rails else"),
     Change("a groove as wide as its panel, thinned or not", SIZES, "panel.groove_width or panel.thickness", "panel.thickness"),
     Change("a dado as wide as the part, not as the run", SIZES, '"Spacing", run.member_width', '"Spacing", 2 * run.member_width'),
     Change("a shelf let in by its width", SIZES, "part.thickness if clear", "part.width if clear"),
