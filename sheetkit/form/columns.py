@@ -372,7 +372,7 @@ JOINTS = Tab(
         _text("from_part", "From", "Part that enters it.", example="Rail", wide=19, names="Parts"),
         _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", default="of a groove as Panels tells, of a dado as Spacing or Parts",
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
-        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops. Empty: of dowels as on Parts, of a recess for members of a run as on Spacing.", example="2", synonyms=("W",), wide=8),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise (a round hole: its diameter again) or a groove that stops. Empty: of dowels as on Parts, of a recess for members of a run as on Spacing.", example="2", synonyms=("W",), wide=8),
         _length("depth_into", "Depth into", "Depth of the mortise or groove.", default="for a panel as on Panels, for a tenon as on Parts and room for glue", example="1 1/4", wide=8),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4", wide=8),
         Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "

@@ -33,7 +33,7 @@ def recess_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> l
         if answer.joint.kind != "hardware":
             checked.append(answer)
             continue
-        passes = depth_passes(answer.joint.depth_into, A_PASS)
+        passes = () if answer.bored else depth_passes(answer.joint.depth_into, A_PASS)
         if len(passes) > 1:
             depths = ", ".join(shop.words(depth) for depth in passes[:MOST_SAID])
             more = f" and {len(passes) - MOST_SAID} more" if len(passes) > MOST_SAID else " deep"
