@@ -69,6 +69,14 @@ def of(seen: Elevation, what: Seen) -> list[tuple[float, float, float, float]]:
     ]
 
 
+def test_a_part_that_has_one_end_in_each_of_several_pieces_is_no_rail() -> None:
+    parts = PARTS + "    Knob | 2 | White oak | 1 | 1 | 1 1/2\n"
+    knob = "    Knob | 2 | dowel | Leg | Knob | 3/8 | | 1/2 | 3/4 | face | 10\n"
+    seen = [each.name for each in answered(Parts=parts, Joints=PLACED + knob).elevations]
+    assert not any("Knob" in name for name in seen)
+    assert seen == [each.name for each in answered().elevations]
+
+
 def test_a_frame_of_two_rails_and_four_partitions_stands_as_it_was_typed() -> None:
     """The upper tenon is 1 1/2 to 5 1/2 from the top and 4 of the rail's 5: the rail is 1 to 6 from it, 24 to 29 above the foot.
     The lower is 18 1/2 to 21 1/2 and 3 of 4: the rail is 18 to 22 from the top, 8 to 12 above the foot. Between the legs, 3 wide,

@@ -150,10 +150,14 @@ def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
                         for placed in strip.placed
                     ]
             found["cuts"] += [
-                _row(keys.CUTS, cut, units, **here, of=_name(cut.piece, laid)) for cut in each.cuts
+                _row(keys.CUTS, cut, units, **here, of=_names(cut.pieces, laid)) for cut in each.cuts
             ]
             found["left_overs"] += [_row(keys.LEFT_OVERS, left, units, **here) for left in each.left_overs]
     return found
+
+
+def _names(pieces: Sequence[str], laid: StockLayout) -> str:
+    return ", ".join(dict.fromkeys(_name(piece, laid) for piece in pieces))
 
 
 def _name(piece: str, laid: StockLayout) -> str:

@@ -47,6 +47,8 @@ class Part:
     stock: Stock | None = None
     rise: float = 0.0
     round_over: float = 0.0
+    when: str = ""
+    """When it is put in, as on Extras; empty: by its joints, else after the finish."""
     note: str = ""
 
 

@@ -85,6 +85,23 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
+class Resaw:
+    """Blanks that are sawn into leaves at one setting of the fence."""
+
+    size: float
+    """Of a leaf as it comes off the saw [in]."""
+    pieces: tuple[Pieces, ...]
+    leaves: int
+    """From each blank."""
+    flat: float
+    """How thick a blank is at least when both its faces are planed [in]."""
+    left: float
+    """What is still to be planed off a leaf that is glued as sawn [in]; 0 where it is planed before."""
+    matched: bool
+    """Whether the leaves are opened like a book."""
+
+
+@dataclass(frozen=True, slots=True)
 class Glued:
     """Plies, staves or leaves that are glued to wholes."""
 
@@ -250,11 +267,15 @@ class Fitting:
 
 @dataclass(frozen=True, slots=True)
 class LoosePart:
-    """A part that no joint holds, put in place after the assembly."""
+    """A part put in place when the maker says, or after the finish when no joint holds it."""
 
     pieces: Pieces
     run: RunAnswer | None = None
     """The run that says where they stand."""
+    along: bool = False
+    """Whether they go along to the client loose."""
+    undecided: bool = False
+    """Whether neither a joint nor the maker says when they are put in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,6 +330,7 @@ Line = (
     | RoughCut
     | FromBoard
     | Setting
+    | Resaw
     | Glued
     | JointCut
     | TenonMilling
