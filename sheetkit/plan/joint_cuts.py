@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
@@ -101,6 +102,7 @@ def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> 
         *_settings(answers, _groove),
         *_settings(answers, _recess),
         *_settings(answers, _tenon, far=True),
+        *_tongues(answers),
     )
 
     def order(place: Place) -> tuple[float, str, str, float, float]:
@@ -122,6 +124,25 @@ def _settings(
             groups.setdefault(alike, []).append(answer)
     ordered = sorted(groups, key=lambda cut: (-cut.thickness, -cut.reach))
     return [_line(cut, groups[cut], far) for cut in ordered]
+
+
+def _tongues(answers: Iterable[JointAnswer]) -> list[JointCut]:
+    """Return what thins the tenons of parts that enter a groove narrower than they are thick."""
+    groups: dict[tuple[float, float], dict[int, Place]] = {}
+    for joint, part in ((answer.joint, answer.from_part) for answer in answers):
+        if (
+            "groove" not in joint.kind
+            or not isinstance(part, Part)
+            or joint.thickness > part.thickness - 1e-6
+        ):
+            continue
+        for long, ends in Counter(long for long in part.tenons if long > 0).items():
+            place = Place(part.part, "", "", None, None, long, None, joint.joint, part.qty * ends, part.width)
+            groups.setdefault((joint.thickness, long), {}).setdefault(part.row, place)
+    return [
+        JointCut(Cutting.TENON, *sizes, tuple(places.values()), machine=MACHINES[Cutting.TENON])
+        for sizes, places in groups.items()
+    ]
 
 
 def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:

@@ -111,6 +111,26 @@ def test_a_place_names_its_pieces_and_surface_and_how_far_in_it_stands() -> None
     assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 from the face"]
 
 
+def test_a_part_thicker_than_the_groove_that_takes_its_ends_has_them_thinned() -> None:
+    parts = """
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons
+        Side  | 2   | White oak | 3/4       | 11    | 30     |
+        Floor | 2   | White oak | 3/4       | 11    | 24     | 3/8
+        Shelf | 1   | White oak | 3/4       | 10    | 24     | 3/8
+    """
+    joints = """
+        Joint | Kind   | Into | From  | Thickness | Depth into | Lies   | At
+        Floor | groove | Side | Floor | 3/8       | 3/8        | across | 1; 28
+        Shelf | groove | Side | Shelf | 3/4       | 3/8        | across | 14
+    """
+    cuts = cuts_of(answered({"Parts": parts, "Joints": joints}))
+    tongues = [(words.setting, cut) for cut, words in cuts if words.setting.startswith("tenon")]
+    # the floors' two ends each; the shelf stands in its groove as thick as it is
+    ((setting, cut),) = tongues
+    assert setting == "tenon 3/8 thick, 3/8 long"
+    assert [(place.count, place.part, place.size) for place in cut.places] == [(4, "Floor", 11)]
+
+
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
     found = answered({"Joints": JOINTS})
     tenons, dowels = [words for _, words in lines_of(found, Task.JOINTS)][-2:]
