@@ -1,6 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is the maker's.
+Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is a row of a tab.
 """
 
 from __future__ import annotations
