@@ -1,6 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal; ``row`` is a row of a tab.
+Lengths: inches; moisture: percent; shares: fractions of one; money: Decimal; ``row`` is that of a tab.
 """
 
 from __future__ import annotations
