@@ -160,3 +160,10 @@ def test_summary_and_shop_sheet_name_the_rule_and_defer_to_local_codes() -> None
     text = "\n".join(str(cell.value) for cell in plain.cells.values())
     assert "Local codes and licensed practice" in text
     assert "Rules to look up" not in text
+
+
+def test_a_piece_named_in_full_is_not_named_twice() -> None:
+    found = of("Bookcase", "", "Piece | Tall bookcase for the hall")
+    assert found.results.notices[0].says.startswith("Tall bookcase for the hall sounds")
+    both = of("Hall", "", "Piece | Bookcase")
+    assert both.results.notices[0].says.startswith("Hall, Bookcase sounds")

@@ -225,6 +225,21 @@ def test_a_measured_panel_is_glued_and_planed_and_one_that_waits_is_not() -> Non
     assert ("do not cut yet", "Back") in settings_of(steps["Panels to size"])
 
 
+def test_an_opening_that_was_measured_stands_with_its_size_and_the_other_with_room_to_write() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS}))
+    at = {str(cell.value): row for (row, column), cell in page.cells.items() if column == 3}
+    title = next(
+        row for (row, _), cell in page.cells.items() if str(cell.value).endswith("Measure the openings")
+    )
+    rows = {
+        str(page.cells[row, 3].value): [page.cells[row, column].value for column in (4, 6)]
+        for row in range(title + 1, page.last_row + 1)
+        if (row, 6) in page.cells and str(page.cells[row, 6].value).startswith("height:")
+    }
+    assert rows == {"End": ["width: 14 1/2", "height: 8 1/2"], "Back": ["width:", "height:"]}
+    assert "Measured already; check it:" in at
+
+
 def test_a_panel_thicker_than_its_groove_has_its_edges_thinned() -> None:
     ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
     results = results_of({"Parts": LEG_AND_SEAT, "Panels": ready})

@@ -15,6 +15,7 @@ from sheetkit.plan.tops import top_moves
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Extra, Part
 from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, RunAnswer, day_of
+from sheetkit.records.wood import PanelAnswer
 from sheetkit.records.work import (
     Coat,
     DryAssembly,
@@ -22,6 +23,7 @@ from sheetkit.records.work import (
     Fitting,
     Line,
     LoosePart,
+    Opening,
     Pieces,
     PlainAssembly,
     Ready,
@@ -51,6 +53,14 @@ def sanding(answers: Answers, assembled: bool) -> tuple[Sanding, ...]:
     if not assembled and not product:
         return ()
     return (Sanding((), usual_grits(product) if product else ""),)
+
+
+def opening(found: PanelAnswer) -> Opening:
+    """Return the opening of a panel, as it was measured if it was."""
+    panel = found.panel
+    size = panel.measured_width, panel.measured_height
+    known = (size[0], size[1]) if size[0] is not None and size[1] is not None else None
+    return Opening(panel.panel, panel.qty, known)
 
 
 def dry_assembly(answers: Answers) -> tuple[Line, ...]:

@@ -84,7 +84,8 @@ def bars_loads(name: str) -> str:
 def regulated_notices(answers: Answers, shop: Shop) -> tuple[Problem, ...]:
     """Return a notice for each regulated kind that the job is by name or size, and for what can tip."""
     job = answers.job
-    name = ", ".join(filter(None, (job.sheet.job, job.sheet.piece)))
+    once = job.sheet.job.casefold() in job.sheet.piece.casefold()
+    name = ", ".join(filter(None, ("" if once else job.sheet.job, job.sheet.piece)))
     kinds = kinds_named(name)
     height, volume = _height(job), _enclosed(job)
     low = 0 < height < TIPS_FROM and not TELEVISION.search(name)

@@ -22,7 +22,6 @@ from sheetkit.records.work import (
     JointCut,
     Line,
     Noted,
-    Opening,
     PanelToSize,
     Resaw,
     RoughCut,
@@ -99,7 +98,7 @@ def work(answers: Answers) -> tuple[Step, ...]:
         Step(Task.ROUND_OVER, machining.rounded_over(answers, lengths, long=False)),
         Step(Task.SAND, assembling.sanding(answers, assembled)),
         Step(Task.DRY_ASSEMBLY, assembling.dry_assembly(answers) if assembled else ()),
-        Step(Task.MEASURE, tuple(Opening(each.panel.panel, each.panel.qty) for each in answers.panels)),
+        Step(Task.MEASURE, tuple(map(assembling.opening, answers.panels))),
         Step(
             Task.PANELS,
             (

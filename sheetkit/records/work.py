@@ -191,6 +191,8 @@ class Opening:
 
     panel: str
     count: int
+    measured: tuple[float, float] | None = None
+    """Width and height that were measured already [in]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -146,7 +146,7 @@ def _below(draft: Draft, step: Step, answers: Answers) -> None:
 def _line(draft: Draft, line: Line, step: Step, measure: Measure) -> None:
     match line:
         case Opening():
-            _opening(draft, line)
+            _opening(draft, line, measure)
         case Noted():
             draft.across(f"{line.name}: {line.text}", NOTED, SETTING)
         case Spread():
@@ -232,6 +232,8 @@ def _group(line: Line) -> str:
         case DryFit():
             return "Each joint closes by hand, its shoulders tight."
         case Opening():
+            if line.measured:
+                return "Measured already; check it:"
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
         case Coat():
             return f"Day {line.day}"
@@ -356,13 +358,14 @@ def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[
     return words(place.begin), words(place.end)
 
 
-def _opening(draft: Draft, line: Opening) -> None:
+def _opening(draft: Draft, line: Opening, measure: Measure) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, line.count, COUNT)
     draft.put(SETTING, line.panel, BOLD)
-    draft.put(WHAT, "width:", BLANK_LINE)
+    width, height = ("", "") if line.measured is None else map(measure.words, line.measured)
+    draft.put(WHAT, f"width: {width}".rstrip(), BLANK_LINE)
     draft.put(WHAT + 1, None, BLANK_LINE)
-    draft.put(WHAT + 2, "height:", BLANK_LINE)
+    draft.put(WHAT + 2, f"height: {height}".rstrip(), BLANK_LINE)
     draft.put(NOTE, None, BLANK_LINE)
     draft.heights[draft.row] = 24.0
     draft.fit(SETTING)
