@@ -188,6 +188,8 @@ def tops(answers: Answers, shop: Shop) -> tuple[TopFixing, ...]:
     found = []
     for part in (each.part for each in answers.parts):
         key = name_key(part.part)
+        if part.when == "at delivery":
+            continue  # it lies loose
         moves = top_moves(part, shop)
         if moves is not None and key not in held and (held or key in fitted) and len(answers.parts) > 1:
             found.append(TopFixing(part.part, moves, tuple(fitted.get(key, ()))))

@@ -68,6 +68,18 @@ TITLES = {
     Task.FIT: "Fit hardware, bought and loose parts",
 }
 """Titles of steps that are not called by their task."""
+ABOVE = {
+    Task.RESAW: "First flatten one face of each blank, square one edge to it and plane the other face: they run "
+    "on the table and along the fence.",
+    Task.PLANE: "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
+    "runs along the fence of the saw.",
+    Task.FINISH_AFTER: "Days count from the first day of finishing. Take off what glue was squeezed out, and sand "
+    "there, first.",
+    Task.TOP: "A wide part that lies loose, as a shelf on pins, is not screwed: say at delivery in its When.",
+    Task.DELIVERY: "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is "
+    "loaded. Lift it from below, never by its top; blankets at every edge.",
+}
+"""What always stands above the lines of a step."""
 
 
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
@@ -173,17 +185,7 @@ def _caution(caution: Caution, step: Step, measure: Measure) -> str:
 
 def _before(step: Step, answers: Answers) -> list[str]:
     """Return what stands above the lines of a step."""
-    found = []
-    if step.task is Task.RESAW:
-        found.append(
-            "First flatten one face of each blank, square one edge to it and plane the other face: they run "
-            "on the table and along the fence."
-        )
-    if step.task is Task.PLANE:
-        found.append(
-            "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
-            "runs along the fence of the saw."
-        )
+    found = [ABOVE[step.task]] if step.task in ABOVE else []
     if any(isinstance(line, Glued) and line.session is None for line in step.lines):
         found.append(f"Where no clamps are told: {NO_GLUE_UP}.")
     if step.task is Task.ASSEMBLY and answers.panels:
@@ -196,18 +198,8 @@ def _before(step: Step, answers: Answers) -> list[str]:
     if step.task is Task.FINISH_BEFORE:
         panels = "Finish the panels, edges too, before they go into the frame. " if answers.panels else ""
         found.append(f"{panels}Keep finish off every surface that will be glued.")
-    if step.task is Task.FINISH_AFTER:
-        found.append(
-            "Days count from the first day of finishing. Take off what glue was squeezed out, and sand "
-            "there, first."
-        )
     if step.told_before:
         found.append("The panels are finished already.")
-    if step.task is Task.DELIVERY:
-        found.append(
-            "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is loaded. "
-            "Lift it from below, never by its top; blankets at every edge."
-        )
     return found
 
 

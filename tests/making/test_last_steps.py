@@ -91,6 +91,14 @@ def test_a_wide_part_that_no_joint_holds_is_a_top_with_slots_and_its_fasteners()
     assert loose == ["Cleat"]  # the top has a step of its own
 
 
+def test_a_wide_part_that_goes_along_loose_is_no_top() -> None:
+    parts = TABLE.replace("| Note", "| When | Note").replace("edge-glued |", "edge-glued | at delivery |")
+    found = made(Parts=parts.replace("solid      |", "solid | |"), Joints=JOINTS)
+    assert lines(found, Task.TOP) == ()
+    loose = [line.pieces.name for line in lines(found, Task.DELIVERY) if isinstance(line, LoosePart)]
+    assert loose == ["Top"]
+
+
 def test_a_wide_part_in_a_joint_is_no_top() -> None:
     side = "Part | Qty | Species | Thickness | Width | Length\nSide | 2 | White oak | 3/4 | 12 | 40\nShelf | 2 | White oak | 3/4 | 12 | 30"
     dado = "Joint | Qty | Kind | Into | From | Thickness | Depth into | Lies | At\nDado | 4 | groove | Side | Shelf | 3/4 | 1/4 | across | 10; 20"
