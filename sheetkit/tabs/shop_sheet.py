@@ -69,12 +69,12 @@ TITLES = {
 }
 """Titles of steps that are not called by their task."""
 ABOVE = {
-    Task.RESAW: "First flatten one face of each blank, square one edge to it and plane the other face: they run "
-    "on the table and along the fence.",
-    Task.PLANE: "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
-    "runs along the fence of the saw.",
-    Task.FINISH_AFTER: "Days count from the first day of finishing. Take off what glue was squeezed out, and sand "
-    "there, first.",
+    Task.RESAW: "First flatten one face of each blank, square one edge to it and plane the other face: they "
+    "run on the table and along the fence.",
+    Task.PLANE: "On the jointer flatten one face and square one edge to it, then plane the other face: that "
+    "edge runs along the fence of the saw.",
+    Task.FINISH_AFTER: "Days count from the first day of finishing. Take off what glue was squeezed out, and "
+    "sand there, first.",
     Task.TOP: "A wide part that lies loose, as a shelf on pins, is not screwed: say at delivery in its When.",
     Task.DELIVERY: "Measure doors, stairs and turnings on the way, and the piece as it stands, before it is "
     "loaded. Lift it from below, never by its top; blankets at every edge.",
