@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetkit.records.joinery import RunAnswer
 from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
     Coat,
@@ -162,6 +163,24 @@ def test_three_holes_or_more_in_a_row_are_one_line_if_its_steps_tell_each_of_the
         *(8, "face", "6", "9 3/4"),
         "Pins; 4 holes, 1 1/4 apart; 1 1/2 from the edge",
     ]
+
+
+def test_a_run_of_holes_for_hardware_is_nothing_to_try_dry() -> None:
+    found = answered({
+        "Parts": CASE_SIDE,
+        "Spacing": """
+            Run     | Between | Members | Member width
+            Pins    | 30      | 3       | 1/4
+            Shelves | 30      | 3       | 3/4
+        """,
+        "Joints": """
+            Joint | Kind     | Into | On   | Thickness | Width | Depth into | At      | Lies
+            Pin   | hardware | Side | face | 1/4       | 1/4   | 3/8        | Pins    |
+            Shelf | groove   | Side | back | 3/4       |       | 1/4        | Shelves | across
+        """,
+    })  # fmt: skip
+    tried = [words for line, words in lines_of(found, Task.DRY_ASSEMBLY) if isinstance(line, RunAnswer)]
+    assert [line.what for line in tried] == ["Shelves"]
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:
