@@ -370,7 +370,7 @@ def test_a_run_of_the_command_writes_the_tab_after_marks(tmp_path: Path) -> None
     assert titles.index("Elevations") == titles.index("Marks") + 1
     rows = outcome.plain()["tables"]["elevations"]
     assert rows[2] == {
-        "frame": 1, "frame_name": "Top rail · Low rail", "frames": 2, "frame_width": 66.0, "frame_height": 30.0, "from_top": True,
+        "frame": 1, "frame_name": "Top rail · Low rail", "frames": 2, "frame_width": 66.0, "frame_height": 30.0, "from_top": True, "lies": False,
         "number": 2, "what": "rail", "name": "Top rail", "left": 3.0, "bottom": 24.0, "width": 60.0, "height": 5.0,
         "grain": "across", "does_not_close": [],
     }  # fmt: skip

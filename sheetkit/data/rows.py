@@ -179,7 +179,12 @@ def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
 def _elevations(seen: Sequence[Elevation], units: Units) -> Iterator[Row]:
     for frame, each in enumerate(seen, 1):
         name = {"frame": frame, "frame_name": each.name, "frames": each.count}
-        size = {"frame_width": each.width, "frame_height": each.height, "from_top": each.from_top}
+        size = {
+            "frame_width": each.width,
+            "frame_height": each.height,
+            "from_top": each.from_top,
+            "lies": each.lies,
+        }
         for number, piece in each.numbered:
             told = {"number": number, "does_not_close": each.remarks}
             yield _row(keys.ELEVATIONS, piece, units, **name, **size, **told)

@@ -67,8 +67,14 @@ def dry_assembly(answers: Answers) -> tuple[Line, ...]:
     """Return what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
     later = {id(run) for run in loose_runs(answers).values()}
-    runs = [each for each in answers.runs if each.gaps and id(each) not in later]
+    runs = [each for each in answers.runs if each.gaps and id(each) not in later and _stands(each, answers)]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
+
+
+def _stands(run: RunAnswer, answers: Answers) -> bool:
+    """Return whether a run's members are pieces: not when nothing is at its places but hardware."""
+    kinds = {each.joint.kind for each in answers.joints if name_key(each.at_run) == name_key(run.run.run)}
+    return run.part is not None or kinds != {"hardware"}
 
 
 def coats_before(answers: Answers) -> tuple[Line, ...]:

@@ -93,7 +93,9 @@ def work(answers: Answers) -> tuple[Step, ...]:
         Step(Task.WIDTH, machining.ripped(answers, lengths)),
         Step(Task.ROUND_OVER_LONG, machining.rounded_over(answers, lengths, long=True)),
         Step(Task.LENGTH, machining.crosscut(answers, lengths)),
-        Step(Task.JOINTS, (*joint_cuts(answers.joints, lengths), *answers.tenon_stock)),
+        Step(
+            Task.JOINTS, (*joint_cuts(answers.joints, lengths, answers.job.sheet.step), *answers.tenon_stock)
+        ),
         Step(Task.SHAPES, answers.shapes),
         Step(Task.ROUND_OVER, machining.rounded_over(answers, lengths, long=False)),
         Step(Task.SAND, assembling.sanding(answers, assembled)),

@@ -139,6 +139,7 @@ class Place:
     begin: float | None
     """Along the part, from its reference end (the shoulder there) [in]; None if not told or past its end."""
     end: float | None
+    """There, of the last in a row of holes."""
     depth: float
     across: tuple[float, float] | None = None
     """Where it begins and ends across, from the edge (on an edge or end: from the face) [in]."""
@@ -149,6 +150,12 @@ class Place:
     """Along the part for what is sunk into it, across for a tenon [in]; None where nothing limits it."""
     off_shoulder: bool = False
     """Whether the reference end is a shoulder."""
+    crosswise: bool = False
+    """Whether it is a groove across the part; right across when ``across`` is None."""
+    holes: int = 1
+    """Holes in a row at one fence, alike far apart."""
+    apart: float = 0.0
+    """From center to center of them [in]."""
 
 
 @dataclass(frozen=True, slots=True)

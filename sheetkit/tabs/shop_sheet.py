@@ -301,7 +301,9 @@ def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
 def _ends(cut: JointCut) -> tuple[str, str]:
     """Return what the two sizes of a place are called."""
     if cut.cutting is Cutting.HOLE:
-        return ("Row wide" if all(place.begin is None for place in cut.places) else "Center"), ""
+        if all(place.begin is None for place in cut.places):
+            return "Row wide", ""
+        return "Center", "Last" if any(place.holes > 1 for place in cut.places) else ""
     if cut.cutting is Cutting.TENON:
         return "Wide", ""
     return "From", "To"
@@ -330,17 +332,22 @@ def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]
         yield "from the shoulder"
     if place.surface in ("end", "far end"):
         yield "from the edge"
+    if place.holes > 1:
+        yield f"{place.holes} holes, {measure.words(place.apart)} apart"
+    if place.crosswise and place.across is None:
+        yield "right across"
     if place.across is not None and not place.surface.endswith("end"):
         begin, end = place.across
         side = "edge" if place.surface in ("face", "back") else "face"
         where = measure.words((begin + end) / 2 if cut.cutting is Cutting.HOLE else begin)
-        yield f"{where} from the {side}"
+        yield f"{f'across, {where} to {measure.words(end)}' if place.crosswise else where} from the {side}"
 
 
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
     """Return the two sizes of a place, the second empty where one is enough."""
     if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
-        return words((place.begin + place.end) / 2), ""
+        radius = cut.thickness / 2
+        return words(place.begin + radius), words(place.end - radius) if place.holes > 1 else ""
     if cut.cutting in (Cutting.TENON, Cutting.HOLE):
         return ("" if place.size is None else words(place.size)), ""
     if place.begin is None or place.end is None:
