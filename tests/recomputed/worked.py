@@ -89,7 +89,6 @@ WORKED: dict[str, dict[str, Any]] = {
             panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across"),
             panel("One measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375")}),
             panel("Measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375"), "Measured height": F("20.1875")}),
-            panel("Measured far off", "14.25", "20", "1/2", "3/8", **{"Measured width": F("15"), "Measured height": F("21.5")}),
             panel("Short of bearing", "26", "20", "3/8", "3/8", Cut="flat"), panel("Odd", "14.25", "1283/64", "1/2", "1/2"),
             {**panel("Book", "10", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 2}), "Qty": 3},
             {**panel("Book of four", "20", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 3},
