@@ -284,7 +284,7 @@ def _point_out(draw: ImageDraw, name: Below, top: float) -> None:
 
 def room_of_name(box: Box, numbers: Sequence[tuple[float, float]]) -> Box:
     """Return the room for lettering in a piece: between the numbers at its ends and, if narrow, beside it."""
-    free = ROUND * DOTS
+    free = ROUND * DOTS + 3
     left, top, right, bottom = box
     low, high = left + free, right - free
     if bottom - top < 4 * free + LETTERS * DOTS:
