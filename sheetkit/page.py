@@ -129,11 +129,10 @@ class Column(NamedTuple):
 
 
 class Fold(NamedTuple):
-    """Rows or columns that a click folds away and shows again; only written."""
+    """Rows or columns folded away, which a click shows; only written."""
 
     first: int
     last: int
-    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
