@@ -126,6 +126,8 @@ class Column(NamedTuple):
 
     width: float
     style: Style = PLAIN
+    chosen: bool = True
+    """Whether somebody set the width; else it is the usual one of the program that wrote the file."""
 
 
 class Fold(NamedTuple):

@@ -258,7 +258,8 @@ class Tab:
         if column.get("hidden") in ("1", "true") or width == 0:
             self._hidden_columns.append(range(first, end + 1))
         style = self._source.looks[int(column.get("style", "0"))].style
-        self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style)))
+        chosen = "width" in column.attrib and column.get("customWidth") in ("1", "true")
+        self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style, chosen)))
 
     def _take_merged(self, element: Element) -> None:
         cells = area(element.get("ref", ""))
