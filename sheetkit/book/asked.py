@@ -199,14 +199,11 @@ def _is_counted_alike(cell: Cell) -> bool:
 
 def _count(value: Value, places: Sequence[int], date1904: bool) -> int:
     """Return what a cell adds to its column's sum."""
-    number, text = 0.0, ""
-    if isinstance(value, date):
-        number = serial(value, date1904)
-    elif isinstance(value, int | float):
-        number = float(value)
-    elif isinstance(value, str):
-        text = value
-    scaled = abs(number) * _SCALE if isfinite(number) and abs(number) < _LARGEST else 0.0
-    whole = int(scaled + 0.5) * (-1 if number < 0 else 1)
-    found = whole % _PRIME + _LENGTH_WEIGHT * len(text) + _ERROR_WEIGHT * isinstance(value, CellError)
-    return found + sum(place * (ord(text[place - 1]) if place <= len(text) else 32) for place in places)
+    found = 32 * sum(places)  # a text is counted as if blanks followed it
+    if isinstance(value, str):
+        signs = sum(place * (ord(text) - 32) for place in places if (text := value[place - 1 : place]))
+        return found + _LENGTH_WEIGHT * len(value) + signs
+    number = serial(value, date1904) if isinstance(value, date) else value
+    if isinstance(number, int | float) and isfinite(number) and abs(number) < _LARGEST:
+        found += int(abs(number) * _SCALE + 0.5) * (-1 if number < 0 else 1) % _PRIME
+    return found + _ERROR_WEIGHT * isinstance(value, CellError)

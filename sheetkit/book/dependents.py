@@ -30,7 +30,6 @@ class _Formula:
     place: Place
     fills: Range
     page: Page
-    ours: bool
 
 
 @dataclass(slots=True)
@@ -41,8 +40,15 @@ class _Web:
     blocks: dict[str, dict[Range, list[_Formula]]] = field(default_factory=dict)
     anywhere: list[_Formula] = field(default_factory=list)
 
-    def add(self, formula: _Formula, text: str, home: str, around: Surroundings) -> None:
-        """Take in a formula."""
+    def take(self, page: Page, around: Surroundings, but: Collection[Address] = ()) -> None:
+        """Take in the formulas of a page, but those at some places."""
+        for at, cell in page.cells.items():
+            if cell.formula and at not in but:
+                fills = page.blocks.get(at, Range(*at, *at))
+                formula = _Formula(Place(page.title.casefold(), at), fills, page)
+                self._add(formula, cell.formula, page.title, around)
+
+    def _add(self, formula: _Formula, text: str, home: str, around: Surroundings) -> None:
         looks = looked_at(text, home, around)
         if looks.anywhere:
             self.anywhere.append(formula)
@@ -56,11 +62,12 @@ class _Web:
     def looking(self, cells: Mapping[str, set[Address]]) -> list[_Formula]:
         """Return the formulas that look at one of these cells."""
         found: list[_Formula] = list(self.anywhere) if any(cells.values()) else []
-        for title, addresses in cells.items():
-            for at in addresses:
-                found += self.single.get(Place(title, at), ())
-            columns = _by_column(addresses)
-            for block, formulas in self.blocks.get(title, {}).items():
+        for place, formulas in self.single.items():
+            if place.at in cells.get(place.title, ()):
+                found += formulas
+        for title, blocks in self.blocks.items():
+            columns = _by_column(cells.get(title, ()))
+            for block, formulas in blocks.items():
                 if _meets(block, columns):
                     found += formulas
         return found
@@ -167,19 +174,30 @@ def _depending(
 
     They are the maker's, and ours that follow from the maker's.
     """
-    web = _web(workbook, change)
+    makers = _makers_pages(workbook, change)
+    tabs_of_ours = [replace(page, title=_title(page, workbook)) for page in change.tabs]
+    titles = [page.title for page in workbook.pages]
+    around = Surroundings(
+        [*titles, *(page.title for page in tabs_of_ours if page.title not in titles)], workbook.names
+    )
+    web = _Web()
+    for page in makers:
+        web.take(page, around, change.patches.get(page.title, {}))
+    looking = web.looking(cells) + web.naming(tabs)
+    if looking:  # else nothing follows: our own formulas, of which there are many, need not be read
+        for page in [*tabs_of_ours, *(Page(title, own) for title, own in change.patches.items())]:
+            web.take(page, around)
     found: dict[str, set[Address]] = {}
-    looking, makers_only = web.looking(cells) + web.naming(tabs), True
     while looking:
         fresh: dict[str, set[Address]] = {}
         for formula in looking:
             title, at = formula.place
-            if (formula.ours and makers_only) or at in found.setdefault(title, set()):
+            if at in found.setdefault(title, set()):
                 continue
             filled = _filled(formula)
             found[title] |= filled
             fresh.setdefault(title, set()).update(filled)
-        looking, makers_only = web.looking(fresh), False
+        looking = web.looking(fresh)
     return found
 
 
@@ -189,29 +207,6 @@ def _filled(formula: _Formula) -> set[Address]:
     if (bottom - top + 1) * (right - left + 1) > MOST_FILLED:
         return {at for at in formula.page.cells if formula.fills.__contains__(at)}
     return {(row, column) for row in range(top, bottom + 1) for column in range(left, right + 1)}
-
-
-def _web(workbook: Workbook, change: Change) -> _Web:
-    makers = _makers_pages(workbook, change)
-    tabs = [replace(page, title=_title(page, workbook)) for page in change.tabs]
-    titles = [page.title for page in workbook.pages]
-    around = Surroundings(
-        [*titles, *(page.title for page in tabs if page.title not in titles)], workbook.names
-    )
-    web = _Web()
-    for page in makers:
-        patched = change.patches.get(page.title, {})
-        for at, cell in page.cells.items():
-            if cell.formula and at not in patched:
-                fills = page.blocks.get(at, Range(*at, *at))
-                formula = _Formula(Place(page.title.casefold(), at), fills, page, False)
-                web.add(formula, cell.formula, page.title, around)
-    for page in [*tabs, *(Page(title, cells) for title, cells in change.patches.items())]:
-        for at, cell in page.cells.items():
-            if cell.formula:
-                formula = _Formula(Place(page.title.casefold(), at), Range(*at, *at), page, True)
-                web.add(formula, cell.formula, page.title, around)
-    return web
 
 
 def _makers_pages(workbook: Workbook, change: Change) -> list[Page]:

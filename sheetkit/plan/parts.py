@@ -80,8 +80,8 @@ def blank_of(
     """Return equal blanks of this thickness, width and length, of which one piece takes ``each``."""
     name, tab = (of.part, "Parts") if isinstance(of, Part) else (of.panel, "Panels")
     how = kept(of.together, of.how, each)
-    blank = Blank(name, tab, of.row, of.species, offer.stock, count, *size)
-    return replace(blank, together=how.together, how=how.how, each=how.each)
+    wood = of.species, offer.stock
+    return Blank(name, tab, of.row, *wood, count, *size, together=how.together, how=how.how, each=how.each)
 
 
 def _solid(part: Part, size: SizeClass, shop: Shop, notes: Notes) -> Made | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,7 +11,19 @@ from sheetkit.records.tasks import Caution
 from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.board_picture import board_picture, section_letter
 from sheetkit.tabs.cautions import WORDS
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, TICK, Draft, Measure, drawn, footer, titled
+from sheetkit.tabs.draft import (
+    CAUTION,
+    COUNT,
+    STRONG,
+    TEXT,
+    TICK,
+    Draft,
+    Earlier,
+    Measure,
+    drawn,
+    footer,
+    titled,
+)
 
 if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut, Section
@@ -35,10 +46,10 @@ def board_layout_page(answers: Answers, stamp: str) -> Page | None:
     """Return the tab Board layout, None when no board stands in the rack."""
     if not answers.layouts:
         return None
-    return drawn(lambda again: _tab(answers, stamp, again))
+    return drawn(lambda earlier: _tab(answers, stamp, earlier))
 
 
-def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
+def _tab(answers: Answers, stamp: str, earlier: Earlier) -> Draft:
     measure = Measure.of(answers.job.sheet)
     setup = PrintSetup(paper=measure.paper, repeat_rows=(1, 1), footer=footer(answers.job.sheet))
     draft = Draft(
@@ -48,7 +59,7 @@ def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
         stamp,
         titled("Board layout", answers.job.sheet),
         setup,
-        again,
+        earlier,
     )
     draft.across(
         "Positions are measured from the end of the board that is trimmed first, on a section from the "
@@ -126,8 +137,8 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
         draft.across(
             f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
         )
-    picture = board_picture(laid, of, draft.row, lambda size: measure.words(size), measure.metric)
-    draft.picture(picture)
+    words = measure.words
+    draft.picture(lambda row: board_picture(laid, of, row, lambda size: words(size), measure.metric))
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
         where = _where(cut, 0.0 if rip_first or section is None else section.x, board.edge, measure)

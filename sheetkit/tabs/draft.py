@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
@@ -72,6 +72,16 @@ def titled(tab: str, sheet: JobSheet) -> str:
     return f"{tab} · {sheet.job}" if sheet.job else tab
 
 
+class Earlier:
+    """What an earlier drawing of a page tells the next."""
+
+    def __init__(self) -> None:
+        self.again: set[int] = set()
+        """Cautions to say once more, by their order: a break came between them and where they were said."""
+        self.pictures: list[Picture] = []
+        """What was drawn; it is the same wherever it lies."""
+
+
 class Draft:
     """A page being filled from the top."""
 
@@ -83,7 +93,7 @@ class Draft:
         stamp: str,
         heading: str = "",
         setup: PrintSetup | None = None,
-        again: Collection[int] = (),
+        earlier: Earlier | None = None,
     ) -> None:
         self.title = title
         self.key = key
@@ -96,7 +106,7 @@ class Draft:
         self.columns = {number: Column(width) for number, width in enumerate(widths, 1)}
         self.setup = setup or PrintSetup()
         self._walk = Walk(self.heights, self.kept, self.columns.values(), self.setup)
-        self._again = again
+        self._earlier = earlier or Earlier()
         self._said: dict[str, list[int]] = {}
         self._left_out: dict[int, tuple[str, int]] = {}
         self._asked = 0
@@ -128,8 +138,10 @@ class Draft:
         """Print each of these rows on the page of the row below it."""
         self.kept.update(range(first, last + 1))
 
-    def picture(self, picture: Picture) -> None:
-        """Lay a picture made for the current row over it, with what stands above it, and go to the next."""
+    def picture(self, draw: Callable[[int], Picture]) -> None:
+        """Lay a picture drawn for the current row over it, with what stands above it, and go to the next."""
+        known = self._earlier.pictures[len(self.pictures) :][:1]
+        picture = replace(known[0], row=self.row) if known else draw(self.row)
         self.kept.update({self.row - 1} - {0})
         self.pictures.append(picture)
         self.heights[self.row] = picture.height + 8
@@ -166,7 +178,7 @@ class Draft:
         self._asked += 1
         begin = self._walk.to(self.row - 1)
         said = self._said.setdefault(text, [])
-        if said and said[-1] >= begin and self._asked not in self._again:
+        if said and said[-1] >= begin and self._asked not in self._earlier.again:
             self._left_out[self._asked] = (text, self.row)
             return
         said.append(self.row)
@@ -240,18 +252,18 @@ class Draft:
                 self.cells[row, column] = cell._replace(style=replace(HEADING, align=align))
 
 
-def drawn(draw: Callable[[Collection[int]], Draft]) -> Page:
+def drawn(draw: Callable[[Earlier], Draft]) -> Page:
     """Return a page drawn so that each caution stands on every printed page that it belongs to, and once.
 
-    ``draw`` is told which cautions to say once more, since a break came between them and where they were
-    said.
+    ``draw`` is told what its earlier drawing lacked.
     """
-    again: set[int] = set()
-    draft = draw(again)
+    earlier = Earlier()
+    draft = draw(earlier)
     page = draft.page()
-    while more := draft.unsaid(page.print.breaks) - again:
-        again |= more
-        draft = draw(again)
+    while more := draft.unsaid(page.print.breaks) - earlier.again:
+        earlier.again |= more
+        earlier.pictures = draft.pictures
+        draft = draw(earlier)
         page = draft.page()
     return page
 

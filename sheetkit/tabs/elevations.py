@@ -50,7 +50,7 @@ def _frame(draft: Draft, seen: Elevation, sheet: JobSheet, measure: Measure) -> 
         draft.across(remark, STRONG)
     draft.heights[draft.row] = 5.0
     draft.row += 1
-    draft.picture(elevation_picture(seen, sheet, draft.row))
+    draft.picture(lambda row: elevation_picture(seen, sheet, row))
     unit = measure.unit
     draft.headings(
         "No.",

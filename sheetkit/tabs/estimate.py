@@ -337,8 +337,8 @@ def _other_species(
         said = "; ".join(f"{bar.name} {bar.words[0]}" for bar in bars)
         draft.row += 1
         draft.across("Price before tax, as of the last run", STRONG)
-        picture = bar_picture(bars, ("price",), draft.row, f"Bars of the price before tax by species: {said}")
-        draft.picture(picture)
+        alt = f"Bars of the price before tax by species: {said}"
+        draft.picture(lambda row: bar_picture(bars, ("price",), row, alt))
     return prices
 
 

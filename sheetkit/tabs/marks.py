@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 
 from sheetkit.page import Format, Page, PrintSetup, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.joinery import SHOULDERS, Mark, Stick
 from sheetkit.records.tasks import Caution
 from sheetkit.tabs.cautions import WORDS
-from sheetkit.tabs.draft import CAUTION, COUNT, STRONG, TEXT, Draft, Measure, drawn, footer, number, titled
+from sheetkit.tabs.draft import (
+    CAUTION,
+    COUNT,
+    STRONG,
+    TEXT,
+    Draft,
+    Earlier,
+    Measure,
+    drawn,
+    footer,
+    number,
+    titled,
+)
 from sheetkit.tabs.stick_picture import stick_picture
 from sheetkit.units import rounded
 
@@ -20,13 +32,13 @@ LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Return the tab Marks."""
-    return drawn(lambda again: _tab(answers, stamp, again))
+    return drawn(lambda earlier: _tab(answers, stamp, earlier))
 
 
-def _tab(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
+def _tab(answers: Answers, stamp: str, earlier: Earlier) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     setup = PrintSetup(paper=measure.paper, footer=footer(sheet))
-    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet), setup, again)
+    draft = Draft("Marks", "marks", (7, 17, 15, 15, 2, 44), stamp, titled("Marks", sheet), setup, earlier)
     finest = measure.either("1/64", "0.5 mm")
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), "
@@ -73,7 +85,7 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
         draft.across("These share one layout: mark them together.", STRONG)
     draft.heights[draft.row] = 5.0
     draft.row += 1
-    draft.picture(stick_picture(stick, draft.row, _whole(stick, measure)))
+    draft.picture(lambda row: stick_picture(stick, row, _whole(stick, measure)))
     if stick.note:
         draft.across(stick.note, TEXT)
     beside = _beside_heading(stick, measure)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from sheetkit.page import Page, Picture, PrintSetup, Style
 from sheetkit.records.answers import Answers
@@ -34,6 +35,7 @@ from sheetkit.tabs.draft import (
     TEXT,
     TICK,
     Draft,
+    Earlier,
     Measure,
     drawn,
     footer,
@@ -66,15 +68,15 @@ TITLES = {
 
 def shop_sheet_page(answers: Answers, stamp: str) -> Page:
     """Return the tab Shop sheet."""
-    return drawn(lambda again: _sheet(answers, stamp, again))
+    return drawn(lambda earlier: _sheet(answers, stamp, earlier))
 
 
-def _sheet(answers: Answers, stamp: str, again: Collection[int]) -> Draft:
+def _sheet(answers: Answers, stamp: str, earlier: Earlier) -> Draft:
     sheet, measure = answers.job.sheet, Measure.of(answers.job.sheet)
     facts = [text for text in (sheet.piece, sheet.number) if text]
     headings = 5 + bool(facts) + len(answers.notices)
     setup = PrintSetup(paper=measure.paper, repeat_rows=(headings, headings), footer=footer(sheet))
-    draft = Draft("Shop sheet", "shop", WIDTHS, stamp, titled("Shop sheet", sheet), setup, again)
+    draft = Draft("Shop sheet", "shop", WIDTHS, stamp, titled("Shop sheet", sheet), setup, earlier)
     if facts:
         draft.across(" · ".join(facts), STRONG)
     draft.across("sheetkit advises; it certifies nothing. Measure the wood before you cut it.", CAUTION)
@@ -127,7 +129,7 @@ def _below(draft: Draft, step: Step, answers: Answers) -> None:
         for seen in answers.elevations:
             alike = f" ({seen.count} alike)" if seen.count > 1 else ""
             _shared(draft, f"{seen.name}{alike}: the numbers are told on Elevations", STRONG)
-            _picture(draft, elevation_picture(seen, answers.job.sheet, draft.row, small=True))
+            _picture(draft, partial(elevation_picture, seen, answers.job.sheet, small=True))
     if step.task is Task.PANELS:
         _pictures(draft, answers)
 
@@ -331,10 +333,15 @@ def _pictures(draft: Draft, answers: Answers) -> None:
     for found in answers.panels:
         alike.setdefault(section(found, sheet), []).append(found.panel.panel)
     for seen, names in alike.items():
-        _picture(draft, panel_picture(seen, list(dict.fromkeys(names)), sheet, draft.row))
+        _picture(draft, partial(panel_picture, seen, list(dict.fromkeys(names)), sheet))
 
 
-def _picture(draft: Draft, picture: Picture) -> None:
+def _picture(draft: Draft, draw: Callable[[int], Picture]) -> None:
     """Lay a picture over the sheet, no wider than the table: one that is would shrink the whole print."""
-    scale = min(1.0, PICTURE / picture.width)
-    draft.picture(replace(picture, width=picture.width * scale, height=picture.height * scale))
+
+    def narrowed(row: int) -> Picture:
+        picture = draw(row)
+        scale = min(1.0, PICTURE / picture.width)
+        return replace(picture, width=picture.width * scale, height=picture.height * scale)
+
+    draft.picture(narrowed)

@@ -1,6 +1,6 @@
 """Processor time and memory of a whole run, beside a script with openpyxl that loads, writes as many cells, and saves.
 
-By hand: python -m tests.bench.run [SIZE ...], a size being plain (the example's Parts, Panels and Prices alone), example
+By hand: python -m tests.bench.run [SIZE ...], a size being plain (the example's Parts and Prices alone), example
 (every tab but Boards), boards (the example with 200 boards in the rack), or a number of part rows; again is a second run over the
 10,000 rows; review looks back over 500 past jobs, beside a script that loads them with openpyxl. The script writes the same
 values and formulas into the same cells of the same tabs as the run did, without looks, pictures and widths. Each command runs
@@ -50,7 +50,7 @@ BOARDS, PAST_JOBS, TIMES = 200, 500, 5
 def job_file(folder: Path, size: str) -> Path:
     """Write the example: its plainest tabs, all but boards, all with many boards, or with parts repeated to a number."""
     labels, filled = example_job("in")
-    left_out = set(filled) - {"Parts", "Panels", "Prices"} if size == "plain" else {"Boards"}
+    left_out = set(filled) - {"Parts", "Prices"} if size == "plain" else {"Boards"}
     tables = {title: list(table) for title, table in filled.items() if title not in left_out}
     if size == "boards":
         base = filled["Boards"]
