@@ -570,7 +570,7 @@ BOARDS = Tab(
 
 PRICES = Tab(
     "Prices",
-    "species and stock",
+    "a species in one stock",
     (
         "One row for each species and stock that can be had. Price is for a board foot; for a cubic meter when Board measure on Job is m3.",
         "Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.",
@@ -593,7 +593,7 @@ FITTED_WHEN = ("before assembly", "after assembly", "after finish", "at delivery
 
 EXTRAS = Tab(
     "Extras",
-    "hardware and bought parts",
+    "something bought besides lumber",
     ("One row for each thing that is bought for the job besides lumber.",),
     (
         _text("item", "Item", "What is bought.", required=True, example="Hinges", synonyms=("Name", "Hardware"), wide=26),

@@ -254,7 +254,7 @@ def _widen(table: Element, declared: int, needed: int) -> None:
 
 
 def _set_widths(table: Element, fresh: Mapping[int, Column], pool: Pool) -> None:
-    """Give columns their widths, and their words room to wrap; runs of columns go on around them."""
+    """Set the widths of columns, and let their words wrap; runs of columns go on around them."""
     for number, column in sorted(fresh.items()):
         first = 1
         for element in list(within(table, COLUMN, COLUMN_HOLDERS)):

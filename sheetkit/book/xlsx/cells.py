@@ -318,7 +318,7 @@ class Sheet:
             self._root.remove(box)
 
     def _set_width(self, number: int, column: Column, store: Store) -> None:
-        """Give a column a width, and let its words wrap; a run of columns goes on around it."""
+        """Set the width of a column, and let its words wrap; a run of columns goes on around it."""
         tag = self._tag("col")
         runs = [each for each in self._root.iter(tag) if whole(each.get("min"), 1) <= number]
         run = runs[-1] if runs else None
