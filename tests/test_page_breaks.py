@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.page import Column, Page, PrintSetup
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
-from sheetkit.tabs.draft import SECTION, Draft, drawn
+from sheetkit.tabs.draft import SECTION, Draft, Earlier, drawn
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.tabs.pages import board_layout, marks
 from sheetkit.tabs.shop_sheet import shop_sheet_page
@@ -123,9 +123,9 @@ def test_a_caution_stands_before_its_lines_on_their_page_and_only_once_there(
 ) -> None:
     begins: list[tuple[int, str]] = []
 
-    def draw(again: Collection[int]) -> Draft:
+    def draw(earlier: Earlier) -> Draft:
         begins.clear()
-        draft = Draft("Sheet", "sheet", (50,), "", again=again)
+        draft = Draft("Sheet", "sheet", (50,), "", earlier=earlier)
         for number, (cautions, lines) in enumerate(steps, 1):
             draft.section(f"Step {number}")
             for caution in sorted(cautions):
