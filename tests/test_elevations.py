@@ -205,6 +205,37 @@ def test_what_does_not_close_is_said(code: str, says: str, tables: dict[str, str
     assert any(told.says in remark for remarks in beside for remark in remarks)
 
 
+CASE = """
+    Part      | Qty | Species   | Thickness | Width | Length
+    Side      | 2   | White oak | 3/4       | 11    | 40
+    Top shelf | 1   | White oak | 3/4       | 11    | 30 1/2
+    Low shelf | 1   | White oak | 3/4       | 11    | 30 1/2
+    Partition | 1   | White oak | 3/4       | 11    | {}
+    Runner    | 4   | White oak | 1/2       | 1     | 11
+"""
+DADOS = """
+    Joint     | Kind   | Into                 | On   | From      | Thickness | Depth into | At    | Lies
+    Top       | groove | Side                 | face | Top shelf |           | 1/4        | 10    | across
+    Low       | groove | Side                 | face | Low shelf |           | 1/4        | 26    | across
+    Partition | groove | Top shelf; Low shelf | face | Partition |           | 1/4        | 15    | across
+    Runners   | groove | Side                 | face | Runner    | 1/2       | 1/4        | 4; 34 | across
+"""
+
+
+@pytest.mark.parametrize(("long", "codes"), [("15 3/4", []), ("15 1/4", []), ("16", ["frame-room"])])
+def test_what_stands_in_dados_reaches_into_them_and_a_runner_lies_along_its_own(
+    long: str, codes: list[str]
+) -> None:
+    """From 10 3/4 to 26 are 15 1/4, and 1/4 in each dado; whoever counts from shoulder to shoulder leaves that out."""
+    found = answered(Parts=CASE.format(long), Joints=DADOS, Spacing="", Panels="")
+    assert [each.code for each in found.problems if each.tab == "Joints"] == codes
+    (seen,) = found.elevations
+    assert [
+        (piece.name, piece.left, piece.height) for piece in seen.pieces if piece.what is Seen.PARTITION
+    ] == [("Partition", 15.75, 15.25)]
+    assert "Runner" not in {piece.name for piece in seen.pieces}
+
+
 def test_a_rail_without_a_place_stands_on_no_elevation() -> None:
     joints = JOINTS.replace("| 1 1/2\n", "|\n").replace("| 18 1/2", "|").replace("| 17", "|")
     found = answered(Joints=joints, Spacing="", Panels="")

@@ -370,10 +370,10 @@ JOINTS = Tab(
         Column("pieces", "Pieces", Kind.NUMBERS, "Which of its pieces have it, as 1-2 or 3; 4. Empty: all, or as many as Qty tells.", example="1-2",
                synonyms=("Which pieces",), wide=9, seldom=True),
         _text("from_part", "From", "Part that enters it.", example="Rail", wide=14, names="Parts"),
-        _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", required=True,
+        _length("thickness", "Thickness", "Thickness of the tenon, diameter of the dowel, width of the groove.", default="of a groove as Panels tells, of a dado as Spacing or Parts",
                 example="3/8", synonyms=("Thk", "T", "Diameter")),
-        _length("width", "Width", "Width of the tenon; length of a hardware mortise or a groove that stops.", example="2", synonyms=("W",), wide=9),
-        _length("depth_into", "Depth into", "Depth of the mortise or groove.", required=True, example="1 1/4", wide=7),
+        _length("width", "Width", "Width of the tenon; length of a hardware mortise (a round hole: its diameter again) or a groove that stops. Empty: of dowels as on Parts, of a recess for members of a run as on Spacing.", example="2", synonyms=("W",), wide=9),
+        _length("depth_into", "Depth into", "Depth of the mortise or groove.", default="for a panel as on Panels, for a tenon as on Parts and room for glue", example="1 1/4", wide=7),
         _length("depth_from", "Depth from", "Depth in the other part (loose tenon, dowel).", example="1 1/4", wide=7),
         Column("at", "At", Kind.PLACES, "Where it begins, from the reference end of the part that takes it (from the shoulder when it has tenons; "
                "on an end: from the edge); several with ;, or the name of a run on Spacing: centered on each of its members.", example="3/4",

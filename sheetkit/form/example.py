@@ -58,22 +58,22 @@ Back, left  |     | White oak | Back openings | Back rail, top; Back rail, low |
 Back, right |     | White oak | Back openings | Back rail, top; Back rail, low |                |                 | 3/8          | 1/4          | 1/4       | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint              | kind           | into                           | on             | pieces | from_part       | thickness | width | depth_into | at            | note
-Front rail to leg  | tenon          | Leg                            | face           | 1-2    | Front rail, top | 3/8       | 3/4   | 15/16      | 3/8           | legs 1 and 2 front, 3 and 4 back, left first
-Low rail to leg    | tenon          | Leg                            | face           | 1-2    | Front rail, low | 3/8       | 2     | 15/16      | 7             |
-Back rail to leg   | tenon          | Leg                            | face           | 3-4    | Back rail, top  | 3/8       | 2     | 15/16      | 1/2           |
-Back low to leg    | tenon          | Leg                            | face           | 3-4    | Back rail, low  | 3/8       | 1 1/2 | 15/16      | 12            |
-End rail, one hand | tenon          | Leg                            | edge           | 1; 4   | End rail, top   | 3/8       | 1 3/4 | 15/16      | 5/8           |
-End rail, other    | tenon          | Leg                            | far edge       | 2; 3   | End rail, top   | 3/8       | 1 3/4 | 15/16      | 5/8           |
-End low, one hand  | tenon          | Leg                            | edge           | 1; 4   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8        |
-End low, other     | tenon          | Leg                            | far edge       | 2; 3   | End rail, low   | 3/8       | 1 1/4 | 15/16      | 12 1/8        |
-Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge           |        | Back muntin     | 5/16      | 1 1/2 | 13/16      | Back openings |
-End panel, rails   | groove         | End rail, top; End rail, low   | edge           |        | End panel       | 1/4       |       | 1/2        |               |
-End panel, legs    | stopped groove | Leg                            | edge           | 1; 4   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2         |
-End panel, others  | stopped groove | Leg                            | far edge       | 2; 3   | End panel       | 1/4       | 9 1/2 | 1/2        | 2 1/2         |
-Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge           |        | Back, left      | 1/4       |       | 3/8        | 0             |
-Back panel, legs   | stopped groove | Leg                            | face           | 3-4    | Back, left      | 1/4       | 9 1/4 | 3/8        | 2 5/8         |
-Back panel, muntin | groove         | Back muntin                    | edge; far edge |        | Back, left      | 1/4       |       | 3/8        |               |
+joint              | kind           | into                           | on             | pieces | from_part       | thickness | width | at            | note
+Front rail to leg  | tenon          | Leg                            | face           | 1-2    | Front rail, top | 3/8       | 3/4   | 3/8           | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg                            | face           | 1-2    | Front rail, low | 3/8       | 2     | 7             |
+Back rail to leg   | tenon          | Leg                            | face           | 3-4    | Back rail, top  | 3/8       | 2     | 1/2           |
+Back low to leg    | tenon          | Leg                            | face           | 3-4    | Back rail, low  | 3/8       | 1 1/2 | 12            |
+End rail, one hand | tenon          | Leg                            | edge           | 1; 4   | End rail, top   | 3/8       | 1 3/4 | 5/8           |
+End rail, other    | tenon          | Leg                            | far edge       | 2; 3   | End rail, top   | 3/8       | 1 3/4 | 5/8           |
+End low, one hand  | tenon          | Leg                            | edge           | 1; 4   | End rail, low   | 3/8       | 1 1/4 | 12 1/8        |
+End low, other     | tenon          | Leg                            | far edge       | 2; 3   | End rail, low   | 3/8       | 1 1/4 | 12 1/8        |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge           |        | Back muntin     | 5/16      | 1 1/2 | Back openings |
+End panel, rails   | groove         | End rail, top; End rail, low   | edge           |        | End panel       |           |       |               |
+End panel, legs    | stopped groove | Leg                            | edge           | 1; 4   | End panel       |           | 9 1/2 | 2 1/2         |
+End panel, others  | stopped groove | Leg                            | far edge       | 2; 3   | End panel       |           | 9 1/2 | 2 1/2         |
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge           |        | Back, left      |           |       | 0             |
+Back panel, legs   | stopped groove | Leg                            | face           | 3-4    | Back, left      |           | 9 1/4 | 2 5/8         |
+Back panel, muntin | groove         | Back muntin                    | edge; far edge |        | Back, left      |           |       |               |
 """,
     "Spacing": """
 run           | between | member

@@ -55,22 +55,22 @@ Back, left  |     | European oak | Back openings | Back rail, top; Back rail, lo
 Back, right |     | European oak | Back openings | Back rail, top; Back rail, low |                |                 | 10           | 6            | 6         | across | flat | bookmatched | 2
 """,
     "Joints": """
-joint              | kind           | into                           | on             | pieces | from_part       | thickness | width | depth_into | at            | note
-Front rail to leg  | tenon          | Leg                            | face           | 1-2    | Front rail, top | 8         | 22    | 25,5       | 9             | legs 1 and 2 front, 3 and 4 back, left first
-Low rail to leg    | tenon          | Leg                            | face           | 1-2    | Front rail, low | 8         | 45    | 25,5       | 185           |
-Back rail to leg   | tenon          | Leg                            | face           | 3-4    | Back rail, top  | 8         | 48    | 25,5       | 13,5          |
-Back low to leg    | tenon          | Leg                            | face           | 3-4    | Back rail, low  | 8         | 38    | 25,5       | 303,5         |
-End rail, one hand | tenon          | Leg                            | edge           | 1; 4   | End rail, top   | 8         | 44    | 25,5       | 15,5          |
-End rail, other    | tenon          | Leg                            | far edge       | 2; 3   | End rail, top   | 8         | 44    | 25,5       | 15,5          |
-End low, one hand  | tenon          | Leg                            | edge           | 1; 4   | End rail, low   | 8         | 34    | 25,5       | 305,5         |
-End low, other     | tenon          | Leg                            | far edge       | 2; 3   | End rail, low   | 8         | 34    | 25,5       | 305,5         |
-Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge           |        | Back muntin     | 7         | 34    | 21,5       | Back openings |
-End panel, rails   | groove         | End rail, top; End rail, low   | edge           |        | End panel       | 6         |       | 12         |               |
-End panel, legs    | stopped groove | Leg                            | edge           | 1; 4   | End panel       | 6         | 239   | 12         | 63            |
-End panel, others  | stopped groove | Leg                            | far edge       | 2; 3   | End panel       | 6         | 239   | 12         | 63            |
-Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge           |        | Back, left      | 6         |       | 10         | 0             |
-Back panel, legs   | stopped groove | Leg                            | face           | 3-4    | Back, left      | 6         | 235   | 10         | 65            |
-Back panel, muntin | groove         | Back muntin                    | edge; far edge |        | Back, left      | 6         |       | 10         |               |
+joint              | kind           | into                           | on             | pieces | from_part       | thickness | width | at            | note
+Front rail to leg  | tenon          | Leg                            | face           | 1-2    | Front rail, top | 8         | 22    | 9             | legs 1 and 2 front, 3 and 4 back, left first
+Low rail to leg    | tenon          | Leg                            | face           | 1-2    | Front rail, low | 8         | 45    | 185           |
+Back rail to leg   | tenon          | Leg                            | face           | 3-4    | Back rail, top  | 8         | 48    | 13,5          |
+Back low to leg    | tenon          | Leg                            | face           | 3-4    | Back rail, low  | 8         | 38    | 303,5         |
+End rail, one hand | tenon          | Leg                            | edge           | 1; 4   | End rail, top   | 8         | 44    | 15,5          |
+End rail, other    | tenon          | Leg                            | far edge       | 2; 3   | End rail, top   | 8         | 44    | 15,5          |
+End low, one hand  | tenon          | Leg                            | edge           | 1; 4   | End rail, low   | 8         | 34    | 305,5         |
+End low, other     | tenon          | Leg                            | far edge       | 2; 3   | End rail, low   | 8         | 34    | 305,5         |
+Muntin to rails    | tenon          | Back rail, top; Back rail, low | edge           |        | Back muntin     | 7         | 34    | Back openings |
+End panel, rails   | groove         | End rail, top; End rail, low   | edge           |        | End panel       |           |       |               |
+End panel, legs    | stopped groove | Leg                            | edge           | 1; 4   | End panel       |           | 239   | 63            |
+End panel, others  | stopped groove | Leg                            | far edge       | 2; 3   | End panel       |           | 239   | 63            |
+Back panel, rails  | stopped groove | Back rail, top; Back rail, low | edge           |        | Back, left      |           |       | 0             |
+Back panel, legs   | stopped groove | Leg                            | face           | 3-4    | Back, left      |           | 235   | 65            |
+Back panel, muntin | groove         | Back muntin                    | edge; far edge |        | Back, left      |           |       |               |
 """,
     "Spacing": """
 run           | between | member

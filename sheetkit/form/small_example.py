@@ -44,10 +44,10 @@ panel      | species      | opening_width | opening_height | groove_sides | thic
 Door panel | Black cherry | 11 1/2        | 19             | 3/8          | 5/16
 """,
         "Joints": """
-joint          | kind           | into  | on   | from_part  | thickness | width  | depth_into | at
-Tenons         | tenon          | Stile | edge | Rail       | 5/16      | 1 1/2  | 15/16      | 1/2; 22
-Groove, stiles | stopped groove | Stile | edge | Door panel | 5/16      | 19 3/4 | 3/8        | 2 1/8
-Groove, rails  | groove         | Rail  | edge | Door panel | 5/16      |        | 3/8        |
+joint          | kind           | into  | on   | from_part  | thickness | width  | at
+Tenons         | tenon          | Stile | edge | Rail       | 5/16      | 1 1/2  | 1/2; 22
+Groove, stiles | stopped groove | Stile | edge | Door panel |           | 19 3/4 | 2 1/8
+Groove, rails  | groove         | Rail  | edge | Door panel |           |        |
 """,
         "Finish": """
 step | product     | coats | price
@@ -78,10 +78,10 @@ panel      | species      | opening_width | opening_height | groove_sides | thic
 Door panel | European oak | 300           | 470            | 10           | 8
 """,
         "Joints": """
-joint          | kind           | into  | on   | from_part  | thickness | width | depth_into | at
-Tenons         | tenon          | Stile | edge | Rail       | 8         | 41    | 25,5       | 12; 547
-Groove, stiles | stopped groove | Stile | edge | Door panel | 8         | 490   | 10         | 55
-Groove, rails  | groove         | Rail  | edge | Door panel | 8         |       | 10         |
+joint          | kind           | into  | on   | from_part  | thickness | width | at
+Tenons         | tenon          | Stile | edge | Rail       | 8         | 41    | 12; 547
+Groove, stiles | stopped groove | Stile | edge | Door panel |           | 490   | 55
+Groove, rails  | groove         | Rail  | edge | Door panel |           |       |
 """,
         "Finish": """
 step | product     | coats | price

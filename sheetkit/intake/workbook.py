@@ -7,19 +7,21 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sheetkit.form import labels as settings
-from sheetkit.form.columns import BOUGHT, TABLES, Column, Tab, title_keys
+from sheetkit.form.columns import BOUGHT, JOINTS, TABLES, Column, Tab, title_keys
 from sheetkit.form.quote_words import QUOTE_WORDS_TITLE
 from sheetkit.intake.amounts import Amounts
 from sheetkit.intake.bought import boards_noted, noted_on
 from sheetkit.intake.causes import fitted, with_causes
 from sheetkit.intake.cell import is_empty
 from sheetkit.intake.headings import by_row, heading_row, match_headings
+from sheetkit.intake.joint_sizes import with_sizes_told
 from sheetkit.intake.labeled import Spots, allowances_of, job_currency, job_sheet, job_unit, label_places
 from sheetkit.intake.members import with_sizes_of_parts
 from sheetkit.intake.reading import Reading
 from sheetkit.intake.words import quote_words
 from sheetkit.page import Format, Page
 from sheetkit.records import job as model
+from sheetkit.records.allowances import Allowances
 from sheetkit.records.problems import Problem, in_words_of, problem
 from sheetkit.units import length_text
 
@@ -142,13 +144,16 @@ def _as_records(
     title: str,
     found: list[dict[str, Any]],
     places: Mapping[str, model.Place],
-    parts: Sequence[model.Part],
+    records: Mapping[str, tuple[Any, ...]],
+    allowances: Allowances,
 ) -> tuple[Any, ...]:
     """Return the records of a tab's rows, where a cell may say more than its own column tells."""
     if title == "Boards" and title in places:
         found = board_rows(reading, found, places[title])
     if title == "Loads" and title in places:
-        found = with_sizes_of_parts(reading, found, parts, places)
+        found = with_sizes_of_parts(reading, found, records.get("parts", ()), places)
+    if title == "Joints" and title in places:
+        found = with_sizes_told(reading, found, records, allowances.glue_gap, places)
     for values in found:
         if title == "Panels":
             values.setdefault("groove_ends", values.get("groove_sides"))
@@ -171,9 +176,10 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         return None if page is None else Reading(page, told, sheet.unit, amounts)
 
     words = quote_words(read(by_title.get(QUOTE_WORDS_TITLE.casefold())))
+    allowances = allowances_of(read(titled(settings.ALLOWANCES_TITLE)), sheet.unit)
     places: dict[str, model.Place] = {}
     records: dict[str, tuple[Any, ...]] = {}
-    for tab in TABLES:
+    for tab in sorted(TABLES, key=lambda tab: tab is JOINTS):  # it asks the others
         page = titled(tab.title)
         if page is None:
             if tab.title == "Parts":
@@ -183,8 +189,8 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
         found, place = table_rows(reading, tab)
         if place:
             places[tab.title] = place
-        parts = records.get("parts", ())
-        records[model.ROWS[tab.title][0]] = _as_records(reading, tab.title, found, places, parts)
+        made = _as_records(reading, tab.title, found, places, records, allowances)
+        records[model.ROWS[tab.title][0]] = made
         if tab.title == "Parts" and place and not found and all(each.tab != page.title for each in told):
             reading.tell("nothing-to-do")
     noted = by_title.get(bought.casefold()) if bought else None
@@ -204,7 +210,7 @@ def take_in(pages: Iterable[Page], bought: str = "") -> Intake:
     job = model.Job(
         replace(sheet, words=words),
         **records,
-        allowances=allowances_of(read(titled(settings.ALLOWANCES_TITLE)), sheet.unit),
+        allowances=allowances,
         places=places,
         labels=labels,
         numeric=frozenset(numbers),

@@ -244,7 +244,8 @@ def _along(view: View, part: Part, lower: Part, upper: Part) -> list[Span]:
 def _fits(view: View, part: Part, lower: Part, upper: Part, room: float) -> None:
     """Hold a partition's length against the room between its rails, where Joints says it enters them."""
     entering = view.typed.entering(part, upper)
-    if entering and view.unlike(part.length, room):
+    housed = sum(each.housed for rail in (upper, lower) for each in view.typed.entering(part, rail)[:1])
+    if entering and view.unlike(part.length, room) and view.unlike(part.length, room + housed):
         rails = listed([upper.part, lower.part])
         words = {"part": part.part, "length": part.length, "room": room, "rails": rails}
         view.say("Joints", "frame-room", entering[0].row, "from_part", part.part, **words)

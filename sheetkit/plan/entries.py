@@ -23,6 +23,8 @@ class Entry(NamedTuple):
     far: float
     row: int
     """Row of Joints."""
+    housed: float = 0.0
+    """How far its own length reaches in: the depth of a dado, nothing for what has tenons or dowels [in]."""
 
     @property
     def side(self) -> tuple[int, tuple[int, ...], str]:
@@ -71,15 +73,22 @@ def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
             continue
         size = part.thickness if across else part.width
         for one in _each(answer):
-            if one[0].in_end_grain:
+            if one[0].in_end_grain or (is_groove(joint) and _lies_in(part, one[0])):
                 continue
             into = one[0].part
             near = (one[0].along[0] + one[-1].along[1] - size) / 2
             near = max(0.0, min(near, into.length - size))
-            entry = Entry(part, into, one[0].pieces, one[0].surface, near, near + size, joint.row)
+            housed = one[0].depth if is_groove(joint) else 0.0
+            entry = Entry(part, into, one[0].pieces, one[0].surface, near, near + size, joint.row, housed)
             if entry not in told:
                 told.add(entry)
                 yield entry
+
+
+def _lies_in(part: Part, dado: Cavity) -> bool:
+    """Return whether a part lies in a dado by its length, as a runner does; a shelf stands in it."""
+    long = dado.across[1] - dado.across[0]
+    return abs(long - part.length) < abs(long - part.width)
 
 
 def _each(answer: JointAnswer) -> Iterator[Sequence[Cavity]]:

@@ -20,6 +20,7 @@ from sheetkit.calc.joints import (
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
+from sheetkit.plan.joint_sizes import groove_against_panel, tell_sizes, tenoned_elsewhere, tenons_on_parts
 from sheetkit.plan.meeting import meeting_checks
 from sheetkit.plan.notes import Names, counted, percent
 from sheetkit.plan.places import (
@@ -41,8 +42,6 @@ from sheetkit.records.notes import Notes
 
 LEAST_CHEEK = 1 / 8
 """Wood beside a mortise that still holds, common practice [in]."""
-CLOSE = 1 / 32
-"""Two lengths this near each other are the same to a maker [in]."""
 SLACK = 1e-9
 GLUED = ("tenon", "loose tenon", "dowel")
 """Kinds that want wood on either side; a groove or hardware may stand open at one."""
@@ -94,12 +93,13 @@ def _answer(
     parts = [part for part in taken if isinstance(part, Part)]
     enters = _named(joint, "from_part", joint.from_part, names, notes)
     run = _run_of(joint, runs, notes)
+    tell_sizes(joint, shop, notes)
     seated = seat(joint, parts, run, notes)
     joint = replace(joint, qty=seated.qty)
     answer = JointAnswer(joint, seated.qty, parts[0] if parts else None, enters, 0, None, None, None)
     if is_groove(joint):
         wall = _least_wood_left(joint, parts, shop, notes)
-        _groove_against_panel(joint, enters, shop, notes)
+        groove_against_panel(joint, enters, shop, notes)
         begins = _begins(joint, run, joint.thickness)
         cut = [
             groove_cavities(joint, part, pieces, begins, shop, notes)
@@ -137,8 +137,8 @@ def _glued(
     answer = _placed(answer, parts, seated, run, size.width, size.centers, shop, notes)
     _width_checks(joint, from_part, size, shop, notes)
     if joint.kind == "tenon":
-        _tenons_on_parts(joint, from_part, size.length, shop, notes)
-    elif from_part is not None and from_part.tenons and not _tenoned_elsewhere(joint, shop):
+        tenons_on_parts(joint, from_part, size.length, shop, notes)
+    elif from_part is not None and from_part.tenons and not tenoned_elsewhere(joint, shop):
         words = {"part": from_part.part, "kind": joint.kind}
         notes.add("tenon-not-wanted", joint.row, "from_part", joint.from_part, **words)
     far: tuple[Cavity, ...] = ()
@@ -259,6 +259,8 @@ def _dowels(joint: Joint, from_part: Part | None, length: float, shop: Shop, not
             "Neither Width nor a part in From tells how wide the joint is: one dowel is counted for each.",
         )
         return _Size(length, 1, None, (0.0,))
+    if joint.width is None:
+        notes.remark(joint.row, f"As on Parts: {shop.words(across)} wide.")
     row = dowel_row(across, joint.thickness)
     if row.reason is Row.ONE_ONLY:
         notes.add("dowel-alone", joint.row, "width", shop.words(across), width=shop.words(across))
@@ -349,47 +351,6 @@ def _wood_left(joint: Joint, into: Part, shop: Shop, notes: Notes) -> float | No
             words = {"part": into.part, "what": what, "thickness": stands, **sizes}
             notes.add(code, joint.row, "thickness", stands, **words)
     return min(left, default=None)
-
-
-def _tenons_on_parts(joint: Joint, part: Part | None, length: float, shop: Shop, notes: Notes) -> None:
-    """Compare with the tenons that the part's blank has room for."""
-    if part is None:
-        return
-    words = {"part": part.part, "length": shop.words(length)}
-    if not any(part.tenons):
-        notes.add("tenon-not-on-parts", joint.row, "from_part", joint.from_part, **words)
-        return
-    if any(abs(tenon - length) <= CLOSE for tenon in part.tenons):
-        return
-    asked = min(filter(None, part.tenons), key=lambda tenon: abs(tenon - length))
-    words["asked"] = shop.words(asked)
-    if asked > length:
-        deeper = shop.words(asked + shop.allowances.glue_gap)
-        notes.add(
-            "tenon-too-long", joint.row, "depth_into", shop.words(joint.depth_into), deeper=deeper, **words
-        )
-    else:
-        notes.add("tenon-too-short", joint.row, "depth_into", shop.words(joint.depth_into), **words)
-
-
-def _tenoned_elsewhere(joint: Joint, shop: Shop) -> bool:
-    name = joint.from_part.casefold()
-    return any(other.kind == "tenon" and other.from_part.casefold() == name for other in shop.job.joints)
-
-
-def _groove_against_panel(joint: Joint, panel: Part | Panel | None, shop: Shop, notes: Notes) -> None:
-    if not isinstance(panel, Panel):
-        return
-    depths = (panel.groove_sides, panel.groove_ends)
-    if not any(abs(depth - joint.depth_into) <= CLOSE for depth in depths):
-        there = " or ".join(dict.fromkeys(shop.words(depth) for depth in depths))
-        here = shop.words(joint.depth_into)
-        words = {"panel": panel.panel, "there": f"{there} deep", "here": f"{here} deep"}
-        notes.add("groove-differs", joint.row, "depth_into", here, **words)
-    if panel.groove_width is not None and abs(panel.groove_width - joint.thickness) > CLOSE:
-        here, there = shop.words(joint.thickness), shop.words(panel.groove_width)
-        words = {"panel": panel.panel, "there": f"{there} wide", "here": f"{here} wide"}
-        notes.add("groove-differs", joint.row, "thickness", here, **words)
 
 
 def _least(one: float | None, other: float) -> float:

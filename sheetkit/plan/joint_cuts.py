@@ -49,7 +49,7 @@ def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool)
     size = None if cutting is Cutting.GROOVE else joint.width
     if cutting is Cutting.TENON or not cavities:
         entering, taking = joint_ends(answer)
-        count = answer.pieces if cutting is Cutting.HOLE else answer.qty
+        count = answer.pieces if joint.kind == "dowel" else answer.qty
         at = joint.at[0] if joint.at and answer.into is None and not far else None
         end = None if at is None or size is None else at + size
         return (Place(entering if far else taking, "", "", at, end, depth, None, joint.joint, count, size),)
@@ -160,7 +160,7 @@ def _far_mortise(answer: JointAnswer) -> _Cut | None:
 
 def _hole(answer: JointAnswer) -> _Cut | None:
     joint = answer.joint
-    return _Cut(Cutting.HOLE, joint.thickness, joint.depth_into) if joint.kind == "dowel" else None
+    return _Cut(Cutting.HOLE, joint.thickness, joint.depth_into) if answer.bored else None
 
 
 def _far_hole(answer: JointAnswer) -> _Cut | None:
@@ -175,7 +175,9 @@ def _groove(answer: JointAnswer) -> _Cut | None:
 
 def _recess(answer: JointAnswer) -> _Cut | None:
     joint = answer.joint
-    return _Cut(Cutting.RECESS, joint.thickness, joint.depth_into) if joint.kind == "hardware" else None
+    if joint.kind != "hardware" or answer.bored:
+        return None
+    return _Cut(Cutting.RECESS, joint.thickness, joint.depth_into)
 
 
 def _tenon(answer: JointAnswer) -> _Cut | None:

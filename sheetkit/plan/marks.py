@@ -179,8 +179,9 @@ def _member(part: Part, surface: str, cuts: Sequence[Cut]) -> Stick:
 def _of_cavity(answer: JointAnswer, cavity: Cavity) -> list[Mark]:
     """Return the marks of one thing cut in a surface, and where across it each lies."""
     name, (near, far), wide = answer.joint.joint, cavity.along, cavity.across
-    if cavity.what == "hole":
-        return [Mark(sum(cavity.along) / 2, f"{name}: dowel center", across=wide)]
+    if answer.bored:
+        what = "dowel center" if cavity.what == "hole" else "center of the hole"
+        return [Mark(sum(cavity.along) / 2, f"{name}: {what}", across=wide)]
     if cavity.what == "groove" and answer.joint.lies == "across":
         return [
             Mark(near, f"{name}: groove across begins", joint=True, until=far, across=(run.start, run.stop))

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import chain
 
 from sheetkit.calc.boxes import SIDES
 from sheetkit.calc.mortises import Recess, depth_passes, stepped_recess
 from sheetkit.plan.places import size_of
 from sheetkit.plan.sections import openings
 from sheetkit.plan.shop import Shop
-from sheetkit.records.joinery import Cavity, JointAnswer
+from sheetkit.records.joinery import Cavity, JointAnswer, Span
 from sheetkit.records.notes import Notes
 
 A_PASS = 1 / 4
@@ -18,6 +19,8 @@ A_PASS = 1 / 4
 MOST_SAID = 8
 LEAST_WALL = 1 / 4
 """Wood wanted behind hardware that screws go into, common practice [in]."""
+
+SLACK = 1e-9
 
 Step = tuple[JointAnswer, Cavity]
 
@@ -30,7 +33,7 @@ def recess_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> l
         if answer.joint.kind != "hardware":
             checked.append(answer)
             continue
-        passes = depth_passes(answer.joint.depth_into, A_PASS)
+        passes = () if answer.bored else depth_passes(answer.joint.depth_into, A_PASS)
         if len(passes) > 1:
             depths = ", ".join(shop.words(depth) for depth in passes[:MOST_SAID])
             more = f" and {len(passes) - MOST_SAID} more" if len(passes) > MOST_SAID else " deep"
@@ -50,17 +53,21 @@ def recess_checks(answers: Sequence[JointAnswer], shop: Shop, notes: Notes) -> l
 
 
 def _together(members: Sequence[Step]) -> list[list[Step]]:
-    """Gather what overlaps in length: steps of one recess."""
-    recesses: list[list[Step]] = []
-    stop = float("-inf")
-    for answer, cavity in sorted(members, key=lambda each: each[1].along[0]):
-        start, far = cavity.along
-        if not recesses or start >= stop:
-            recesses.append([])
-            stop = float("-inf")
-        recesses[-1].append((answer, cavity))
-        stop = max(stop, far)
-    return recesses
+    """Gather what overlaps along and across: steps of one recess."""
+    done: list[list[Step]] = []
+    near: list[list[Step]] = []
+    for step in sorted(members, key=lambda each: each[1].along[0]):
+        one = step[1]
+        done += [recess for recess in near if max(far.along[1] for _, far in recess) <= one.along[0]]
+        near = [recess for recess in near if max(far.along[1] for _, far in recess) > one.along[0]]
+        met = [recess for recess in near if any(_meet(one.across, other.across) for _, other in recess)]
+        near = [recess for recess in near if recess not in met]
+        near.append([*chain.from_iterable(met), step])
+    return sorted(done + near, key=lambda recess: recess[0][1].along[0])
+
+
+def _meet(one: Span, other: Span) -> bool:
+    return one[0] < other[1] - SLACK and other[0] < one[1] - SLACK
 
 
 def _recess(recess: Sequence[Step], shop: Shop, notes: Notes) -> None:

@@ -109,6 +109,8 @@ class Joint:
     across: float | None = None
     lies: str = "along"
     note: str = ""
+    told_by: tuple[tuple[str, str], ...] = ()
+    """Sizes that were left empty and are known from another tab: column, title of the tab."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,6 +84,12 @@ class JointAnswer:
     remarks: tuple[str, ...] = ()
 
     @property
+    def bored(self) -> bool:
+        """Whether it is round holes: dowels, and hardware as long as it is wide (a pin, a hinge cup)."""
+        joint = self.joint
+        return joint.kind == "dowel" or (joint.kind == "hardware" and joint.width == joint.thickness)
+
+    @property
     def at_run(self) -> str:
         """Name of the run on whose members it is centered."""
         return self.joint.at_run

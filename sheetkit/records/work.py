@@ -104,7 +104,7 @@ class Cutting(StrEnum):
     """What is cut for a joint."""
 
     MORTISE = "mortise"
-    HOLE = "dowel hole"
+    HOLE = "hole"
     GROOVE = "groove"
     RECESS = "recess"
     TENON = "tenon"

@@ -289,6 +289,20 @@ def test_a_deeper_hardware_step_lies_within_the_shallow_one_and_leaves_wood() ->
     assert joints(table.format("1", "1 5/8")).codes == ["recess-wall"]
 
 
+def test_recesses_beside_one_another_are_no_steps_of_one() -> None:
+    """The second is 1 1/8 across from the edge, the first ends at 5/8; made 1 wide it reaches into the second."""
+    table = """
+        Joint  | Kind     | Into | On   | Thickness | Width | Depth into | At | Across
+        Front  | hardware | Leg  | face | {}        | 5     | 1/8        | 10 | 1/4
+        Behind | hardware | Leg  | face | 3/8       | 5     | 1/4        | 12 | 1 1/8
+    """
+    apart, stepped = joints(table.format("3/8")), joints(table.format("1"))
+    assert apart.codes == []
+    assert not any("shallow step" in remark for remark in apart.remarks("Joints"))
+    assert all("(Front, Behind)" in remark for remark in stepped.remarks("Joints"))
+    assert stepped.codes == ["recess-loose"]
+
+
 def test_a_groove_that_panels_disagree_with_is_told() -> None:
     found = joints(
         """

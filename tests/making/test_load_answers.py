@@ -134,8 +134,11 @@ def test_a_member_that_is_no_part_says_what_is_missing() -> None:
     two = f"{PARTS}    Shelf | 1 | Red oak | 1 | 11 1/4 | 36"
     for parts, lacking in ((PARTS, 4), (two, 1)):
         name = "Board" if lacking == 4 else "Shelf"
-        intake = take_in(pages({"Parts": parts, "Loads": f"Member | Load\n{name} | 60"}))
+        head = "Member | Species | Thickness | Width | Span | Load"
+        intake = take_in(pages({"Parts": parts, "Loads": f"{head}\n{name} | | | | | 60"}))
         assert [each.code for each in intake.problems] == ["empty"] * lacking
         assert "Thickness is not filled in." in [each.says for each in intake.problems]
+        without = take_in(pages({"Parts": parts, "Loads": f"Member | Load\n{name} | 60\n{name} | 50"}))
+        assert [each.code for each in without.problems] == ["column-missing"] * lacking
     wrong = take_in(pages({"Parts": PARTS.replace("3/4", "thick"), "Loads": "Member | Load\nShelf | 60"}))
     assert [each.tab for each in wrong.problems] == ["Parts"]

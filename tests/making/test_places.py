@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sheetkit.records.joinery import Cavity
+from sheetkit.records.work import Cutting, JointCut
 from tests.making.making_jobs import Answered, answered
 
 PARTS = """
@@ -321,3 +322,23 @@ def test_loose_tenons_are_milled_from_a_left_over_where_one_serves_else_from_the
     narrow = joints(table, Parts=parts.replace("| 5     | 16", "| 2     | 16"), Boards=boards.format(3))
     (stock,) = narrow.results.tenon_stock
     assert stock.source is None or stock.source.board == "A"  # 3 is too narrow for a strip of 4 1/4
+
+
+def test_hardware_as_long_as_it_is_wide_is_a_hole_marked_by_its_center_and_bored_in_one_go() -> None:
+    found = joints("""
+        Joint | Kind     | Into | On   | Thickness | Width | Depth into | At
+        Pin   | hardware | Leg  | face | 1/4       | 1/4   | 3/8        | 3; 5
+        Plate | hardware | Leg  | face | 1/4       | 1     | 3/8        | 8
+    """)
+    pin, plate = found.results.joints
+    assert (pin.passes, plate.passes) == ((), (3 / 16, 3 / 8))
+    said = found.remarks("Joints")
+    assert "Rout" not in said[0]
+    assert "Rout it in 2 passes" in said[1]
+    (stick,) = (each for each in found.results.sticks if "Leg" in each.names[0])
+    assert [(mark.at, mark.what) for mark in stick.marks if "Pin" in mark.what] == [
+        (3.125, "Pin: center of the hole"),
+        (5.125, "Pin: center of the hole"),
+    ]
+    cuts = [line for step in found.results.work for line in step.lines if isinstance(line, JointCut)]
+    assert [(cut.cutting, len(cut.places)) for cut in cuts] == [(Cutting.HOLE, 2), (Cutting.RECESS, 1)]

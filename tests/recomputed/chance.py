@@ -109,6 +109,8 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
                                First_at=one(None, None, Fraction(0), Fraction(2))))  # fmt: skip
     for row in job["Spacing"]:
         row.pop("Largest gap" if row.get("Members") else "Members", None)
+    for row in job["Joints"]:
+        _let_in(row, job, draw(one("", "", "From", "At")))
     job["Loads"] = draw(rows("Member", 0, 2, Species=wood, Thickness=length(0.75, 2), Width=length(2, 12), Span=length(12, 60), Load=st.integers(20, 400),
                              Held_as=one("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end"),
                              Shared_by=st.integers(1, 8)))  # fmt: skip
@@ -149,3 +151,18 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
     if draw(st.booleans()):
         job["Allowances"] = draw(own_allowances(unit))
     return job
+
+
+def _let_in(row: dict[str, Any], job: dict[str, Any], by: str) -> None:
+    """Leave empty what a tenon on Parts, a panel or a run tells, where the job has one."""
+    tenoned = [part["Part"] for part in job["Parts"] if part.get("Tenons")]
+    panels = [panel["Panel"] for panel in job["Panels"] if not panel.get("Groove depth ends")]
+    if by == "From" and row["Kind"] == "tenon" and tenoned:
+        row["From"] = tenoned[0]
+        del row["Depth into"]
+    elif by == "From" and panels:
+        row |= {"Kind": "groove", "From": panels[0]}
+        del row["Thickness"], row["Depth into"]
+    elif by == "At" and job["Spacing"]:
+        row |= {"Kind": "groove", "At": job["Spacing"][0]["Run"], "Lies": "across"}
+        del row["Thickness"]

@@ -18,9 +18,35 @@ def dowels(width: Fraction, thick: Fraction) -> list[Fraction]:
     return [2 * thick + between * place / spaces for place in range(spaces + 1)]
 
 
+def sized(shop: Shop, row: dict[str, Any]) -> tuple[Fraction, Fraction]:
+    """Thickness and depth as typed, else those of what goes in: a panel's groove, a tenon and its glue, a shelf or a run."""
+
+    def of(tab: str, heading: str, name: str) -> dict[str, Any]:
+        return next((each for each in shop.rows(tab) if each[heading] == row.get(name)), {})
+
+    panel, part, run = of("Panels", "Panel", "From"), of("Parts", "Part", "From"), of("Spacing", "Run", "At")
+    thick, deep = row.get("Thickness"), row.get("Depth into")
+    if thick is None and panel:
+        thick = panel.get("Groove width") or panel["Thickness"]
+    if thick is None and run:
+        member = next((each for each in shop.rows("Parts") if each["Part"] == run.get("Member")), {})
+        thick = run.get("Member width") or member["Width"]
+    if deep is None and panel:
+        above_and_below = row.get("Into") in (panel.get("Rails") or "").split("; ")
+        deep = (panel.get("Groove depth ends") if above_and_below else None) or panel["Groove depth sides"]
+    if deep is None:
+        deep = max(part["Tenons"]) + shop.allow["Glue gap"]
+    return thick or part["Thickness"], deep
+
+
 def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any]:
     """A gap for glue at the bottom of every mortise or hole; a saw cut before, between and after the pieces of a stock."""
-    into, gap = row["Depth into"], shop.allow["Glue gap"]
+    thick, into = sized(shop, row)
+    return {**_made(shop, {**row, "Thickness": thick}, into), "thickness": thick, "depth_into": into}
+
+
+def _made(shop: Shop, row: dict[str, Any], into: Fraction) -> dict[str, Any]:
+    gap = shop.allow["Glue gap"]
     if row["Kind"].endswith("groove"):
         return {"tenon_length": None, "stock_length": None, "tenons": 0}
     if row["Kind"] == "tenon":

@@ -25,6 +25,7 @@ class Change(NamedTuple):
 
 
 PARTS, PANELS, LUMBER, SHOP = "plan/parts.py", "plan/panels.py", "plan/lumber.py", "plan/shop.py"
+SIZES = "intake/joint_sizes.py"
 GLUING, FINISHING = "plan/gluing.py", "plan/finishing.py"
 LOADS, MONEY, JOINTS, ROUGH = "plan/loads.py", "plan/money.py", "plan/joinery.py", "calc/rough.py"
 CHANGES = (
@@ -150,6 +151,11 @@ CHANGES = (
     Change("dowels counted by joints", JOINTS, "pieces = size.a_joint * seated.qty", "pieces = seated.qty"),
     Change("a kerf of tenon stock too few", "calc/joints.py", "length + (count + 1) * kerf", "length + count * kerf"),
     Change("depth from as depth into", JOINTS, "glue_gap, joint.depth_from\n", "glue_gap, joint.depth_into\n"),
+    Change("glue gap left out of the depth for a tenon", SIZES, "+ known.glue_gap", "+ 0.0"),
+    Change("rails grooved as the stiles", SIZES, "panel.groove_ends if name in rails else", "panel.groove_sides if name in rails else"),
+    Change("a groove as wide as its panel, thinned or not", SIZES, "panel.groove_width or panel.thickness", "panel.thickness"),
+    Change("a dado as wide as the part, not as the run", SIZES, '"Spacing", run.member_width', '"Spacing", 2 * run.member_width'),
+    Change("a shelf let in by its width", SIZES, "part.thickness if clear", "part.width if clear"),
     Change("end gap counted among the gaps of a flush run", "calc/spacing.py", "(whole - 2 * first - members * width)", "(whole - first - members * width)"),
     Change("largest gap floor for ceil", "calc/spacing.py", "return max(1, math.ceil((whole - most)", "return max(1, math.floor((whole - most)"),
 )  # fmt: skip

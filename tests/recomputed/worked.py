@@ -40,6 +40,33 @@ def panel(name: str, width: str, height: str, sides: str, ends: str, **more: Any
 
 
 TENONS = {"Tenons": (F(1), F(3, 4))}
+LET_IN: tuple[dict[str, Any], ...] = (
+    {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Rail", "Thickness": F(1, 4), "At": F(1)},
+    {"Kind": "tenon", "Into": "Stile", "On": "edge", "From": "Mid rail", "Thickness": F(1, 4), "At": F(14)},
+    {"Kind": "groove", "Into": "Stile", "On": "edge", "From": "Door"},
+    {"Kind": "groove", "Into": "Rail", "On": "edge", "From": "Door"},
+    {"Kind": "groove", "Into": "Side", "On": "edge", "From": "Back"},
+    {"Kind": "groove", "Into": "Stile", "From": "Back", "Thickness": F(1, 8)},
+    {
+        "Kind": "groove",
+        "Into": "Side",
+        "On": "face",
+        "From": "Shelf",
+        "Depth into": F(1, 4),
+        "At": F(3),
+        "Lies": "across",
+    },
+    {
+        "Kind": "groove",
+        "Into": "Side",
+        "On": "face",
+        "Depth into": F(1, 8),
+        "At": "Shelves",
+        "Lies": "across",
+    },
+    {"Kind": "groove", "Depth into": F(1, 8), "At": "Sides", "Lies": "across"},
+)
+"""Joints whose sizes other tabs tell, or nearly."""
 WORKED: dict[str, dict[str, Any]] = {
     "blanks": {
         "Job": IN, "Prices": PRICES,
@@ -128,6 +155,14 @@ WORKED: dict[str, dict[str, Any]] = {
                   {"Member": "Shelf", "Load": 60, "Width": F(10)}, {"Member": "Shelf", "Load": 60, "Thickness": F(1), "Species": "Sugar maple"},
                   {"Member": "Rail", "Load": 100, "Species": "White oak", "Width": F(4), "Span": F(60)},
                   {"Member": "Beam", "Species": "White oak", "Thickness": F(2), "Width": F(3), "Span": F(60), "Load": 100}],
+    },
+    "sizes that other tabs tell": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Stile", 2, "5/8", "5/2", "30"), part("Rail", 2, "5/8", "3", "15", Tenons=(F(1), F(1))), part("Mid rail", 1, "5/8", "3", "15", Tenons=(F(3, 4), F(0))),
+                  part("Shelf", 3, "5/8", "11", "30"), part("Side", 2, "5/8", "12", "40")],
+        "Panels": [panel("Door", "15", "24", "1/2", "3/8", **{"Groove width": F(1, 4), "Rails": "Rail; Mid rail"}), panel("Back", "15", "24", "7/16", "7/16")],
+        "Spacing": [{"Run": "Shelves", "Between": F(40), "Member width": F(5, 8), "Member": "Shelf"}, {"Run": "Sides", "Between": F(60), "Member": "Side"}],
+        "Joints": [{"Joint": f"Joint {number}", "Qty": 2, "Width": F(2), **row} for number, row in enumerate(LET_IN)],
     },
     "drier than in use": {
         "Job": {**IN, "Wood moisture now": 5, "Driest wood moisture": 7}, "Prices": PRICES, "Parts": [part("Stile", 1, "5/8", "2", "24")],
