@@ -122,7 +122,7 @@ CHANGES = (
     Change("width of a part for the thickness of a member", "intake/members.py", '"thickness": "thickness"', '"thickness": "width"'),
     Change("width of a part for the span of a member", "intake/members.py", '"span": "length"', '"span": "width"'),
     Change("size of a part before the member's own", "intake/members.py", "if name in row:", "if name in row and not named:"),
-    Change("a member named in other letters is no part", "intake/members.py", "text.casefold().split()", "text.split()"),
+    Change("a member named in other letters is no part", "intake/lacking.py", "text.casefold().split()", "text.split()"),
     Change("longest span from the stress alone", "calc/spans.py", "by_sag <= by_stress", "by_sag > by_stress"),
     Change("overhead left out of the profit", MONEY, "cost = direct + over", "cost = direct"),
     Change("tax on the cost", MONEY, "money.tax(price + brought,", "money.tax(cost + brought,"),
