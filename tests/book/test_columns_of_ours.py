@@ -10,12 +10,14 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from sheetkit.form.columns import PARTS, Kind
+from sheetkit.form.columns import PARTS, TABLES, Kind
+from sheetkit.jobs.new import adopted
 from sheetkit.jobs.run import run
 from sheetkit.page import Page
 from tests.jobs import read, write
 from tests.there import there
 
+OLDER = Path(__file__).parent.parent / "old_words"
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 MINE = 7
 """How many columns the maker's list has; ours begin right of them."""
@@ -187,3 +189,28 @@ def test_what_the_maker_makes_of_them_afterwards_stays(tmp_path: Path, ending: s
     run(path)
     assert parts(path).cells[2, MINE + 3].value == 32
     assert spread(path) == there_now
+
+
+@FORMATS
+def test_columns_that_adopt_puts_beside_an_older_list_get_their_widths_too(
+    tmp_path: Path, ending: str
+) -> None:
+    path = tmp_path / f"older{ending}"
+    path.write_bytes((OLDER / f"night-stand{ending}").read_bytes())
+    before = {page.title: page for page in read(path).pages}
+    adopted(path)
+    fresh = 0
+    for tab in TABLES:
+        page, was = read(path).page(tab.title), before.get(tab.title)
+        heads = {cell.value: at for at, cell in page.cells.items()} if page else {}
+        for column in tab.asked if page and was else ():
+            row, number = heads.get(column.heading, (0, 0))  # an older heading stays as it was
+            if number > there(was).last_column:
+                fresh += 1
+                look = there(page).columns[number]
+                assert (look.width, look.style.wrap) == (column.wide, column.kind is Kind.TEXT)
+                assert there(page).cells[row, number].style.wrap
+    assert fresh > 10
+    for title, page in before.items():
+        now = there(read(path).page(title))
+        assert {number: now.columns[number] for number in page.columns} == page.columns
