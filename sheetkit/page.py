@@ -215,6 +215,8 @@ class Page:
     """Rows and columns that the maker hid, as far as cells stand in them; only read."""
     blocks: Mapping[Address, Range] = field(default_factory=dict)
     """Where a formula stands that fills several cells -> those cells; only read."""
+    laid_over: bool = field(default=False, compare=False)
+    """Whether a picture, chart or shape lies over the tab; only read."""
     grown: Mapping[int, float] = field(default_factory=dict)
     """Heights in points that rows need now, for programs that do not measure; only written, to .xlsx."""
 

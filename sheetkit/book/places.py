@@ -138,9 +138,13 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
 
 
 def fresh_look(column: Column, place: Place, page: Page, number: int) -> Look | None:
-    """Return the width of a new column, and whether its words wrap; None where the maker set a width."""
+    """Return the width of a new column, and whether its words wrap.
+
+    None where the maker set a width, and where something lies over the tab: it would be drawn out with
+    the columns and rows below it.
+    """
     there = page.columns.get(number)
-    if (there and there.chosen) or number in page.hidden_columns:
+    if (there and there.chosen) or number in page.hidden_columns or page.laid_over:
         return None
     heads = (page.cells.get((place.heading_row, each), Cell()) for each in place.columns.values())
     letters = max(cell.style.size for cell in (Cell(), *heads))

@@ -14,6 +14,7 @@ from sheetkit.form.columns import PARTS, TABLES, Kind
 from sheetkit.jobs.new import adopted
 from sheetkit.jobs.run import run
 from sheetkit.page import Page
+from tests.book.laying import absolute, drawn_ods, drawn_xlsx, shape, text_box, two_cells
 from tests.jobs import read, write
 from tests.there import there
 
@@ -214,3 +215,28 @@ def test_columns_that_adopt_puts_beside_an_older_list_get_their_widths_too(
     for title, page in before.items():
         now = there(read(path).page(title))
         assert {number: now.columns[number] for number in page.columns} == page.columns
+
+
+@FORMATS
+@pytest.mark.parametrize("held", ["cells", "tab"])
+def test_below_a_picture_or_shape_nothing_is_widened_for_it_would_be_drawn_out(
+    tmp_path: Path, ending: str, held: str
+) -> None:
+    path = write(tmp_path / f"mine{ending}", JOB)
+    data = path.read_bytes()
+    if ending == ".xlsx":
+        box = text_box("ask about the feet")
+        data = drawn_xlsx(
+            data, "Parts", two_cells(box, 2, 9, 12) if held == "cells" else absolute(box, 90), {}
+        )
+    else:
+        box = shape("ask about the feet")
+        by_tab, by_cell = ("", {(2, 7): box}) if held == "cells" else (box, {})
+        data = drawn_ods(data, "Parts", {}, by_tab, by_cell)
+    path.write_bytes(data)
+    before = spread(path)
+    run(path)
+    assert parts(path).cells[2, MINE + 3].value == 31
+    assert spread(path) == before
+    assert not parts(path).cells[2, MINE + 7].style.wrap
+    assert " ht=" not in content(path)
