@@ -194,6 +194,27 @@ def length_from_text(text: str, unit: Unit) -> float:
 
 
 @cache
+def sizes_from_text(text: str, unit: Unit) -> tuple[float, ...]:
+    """Return the sizes of a text such as ``48 x 18 x 19`` in inches; nothing where one of them is none.
+
+    A unit behind the last holds for those that bear none.
+
+    >>> sizes_from_text("48 x 18 1/2 x 19", "in"), sizes_from_text("1016 × 508 x 254 mm", "in")
+    ((48.0, 18.5, 19.0), (40.0, 20.0, 10.0))
+    >>> sizes_from_text("as the niche", "in")
+    ()
+    """
+    words = [word.strip() for word in re.split(r"[x×]", text.casefold())]
+    behind = re.search(r"[^\W\d_]+$", words[-1])
+    try:
+        return tuple(
+            length_from_text(f"{word} {behind[0]}" if behind and word[-1:].isdigit() else word, unit)
+            for word in words
+        )
+    except NotANumber:
+        return ()
+
+
 def _inches_in(word: str) -> float | None:
     """Return the inches in a unit that is not an everyday one, None when the word is no unit of length."""
     from pint import PintError

@@ -13,6 +13,7 @@ from sheetkit.jobs.run import run
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.board_layout import board_layout_page
+from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.units import length_text
 from tests.jobs import BENCH, NOW, column, pages, read, write
 
@@ -303,3 +304,48 @@ def test_a_board_written_again_has_another_bad_length() -> None:
 def test_boards_of_another_species_may_bear_the_same_name() -> None:
     other = BOARDS + "    A     | Red oak | 4/4   | 7     | 98     |        |      |\n"
     assert len(take_in(pages({"Parts": PARTS, "Boards": other})).job.boards) == 5
+
+
+def test_the_wood_of_a_panel_that_waits_is_in_no_cut_to_be_done_now() -> None:
+    panels = """
+    Panel | Qty | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
+    Back  | 1   | White oak | 4             | 30             | 1/2                | 3/8          | 3/8
+    """
+    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | White oak | 3/4 | 4 | 20"
+    boards = "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 8 | 60"
+    found = answer(take_in(pages({"Parts": parts, "Panels": panels, "Boards": boards})).job, 0.2)
+    (laid,) = found.layouts
+    waits = {str(n) for n, blank in enumerate(laid.blanks) if blank.provisional}
+    (board,) = laid.layout.boards
+    assert waits & {piece.piece for piece in board.placed}
+    for cut in board.cuts:
+        assert cut.purpose == "keep length" or not waits & {*cut.pieces}
+    page = board_layout_page(found, "")
+    assert page is not None
+    told = [str(cell.value) for cell in page.cells.values()]
+    assert "Keep whole what is for Back (A), as drawn: the opening is not measured yet." in told
+    sheet = [str(cell.value) for cell in shop_sheet_page(found, "").cells.values()]
+    assert [words for words in sheet if "Back" in words and "whole" in words] == [
+        "keep whole what is for Back"
+    ]
+    assert not any(words.startswith("Wait with the wood") for words in sheet)
+
+
+def test_a_board_that_only_waits_is_not_cut_at_all() -> None:
+    panels = """
+    Panel | Qty | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
+    Back  | 1   | White oak | 4             | 30             | 1/2                | 3/8          | 3/8
+    """
+    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | Red oak | 3/4 | 4 | 20"
+    boards = "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 8 | 60"
+    found = answer(take_in(pages({"Parts": parts, "Panels": panels, "Boards": boards})).job, 0.2)
+    (laid,) = found.layouts
+    (board,) = laid.layout.boards
+    assert board.cuts == ()
+    page = board_layout_page(found, "")
+    assert page is not None
+    told = " ".join(str(cell.value) for cell in page.cells.values())
+    assert "Nothing is cut from this board before." in told
+    assert "Left over:" not in told
+    sheet = {str(cell.value) for cell in shop_sheet_page(found, "").cells.values()}
+    assert {"nothing yet", "keep whole what is for Back"} <= sheet

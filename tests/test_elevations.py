@@ -69,6 +69,14 @@ def of(seen: Elevation, what: Seen) -> list[tuple[float, float, float, float]]:
     ]
 
 
+def test_a_part_that_has_one_end_in_each_of_several_pieces_is_no_rail() -> None:
+    parts = PARTS + "    Knob | 2 | White oak | 1 | 1 | 1 1/2\n"
+    knob = "    Knob | 2 | dowel | Leg | Knob | 3/8 | | 1/2 | 3/4 | face | 10\n"
+    seen = [each.name for each in answered(Parts=parts, Joints=PLACED + knob).elevations]
+    assert not any("Knob" in name for name in seen)
+    assert seen == [each.name for each in answered().elevations]
+
+
 def test_a_frame_of_two_rails_and_four_partitions_stands_as_it_was_typed() -> None:
     """The upper tenon is 1 1/2 to 5 1/2 from the top and 4 of the rail's 5: the rail is 1 to 6 from it, 24 to 29 above the foot.
     The lower is 18 1/2 to 21 1/2 and 3 of 4: the rail is 18 to 22 from the top, 8 to 12 above the foot. Between the legs, 3 wide,
@@ -362,7 +370,7 @@ def test_a_run_of_the_command_writes_the_tab_after_marks(tmp_path: Path) -> None
     assert titles.index("Elevations") == titles.index("Marks") + 1
     rows = outcome.plain()["tables"]["elevations"]
     assert rows[2] == {
-        "frame": 1, "frame_name": "Top rail · Low rail", "frames": 2, "frame_width": 66.0, "frame_height": 30.0, "from_top": True,
+        "frame": 1, "frame_name": "Top rail · Low rail", "frames": 2, "frame_width": 66.0, "frame_height": 30.0, "from_top": True, "lies": False,
         "number": 2, "what": "rail", "name": "Top rail", "left": 3.0, "bottom": 24.0, "width": 60.0, "height": 5.0,
         "grain": "across", "does_not_close": [],
     }  # fmt: skip

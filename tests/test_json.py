@@ -529,7 +529,7 @@ TOLD_AS = {
     "Supply.rows": "the tab of each", "StockLayout.in_money": "cost, or none", "StockLayout.worth": "cost of lumber", "StockLayout.staves": "pieces",
     "Layout.missing": "to_buy", "Layout.staves": "pieces", "Layout.bound": "least_cost and least_volume",
     "Layout.work": "how hard the search worked, for its own tests",
-    "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.piece": "of", "Stick.marks": "marks",
+    "ToBuy.pieces": "of", "Placed.piece": "of", "Cut.pieces": "of", "Stick.marks": "marks",
     "Estimate.lumber_lines": "lumber", "Estimate.extras_answers": "extras", "Estimate.supplies": "supplies",
     "Estimate.operations": "labour", "Alternative.lumber_lines": "buy, lumber and unpriced",
     "Answers.job": "the columns of each tab", "Answers.parts": "parts", "Answers.panels": "panels",

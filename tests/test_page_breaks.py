@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -90,6 +91,28 @@ def test_no_section_title_stands_at_the_foot_of_a_page(example: tuple[Answers, s
         assert not titles & set(page.print.breaks), page.title
 
 
+def test_a_short_step_and_a_table_of_places_stand_on_one_page(example: tuple[Answers, str]) -> None:
+    page = shop_sheet_page(example[0], "made today")
+    breaks, rows = page.print.breaks, range(1, page.last_row + 2)
+
+    def height(first: int, last: int) -> float:
+        return sum(page.heights.get(row, 15.0) for row in range(first, last + 1))
+
+    def parted(first: int, last: int) -> bool:
+        return any(first <= row < last for row in breaks)
+
+    titles = [row for row in rows if (cell := page.cells.get((row, 1))) and cell.style == SECTION]
+    pictures = {picture.row for picture in page.pictures}
+    for first, after in pairwise([*titles, page.last_row + 2]):
+        last = min([after - 2, *(row - 2 for row in pictures if first < row < after)])
+        assert height(first, last) > 220 or not parted(first, last), page.cells[first, 1].value
+    heads = [row for row in rows if (cell := page.cells.get((row, 2))) and cell.value == "Cuts"]
+    assert heads
+    for head in heads:
+        last = next(row for row in range(head + 1, page.last_row + 2) if (row + 1, 2) not in page.cells)
+        assert not parted(head - 1, last), page.cells[head - 1, 3].value
+
+
 def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Answers, str]) -> None:
     page = board_layout(example[0], "")
     assert page is not None
@@ -115,24 +138,29 @@ def test_the_office_program_ends_pages_where_we_say(
 @settings(deadline=None, max_examples=150)
 @given(
     st.lists(
-        st.tuples(st.sets(st.sampled_from("ABC"), max_size=3), st.integers(1, 30)), min_size=1, max_size=25
+        st.tuples(st.sets(st.sampled_from("ABC"), max_size=3), st.integers(1, 30), st.integers(0, 30)),
+        min_size=1,
+        max_size=25,
     )
 )
 def test_a_caution_stands_before_its_lines_on_their_page_and_only_once_there(
-    steps: list[tuple[set[str], int]],
+    steps: list[tuple[set[str], int, int]],
 ) -> None:
     begins: list[tuple[int, str]] = []
 
     def draw(earlier: Earlier) -> Draft:
         begins.clear()
         draft = Draft("Sheet", "sheet", (50,), "", earlier=earlier)
-        for number, (cautions, lines) in enumerate(steps, 1):
+        for number, (cautions, lines, before) in enumerate(steps, 1):
             draft.section(f"Step {number}")
-            for caution in sorted(cautions):
-                draft.caution(caution * 60)
-            begins.extend((draft.row, caution * 60) for caution in sorted(cautions))
-            for _ in range(lines):
-                draft.line("cut")
+            with draft.together(draft.row - 1, 0.35):
+                for _ in range(before):  # some cautions stand within a step
+                    draft.line("cut")
+                for caution in sorted(cautions):
+                    draft.caution(caution * 60)
+                begins.extend((draft.row, caution * 60) for caution in sorted(cautions))
+                for _ in range(lines):
+                    draft.line("cut")
         return draft
 
     page = drawn(draw)

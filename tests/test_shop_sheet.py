@@ -59,7 +59,9 @@ def steps_of(page: Page) -> dict[str, list[Line]]:
     """Give the lines to tick of each step, in the order of the steps."""
     steps: dict[str, list[Line]] = {}
     for row in range(1, page.last_row + 1):
-        cells = [page.cells.get((row, column)) for column in (1, 2, 3, 4, 7)]
+        # a long note begins in the column before that of notes
+        cells = [page.cells.get((row, column)) for column in (1, 2, 3, 4)]
+        cells.append(page.cells.get((row, 7)) or page.cells.get((row, 6)))
         first = cells[0]
         if first is not None and first.style == SECTION:
             number, _, name = str(first.value).partition("  ")
@@ -127,7 +129,7 @@ def test_each_glue_up_of_the_example_stands_in_its_step(example: Answers) -> Non
     glued = [(line[2], str(line[3]).split(" clamps")[0].split("; ")[-1]) for line in steps[GLUED]]
     assert [what for what, _ in glued[:3]] == ["Leg (2): go 1 of 2", "Leg (2): go 2 of 2", "Seat (1)"]
     assert all(clamps.isdigit() for _, clamps in glued[:3])
-    goes = [str(line[2]).split(":")[0] for line in steps["Final glue-up"] if line[1] != "fit"]
+    goes = [str(line[2]).split(":")[0] for line in steps["Final glue-up"] if line[1] != "put in place"]
     assert goes == ["End frames, go 1 of 2", "End frames, go 2 of 2", "Whole frame"]
 
 
@@ -159,7 +161,7 @@ def test_plies_are_planed_and_glued_before_the_part_is_planed_ripped_and_cut() -
     steps = done({"Parts": LEG_AND_SEAT})
     # (2 1/4 + 1/8 clean-up) / 2
     assert (8, "plane to 1 3/16", "Leg (8)", "White oak; plies for gluing") in steps["Flatten and plane"]
-    assert (4, "2 plies, face to face", "Leg (4)", NO_GLUE_UP) in steps["Glue up blanks"]
+    assert (4, "2 plies, face to face", "Leg (4)", None) in steps["Glue up blanks"]
     assert (4, "plane to 2 1/4", "Leg (4)", "White oak") in steps["Plane the glued blanks"]
     assert (4, "rip to 2 1/4", "Leg (4)", None) in steps["Rip to width"]
     assert (4, "cut to 19 1/4", "Leg (4)", None) in steps["Crosscut to length"]
@@ -173,7 +175,7 @@ def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -
     assert (4, "plane to 15/16", "Seat (4)", "White oak; staves for gluing") in steps["Flatten and plane"]
     # (18 + 1/2) / 4, jointed on both edges
     assert steps["Rip and joint for gluing"] == [(4, "rip to 4 5/8", "Seat (4)", "joint the edges")]
-    assert (1, "4 staves, edge to edge", "Seat (1)", NO_GLUE_UP) in steps["Glue up blanks"]
+    assert (1, "4 staves, edge to edge", "Seat (1)", None) in steps["Glue up blanks"]
     assert (1, "plane to 7/8", "Seat (1)", "White oak") in steps["Plane the glued blanks"]
     assert (1, "rip to 18", "Seat (1)", None) in steps["Rip to width"]
     assert (1, "cut to 51", "Seat (1)", None) in steps["Crosscut to length"]
@@ -181,6 +183,30 @@ def test_staves_are_jointed_before_the_glue_and_the_whole_is_ripped_after_it() -
     assert (
         order.index("Rip and joint for gluing") < order.index("Glue up blanks") < order.index("Rip to width")
     )
+
+
+def test_a_long_note_takes_the_room_that_short_words_leave() -> None:
+    page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS}))
+    notes = {
+        str(cell.value): (row, column)
+        for (row, column), cell in page.cells.items()
+        if column in (6, 7) and page.cells.get((row, 1), cell).value == BOX
+    }
+    row, column = next(at for note, at in notes.items() if note.startswith("type the measured opening"))
+    assert column == 6
+    assert Range(row, 6, row, 7) in page.merged
+    assert Range(row, 4, row, 5) in page.merged
+    assert next(at for note, at in notes.items() if note == "joint the edges")[1] == 7
+
+
+def test_that_glue_ups_lack_a_row_is_said_once_above_them() -> None:
+    tables = {"Parts": LEG_AND_SEAT}
+    assert words_of(sheet_of(results_of(tables))).count("Where no clamps are told") == 1
+    rows = "Step | Glues | Joints | Adhesive | Across clamps\n{} | blanks | 4 | PVA | 18"
+    some = {**tables, "Glue-ups": rows.format("Leg")}
+    assert words_of(sheet_of(results_of(some))).count("Where no clamps are told") == 1
+    both = rows.format("Leg") + "\nSeat | blanks | 3 | PVA | 18"
+    assert "Where no clamps are told" not in words_of(sheet_of(results_of({**tables, "Glue-ups": both})))
 
 
 def test_a_width_of_a_single_stave_is_not_glued() -> None:
@@ -231,13 +257,42 @@ def test_bookmatched_leaves_are_resawn_glued_and_opened_like_a_book() -> None:
     steps = done(
         {"Parts": LEG_AND_SEAT, "Panels": PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")}
     )
-    # 1/4 and half of the 1/8 that planing both faces of the cut takes
-    note = "2 leaves from each; mark the face first, keep the leaves in order"
+    # 1/4 and half of the 1/8 that planing both faces of the cut takes; two of them with a kerf of 1/16 between
+    note = (
+        "blank flat on both faces, at least 11/16 thick: 2 leaves; glued as sawn, the last 1/16 planed off "
+        "after; mark the face first, keep the leaves in order"
+    )
     assert steps["Resaw"] == [(1, "saw leaves 5/16", "Back (1)", note)]
-    assert (1, "2 leaves, edge to edge", "Back (1)", f"opened like a book; {NO_GLUE_UP}") in steps[GLUED]
+    assert (1, "2 leaves, edge to edge", "Back (1)", "opened like a book") in steps[GLUED]
     assert any(
         line[2] == "Back (2)" and line[3] == "joint the edges" for line in steps["Rip and joint for gluing"]
     )
+
+
+def test_what_a_leaf_loses_after_the_saw_is_what_its_steps_say() -> None:
+    ready = PANELS.replace("22   | 8.5 |      |    ", "22 | 8.5 | 22 | 8.5")
+    prices = "Species | Stock\nWhite oak | 4/4\nWhite oak | 6/4\nWhite oak | 8/4"
+    for clean_up, leaves, sawn, planed, left in (
+        ("1/8", 2, "5/16", [], "1/16"),  # nothing is left to plane before the glue
+        ("1/16", 2, "9/32", [], "1/32"),  # no leaf is planed thicker than it was sawn
+        ("1/8", 4, "11/32", ["plane to 5/16"], ""),  # 1/4 and three quarters of 1/8
+    ):
+        stock = "Stock | Leaves" if leaves > 2 else "Leaves"
+        rows = ready.strip().splitlines()
+        wide = [f"{rows[0]} | {stock}", f"{rows[1]}", f"{rows[2]} | {'8/4 | 4' if leaves > 2 else '2'}"]
+        tables = {
+            "Parts": LEG_AND_SEAT,
+            "Prices": prices,
+            "Panels": "\n".join(wide),
+            "Allowances": f"Setting | Value\nResaw clean-up | {clean_up}",
+        }
+        steps = done(tables)
+        ((_, setting, what, note),) = steps["Resaw"]
+        assert (setting, what) == (f"saw leaves {sawn}", "Back (1)")
+        before = [line[1] for line in steps["Flatten and plane"] if "Back" in str(line[2])]
+        after = [line[1] for line in steps["Plane the glued blanks"] if "Back" in str(line[2])]
+        assert (before, after) == (planed, ["plane to 1/4"])
+        assert (f"glued as sawn, the last {left} planed off after" in str(note)) == bool(left)
 
 
 def where(tables: Mapping[str, str], row: str) -> list[str]:

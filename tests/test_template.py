@@ -29,7 +29,7 @@ FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
 UNITS = pytest.mark.parametrize("unit", ["in", "mm"])
 
 CONTRACT = """
-Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Cut · Plies · Keep together · How · Stock · Rise · Round-over · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
+Parts: Part · Qty · Species · Thickness · Width · Length · Tenons · Made as · Cut · Plies · Keep together · How · Stock · Rise · Round-over · When · Note ‖ Blank thickness · Blank width · Blank length · Blanks · From stock · Board feet · Worked out · Remarks
 Panels: Panel · Qty · Species · Opening width · Opening height · Measured width · Measured height · Groove depth sides · Thickness · Grain · Cut · Made as · Run · Rails · Groove depth ends · Groove width · Leaves · Keep together · How · Stock · Note ‖ Panel width · Panel height · Gap each side · In groove at driest · Clearance at wettest · Leaf width · Leaf length · From stock · Board feet · Remarks
 Joints: Joint · Qty · Kind · Into · On · Pieces · From · Thickness · Width · Depth into · Depth from · At · Across · Lies · Note ‖ Tenon length · Stock length · Wall left · Remarks
 Spacing: Run · Between · Members · Largest gap · Member width · Member · First at · Gaps · Note ‖ Members used · Gap · Remarks

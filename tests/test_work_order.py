@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from sheetkit.book.formats import by_ending
+from sheetkit.form.columns import FITTED_WHEN
 from sheetkit.intake.workbook import take_in
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
@@ -31,6 +32,7 @@ from sheetkit.records.work import (
     Opening,
     PanelToSize,
     Pieces,
+    Resaw,
     RoughCut,
     Sanding,
     Setting,
@@ -61,7 +63,7 @@ def whole_jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]
     rounded = ("", "1/8") if unit == "in" else ("", "3")
     tables = {
         **tables,
-        "Parts": more("Parts", round_over=rounded, note=("", "mind the grain")),
+        "Parts": more("Parts", round_over=rounded, when=("", "", *FITTED_WHEN), note=("", "mind the grain")),
         "Panels": [
             {**row, "measured_width": row["opening_width"], "measured_height": row["opening_height"]}
             if draw(st.booleans())
@@ -78,7 +80,7 @@ def whole_jobs(draw: st.DrawFn) -> tuple[Unit, Row, Mapping[str, Sequence[Row]]]
         "Extras": more(
             "Extras",
             fit_to=("", names[0], "the wall"),
-            when=("", "before assembly", "after assembly", "after finish", "at delivery"),
+            when=("", *FITTED_WHEN),
         ),
     }
     return unit, labels, tables
@@ -108,7 +110,7 @@ class Bench:
         """Do a step, if what it needs is there."""
         here = self.done[step.task]
         for line in step.lines:
-            if isinstance(line, RoughCut | FromBoard | Setting):
+            if isinstance(line, RoughCut | FromBoard | Setting | Resaw):
                 for each in line.pieces:
                     self.ready(step.task, each)
                     here[each.name] += each.count
@@ -152,7 +154,9 @@ class Bench:
             assert made[Task.PLANE][name] + each.count <= rough * leaves
             assert self.layers[name] == 1 or made[Task.RESAW][name] == rough
         elif task is Task.JOINT_EDGES:
-            assert made[task][name] + each.count <= made[Task.PLANE][name]
+            # leaves that come off the saw as thick as they are glued are not planed between
+            flat = made[Task.PLANE][name] or made[Task.RESAW][name] * self.layers[name]
+            assert made[task][name] + each.count <= flat
         elif task is Task.PLANE_GLUED:
             # a board that is as wide as a whole is a single stave, and needs no glue
             single = made[Task.JOINT_EDGES][name] - made[Task.GLUE_UP][f"in {name}"]
@@ -188,6 +192,11 @@ class Bench:
         job = self.answers.job
         fitted = [line.extra.row for line in lines if isinstance(line, Fitting)]
         fitted += [extra.row for line in lines if isinstance(line, TopFixing) for extra in line.fasteners]
+        put_in = [(line.pieces.name, line.pieces.count) for line in lines if isinstance(line, LoosePart)]
+        tops = {line.part for line in lines if isinstance(line, TopFixing)}
+        told = {(each.part, each.qty) for each in job.parts if each.when and each.part not in tops}
+        assert told <= set(put_in)
+        assert len(put_in) == len(set(put_in))
         # fasteners of several tops stand with each of them
         assert set(fitted) == {extra.row for extra in job.extras}
         sessions = [line for line in lines if isinstance(line, GlueSession)]

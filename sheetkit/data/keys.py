@@ -474,6 +474,7 @@ ELEVATIONS = Table(
             "yes or no",
             "Whether the reference end of its uprights is at the top; else at the bottom.",
         ),
+        Key("lies", "yes or no", "Whether what takes the joints lies, its reference end at the left."),
         Key("number", "count", "Number of the piece in the drawing, from 1; pieces alike share theirs."),
         Key("what", "text", "Upright, rail, partition, panel, or opening that stays open."),
         Key("name", "text", "The part or panel; empty for an opening."),

@@ -150,10 +150,14 @@ def _layouts(layouts: Sequence[StockLayout], units: Units) -> Tables:
                         for placed in strip.placed
                     ]
             found["cuts"] += [
-                _row(keys.CUTS, cut, units, **here, of=_name(cut.piece, laid)) for cut in each.cuts
+                _row(keys.CUTS, cut, units, **here, of=_names(cut.pieces, laid)) for cut in each.cuts
             ]
             found["left_overs"] += [_row(keys.LEFT_OVERS, left, units, **here) for left in each.left_overs]
     return found
+
+
+def _names(pieces: Sequence[str], laid: StockLayout) -> str:
+    return ", ".join(dict.fromkeys(_name(piece, laid) for piece in pieces))
 
 
 def _name(piece: str, laid: StockLayout) -> str:
@@ -175,7 +179,12 @@ def _marks(sticks: Sequence[Stick], units: Units) -> Iterator[Row]:
 def _elevations(seen: Sequence[Elevation], units: Units) -> Iterator[Row]:
     for frame, each in enumerate(seen, 1):
         name = {"frame": frame, "frame_name": each.name, "frames": each.count}
-        size = {"frame_width": each.width, "frame_height": each.height, "from_top": each.from_top}
+        size = {
+            "frame_width": each.width,
+            "frame_height": each.height,
+            "from_top": each.from_top,
+            "lies": each.lies,
+        }
         for number, piece in each.numbered:
             told = {"number": number, "does_not_close": each.remarks}
             yield _row(keys.ELEVATIONS, piece, units, **name, **size, **told)

@@ -253,6 +253,8 @@ _BOARD_FEET = Column("volume", "Board feet", Kind.VOLUME, "Wood in the blanks, b
                      synonyms=(METRIC_VOLUME, "Bd ft", "Bf"))  # fmt: skip
 _FROM_STOCK = _text("from_stock", "From stock", "The stock that the blanks come from.", wide=16)
 
+FITTED_WHEN = ("before assembly", "after assembly", "after finish", "at delivery")
+
 PARTS = Tab(
     "Parts",
     "a part",
@@ -283,6 +285,8 @@ PARTS = Tab(
                 synonyms=("Curve", "Bow"), wide=8, seldom=True),
         _length("round_over", "Round-over", "Radius at the edges; for the shop sheet.", example="1/8", zero=True,
                 synonyms=("Radius", "Roundover", "Edge radius"), wide=12, seldom=True),
+        _choice("when", "When", "When it is put in, as a peg after the assembly; empty: by its joints, else after the finish.",
+                FITTED_WHEN, wide=17, seldom=True),
         _SELDOM_NOTE,
     ),
     (
@@ -588,8 +592,6 @@ PRICES = Tab(
         _NOTE,
     ), help_mm=('One row for each species and stock that can be had. Price is for a cubic meter; for a board foot when Board measure on Job says so.', 'Measures is what the rough board really measures; when empty it goes by Stock measures as on Allowances. Waste is a share of what is bought.'),
 )  # fmt: skip
-
-FITTED_WHEN = ("before assembly", "after assembly", "after finish", "at delivery")
 
 EXTRAS = Tab(
     "Extras",

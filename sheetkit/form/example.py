@@ -33,23 +33,23 @@ LABELS = {
 
 TABLES_TEXT = {
     "Parts": """
-part            | qty | species   | thickness | width | length | tenons | made_as    | plies | cut     | together | rise | round_over | note
-Leg             | 4   | White oak | 2 1/4     | 2 1/4 | 19 1/4 |        | face-glued | 2     | quarter |          |      | 1/8        |
-Front rail, top |     | White oak | 7/8       | 1 1/2 | 46 1/2 | 7/8    |            |       | flat    | front    |      |            |
-Front rail, low |     | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8    |            |       | flat    | front    | 1/2  |            | gentle curve below
-Back rail, top  |     | White oak | 7/8       | 3     | 46 1/2 | 7/8    |            |       | flat    |          |      |            |
-Back rail, low  |     | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8    |            |       | flat    |          |      |            |
-Back muntin     |     | White oak | 7/8       | 2 1/4 | 8 1/2  | 3/4    |            |       | flat    |          |      |            |
-End rail, top   | 2   | White oak | 7/8       | 3     | 14 1/2 | 7/8    |            |       | flat    |          |      |            |
-End rail, low   | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 7/8    |            |       | flat    |          |      |            |
-Seat            |     | White oak | 7/8       | 18    | 51     |        | edge-glued |       | flat    |          |      | 1/8        |
-Seat support    | 3   | White ash | 3/4       | 2     | 15 1/2 |        |            |       |         |          |      |            |
-Drawer front    | 2   | White oak | 3/4       | 5     | 22     |        |            |       | flat    | front    |      |            |
-Drawer side     | 4   | White ash | 1/2       | 4 3/4 | 14     |        |            |       | quarter |          |      |            |
-Drawer back     | 2   | White ash | 1/2       | 4     | 21 1/2 |        |            |       |         |          |      |            |
-Drawer runner   | 4   | White ash | 1/2       | 3/4   | 14     |        |            |       |         |          |      |            |
-Drawer stop     | 4   | White ash | 1/2       | 1     | 3      |        |            |       |         |          |      |            |
-Peg             | 16  | White oak | 3/8       | 3/8   | 2 1/2  |        |            |       |         |          |      |            | split and whittled
+part            | qty | species   | thickness | width | length | tenons | made_as    | plies | cut     | together | rise | round_over | when           | note
+Leg             | 4   | White oak | 2 1/4     | 2 1/4 | 19 1/4 |        | face-glued | 2     | quarter |          |      | 1/8        |                |
+Front rail, top |     | White oak | 7/8       | 1 1/2 | 46 1/2 | 7/8    |            |       | flat    | front    |      |            |                |
+Front rail, low |     | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8    |            |       | flat    | front    | 1/2  |            |                | gentle curve below
+Back rail, top  |     | White oak | 7/8       | 3     | 46 1/2 | 7/8    |            |       | flat    |          |      |            |                |
+Back rail, low  |     | White oak | 7/8       | 2 1/2 | 46 1/2 | 7/8    |            |       | flat    |          |      |            |                |
+Back muntin     |     | White oak | 7/8       | 2 1/4 | 8 1/2  | 3/4    |            |       | flat    |          |      |            |                |
+End rail, top   | 2   | White oak | 7/8       | 3     | 14 1/2 | 7/8    |            |       | flat    |          |      |            |                |
+End rail, low   | 2   | White oak | 7/8       | 2 1/2 | 14 1/2 | 7/8    |            |       | flat    |          |      |            |                |
+Seat            |     | White oak | 7/8       | 18    | 51     |        | edge-glued |       | flat    |          |      | 1/8        |                |
+Seat support    | 3   | White ash | 3/4       | 2     | 15 1/2 |        |            |       |         |          |      |            |                |
+Drawer front    | 2   | White oak | 3/4       | 5     | 22     |        |            |       | flat    | front    |      |            |                |
+Drawer side     | 4   | White ash | 1/2       | 4 3/4 | 14     |        |            |       | quarter |          |      |            |                |
+Drawer back     | 2   | White ash | 1/2       | 4     | 21 1/2 |        |            |       |         |          |      |            |                |
+Drawer runner   | 4   | White ash | 1/2       | 3/4   | 14     |        |            |       |         |          |      |            |                |
+Drawer stop     | 4   | White ash | 1/2       | 1     | 3      |        |            |       |         |          |      |            |                |
+Peg             | 16  | White oak | 3/8       | 3/8   | 2 1/2  |        |            |       |         |          |      |            | after assembly | split and whittled
 """,
     "Panels": """
 panel       | qty | species   | run           | rails                          | measured_width | measured_height | groove_sides | groove_width | thickness | grain  | cut  | made_as     | leaves

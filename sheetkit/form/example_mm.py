@@ -30,23 +30,23 @@ LABELS = {
 
 TABLES_TEXT = {
     "Parts": """
-part            | qty | species      | thickness | width | length | tenons | made_as    | plies | cut     | together | rise | round_over | note
-Leg             | 4   | European oak | 60        | 60    | 458    |        | face-glued | 2     | quarter |          |      | 3          |
-Front rail, top |     | European oak | 20        | 40    | 1180   | 24     |            |       | flat    | front    |      |            |
-Front rail, low |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    | front    | 12   |            | gentle curve below
-Back rail, top  |     | European oak | 20        | 75    | 1180   | 24     |            |       | flat    |          |      |            |
-Back rail, low  |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    |          |      |            |
-Back muntin     |     | European oak | 20        | 55    | 215    | 20     |            |       | flat    |          |      |            |
-End rail, top   | 2   | European oak | 20        | 75    | 350    | 24     |            |       | flat    |          |      |            |
-End rail, low   | 2   | European oak | 20        | 65    | 350    | 24     |            |       | flat    |          |      |            |
-Seat            |     | European oak | 22        | 490   | 1320   |        | edge-glued |       | flat    |          |      | 3          |
-Seat support    | 3   | European ash | 22        | 75    | 420    |        |            |       |         |          |      |            |
-Drawer front    | 2   | European oak | 20        | 130   | 560    |        |            |       | flat    | front    |      |            |
-Drawer side     | 4   | European ash | 12        | 120   | 350    |        |            |       | quarter |          |      |            |
-Drawer back     | 2   | European ash | 12        | 100   | 540    |        |            |       |         |          |      |            |
-Drawer runner   | 4   | European ash | 15        | 20    | 350    |        |            |       |         |          |      |            |
-Drawer stop     | 4   | European ash | 12        | 25    | 75     |        |            |       |         |          |      |            |
-Peg             | 16  | European oak | 9         | 9     | 65     |        |            |       |         |          |      |            | split and whittled
+part            | qty | species      | thickness | width | length | tenons | made_as    | plies | cut     | together | rise | round_over | when           | note
+Leg             | 4   | European oak | 60        | 60    | 458    |        | face-glued | 2     | quarter |          |      | 3          |                |
+Front rail, top |     | European oak | 20        | 40    | 1180   | 24     |            |       | flat    | front    |      |            |                |
+Front rail, low |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    | front    | 12   |            |                | gentle curve below
+Back rail, top  |     | European oak | 20        | 75    | 1180   | 24     |            |       | flat    |          |      |            |                |
+Back rail, low  |     | European oak | 20        | 65    | 1180   | 24     |            |       | flat    |          |      |            |                |
+Back muntin     |     | European oak | 20        | 55    | 215    | 20     |            |       | flat    |          |      |            |                |
+End rail, top   | 2   | European oak | 20        | 75    | 350    | 24     |            |       | flat    |          |      |            |                |
+End rail, low   | 2   | European oak | 20        | 65    | 350    | 24     |            |       | flat    |          |      |            |                |
+Seat            |     | European oak | 22        | 490   | 1320   |        | edge-glued |       | flat    |          |      | 3          |                |
+Seat support    | 3   | European ash | 22        | 75    | 420    |        |            |       |         |          |      |            |                |
+Drawer front    | 2   | European oak | 20        | 130   | 560    |        |            |       | flat    | front    |      |            |                |
+Drawer side     | 4   | European ash | 12        | 120   | 350    |        |            |       | quarter |          |      |            |                |
+Drawer back     | 2   | European ash | 12        | 100   | 540    |        |            |       |         |          |      |            |                |
+Drawer runner   | 4   | European ash | 15        | 20    | 350    |        |            |       |         |          |      |            |                |
+Drawer stop     | 4   | European ash | 12        | 25    | 75     |        |            |       |         |          |      |            |                |
+Peg             | 16  | European oak | 9         | 9     | 65     |        |            |       |         |          |      |            | after assembly | split and whittled
 """,
     "Panels": """
 panel       | qty | species      | run           | rails                          | measured_width | measured_height | groove_sides | groove_width | thickness | grain  | cut  | made_as     | leaves

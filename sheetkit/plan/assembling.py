@@ -57,8 +57,14 @@ def dry_assembly(answers: Answers) -> tuple[Line, ...]:
     """Return what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
     later = {id(run) for run in loose_runs(answers).values()}
-    runs = [each for each in answers.runs if each.gaps and id(each) not in later]
+    runs = [each for each in answers.runs if each.gaps and id(each) not in later and _stands(each, answers)]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
+
+
+def _stands(run: RunAnswer, answers: Answers) -> bool:
+    """Return whether a run's members are pieces: not when nothing is at its places but hardware."""
+    kinds = {each.joint.kind for each in answers.joints if name_key(each.at_run) == name_key(run.run.run)}
+    return run.part is not None or kinds != {"hardware"}
 
 
 def coats_before(answers: Answers) -> tuple[Line, ...]:
@@ -110,33 +116,41 @@ def _by_day(lines: Sequence[Coat]) -> list[Coat]:
     return sorted(lines, key=lambda line: line.day)
 
 
-def assembly(answers: Answers, glue_ups: Sequence[GlueUpAnswer]) -> tuple[Line, ...]:
-    """Return the assembly in the goes that it takes, with what is bought and fitted before and after it."""
-    before = [Fitting(extra) for extra in answers.job.extras if extra.when == "before assembly"]
-    after = [Fitting(extra) for extra in answers.job.extras if extra.when == "after assembly"]
+def assembly(
+    answers: Answers, glue_ups: Sequence[GlueUpAnswer], tops: Sequence[TopFixing]
+) -> tuple[Line, ...]:
+    """Return the assembly in the goes that it takes, with what is put in and fitted before and after it."""
+    before = _put_in(answers, ("before assembly",), tops)
+    after = _put_in(answers, ("after assembly",), tops)
     goes = sessions(glue_ups) or (PlainAssembly(frame=bool(answers.panels)),)
     return (*before, *spreads(glue_ups), *goes, *after)
 
 
 def fittings(answers: Answers, tops: Sequence[TopFixing]) -> tuple[Line, ...]:
     """Return the parts that no joint holds, then the hardware and bought parts fitted after the finish."""
+    return _put_in(answers, ("", "after finish"), tops)
+
+
+def _put_in(answers: Answers, when: Sequence[str], tops: Sequence[TopFixing]) -> tuple[Line, ...]:
+    """Return the parts, then the hardware and bought parts, put in then; but for tops and what fixes them."""
     on_tops = {extra.row for top in tops for extra in top.fasteners}
     names = {top.part for top in tops}
-    held = held_by_joints(answers)
-    loose: list[Line] = []
-    if held:
-        runs = loose_runs(answers)
-        loose += [
-            LoosePart(Pieces(found.part.part, found.part.qty), runs.get(name_key(found.part.part)))
-            for found in answers.parts
-            if name_key(found.part.part) not in held and found.part.part not in names
-        ]
-    last = [
-        Fitting(extra)
-        for extra in answers.job.extras
-        if extra.when in ("", "after finish") and extra.row not in on_tops
-    ]
-    return (*loose, *last)
+    loose = [line for line in loose_parts(answers, when) if line.pieces.name not in names]
+    extras = [extra for extra in answers.job.extras if extra.when in when and extra.row not in on_tops]
+    return (*loose, *map(Fitting, extras))
+
+
+def loose_parts(answers: Answers, when: Sequence[str]) -> list[LoosePart]:
+    """Return the parts that the maker puts in then; where he says nothing, those that no joint holds."""
+    held, runs = held_by_joints(answers), loose_runs(answers)
+    found = []
+    for part in (each.part for each in answers.parts):
+        key = name_key(part.part)
+        undecided = not part.when and bool(held) and key not in held
+        if part.when in when and (part.when or undecided):
+            run, along = runs.get(key), part.when == "at delivery"
+            found.append(LoosePart(Pieces(part.part, part.qty), run, along, undecided))
+    return found
 
 
 def loose_runs(answers: Answers) -> dict[str, RunAnswer]:

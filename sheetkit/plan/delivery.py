@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sheetkit.calc.lifting import hands
+from sheetkit.plan.assembling import loose_parts
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Panel, Part
 from sheetkit.records.joinery import JointAnswer
@@ -20,7 +21,7 @@ def delivery(answers: Answers) -> tuple[Line, ...]:
     if not loads and answers.weight is not None:
         loads = [Carried((), answers.weight, hands(answers.weight))]
     along = [Fitting(extra) for extra in answers.job.extras if extra.when == "at delivery"]
-    return (*loads, *along)
+    return (*loads, *loose_parts(answers, ("at delivery",)), *along)
 
 
 def _loads(answers: Answers) -> Iterator[Carried]:

@@ -18,6 +18,7 @@ from sheetkit.records.elevations import Elevation, Piece, Seen
 from sheetkit.records.job import Panel, Part
 from sheetkit.records.joinery import JointAnswer, RunAnswer, Span
 from sheetkit.records.notes import Notes
+from sheetkit.units import sizes_from_text
 
 
 class Bay(NamedTuple):
@@ -121,7 +122,17 @@ def elevations(
     }
     typed = Typed(by_part(entries(joints)), runs, panels, named, grooved)
     found = frames(typed.entered, named.values(), grooved.values())
-    return tuple(_elevation(frame, typed, shop, on) for frame in found)
+    return tuple(_as_it_stands(_elevation(frame, typed, shop, on), shop) for frame in found)
+
+
+def _as_it_stands(seen: Elevation, shop: Shop) -> Elevation:
+    """Return a frame laid down where it fits within Outside size on Job in no other way."""
+    outside = sizes_from_text(shop.sheet.outside_size, shop.sheet.unit)
+    if len(outside) != 3:
+        return seen
+    width, _, height = (size + shop.sheet.step for size in outside)
+    fits = seen.width <= width and seen.height <= height
+    return seen.laid() if not fits and seen.height <= width and seen.width <= height else seen
 
 
 def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) -> Elevation:

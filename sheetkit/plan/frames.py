@@ -96,8 +96,9 @@ def _rails(entered: Entered) -> Iterator[Rail]:
             sides.setdefault(entry.side, []).append(entry)
         two = list(sides.values())[:2]
         left, right = two[0], two[-1]
-        if left is right and len(left[0].pieces) < 2:
-            continue
+        ends = sum(len(entry.pieces) for entry in entries)
+        if left is right and (len(left[0].pieces) < 2 or ends <= left[0].part.qty):
+            continue  # a rail has two ends: a knob on each of two stiles is none
         yield Rail(left[0].part, left[0], right[0], _spans(left), _spans(right))
 
 

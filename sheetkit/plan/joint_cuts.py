@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
+from math import isclose
 from typing import NamedTuple
 
+from sheetkit.calc.boxes import SIDES
 from sheetkit.plan.notes import listed
+from sheetkit.plan.places import size_of
 from sheetkit.records.job import Joint, Panel, Part
-from sheetkit.records.joinery import Cavity, JointAnswer
+from sheetkit.records.joinery import Cavity, JointAnswer, Span
 from sheetkit.records.work import Cutting, JointCut, Place
 
 MACHINES = {
@@ -59,18 +63,55 @@ def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool)
             cavity.part.part,
             _which(cavity),
             cavity.surface,
-            begin,
-            end,
+            *along,
             depth,
-            cavity.across,
+            across,
             joint.joint,
             max(answer.qty // ends, 1) if far else len(cavity.pieces),
-            end - begin,
+            along[1] - along[0],
             any(cavity.part.tenons) and not cavity.in_end_grain,
+            joint.lies == "across" and cavity.what == "groove",
         )
         for cavity in cavities
-        for begin, end in [(run.start, run.stop) for run in cavity.runs] or [cavity.along]
+        for along, across in _cut_at(cavity, joint.lies)
     )
+
+
+def _cut_at(cavity: Cavity, lies: str) -> list[tuple[Span, Span | None]]:
+    """Return where a cavity is cut along and across its part: a groove by its uninterrupted pieces."""
+    runs = [(run.start, run.stop) for run in cavity.runs]
+    if not runs:
+        return [(cavity.along, cavity.across)]
+    if lies != "across":
+        return [(run, cavity.across) for run in runs]
+    whole = (0.0, size_of(cavity.part)[SIDES[cavity.surface].across])
+    return [(cavity.along, None if run == whole else run) for run in runs]
+
+
+def _in_rows(places: Iterable[Place], step: float) -> list[Place]:
+    """Return holes, three or more in a row at one fence as one where steps of the rule tell each exactly."""
+    found: list[Place] = []
+    for _, alike in groupby(places, key=_fence):
+        row = list(alike)
+        centers = [
+            (each.begin + each.end) / 2 for each in row if each.begin is not None and each.end is not None
+        ]
+        apart = (centers[-1] - centers[0]) / (len(centers) - 1) if len(centers) > 2 else 0.0
+        told = [centers[0] + number * apart for number in range(len(centers))] if apart else []
+        if told and all(map(isclose, told, centers)) and _is_told(centers[0], step) and _is_told(apart, step):
+            whole = sum(each.count for each in row)
+            row = [replace(row[0], end=row[-1].end, count=whole, holes=len(row), apart=apart)]
+        found += row
+    return found
+
+
+def _is_told(size: float, step: float) -> bool:
+    return isclose(size, round(size / step) * step, abs_tol=1e-6)
+
+
+def _fence(place: Place) -> tuple[object, ...]:
+    across = place.across and tuple(round(side, 6) for side in place.across)
+    return place.part, place.pieces, place.surface, across, place.joint, place.count
 
 
 def _which(cavity: Cavity) -> str:
@@ -87,7 +128,9 @@ def _which(cavity: Cavity) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else f"{run[0]}" for run in runs)
 
 
-def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> tuple[JointCut, ...]:
+def joint_cuts(
+    answers: Sequence[JointAnswer], lengths: Mapping[str, float], step: float
+) -> tuple[JointCut, ...]:
     """Return a line a setting: mortises, holes, grooves, recesses, then tenons; far halves after the near.
 
     The places of each stand in the order in which their parts are best fed: the long before the short, and
@@ -107,7 +150,12 @@ def joint_cuts(answers: Sequence[JointAnswer], lengths: Mapping[str, float]) -> 
         fence = place.across[0] if place.across else 0.0
         return -lengths.get(place.part, 0.0), place.part, place.surface, fence, place.begin or 0.0
 
-    return tuple(replace(cut, places=tuple(sorted(cut.places, key=order))) for cut in cuts)
+    found = []
+    for cut in cuts:
+        places = sorted(cut.places, key=order)
+        rows = _in_rows(places, step) if cut.cutting is Cutting.HOLE else places
+        found.append(replace(cut, places=tuple(rows)))
+    return tuple(found)
 
 
 def _settings(

@@ -167,6 +167,7 @@ def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> lis
                     blank.length,
                     blank.wholes,
                     glue_up=glue,
+                    waits=blank.provisional,
                 )
             )
         else:
@@ -174,7 +175,16 @@ def _pieces(blanks: Sequence[Blank], boards: Sequence[Board], shop: Shop) -> lis
             if blank.each and not any(_beside(blank, board, allowances) for board in boards):
                 how = END_TO_END
             pieces.append(
-                Piece(str(number), blank.width, blank.length, blank.count, group, how, each=blank.each)
+                Piece(
+                    str(number),
+                    blank.width,
+                    blank.length,
+                    blank.count,
+                    group,
+                    how,
+                    each=blank.each,
+                    waits=blank.provisional,
+                )
             )
     return pieces
 

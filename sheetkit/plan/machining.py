@@ -47,7 +47,7 @@ def planed(pieces: Sequence[Milled], answers: Answers, lengths: Lengths) -> tupl
     """Return how thick everything is planed first."""
     settings: _Settings = defaultdict(Counter)
     thin = _by_way(answers, Small.CARRIER)
-    for each in pieces:
+    for each in (each for each in pieces if not each.as_sawn):
         carried = Small.CARRIER.value if each.name in thin and not each.glued else ""
         notes = noted(each.species, each.glued and f"{each.glued} for gluing", carried)
         settings[each.planed, notes][each.name] += each.pieces

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import replace
 from itertools import chain
 from typing import NamedTuple
 
+from sheetkit.calc.resawing import sawn_leaf
 from sheetkit.calc.rough import jointed_stave_width, planed_stave_thickness, ply_thickness
 from sheetkit.records.answers import Answers
 from sheetkit.records.wood import Blank, PanelAnswer, PartAnswer
@@ -31,6 +33,8 @@ class Milled(NamedTuple):
     """Widths of the pieces of each glue-up, edges jointed [in]."""
     matched: bool = False
     """Whether the leaves are opened like a book."""
+    as_sawn: bool = False
+    """Whether the leaves are glued as they come off the saw: all that is left to plane comes off after."""
 
 
 def milled(answers: Answers) -> list[Milled]:
@@ -67,8 +71,11 @@ def _milled(answer: PartAnswer | PanelAnswer, answers: Answers) -> Milled:
         glue_ups += [*laid, *[usual] * (blank.wholes - len(laid))]
     if all(len(widths) < 2 for widths in glue_ups):
         return mill
+    planed = planed_stave_thickness(final)
+    sawn = sawn_leaf(final, first.layers, allowances.resaw_clean_up) if first.layers > 1 else math.inf
     return mill._replace(
-        planed=planed_stave_thickness(final),
+        planed=min(planed, sawn),
+        as_sawn=sawn <= planed,
         glued="staves" if first.role == "stave" else "leaves",
         glue_ups=tuple(glue_ups),
         matched=whole.made_as == "bookmatched",

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import groupby
 
 from sheetkit.calc.resawing import sawn_leaf
-from sheetkit.plan.milling import as_cut
+from sheetkit.calc.rough import thickness_for_leaves
+from sheetkit.plan.milling import Milled, as_cut
 from sheetkit.records.answers import Answers
-from sheetkit.records.wood import Blank, PanelAnswer, StockLayout
-from sheetkit.records.work import FromBoard, InHand, Line, Pieces, RoughCut, Setting, ToBuy
+from sheetkit.records.wood import Blank, StockLayout
+from sheetkit.records.work import FromBoard, InHand, Line, Pieces, Resaw, RoughCut, ToBuy
 
 
 def to_buy(answers: Answers) -> tuple[Line, ...]:
@@ -94,23 +95,20 @@ def blank_notes(blank: Blank) -> tuple[str, ...]:
     )
 
 
-def resawn(answers: Answers) -> tuple[Setting, ...]:
+def resawn(pieces: Sequence[Milled], answers: Answers) -> tuple[Resaw, ...]:
     """Return the fence settings of the blanks that are sawn into leaves, and how many they give."""
-    clean = answers.job.allowances.resaw_clean_up
+    allowances = answers.job.allowances
+    as_sawn = {each.name for each in pieces if each.as_sawn}
     lines = []
-    for whole in (each for each in answers.panels if each.measured):
-        for blank in (blank for blank in whole.blanks if blank.layers > 1):
-            size = sawn_leaf(whole.panel.thickness, blank.layers, clean)
-            lines.append(Setting(size, (Pieces(blank.of, blank.count),), _resaw_notes(whole, blank)))
+    for panel, blanks in ((each.panel, each.blanks) for each in answers.panels if each.measured):
+        for blank in (blank for blank in blanks if blank.layers > 1):
+            size = sawn_leaf(panel.thickness, blank.layers, allowances.resaw_clean_up)
+            cut = allowances.resaw_kerf, allowances.resaw_clean_up
+            flat = thickness_for_leaves(panel.thickness, blank.layers, *cut, 0.0)
+            left = size - panel.thickness if blank.of in as_sawn else 0.0
+            matched = panel.made_as == "bookmatched"
+            lines.append(Resaw(size, (Pieces(blank.of, blank.count),), blank.layers, flat, left, matched))
     return tuple(sorted(lines, key=lambda line: -line.size))
-
-
-def _resaw_notes(whole: PanelAnswer, blank: Blank) -> tuple[str, ...]:
-    matched = whole.panel.made_as == "bookmatched"
-    return noted(
-        f"{blank.layers} leaves from each",
-        "mark the face first, keep the leaves in order" if matched else "",
-    )
 
 
 def pieces_of(counts: Counter[str]) -> tuple[Pieces, ...]:

@@ -24,6 +24,7 @@ from sheetkit.records.work import (
     Noted,
     Opening,
     PanelToSize,
+    Resaw,
     RoughCut,
     Setting,
     Step,
@@ -85,7 +86,7 @@ def work(answers: Answers) -> tuple[Step, ...]:
         Step(Task.CHECK, tuple(each for each in answers.loads if not each.passes)),
         Step(Task.BUY, rough_cut.to_buy(answers)),
         Step(Task.ROUGH_CUT, rough_cut.rough_cut(answers), waiting=waiting),
-        Step(Task.RESAW, rough_cut.resawn(answers)),
+        Step(Task.RESAW, rough_cut.resawn(pieces, answers)),
         Step(Task.PLANE, machining.planed(pieces, answers, lengths)),
         Step(Task.JOINT_EDGES, machining.jointed(pieces, lengths)),
         Step(Task.GLUE_UP, machining.glued(pieces, first)),
@@ -93,7 +94,9 @@ def work(answers: Answers) -> tuple[Step, ...]:
         Step(Task.WIDTH, machining.ripped(answers, lengths)),
         Step(Task.ROUND_OVER_LONG, machining.rounded_over(answers, lengths, long=True)),
         Step(Task.LENGTH, machining.crosscut(answers, lengths)),
-        Step(Task.JOINTS, (*joint_cuts(answers.joints, lengths), *answers.tenon_stock)),
+        Step(
+            Task.JOINTS, (*joint_cuts(answers.joints, lengths, answers.job.sheet.step), *answers.tenon_stock)
+        ),
         Step(Task.SHAPES, answers.shapes),
         Step(Task.ROUND_OVER, machining.rounded_over(answers, lengths, long=False)),
         Step(Task.SAND, assembling.sanding(answers, assembled)),
@@ -108,7 +111,7 @@ def work(answers: Answers) -> tuple[Step, ...]:
             ),
         ),
         Step(Task.FINISH_BEFORE, before),
-        Step(Task.ASSEMBLY, assembling.assembly(answers, glue["assembly"]) if assembled else ()),
+        Step(Task.ASSEMBLY, assembling.assembly(answers, glue["assembly"], tops) if assembled else ()),
         Step(
             Task.FINISH_AFTER,
             assembling.coats_after(answers),
@@ -214,7 +217,7 @@ def _named(line: Line) -> list[str]:
         return [name for place in line.places for name in (place.part, place.joint)]
     if isinstance(line, PanelToSize):
         return [line.answer.panel.panel]
-    if not isinstance(line, RoughCut | FromBoard | Setting):
+    if not isinstance(line, RoughCut | FromBoard | Setting | Resaw):
         return []
     board = [f"board {line.board}"] if isinstance(line, FromBoard) else []
     return [*board, *(each.name for each in line.pieces)]

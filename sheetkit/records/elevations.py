@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 
@@ -56,6 +56,30 @@ class Elevation:
     """Whether the reference end of its uprights is drawn at the top."""
     remarks: tuple[str, ...] = ()
     """What does not close."""
+    lies: bool = False
+    """Whether what takes the joints lies, as the plates of a case, its reference end at the left."""
+
+    @property
+    def reference(self) -> str:
+        """The side from which At on Joints counts."""
+        return "left" if self.lies else "top" if self.from_top else "bottom"
+
+    def laid(self) -> Elevation:
+        """Return the frame turned, so that what took the joints upright lies and what entered it stands."""
+        turned = [
+            replace(
+                piece,
+                what={Seen.UPRIGHT: Seen.RAIL, Seen.RAIL: Seen.UPRIGHT}.get(piece.what, piece.what),
+                left=self.height - piece.top if self.from_top else piece.bottom,
+                bottom=piece.left,
+                width=piece.height,
+                height=piece.width,
+                grain={"up": "across", "across": "up"}.get(piece.grain, ""),
+            )
+            for piece in self.pieces
+        ]
+        pieces = tuple(sorted(turned, key=lambda piece: piece.left))
+        return replace(self, width=self.height, height=self.width, pieces=pieces, from_top=False, lies=True)
 
     @property
     def numbered(self) -> tuple[tuple[int, Piece], ...]:

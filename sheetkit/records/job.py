@@ -1,7 +1,6 @@
 """Frozen records of a job as it was asked.
 
-Lengths are inches, moisture is percent, shares are fractions of one, money is Decimal;
-``row`` is that of the maker's tab.
+Lengths: inches; moisture: percent; shares: fractions of one; money: Decimal; ``row`` is that of a tab.
 """
 
 from __future__ import annotations
@@ -47,6 +46,8 @@ class Part:
     stock: Stock | None = None
     rise: float = 0.0
     round_over: float = 0.0
+    when: str = ""
+    """When it is put in, as on Extras; empty: by its joints, else after the finish."""
     note: str = ""
 
 
@@ -364,7 +365,6 @@ class Job:
     """Name of a labeled value -> tab title, row and column of its value."""
     numeric: frozenset[tuple[str, int, int]] = frozenset()
     """Cells of the maker that hold plain numbers, so that live formulas may point at them."""
-
     percents: frozenset[tuple[str, int, int]] = frozenset()
     """Those of them that are shown as a percentage, so that 1.2 is 120 % and not 1.2 %."""
 

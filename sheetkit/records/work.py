@@ -85,6 +85,23 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
+class Resaw:
+    """Blanks that are sawn into leaves at one setting of the fence."""
+
+    size: float
+    """Of a leaf as it comes off the saw [in]."""
+    pieces: tuple[Pieces, ...]
+    leaves: int
+    """From each blank."""
+    flat: float
+    """How thick a blank is at least when both its faces are planed [in]."""
+    left: float
+    """What is still to be planed off a leaf that is glued as sawn [in]; 0 where it is planed before."""
+    matched: bool
+    """Whether the leaves are opened like a book."""
+
+
+@dataclass(frozen=True, slots=True)
 class Glued:
     """Plies, staves or leaves that are glued to wholes."""
 
@@ -122,6 +139,7 @@ class Place:
     begin: float | None
     """Along the part, from its reference end (the shoulder there) [in]; None if not told or past its end."""
     end: float | None
+    """There, of the last in a row of holes."""
     depth: float
     across: tuple[float, float] | None = None
     """Where it begins and ends across, from the edge (on an edge or end: from the face) [in]."""
@@ -132,6 +150,12 @@ class Place:
     """Along the part for what is sunk into it, across for a tenon [in]; None where nothing limits it."""
     off_shoulder: bool = False
     """Whether the reference end is a shoulder."""
+    crosswise: bool = False
+    """Whether it is a groove across the part; right across when ``across`` is None."""
+    holes: int = 1
+    """Holes in a row at one fence, alike far apart."""
+    apart: float = 0.0
+    """From center to center of them [in]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,11 +274,15 @@ class Fitting:
 
 @dataclass(frozen=True, slots=True)
 class LoosePart:
-    """A part that no joint holds, put in place after the assembly."""
+    """A part put in place when the maker says, or after the finish when no joint holds it."""
 
     pieces: Pieces
     run: RunAnswer | None = None
     """The run that says where they stand."""
+    along: bool = False
+    """Whether they go along to the client loose."""
+    undecided: bool = False
+    """Whether neither a joint nor the maker says when they are put in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,6 +337,7 @@ Line = (
     | RoughCut
     | FromBoard
     | Setting
+    | Resaw
     | Glued
     | JointCut
     | TenonMilling

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,7 +27,7 @@ from sheetkit.tabs.draft import (
 )
 
 if TYPE_CHECKING:
-    from sheetkit.calc.layout import BoardLaid, Cut, Section
+    from sheetkit.calc.layout import BoardLaid, Cut
 
 BOX = "☐"
 CUT = replace(STRONG, wrap=True)
@@ -39,6 +40,8 @@ PURPOSES = {
     "strip": "rip {size} wide",
     "piece": "crosscut {size} long",
     "trim to width": "rip to {size} wide",
+    "keep length": "crosscut {size} long, keep it whole",
+    "keep width": "rip {size} wide, keep it whole",
 }
 
 
@@ -131,19 +134,22 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     for caution in (Caution.PINCH, Caution.CROSSCUT, Caution.RIP, *([Caution.NARROW] if narrow else [])):
         draft.caution(WORDS[caution])
     waiting = dict.fromkeys(
-        blank.of for placed in laid.placed if (blank := of.blanks[int(placed.piece)]).provisional
+        f"{blank.of} ({section_letter(section.number)})"
+        for section in laid.sections
+        for strip in section.strips
+        for placed in strip.placed
+        if (blank := of.blanks[int(placed.piece)]).provisional
     )
     if waiting:
-        draft.across(
-            f"Leave the wood for {', '.join(waiting)} whole: its opening is not measured yet.", STRONG
-        )
+        kept = f"Keep whole what is for {', '.join(waiting)}, as drawn: the opening is not measured yet."
+        draft.across(kept if laid.cuts else f"{kept} Nothing is cut from this board before.", STRONG)
     words = measure.words
     draft.picture(lambda row: board_picture(laid, of, row, lambda size: words(size), measure.metric))
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
         where = _where(cut, 0.0 if rip_first or section is None else section.x, board.edge, measure)
-        _cut(draft, cut, where, section, of, measure)
-    for left in laid.left_overs:
+        _cut(draft, cut, where, of, measure)
+    for left in laid.left_overs if laid.cuts else ():
         draft.across(
             f"Left over: {measure.words(left.width)} x {measure.words(left.clear)}, back to the rack "
             "(sheetkit cut puts it there; or type it into Boards for the next job).",
@@ -153,20 +159,14 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     draft.keep(title, draft.row - 2)
 
 
-def _cut(
-    draft: Draft, cut: Cut, where: str, section: Section | None, of: StockLayout, measure: Measure
-) -> None:
+def _cut(draft: Draft, cut: Cut, where: str, of: StockLayout, measure: Measure) -> None:
     draft.put(1, BOX, TICK)
     draft.put(2, cut.number, COUNT)
     draft.put(3, PURPOSES[cut.purpose].format(size=measure.words(cut.size)), CUT)
     draft.put(4, where, TEXT)
-    pieces = [cut.piece]
-    if section and cut.purpose == "strip":
-        pieces = [
-            placed.piece for strip in section.strips if strip.number == cut.strip for placed in strip.placed
-        ]
-    cut_from = [of.blanks[int(piece)] for piece in pieces if piece.isdigit()]
-    names = list(dict.fromkeys(f"{each.of}{' (wait)' if each.provisional else ''}" for each in cut_from))
+    blanks = [of.blanks[int(piece)] for piece in cut.pieces]
+    counts = Counter(f"{each.of}{' (wait)' if each.provisional else ''}" for each in blanks)
+    names = [f"{name} ({count})" if count > 1 else name for name, count in counts.items()]
     if cut.section and cut.purpose != "section":
         names.append(f"section {section_letter(cut.section)}")
     draft.put(5, ", ".join(names), TEXT)

@@ -7,7 +7,7 @@ from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
 from sheetkit.page import Picture
-from sheetkit.records.wood import StockLayout
+from sheetkit.records.wood import Blank, StockLayout
 from sheetkit.tabs.drawing import (
     DOTS,
     LETTERS,
@@ -119,7 +119,7 @@ def board_picture(
     pieces = [
         (
             scale.box(piece.x, piece.y, piece.length, piece.width),
-            [of.blanks[int(piece.piece)].of, f"{words(piece.width)} x {words(piece.length)}"],
+            [_name(of.blanks[int(piece.piece)]), f"{words(piece.width)} x {words(piece.length)}"],
         )
         for piece in laid.placed
     ]
@@ -148,6 +148,10 @@ def board_picture(
     yields = ", ".join(dict.fromkeys(lines[0] for _, lines in pieces))
     alt = f"Board {board.id}, {words(board.width)} wide and {words(board.length)} long, cut into: {yields}"
     return finished(image, row, alt)
+
+
+def _name(blank: Blank) -> str:
+    return f"{blank.of} (wait)" if blank.provisional else blank.of
 
 
 def _slender(pieces: Sequence[tuple[Box, list[str]]]) -> list[Slender]:
@@ -308,7 +312,7 @@ def _numbers(draw: ImageDraw, laid: BoardLaid, scale: Scale) -> None:
                 ends = [
                     (scale.x(piece.x), scale.x(piece.x + piece.length))
                     for piece in strip.placed
-                    if piece.piece == cut.piece and abs(piece.y + piece.width - cut.at) < 1e-6
+                    if piece.piece in cut.pieces and abs(piece.y + piece.width - cut.at) < 1e-6
                 ]
                 low, high = next(
                     (end for end in ends if _free(end[0], end[1], cut, scale, taken)), (low, high)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
@@ -10,7 +11,7 @@ from sheetkit.records.job import JobSheet
 from sheetkit.records.units import Units
 from sheetkit.records.wood import LumberLine
 from sheetkit.tabs.letters import line_count, room
-from sheetkit.tabs.page_breaks import Walk, page_breaks
+from sheetkit.tabs.page_breaks import A_ROW, Walk, page_breaks
 
 INK = "222222"
 FAINT = "5F5F5F"
@@ -80,6 +81,8 @@ class Earlier:
         """Cautions to say once more, by their order: a break came between them and where they were said."""
         self.pictures: list[Picture] = []
         """What was drawn; it is the same wherever it lies."""
+        self.short: set[int] = set()
+        """What is printed on one page, by its order."""
 
 
 class Draft:
@@ -109,7 +112,8 @@ class Draft:
         self._earlier = earlier or Earlier()
         self._said: dict[str, list[int]] = {}
         self._left_out: dict[int, tuple[str, int]] = {}
-        self._asked = 0
+        self._asked = self._blocks = 0
+        self._held: list[int] = []
         self.row = 1
         self.put(1, heading or title, TITLE)
         self.heights[1] = 25.0
@@ -137,6 +141,22 @@ class Draft:
     def keep(self, first: int, last: int) -> None:
         """Print each of these rows on the page of the row below it."""
         self.kept.update(range(first, last + 1))
+
+    @contextmanager
+    def together(self, first: int, share: float = 1.0) -> Iterator[None]:
+        """Print what is drawn here, from a row on, on one page if it takes no more than a share of it."""
+        self._blocks += 1
+        number = self._blocks
+        known = number in self._earlier.short
+        if known:
+            self._held.append(first)
+        yield
+        if known:
+            self._held.remove(first)
+        tall = sum(self.heights.get(row, A_ROW) for row in range(first, self.row))
+        if tall <= self._walk.room * (1.0 if known else share):
+            self._earlier.short.add(number)
+            self.keep(first, self.row - 2)
 
     def picture(self, draw: Callable[[int], Picture]) -> None:
         """Lay a picture drawn for the current row over it, with what stands above it, and go to the next."""
@@ -176,6 +196,8 @@ class Draft:
     def caution(self, text: str, first: int = 1) -> None:
         """Say what to take care of, unless the printed page has it already; keep it with what follows."""
         self._asked += 1
+        for begun in self._held:
+            self.keep(begun, self.row - 1)
         begin = self._walk.to(self.row - 1)
         said = self._said.setdefault(text, [])
         if said and said[-1] >= begin and self._asked not in self._earlier.again:
@@ -186,16 +208,16 @@ class Draft:
         self.across(text, CAUTION, first)
 
     def unsaid(self, breaks: Sequence[int]) -> set[int]:
-        """Return the cautions left out, by their order, though the page on which they belong lacks them."""
+        """Return the cautions left out, by their order, though their page lacks them: the first of each."""
 
         def begin(row: int) -> int:
             return max((each + 1 for each in breaks if each < row), default=1)
 
-        return {
-            place
-            for place, (text, row) in self._left_out.items()
-            if not any(begin(row) <= said <= row for said in self._said[text])
-        }
+        found: dict[tuple[str, int], int] = {}
+        for place, (text, row) in self._left_out.items():
+            if not any(begin(row) <= said <= row for said in self._said[text]):
+                found.setdefault((text, begin(row)), place)
+        return {*found.values()}
 
     def section(self, text: str) -> None:
         """Begin a section: a blank row, then its title under a line."""

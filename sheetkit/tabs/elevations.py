@@ -31,8 +31,9 @@ def elevations_page(answers: Answers, stamp: str) -> Page:
     draft = Draft("Elevations", "elevations", (5, 30, 11, 11, 13, 30), stamp, titled("Elevations", sheet))
     draft.across(
         "Drawn from what Parts, Joints, Spacing and Panels say, and from nothing else: what takes the "
-        "joints stands upright, what enters it lies across. At the right stand the heights of the rails, "
-        "lower edge above the bottom of the frame.",
+        "joints stands upright, what enters it lies across, or the other way round where only so it fits "
+        "Outside size on Job. At the right stand the heights of the rails, lower edge above the bottom of "
+        "the frame.",
         CAUTION,
     )
     for seen in answers.elevations:
@@ -44,8 +45,7 @@ def _frame(draft: Draft, seen: Elevation, sheet: JobSheet, measure: Measure) -> 
     title = draft.row + (1 if draft.row > 4 else 0)
     draft.section(seen.name)
     alike = f"{seen.count} frames alike. " if seen.count > 1 else ""
-    end = "top" if seen.from_top else "bottom"
-    draft.across(f"{alike}At on Joints counts from the {end} of {seen.pieces[0].name}.", TEXT)
+    draft.across(f"{alike}At on Joints counts from the {seen.reference} of {seen.pieces[0].name}.", TEXT)
     for remark in seen.remarks:
         draft.across(remark, STRONG)
     draft.heights[draft.row] = 5.0

@@ -30,6 +30,10 @@ A_MARK = 15.0
 LARGE = Style(bold=True, size=11, color="222222", middle=True)
 
 
+SHORT = 0.6
+"""Share of a page up to which a stick and its marks are printed together."""
+
+
 def marks_page(answers: Answers, stamp: str) -> Page:
     """Return the tab Marks."""
     return drawn(lambda earlier: _tab(answers, stamp, earlier))
@@ -79,29 +83,30 @@ def _stick(draft: Draft, stick: Stick, measure: Measure) -> None:
     unit = measure.unit
     draft.section(" · ".join(stick.names))
     title = draft.row - 1
-    for caution in _cautions(stick):
-        draft.caution(WORDS[caution])
-    if len(stick.names) > 1:
-        draft.across("These share one layout: mark them together.", STRONG)
-    draft.heights[draft.row] = 5.0
-    draft.row += 1
-    draft.picture(lambda row: stick_picture(stick, row, _whole(stick, measure)))
-    if stick.note:
-        draft.across(stick.note, TEXT)
-    beside = _beside_heading(stick, measure)
-    offsets = any(mark.offset is not None for mark in stick.marks)
-    zero = "shoulder" if any(mark.what in SHOULDERS for mark in stick.marks) else "end"
-    draft.headings(
-        "Mark",
-        f"From the {zero} ({unit})",
-        f"Exact ({unit})",
-        f"Offset ({unit})" if offsets else beside,
-        "",
-        "What",
-    )
-    for place, mark in enumerate(stick.marks, 1):
-        _mark(draft, place, mark, measure, across=bool(beside))
-    draft.keep(title, draft.row - 2)
+    with draft.together(title, SHORT):
+        for caution in _cautions(stick):
+            draft.caution(WORDS[caution])
+        if len(stick.names) > 1:
+            draft.across("These share one layout: mark them together.", STRONG)
+        draft.heights[draft.row] = 5.0
+        draft.row += 1
+        draft.picture(lambda row: stick_picture(stick, row, _whole(stick, measure)))
+        if stick.note:
+            draft.across(stick.note, TEXT)
+        beside = _beside_heading(stick, measure)
+        offsets = any(mark.offset is not None for mark in stick.marks)
+        zero = "shoulder" if any(mark.what in SHOULDERS for mark in stick.marks) else "end"
+        draft.headings(
+            "Mark",
+            f"From the {zero} ({unit})",
+            f"Exact ({unit})",
+            f"Offset ({unit})" if offsets else beside,
+            "",
+            "What",
+        )
+        draft.keep(title, draft.row - 1)
+        for place, mark in enumerate(stick.marks, 1):
+            _mark(draft, place, mark, measure, across=bool(beside))
 
 
 def _beside_heading(stick: Stick, measure: Measure) -> str:

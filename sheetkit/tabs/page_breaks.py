@@ -47,7 +47,9 @@ class Walk:
         columns: Iterable[Column],
         setup: PrintSetup,
     ) -> None:
-        self._heights, self._kept, self._room = heights, kept, _room(columns, setup)
+        self._heights, self._kept = heights, kept
+        self.room = _room(columns, setup)
+        """Height of the rows that one page holds [pt]."""
         first, end = setup.repeat_rows or (1, 0)
         self._repeated = [*range(first, end + 1)]
         self._row, self._used = 0, 0.0
@@ -59,7 +61,7 @@ class Walk:
         """Go down to a row, and return the first row of its page."""
         for row in range(self._row + 1, last + 1):
             height = self._heights.get(row, A_ROW)
-            if self._used + height > self._room and row > self.begin:
+            if self._used + height > self.room and row > self.begin:
                 foot = row - 1
                 while foot >= self.begin and foot in self._kept:
                     foot -= 1

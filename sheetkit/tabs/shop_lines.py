@@ -25,6 +25,7 @@ from sheetkit.records.work import (
     PanelToSize,
     Pieces,
     PlainAssembly,
+    Resaw,
     RoughCut,
     Sanding,
     Setting,
@@ -32,13 +33,12 @@ from sheetkit.records.work import (
     TopFixing,
 )
 from sheetkit.tabs.draft import Measure
-from sheetkit.units import rounded_down
+from sheetkit.units import rounded_down, rounded_up
 
 MOST_NAMES = 24
 """Names on one line; a line must stay readable at arm's length."""
 NO_GLUE_UP = "for adhesive, clamps and minutes add a row on Glue-ups"
 SETTING_WORDS = {
-    Task.RESAW: "saw leaves",
     Task.PLANE: "plane to",
     Task.JOINT_EDGES: "rip to",
     Task.PLANE_GLUED: "plane to",
@@ -119,14 +119,26 @@ def _rough(line: RoughCut, measure: Measure) -> ShopLine:
 
 
 def _from_board(line: FromBoard, measure: Measure) -> ShopLine:
-    kept = f"leave the wood for {', '.join(line.kept_back)} whole" if line.kept_back else ""
-    return ShopLine(_count(line.pieces), f"board {line.board}", names(line.pieces), kept)
+    kept = f"keep whole what is for {', '.join(line.kept_back)}" if line.kept_back else ""
+    what = names(line.pieces) or "nothing yet"
+    return ShopLine(_count(line.pieces) or None, f"board {line.board}", what, kept)
+
+
+def _resaw(line: Resaw, measure: Measure) -> ShopLine:
+    flat = measure.words(rounded_up(line.flat, measure.finest))
+    notes = [f"blank flat on both faces, at least {flat} thick: {line.leaves} leaves"]
+    if line.left > 0:
+        notes.append(f"glued as sawn, the last {measure.words(line.left)} planed off after")
+    if line.matched:
+        notes.append("mark the face first, keep the leaves in order")
+    setting = f"saw leaves {measure.words(line.size)}"
+    return ShopLine(_count(line.pieces), setting, names(line.pieces), "; ".join(notes))
 
 
 def _glued(line: Glued, measure: Measure) -> ShopLine:
     way = "face to face" if line.what == "plies" else "edge to edge"
     sizes = " + ".join(map(measure.words, line.widths))
-    more = (*_session(line.session, measure),) if line.session else (NO_GLUE_UP,)
+    more = _session(line.session, measure) if line.session else []
     note = "; ".join(filter(None, (sizes, *line.notes, *more)))
     cautions = _glue_caution(line.session.answer) if line.session else ()
     what = names(line.wholes)
@@ -325,7 +337,8 @@ def _loose(line: LoosePart, measure: Measure) -> ShopLine:
     note = ""
     if line.run is not None:
         note = f"{_run(line.run, measure).setting}, by the marks from one end"
-    return ShopLine(line.pieces.count, "put in place", line.pieces.name, note)
+    setting = "take along" if line.along else "put in place"
+    return ShopLine(line.pieces.count, setting, line.pieces.name, note)
 
 
 def _top(line: TopFixing, measure: Measure) -> ShopLine:
@@ -353,6 +366,7 @@ _WORDS: dict[type, Callable[[Any, Measure], ShopLine]] = {
     InHand: _in_hand,
     RoughCut: _rough,
     FromBoard: _from_board,
+    Resaw: _resaw,
     Glued: _glued,
     JointCut: _joint,
     TenonMilling: _tenon_stock,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
-from sheetkit.page import Page, Picture, PrintSetup, Style
+from sheetkit.page import Page, Picture, PrintSetup, Range, Style
 from sheetkit.records.answers import Answers
 from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
@@ -14,6 +14,7 @@ from sheetkit.records.work import (
     Cutting,
     DryFit,
     FromBoard,
+    Glued,
     JointCut,
     Line,
     LoosePart,
@@ -42,11 +43,14 @@ from sheetkit.tabs.draft import (
     titled,
 )
 from sheetkit.tabs.elevation_picture import elevation_picture
+from sheetkit.tabs.letters import line_count, room
 from sheetkit.tabs.panel_picture import Section, panel_picture, section
-from sheetkit.tabs.shop_lines import ShopLine, shop_line, spread_words
+from sheetkit.tabs.shop_lines import NO_GLUE_UP, ShopLine, shop_line, spread_words
 
 BOX = "☐"
-WIDTHS = (4.2, 5.2, 26.0, 12.4, 9.6, 9.6, 22.0)
+SHORT = 0.35
+"""A step that takes no more than this share of a page is not parted."""
+WIDTHS = (4.2, 5.2, 27.0, 11.4, 9.6, 9.6, 22.0)
 """Of the columns: together they fit on either paper without being shrunk."""
 PICTURE = 485.0
 """Greatest width of a picture [pt], less than that of the table."""
@@ -103,26 +107,31 @@ def _title(step: Step, answers: Answers) -> str:
 
 
 def _step(draft: Draft, step: Step, answers: Answers, measure: Measure) -> None:
-    for caution in step.cautions:
-        draft.caution(_caution(caution, step, measure))
-    for text in _before(step, answers):
-        draft.caution(text)
-    group = ""
-    for line in step.lines:
-        if not isinstance(line, Noted) and (new := _group(line)) != group:
-            group = new
-            if group:
-                _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
-        _line(draft, line, step, measure)
+    with draft.together(draft.row - 1, SHORT):
+        for caution in step.cautions:
+            draft.caution(_caution(caution, step, measure))
+        for text in _before(step, answers):
+            draft.caution(text)
+        group = ""
+        for line in step.lines:
+            if not isinstance(line, Noted) and (new := _group(line)) != group:
+                group = new
+                if group:
+                    _shared(draft, group, CAUTION if isinstance(line, Opening) else STRONG)
+            _line(draft, line, step, measure)
     _below(draft, step, answers)
 
 
 def _below(draft: Draft, step: Step, answers: Answers) -> None:
     """Draw what stands below the lines of a step: what to wait for, elevations, panels in their grooves."""
     if step.task is Task.ROUGH_CUT:
-        if step.waiting:
-            waiting = f"Wait with the wood for {', '.join(step.waiting)} until the dry assembly is measured."
-            draft.across(waiting, CAUTION, SETTING)
+        draft.kept.add(draft.row - 1)
+        kept = {name for line in step.lines if isinstance(line, FromBoard) for name in line.kept_back}
+        waiting = [name for name in step.waiting if name not in kept]
+        if waiting:
+            words = f"Wait with the wood for {', '.join(waiting)} until the dry assembly is measured."
+            draft.kept.add(draft.row)
+            draft.across(words, CAUTION, SETTING)
         rest = "Let the rough pieces rest some days, with air on all sides, before they are flattened."
         draft.across(rest, CAUTION, SETTING)
     if step.task is Task.DRY_ASSEMBLY:
@@ -167,16 +176,23 @@ def _before(step: Step, answers: Answers) -> list[str]:
     found = []
     if step.task is Task.RESAW:
         found.append(
-            "First flatten one face of each blank and square one edge to it: they run on the table and "
-            "the fence."
+            "First flatten one face of each blank, square one edge to it and plane the other face: they run "
+            "on the table and along the fence."
         )
     if step.task is Task.PLANE:
         found.append(
             "On the jointer flatten one face and square one edge to it, then plane the other face: that edge "
             "runs along the fence of the saw."
         )
+    if any(isinstance(line, Glued) and line.session is None for line in step.lines):
+        found.append(f"Where no clamps are told: {NO_GLUE_UP}.")
     if step.task is Task.ASSEMBLY and answers.panels:
         found.append("Panels stay loose in their grooves: no glue on them.")
+    if step.task is Task.ASSEMBLY and _undecided(answers):
+        found.append(
+            "Parts that no joint on Joints holds stand after the finish. What fixes a joint, as a peg or a "
+            "wedge, is driven now: say so in When on Parts."
+        )
     if step.task is Task.FINISH_BEFORE:
         panels = "Finish the panels, edges too, before they go into the frame. " if answers.panels else ""
         found.append(f"{panels}Keep finish off every surface that will be glued.")
@@ -193,6 +209,11 @@ def _before(step: Step, answers: Answers) -> list[str]:
             "Lift it from below, never by its top; blankets at every edge."
         )
     return found
+
+
+def _undecided(answers: Answers) -> bool:
+    lines = (line for step in answers.work if step.task is Task.FIT for line in step.lines)
+    return any(isinstance(line, LoosePart) and line.undecided for line in lines)
 
 
 def _ready(line: Ready) -> str:
@@ -214,7 +235,7 @@ def _group(line: Line) -> str:
             return "Measure each opening; write it here, then on Panels, and run sheetkit again."
         case Coat():
             return f"Day {line.day}"
-        case LoosePart():
+        case LoosePart() if line.undecided:
             return "No joint on Joints holds these: screw, glue or lay them in place, as the design wants it."
     return ""
 
@@ -233,38 +254,62 @@ def _tick(draft: Draft, line: ShopLine) -> None:
         draft.put(2, line.qty, COUNT)
     draft.put(SETTING, line.setting, BOLD)
     draft.fit(SETTING)
-    if line.note:
-        draft.put(NOTE, line.note, TEXT)
-        draft.fit(NOTE)
+    begin = _note(draft, line)
     # words with nothing beside them run on over the column of notes
-    draft.across(line.what, WORDS_STYLE, WHAT, NOTE - 1 if line.note else NOTE)
+    draft.across(line.what, WORDS_STYLE, WHAT, begin - 1)
+
+
+def _note(draft: Draft, line: ShopLine) -> int:
+    """Write the note of a line where it finds room, and return the column in which it begins."""
+    if not line.note:
+        return NOTE + 1
+    begin = NOTE
+    if (
+        line_count(line.note, room([WIDTHS[NOTE - 1]]), TEXT.size) > 2
+        and line_count(line.what, room(WIDTHS[WHAT - 1 : NOTE - 2]), WORDS_STYLE.size) == 1
+    ):
+        begin -= 1
+        draft.merged.append(Range(draft.row, begin, draft.row, NOTE))
+    draft.put(begin, line.note, TEXT)
+    draft.fit(begin, NOTE)
+    return begin
 
 
 def _cut(draft: Draft, cut: JointCut, measure: Measure) -> None:
-    """Write one setting, and below it a table of the places at which it cuts."""
-    line = shop_line(cut, Task.JOINTS, measure)
-    draft.kept.add(draft.row)
-    machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
-    draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
-    first, last = _ends(cut)
-    held = draft.row
-    for column, text in ((2, "Cuts"), (SETTING, "Part"), (4, "On"), (5, first), (6, last), (NOTE, "Joint")):
-        draft.put(
-            column,
-            text if text else None,
-            replace(LINE_HEADING, align="center" if column in (2, 5, 6) else "left"),
-        )
-    draft.heights[draft.row] = 14.0
-    draft.kept.add(held)
-    draft.row += 1
-    for place in cut.places:
-        _place(draft, place, cut, measure)
+    """Write one setting and a table of the places at which it cuts, on one page if that holds it."""
+    with draft.together(draft.row):
+        line = shop_line(cut, Task.JOINTS, measure)
+        draft.kept.add(draft.row)
+        machine = f"{cut.machine.capitalize()}: " if cut.machine else ""
+        draft.across(f"{machine}{'; '.join(filter(None, (line.setting, line.note)))}", BOLD, SETTING)
+        first, last = _ends(cut)
+        held = draft.row
+        for column, text in (
+            (2, "Cuts"),
+            (SETTING, "Part"),
+            (4, "On"),
+            (5, first),
+            (6, last),
+            (NOTE, "Joint"),
+        ):
+            draft.put(
+                column,
+                text if text else None,
+                replace(LINE_HEADING, align="center" if column in (2, 5, 6) else "left"),
+            )
+        draft.heights[draft.row] = 14.0
+        draft.kept.add(held)
+        draft.row += 1
+        for place in cut.places:
+            _place(draft, place, cut, measure)
 
 
 def _ends(cut: JointCut) -> tuple[str, str]:
     """Return what the two sizes of a place are called."""
     if cut.cutting is Cutting.HOLE:
-        return ("Row wide" if all(place.begin is None for place in cut.places) else "Center"), ""
+        if all(place.begin is None for place in cut.places):
+            return "Row wide", ""
+        return "Center", "Last" if any(place.holes > 1 for place in cut.places) else ""
     if cut.cutting is Cutting.TENON:
         return "Wide", ""
     return "From", "To"
@@ -293,17 +338,22 @@ def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]
         yield "from the shoulder"
     if place.surface in ("end", "far end"):
         yield "from the edge"
+    if place.holes > 1:
+        yield f"{place.holes} holes, {measure.words(place.apart)} apart"
+    if place.crosswise and place.across is None:
+        yield "right across"
     if place.across is not None and not place.surface.endswith("end"):
         begin, end = place.across
         side = "edge" if place.surface in ("face", "back") else "face"
         where = measure.words((begin + end) / 2 if cut.cutting is Cutting.HOLE else begin)
-        yield f"{where} from the {side}"
+        yield f"{f'across, {where} to {measure.words(end)}' if place.crosswise else where} from the {side}"
 
 
 def _sizes(place: Place, cut: JointCut, words: Callable[[float], str]) -> tuple[str, str]:
     """Return the two sizes of a place, the second empty where one is enough."""
     if cut.cutting is Cutting.HOLE and place.begin is not None and place.end is not None:
-        return words((place.begin + place.end) / 2), ""
+        radius = cut.thickness / 2
+        return words(place.begin + radius), words(place.end - radius) if place.holes > 1 else ""
     if cut.cutting in (Cutting.TENON, Cutting.HOLE):
         return ("" if place.size is None else words(place.size)), ""
     if place.begin is None or place.end is None:

@@ -100,11 +100,11 @@ def _labels(stick: Stick) -> list[Label]:
     lines: list[float] = []
     numbered = list(enumerate(stick.marks, 1))
     for _, alike in groupby(numbered, key=lambda each: round(each[1].at, 6)):
-        here = list(alike)
-        text = ", ".join(str(number) for number, _ in here)
-        at = _x(here[0][1].at, stick)
+        here = [number for number, _ in alike]
+        text = f"{here[0]}–{here[-1]}" if len(here) > 2 else ", ".join(map(str, here))
+        at = _x(stick.marks[here[0] - 1].at, stick)
         wide = text_width(text)
-        left = at - wide / 2
+        left = min(max(at - wide / 2, 0.0), WIDTH * DOTS - wide)
         for row in range(MOST_ROWS - 1, -1, -1):
             # the lines of marks below pass through the rows above: a number must not stand on one
             clear = row == MOST_ROWS - 1 or all(abs(line - at) > wide / 2 + 4 for line in lines)

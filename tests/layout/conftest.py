@@ -24,6 +24,7 @@ def check_layout(pieces: Any, boards: Any, saw: Any, layout: Any) -> None:
         board = racks[laid.board.id]
         assert laid.placed, "a board is touched for nothing"
         _check_board(board, laid, saw)
+        _follow(board, laid, saw, {p.id for p in pieces if p.waits})
         for section in laid.sections:
             for strip in section.strips:
                 for p in strip.placed:
@@ -78,6 +79,59 @@ def _check_board(board: Any, laid: Any, saw: Any) -> None:
             apart = left.x + left.length <= section.x + EPS or left.x >= section.x + section.length - EPS
             assert apart, "a left-over on a section"
     assert [c.number for c in laid.cuts] == list(range(1, len(laid.cuts) + 1))
+
+
+def _follow(board: Any, laid: Any, saw: Any, waiting: Any) -> None:
+    """Make the cuts one after another, and look at what lies on the bench then."""
+    wood = [(0.0, 0.0, board.length, board.width)]  # from x, y to x, y
+    for cut in laid.cuts:
+        section = next((s for s in laid.sections if s.number == cut.section), None)
+        strip = section and next((s for s in section.strips if s.number == cut.strip), None)
+        crosscut = cut.kind == "crosscut"
+        kerf = saw.crosscut_kerf if crosscut else saw.rip_kerf
+
+        def cuttable(w: Any, cut: Any = cut, section: Any = section, strip: Any = strip) -> bool:
+            near, far = (w[0], w[2]) if cut.kind == "crosscut" else (w[1], w[3])
+            here = near + EPS < cut.at < far - EPS
+            if here and strip and (cut.kind == "crosscut" or cut.purpose == "trim to width"):
+                here = w[1] - 0.07 <= strip.y and w[3] >= strip.y + min(p.width for p in strip.placed) - EPS
+            if here and cut.kind == "rip":
+                here = saw.rip_first or section.x - 0.02 <= w[0] < w[2] <= section.x + section.length + EPS
+                inside = [p for p in strip.placed if w[0] - 0.02 <= p.x < w[2] - 0.02] if strip else []
+                if cut.purpose == "trim to width":
+                    here = here and {p.piece for p in inside} == set(cut.pieces)
+                    here = here and max(p.width for p in inside) <= cut.size + EPS
+            return bool(here)
+
+        found = min(filter(cuttable, wood), default=None)
+        assert found is not None, f"nothing is there for {cut}: {wood}"
+        x0, y0, x1, y1 = found
+        wood.remove(found)
+        fresh = cut.purpose in ("trim end", "off bad length", "straighten edge", "off bad spot")
+        to, on = (cut.at - kerf, cut.at) if fresh else (cut.at, cut.at + kerf)
+        if crosscut:
+            wood += [w for w in ((x0, y0, to, y1), (on, y0, x1, y1)) if w[2] - w[0] > EPS]
+        else:
+            wood += [w for w in ((x0, y0, x1, to), (x0, on, x1, y1)) if w[3] - w[1] > EPS]
+        if not fresh and cut.pieces and cut.purpose != "section":
+            assert set(cut.pieces) <= waiting or not cut.purpose.startswith("keep"), "kept, though it is cut"
+            assert not set(cut.pieces) <= waiting or cut.purpose.startswith("keep"), "cut, though it waits"
+    for section in laid.sections:
+        for p in (p for strip in section.strips for p in strip.placed):
+            holding = [
+                w
+                for w in wood
+                if w[0] <= p.x + EPS
+                and w[1] <= p.y + EPS
+                and w[2] >= p.x + p.length - EPS
+                and w[3] >= p.y + p.width - EPS
+            ]
+            assert len(holding) == 1, f"{p} is cut through"
+            (x0, y0, x1, y1) = holding[0]
+            if p.piece not in waiting:
+                assert x1 - x0 <= p.length + 0.07, f"{p} is not cut to length"
+                # a sliver stays on until the piece is ripped to its width
+                assert y1 - y0 <= p.width + saw.rip_kerf + 0.25 + 0.07, f"{p} is not ripped"
 
 
 def _check_piece(piece: Any, placed: list[Any], missing: int, layout: Any) -> None:

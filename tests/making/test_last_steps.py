@@ -26,6 +26,9 @@ from sheetkit.records.work import (
     ToBuy,
     TopFixing,
 )
+from sheetkit.tabs.draft import Measure
+from sheetkit.tabs.shop_lines import shop_line
+from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import pages
 from tests.there import there
 
@@ -92,6 +95,37 @@ def test_a_wide_part_in_a_joint_is_no_top() -> None:
     side = "Part | Qty | Species | Thickness | Width | Length\nSide | 2 | White oak | 3/4 | 12 | 40\nShelf | 2 | White oak | 3/4 | 12 | 30"
     dado = "Joint | Qty | Kind | Into | From | Thickness | Depth into | Lies | At\nDado | 4 | groove | Side | Shelf | 3/4 | 1/4 | across | 10; 20"
     assert lines(made(Parts=side, Joints=dado), Task.TOP) == ()
+
+
+def test_a_part_is_put_in_when_the_maker_says_and_one_of_which_nothing_is_said_after_the_finish() -> None:
+    parts = TABLE.replace("| Note", "| When | Note").replace("solid      |", "solid | |")
+    parts = parts.replace("edge-glued |", "edge-glued | |")
+    more = """    Peg   | 8   | White oak | 3/8 | 3/8 | 2  |        | solid | after assembly  |
+    Spline | 2  | White oak | 3/8 | 2   | 20 |        | solid | before assembly |
+    Shelf | 1   | White oak | 3/4 | 5   | 20 |        | solid | at delivery     |
+"""
+    found = made(Parts=parts + more, Joints=JOINTS)
+    by_step = {
+        step.task: [
+            (shop_line(line, step.task, Measure.of(found.job.sheet)).setting, line.pieces.name)
+            for line in step.lines
+            if isinstance(line, LoosePart)
+        ]
+        for step in found.work
+    }
+    assert {task: told for task, told in by_step.items() if told} == {
+        Task.ASSEMBLY: [("put in place", "Spline"), ("put in place", "Peg")],
+        Task.FIT: [("put in place", "Cleat")],
+        Task.DELIVERY: [("take along", "Shelf")],
+    }
+    assembly = next(step for step in found.work if step.task is Task.ASSEMBLY)
+    kinds = [type(line).__name__ for line in assembly.lines]
+    assert kinds.index("LoosePart") == 0
+    assert kinds[-1] == "LoosePart"
+    hint = "Parts that no joint on Joints holds stand after the finish."
+    assert any(str(cell.value).startswith(hint) for cell in shop_sheet_page(found, "").cells.values())
+    decided = made(Parts=parts.replace("solid | |", "solid | after finish |"), Joints=JOINTS)
+    assert not any(str(cell.value).startswith(hint) for cell in shop_sheet_page(decided, "").cells.values())
 
 
 def test_things_are_fitted_when_the_maker_says() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sheetkit.records.joinery import RunAnswer
 from sheetkit.records.tasks import Caution, Task
 from sheetkit.records.work import (
     Coat,
@@ -109,6 +110,77 @@ def test_a_place_names_its_pieces_and_surface_and_how_far_in_it_stands() -> None
     )
     shown = [page.cells[row, column].value for column in (2, 4, 5, 6, 7)]
     assert shown == [3, "far edge", "2", "5", "Hinge; 1/4 from the face"]
+
+
+CASE_SIDE = """
+    Part | Qty | Species   | Thickness | Width | Length
+    Side | 2   | White oak | 3/4       | 12    | 30
+"""
+
+
+def shown_below(found: Answered, part: str) -> list[list[object]]:
+    """Give the places of a part as they stand on the page, from its surface on."""
+    cells = shop_sheet_page(found.results, "").cells
+    rows = [row for (row, column), cell in cells.items() if column == 3 and cell.value == part]
+    return [[cells[row, column].value for column in (2, 4, 5, 6, 7)] for row in rows]
+
+
+def test_a_dado_stands_at_its_place_along_the_part_with_what_it_crosses_beside() -> None:
+    found = answered({"Parts": CASE_SIDE, "Joints": """
+        Joint  | Kind           | Into | On   | Thickness | Width | Depth into | At    | Across | Lies
+        Shelf  | groove         | Side | face | 3/4       |       | 1/4        | 8; 20 |        | across
+        Runner | stopped groove | Side | face | 3/4       | 10    | 1/4        | 14    | 1      | across
+    """})  # fmt: skip
+    ((cut, _),) = cuts_of(found)
+    assert [(place.begin, place.end, place.across, place.joint) for place in cut.places] == [
+        (8.0, 8.75, None, "Shelf"),
+        (20.0, 20.75, None, "Shelf"),
+        (14.0, 14.75, (1.0, 11.0), "Runner"),
+    ]
+    assert shown_below(found, "Side") == [
+        [2, "face", "8", "8 3/4", "Shelf; right across"],
+        [2, "face", "20", "20 3/4", "Shelf; right across"],
+        [2, "face", "14", "14 3/4", "Runner; across, 1 to 11 from the edge"],
+    ]
+
+
+def test_three_holes_or_more_in_a_row_are_one_line_if_its_steps_tell_each_of_them() -> None:
+    found = answered({"Parts": CASE_SIDE, "Joints": """
+        Joint  | Kind     | Into | On   | Thickness | Width | Depth into | At                         | Across
+        Pins   | hardware | Side | face | 1/4       | 1/4   | 3/8        | 5 7/8; 7 1/8; 8 3/8; 9 5/8 | 1 3/8
+        Two    | hardware | Side | face | 1/4       | 1/4   | 3/8        | 15; 18                     | 1 3/8
+        Uneven | hardware | Side | face | 1/4       | 1/4   | 3/8        | 20; 21; 23                 | 1 3/8
+        Thirds | hardware | Side | face | 1/4       | 1/4   | 3/8        | 24; 24 63/64; 25 31/32     | 1 3/8
+    """})  # fmt: skip
+    ((cut, _),) = cuts_of(found)
+    assert [(place.joint, place.holes, place.apart, place.count) for place in cut.places] == [
+        ("Pins", 4, 1.25, 8),
+        *[("Two", 1, 0.0, 2)] * 2,
+        *[("Uneven", 1, 0.0, 2)] * 3,
+        *[("Thirds", 1, 0.0, 2)] * 3,  # 63/64 is no step of 1/32
+    ]
+    assert shown_below(found, "Side")[0] == [
+        *(8, "face", "6", "9 3/4"),
+        "Pins; 4 holes, 1 1/4 apart; 1 1/2 from the edge",
+    ]
+
+
+def test_a_run_of_holes_for_hardware_is_nothing_to_try_dry() -> None:
+    found = answered({
+        "Parts": CASE_SIDE,
+        "Spacing": """
+            Run     | Between | Members | Member width
+            Pins    | 30      | 3       | 1/4
+            Shelves | 30      | 3       | 3/4
+        """,
+        "Joints": """
+            Joint | Kind     | Into | On   | Thickness | Width | Depth into | At      | Lies
+            Pin   | hardware | Side | face | 1/4       | 1/4   | 3/8        | Pins    |
+            Shelf | groove   | Side | back | 3/4       |       | 1/4        | Shelves | across
+        """,
+    })  # fmt: skip
+    tried = [words for line, words in lines_of(found, Task.DRY_ASSEMBLY) if isinstance(line, RunAnswer)]
+    assert [line.what for line in tried] == ["Shelves"]
 
 
 def test_tenon_stock_says_its_whole_length_and_how_many_of_each() -> None:

@@ -42,7 +42,7 @@ FRAME = {
     """,
 }
 CASE = {
-    "Job": METRIC,
+    "Job": f"{METRIC}\nOutside size | 1820 x 400 x 800",
     "Parts": """
         Part         | Qty | Species      | Thickness | Width | Length | Tenons | Made as
         Plate        | 2   | European oak | 20        | 400   | 1820   |        | edge-glued
@@ -251,6 +251,26 @@ def test_doors_hang_in_the_case_and_drawers_run_in_it() -> None:
         "Runners, right": 6, "Runners, left": 6, "Hinges, doors": 4, "Hinges, right": 2, "Hinges, left": 2, "Door corners": 8,
         "Door, stiles": 4, "Door, rails": 4, "Drawer corners": 16, "Drawer backs": 16, "Bottoms, sides": 16, "Bottoms, fronts": 8,
     }  # fmt: skip
+
+
+def test_a_case_is_drawn_lying_as_its_outside_size_tells() -> None:
+    """1820 x 800: plates of 20 below and above, uprights of 20 with (1820 - 5 x 20) / 4 = 430 between them."""
+    case, door, *_ = answered(CASE).results.elevations
+    assert (case.lies, case.reference) == (True, "left")
+    assert (round(case.width * MM, 6), round(case.height * MM, 6)) == (1820, 800)
+    drawn = [
+        (piece.what, piece.name, *(round(size * MM, 6) for size in (piece.left, piece.bottom, piece.width, piece.height)))
+        for piece in case.pieces
+        if piece.name
+    ]  # fmt: skip
+    assert sorted(drawn) == [
+        *[("rail", "Plate", 0, at, 1820, 20) for at in (0, 780)],
+        *[("upright", "Upright", at, 20, 20, 760) for at in (0, 450, 900, 1350, 1800)],
+    ]
+    assert [round(piece.left * MM, 6) for piece in case.pieces if not piece.name] == [20, 470, 920, 1370]
+    assert not door.lies  # it fits as it is drawn
+    ((untold, *_),) = [answered({**CASE, "Job": METRIC}).results.elevations]
+    assert not untold.lies
 
 
 @pytest.mark.parametrize("job", [FRAME, CASE], ids=["frame", "case"])

@@ -29,7 +29,8 @@ class Piece:
     """A blank to be cut; `count` equal ones.
 
     With `glue_up`, `width` is the net width after jointing the edges. With `each`, so many of the blanks, in
-    order, are a group of their own; else all that share group and `how` are one.
+    order, are a group of their own; else all that share group and `how` are one. What `waits` is laid out,
+    but not cut yet.
     """
 
     id: str
@@ -40,6 +41,7 @@ class Piece:
     how: str = ""
     glue_up: GlueUp | None = None
     each: int = 0
+    waits: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +122,10 @@ class Cut:
     """One cut, numbered in the order of work.
 
     `kind` is "crosscut" or "rip"; `purpose` one of "trim end", "section", "off bad length", "straighten
-    edge", "strip", "piece", "trim to width". `at` is measured on the board (from the end for a crosscut, from
-    the near edge for a rip); `size` is the length or width that the cut makes, measured from the fresh end or
-    edge (0 for a trim).
+    edge", "off bad spot", "strip", "piece", "trim to width", and "keep length" or "keep width" where it only
+    takes off what waits. `at` is measured on the board (from the end for a crosscut, from the near edge for a
+    rip); `size` is the length or width that the cut makes, measured from the fresh end or edge (0 for a
+    trim); `pieces` are in what it takes off.
     """
 
     number: int
@@ -132,7 +135,7 @@ class Cut:
     size: float
     section: int = 0
     strip: int = 0
-    piece: str = ""
+    pieces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

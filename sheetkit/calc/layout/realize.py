@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from .cuts import cuts_of, left_overs_of
+from .cuts import cuts_of, left_overs_of, parted_to_keep
 from .model import Board, BoardLaid, Piece, Placed, Saw, Section, Staves, Strip
 from .pattern import Pattern, SectionCut, StripCut
 from .task import Ref, Task
@@ -41,13 +41,15 @@ def realize(
 ) -> tuple[tuple[BoardLaid, ...], tuple[Staves, ...]]:
     """Return the boards with everything in place, and the staves of the glue-ups."""
     supply = _Supply(task, pieces, [iter(k.instances) for k in task.kinds], {})
+    waiting = {piece.id for piece in pieces if piece.waits}
     laid = []
     for p in sorted(patterns, key=lambda p: p.bin):
         board = boards[p.bin]
         sections = _sections(supply, p)
-        laid.append(
-            BoardLaid(board, sections, cuts_of(board, sections, saw), left_overs_of(board, sections, saw))
-        )
+        if waiting and not saw.rip_first:
+            sections = parted_to_keep(sections, waiting)
+        cuts = cuts_of(board, sections, saw, waiting)
+        laid.append(BoardLaid(board, sections, cuts, left_overs_of(board, sections, saw)))
     staves = tuple(
         Staves(pieces[piece].id, number, tuple(w / task.scale for w in widths))
         for (piece, number), widths in sorted(supply.staves.items())
