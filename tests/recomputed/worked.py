@@ -147,6 +147,15 @@ WORKED: dict[str, dict[str, Any]] = {
         "Panels": [{**{key: value for key, value in panel(name, "1", "1", "1/2", "3/8").items() if not key.startswith("Opening")}, "Qty": qty, "Run": run,
                     "Rails": "Top rail; Low rail"} for name, qty, run in (("Head", 5, "Head"), ("Left", 1, "Foot"), ("Middle", 3, "Foot"), ("Right", 1, "Foot"))],
     },
+    "members that are parts": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Slat", 9, "5/8", "3", "38", Tenons=(F(1), F(1))), part("Shelf", 1, "3/4", "11", "36"),
+                  part("Rail", 1, "3/4", "4", "60"), part("Rail", 1, "3/4", "5", "50", Species="Northern red oak")],
+        "Loads": [{"Member": "Slat", "Load": 300, "Shared by": 9}, {"Member": "shelf", "Load": 60, "Span": F(30), "Held as": "fixed, spread"},
+                  {"Member": "Shelf", "Load": 60, "Width": F(10)}, {"Member": "Shelf", "Load": 60, "Thickness": F(1), "Species": "Sugar maple"},
+                  {"Member": "Rail", "Load": 100, "Species": "White oak", "Width": F(4), "Span": F(60)},
+                  {"Member": "Beam", "Species": "White oak", "Thickness": F(2), "Width": F(3), "Span": F(60), "Load": 100}],
+    },
     "sizes that other tabs tell": {
         "Job": IN, "Prices": PRICES,
         "Parts": [part("Stile", 2, "5/8", "5/2", "30"), part("Rail", 2, "5/8", "3", "15", Tenons=(F(1), F(1))), part("Mid rail", 1, "5/8", "3", "15", Tenons=(F(3, 4), F(0))),
