@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sheetkit.calc.lifting import hands
 from sheetkit.plan.assembling import loose_parts
@@ -18,8 +18,10 @@ LOOSENED = "hardware"
 def delivery(answers: Answers) -> tuple[Line, ...]:
     """Return the loads, and what goes along."""
     loads = list(_loads(answers))
-    if not loads and answers.weight is not None:
-        loads = [Carried((), answers.weight, hands(answers.weight))]
+    if not loads:
+        held = [_name(each) for each, _ in _weights(answers)]
+        loose = any(each.part.when == "at delivery" for each in answers.parts)
+        loads = list(_carried(held, answers, tuple(held) if loose else ()))
     along = [Fitting(extra) for extra in answers.job.extras if extra.when == "at delivery"]
     return (*loads, *loose_parts(answers, ("at delivery",)), *along)
 
@@ -37,12 +39,17 @@ def _loads(answers: Answers) -> Iterator[Carried]:
         bodies.get(one) is not bodies.get(other) for one, other in tied if one in bodies and other in bodies
     ):
         return
-    weights = {_name(each): weight for each, weight in _weights(answers)}
     for body in {id(body): body for body in bodies.values()}.values():
-        known = [weights[name] for name in body]
-        if all(weight is not None for weight in known):
-            pounds = sum(weight for weight in known if weight is not None)
-            yield Carried(tuple(body), pounds, hands(pounds))
+        yield from _carried(body, answers, tuple(body))
+
+
+def _carried(body: Sequence[str], answers: Answers, names: tuple[str, ...]) -> Iterator[Carried]:
+    """Yield what a body weighs and takes, when that is known."""
+    known = [weight for each, weight in _weights(answers) if _name(each) in body]
+    weights = [weight for weight in known if weight is not None]
+    if weights and len(weights) == len(known):
+        pounds = sum(weights)
+        yield Carried(names, pounds, hands(pounds))
 
 
 def _takers(answer: JointAnswer) -> list[str]:
@@ -51,7 +58,8 @@ def _takers(answer: JointAnswer) -> list[str]:
 
 
 def _weights(answers: Answers) -> Iterator[tuple[Part | Panel, float | None]]:
-    yield from ((each.part, each.weight) for each in answers.parts)
+    """Yield all that is carried put together, with its weight: not what is put in at delivery."""
+    yield from ((each.part, each.weight) for each in answers.parts if each.part.when != "at delivery")
     yield from ((each.panel, each.weight) for each in answers.panels)
 
 
@@ -62,7 +70,7 @@ def _name(of: Part | Panel | None) -> str:
 
 
 def _bodies(answers: Answers) -> dict[str, list[str]]:
-    """Return, for each part and panel, all that joints other than hardware hold together with it."""
+    """Return, for each part and panel carried so, all that joints other than hardware hold with it."""
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
     for each in (each for each in answers.joints if each.joint.kind != LOOSENED):
         for taking in _takers(each):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -161,14 +162,16 @@ def wood(answers: Answers, words: Words) -> str:
 
 
 def finish(answers: Answers, words: Words) -> list[str]:
-    """Return the finish, each product with its coats."""
-    coats: dict[str, int] = {}
-    for step in answers.job.finish:
-        if step.product:
-            coats[step.product] = coats.get(step.product, 0) + step.coats
+    """Return the finish, each product with the most coats that any one part or panel gets."""
+    coats: dict[str, Counter[str]] = {}
+    for each in answers.finish:
+        if each.step.product:
+            on = coats.setdefault(each.step.product, Counter())
+            on.update({name: each.step.coats for name in each.names or ("",)})
+    most = {product: max(on.values()) for product, on in coats.items()}
     return [
         words.say("coat" if count == 1 else "coats", product=capital(words.own(name)), count=str(count))
-        for name, count in coats.items()
+        for name, count in most.items()
     ]
 
 

@@ -337,6 +337,8 @@ def _loose(line: LoosePart, measure: Measure) -> ShopLine:
     note = ""
     if line.run is not None:
         note = f"{_run(line.run, measure).setting}, by the marks from one end"
+    if line.along and line.pounds is not None:
+        note = "; ".join(filter(None, (note, measure.weight(line.pounds))))
     setting = "take along" if line.along else "put in place"
     return ShopLine(line.pieces.count, setting, line.pieces.name, note)
 
