@@ -93,7 +93,7 @@ def _lies_in(part: Part, dado: Cavity) -> bool:
 
 
 def _lies_flat(part: Part, dado: Cavity) -> bool:
-    """Return whether a part lies flat in a dado, as a slat in its notch; a shelf is in it by its thickness."""
+    """Return whether a part lies flat in a dado, as a slat in its notch; a shelf does not."""
     wide = dado.along[1] - dado.along[0]
     return abs(wide - part.width) < abs(wide - part.thickness)
 

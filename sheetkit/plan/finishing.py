@@ -232,17 +232,22 @@ def _grits(
                 bare.setdefault(name, []).extend((number, step.row) for number in numbers if number)
                 if step.product:
                     first[name] = step.product
-    sequences = dict.fromkeys((tuple(grits), first.get(name, "")) for name, grits in bare.items() if grits)
-    wrong = dict.fromkeys(
+    _grits_in_order(dict.fromkeys(tuple(grits) for grits in bare.values() if grits), notes)
+    usual = dict.fromkeys((bare[name][0][1], product) for name, product in first.items() if bare[name])
+    for row, product in usual:
+        notes.remark(row, f"Usual on bare wood under {product}: {usual_grits(product)}.")
+
+
+def _grits_in_order(sequences: Iterable[Sequence[tuple[int, int]]], notes: Notes) -> None:
+    """Look at the grits with their rows in which one part or another is sanded, and say each fault once."""
+    looked_at = dict.fromkeys(
         (row, found)
-        for grits, _ in sequences
+        for grits in sequences
         for found, (_, row) in zip(grit_steps([grit for grit, _ in grits]), grits[1:], strict=True)
     )
-    for row, found in wrong:
+    for row, found in looked_at:
         if found.reason is Grit.COARSER:
             notes.add("grit-order", row, "grit", found.grit, grit=found.grit, before=found.before)
         elif found.reason is Grit.SKIPS:
             words = {"grit": found.grit, "before": found.before, "between": found.between}
             notes.add("grit-skips", row, "grit", found.grit, **words)
-    for row, product in dict.fromkeys((grits[0][1], product) for grits, product in sequences if product):
-        notes.remark(row, f"Usual on bare wood under {product}: {usual_grits(product)}.")

@@ -73,7 +73,10 @@ def _remarks(
 ) -> None:
     least, most = shop.words(shop.up(thickness.size)), shop.words(shop.down(span.size))
     span_words = f"span no more than {most} with the same load"
-    ways = ways_out([f"make it at least {least} thick", span_words, "share the load among more members"])
+    offered = [f"make it at least {least} thick", span_words, "share the load among more members"]
+    if "thickness" in load.of_part and load.width > load.thickness:
+        offered.insert(0, f"write {shop.words(load.width)} in Thickness if it stands on edge")
+    ways = ways_out(offered)
     if new.verdict in (Verdict.SAGS, Verdict.BOTH):
         sags = {"sag": sag_words(new.sag, shop), "allowed": sag_words(new.sag_allowed, shop)}
         words = {"member": load.member, **sags, "ways": ways}

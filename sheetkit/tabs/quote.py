@@ -167,7 +167,7 @@ def finish(answers: Answers, words: Words) -> list[str]:
     for each in answers.finish:
         if each.step.product:
             on = coats.setdefault(each.step.product, Counter())
-            on.update({name: each.step.coats for name in each.names or ("",)})
+            on.update(dict.fromkeys(each.names or ("",), each.step.coats))
     most = {product: max(on.values()) for product, on in coats.items()}
     return [
         words.say("coat" if count == 1 else "coats", product=capital(words.own(name)), count=str(count))

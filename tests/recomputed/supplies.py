@@ -42,7 +42,9 @@ def needed(
     for row in job.get("Finish", ()):
         name, part = row["Product"], row.get("Parts")
         wood, had = surface(part), coated.setdefault(row["Product"], [])
-        bare = wood if part is not None else wood - sum((surface(each) for each in {*had} - {None}), Fraction(0))
+        bare = (
+            wood if part is not None else wood - sum((surface(each) for each in {*had} - {None}), Fraction(0))
+        )
         bare = Fraction(0) if None in had or part in had else bare
         had.append(part)
         if row.get("Coverage") is None:
