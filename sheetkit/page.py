@@ -126,14 +126,15 @@ class Column(NamedTuple):
 
     width: float
     style: Style = PLAIN
+    chosen: bool = True
+    """Whether somebody set the width; else it is the usual one of the program that wrote the file."""
 
 
 class Fold(NamedTuple):
-    """Rows or columns that a click folds away and shows again; only written."""
+    """Rows or columns folded away, which a click shows; only written."""
 
     first: int
     last: int
-    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +215,8 @@ class Page:
     """Rows and columns that the maker hid, as far as cells stand in them; only read."""
     blocks: Mapping[Address, Range] = field(default_factory=dict)
     """Where a formula stands that fills several cells -> those cells; only read."""
+    laid_over: bool = field(default=False, compare=False)
+    """Whether a picture, chart or shape lies over the tab; only read."""
     grown: Mapping[int, float] = field(default_factory=dict)
     """Heights in points that rows need now, for programs that do not measure; only written, to .xlsx."""
 

@@ -93,10 +93,10 @@ A door with one panel; `--metric` makes one in mm, with numbers of its own.
 
 1. `sheetkit new door.xlsx --example small` (or `door.ods`). Look at it: Job and {sum(map(len, asked.values()))} rows, on {", ".join(asked)}, are filled in. Close it.
 2. `sheetkit run door.xlsx` says: {line}; to buy, in board feet, {buy}. Worth a look is `{problem["tab"]}!{problem["cell"]}`: *{problem["says"]}*
-3. Open it again. On Parts, in gray: cut each rail {fraction_text(rail["blank_length"])} long and {fraction_text(rail["blank_width"])} wide, and why: *{rail["worked_out"]}*.
-   On Panels: the opening is {opening["opening_width"]} wide, the grooves are {opening["groove_sides"]} deep. A panel {fraction_text(panel["width"])} wide is still {panel["bearing"]:.3f} in each groove in the driest air ({air["humidity_driest"]} %), and has {panel["clearance"]:.3f} left there in the dampest ({air["humidity_wettest"]} %).
+3. Open it again. On Parts, in gray: cut each rail {fraction_text(rail["blank_length"])} long and {fraction_text(rail["blank_width"])} wide, and, further right, why: *{rail["worked_out"]}*.
+   On Panels: the opening is {opening["opening_width"]} wide, the grooves are {opening["groove_sides"]} deep. A panel {fraction_text(panel["width"])} wide is still {panel["bearing"]:.3f} In groove at driest ({air["humidity_driest"]} % humidity), and has {panel["clearance"]:.3f} Clearance at wettest ({air["humidity_wettest"]} %).
    On Quote: {_price(told)}. Write {DEARER} for {price["price"]} on Prices, and Quote says {_price(dearer)} at once.
-4. Print the Shop sheet (that tab alone) for the bench. Say the frame, assembled dry, measures {width} x {height}: write it in Measured width and height on Panels, save, close, run again. Nothing is left to look at, and the panel has a size to cut **today**: {fraction_text(today["width"])} x {fraction_text(today["height"])}.
+4. Print the Shop sheet (that tab alone) for the bench. Say the frame, assembled dry, measures {width} x {height}: write it in Measured width and height on Panels, save (when asked, in the format it has), close, run again. Nothing is left to look at, and the panel has a size to cut **today**: {fraction_text(today["width"])} x {fraction_text(today["height"])}.
 """
 
 

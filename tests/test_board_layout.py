@@ -7,17 +7,14 @@ from typing import Any
 
 import pytest
 
-from sheetkit.book.formats import by_ending
 from sheetkit.calc.layout import Layout, lay_out
-from sheetkit.form.example import example_job
 from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.run import run
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.tabs.board_layout import board_layout_page
 from sheetkit.tabs.shop_sheet import shop_sheet_page
-from sheetkit.tabs.template import template_pages
-from sheetkit.units import Unit, length_text
+from sheetkit.units import length_text
 from tests.jobs import BENCH, NOW, column, pages, read, write
 
 FORMATS = pytest.mark.parametrize("ending", [".xlsx", ".ods"])
@@ -352,30 +349,3 @@ def test_a_board_that_only_waits_is_not_cut_at_all() -> None:
     assert "Left over:" not in told
     sheet = {str(cell.value) for cell in shop_sheet_page(found, "").cells.values()}
     assert {"nothing yet", "keep whole what is for Back"} <= sheet
-
-
-@pytest.mark.parametrize("unit", ["in", "mm"])
-def test_measuring_an_opening_leaves_every_board_laid_out_as_it_was_cut(unit: Unit) -> None:
-    """An opening measured a little smaller or larger is cut from the wood that was kept for it."""
-    labels, tables = example_job(unit)
-    book = by_ending(".xlsx")
-
-    def laid(width: str, height: str) -> list[object]:
-        panels = [dict(row) for row in tables["Panels"]]
-        panels[2] |= {"measured_width": width, "measured_height": height}
-        pages = template_pages(unit, labels, {**tables, "Panels": panels})
-        found = answer(take_in(book.read(book.render(pages)).pages).job, 0.2)
-        (size,) = [each for each in found.panels if each.panel.panel == "Back, right"]
-        assert size.measured == bool(width)
-        return [
-            (board.board.id, {(each.blanks[int(piece.piece)].of, piece.x, piece.y) for piece in board.placed})
-            for each in found.layouts
-            for board in each.layout.boards
-        ]
-
-    before = laid("", "")
-    for sizes in {
-        "in": (("22 1/16", "8 17/32"), ("22 7/32", "8 3/8")),
-        "mm": (("561,5", "215,5"), ("564", "213")),
-    }[unit]:
-        assert laid(*sizes) == before

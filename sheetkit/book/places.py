@@ -9,8 +9,9 @@ from datetime import date
 
 from sheetkit.book.answer_columns import copied_marks, left_over_answers, mark_key
 from sheetkit.book.workbook import Workbook
-from sheetkit.form.columns import TABLES, Column, Tab
-from sheetkit.page import Address, Cell, Format, Page, Range, Style, Value, held
+from sheetkit.form.columns import TABLES, Column, Kind, Tab
+from sheetkit.page import PLAIN, Address, Cell, Format, Page, Range, Style, Value, held
+from sheetkit.page import Column as Look
 from sheetkit.records.job import Job, Place
 from sheetkit.records.problems import Problem, problem
 from sheetkit.units import BOARD_FEET_PER_M3
@@ -18,6 +19,7 @@ from sheetkit.units import BOARD_FEET_PER_M3
 Beside = Mapping[str, Mapping[int, Mapping[str, Cell]]]
 """Beside beside the maker's rows: tab -> row -> column name -> cell."""
 HEADING = Style(bold=True)
+WRAPPED = Style(wrap=True)
 
 
 def fingerprint(page: Page) -> str:
@@ -97,6 +99,8 @@ class Placed:
 
     patches: dict[str, dict[Address, Cell]] = field(default_factory=dict)
     columns: dict[str, tuple[str, Range]] = field(default_factory=dict)
+    fresh: dict[str, dict[int, Look]] = field(default_factory=dict)
+    """The columns that are new, with their width, unless the maker set one there."""
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -124,10 +128,37 @@ def place_answers(job: Job, answers: Beside, workbook: Workbook) -> Placed:
             if number:
                 _fill(tab, column, number, heading, place, page, marked, rows, placed, last_row)
                 patches = placed.patches[page.title]
+                if heading and (look := fresh_look(column, place, page, number)):
+                    placed.fresh.setdefault(page.title, {})[number] = look
+                    patches.update(wrapped(patches, number))
                 for at in left_over.get(number, ()) if marked else ():
                     patches.setdefault(at, Cell())
         _leave_covered(page, placed)
     return placed
+
+
+def fresh_look(column: Column, place: Place, page: Page, number: int) -> Look | None:
+    """Return the width of a new column, and whether its words wrap.
+
+    None where the maker set a width, and where something lies over the tab: it would be drawn out with
+    the columns and rows below it.
+    """
+    there = page.columns.get(number)
+    if (there and there.chosen) or number in page.hidden_columns or page.laid_over:
+        return None
+    heads = (page.cells.get((place.heading_row, each), Cell()) for each in place.columns.values())
+    letters = max(cell.style.size for cell in (Cell(), *heads))
+    wide = round(column.wide * letters / PLAIN.size, 2)
+    return Look(wide, WRAPPED if column.kind is Kind.TEXT else PLAIN)
+
+
+def wrapped(cells: Mapping[Address, Cell], number: int) -> dict[Address, Cell]:
+    """Return the words among the cells of a column, such that they wrap."""
+    return {
+        at: cell._replace(style=replace(cell.style, wrap=True))
+        for at, cell in cells.items()
+        if at[1] == number and isinstance(cell.value, str)
+    }
 
 
 def _leave_covered(page: Page, placed: Placed) -> None:

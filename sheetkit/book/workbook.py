@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sheetkit.form.columns import title_keys
-from sheetkit.page import Address, Cell, Page, Range
+from sheetkit.page import Address, Cell, Column, Page, Range
 
 TAB_MARK = "_sheetkit.tab."
 COLUMN_MARK = "_sheetkit.col."
@@ -85,5 +85,7 @@ class Change:
     heights: Mapping[str, Mapping[int, float]] = field(default_factory=dict)
     """Tab title -> height in points to which rows grow by what is put in, unless the maker set one.
     For .xlsx alone: what opens an .ods measures its rows."""
+    fresh: Mapping[str, Mapping[int, Column]] = field(default_factory=dict)
+    """Tab title -> the columns of ours that are new on it, with their width and whether their words wrap."""
     opens: str = ""
     """Key of the tab of ours on which the workbook opens; empty: as it did."""

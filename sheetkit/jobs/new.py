@@ -110,7 +110,7 @@ def adopted(path: Path, *, metric: bool = False, parts: Path | None = None, forc
         return [f"{path} has all input tabs already."]
     notes = {**workbook.notes, BACKUP: save.digest(data)}
     marks = {**workbook.columns, **marks_of_new(missing)}
-    change = Change(added=missing, patches=columns.patches, columns=marks, notes=notes)
+    change = Change(added=missing, patches=columns.patches, columns=marks, notes=notes, fresh=columns.fresh)
     after = file_format.graft(data, change)
 
     def verify(written: Held) -> None:

@@ -282,10 +282,9 @@ def _worked_out(
     made_by_us = workbook.columns or workbook.owned
     news = opens if made_by_us and workbook.notes.get(OPENS) != opens else ""
     own = ((page, placed.patches[page.title]) for page in workbook.pages if page.title in placed.patches)
-    heights = {page.title: grown_rows(page, put) for page, put in own}
-    change = Change(
-        tabs, dropped, kept, (), placed.patches, placed.columns, notes, heights=heights, opens=news
-    )
+    heights = {page.title: grown_rows(page, put, placed.fresh.get(page.title, {})) for page, put in own}
+    change = Change(tabs, dropped, kept, (), placed.patches, placed.columns, notes)
+    change = replace(change, heights=heights, fresh=placed.fresh, opens=news)
     after = _put_in(data, workbook, change, file_format, there, recalc)
     # said on the terminal alone: the next run finds nothing to keep, and must leave the file as it is
     problems += [problem("kept-copy", workbook.owned[key], kept=title) for key, title in kept.items()]

@@ -60,22 +60,9 @@ def _frame(panel: Panel, shop: Shop, notes: Notes) -> Frame | None:
     if len(sizes) < 2:
         return None
     measured_both = panel.measured_width is not None and panel.measured_height is not None
-    return _turned(panel, sizes["width"], sizes["height"], measured_both)
-
-
-def _turned(panel: Panel, width: float, height: float, measured: bool) -> Frame:
-    """Return an opening as it lies along and across the grain."""
     if panel.grain == "across":
-        return Frame(height, width, panel.groove_ends, panel.groove_sides, measured)
-    return Frame(width, height, panel.groove_sides, panel.groove_ends, measured)
-
-
-def _sizes_today(frame: Frame, movement: Movement, shop: Shop) -> tuple[float, float]:
-    """Return how wide and long a panel is cut today, across and along its grain."""
-    clear = 2 * shop.allowances.least_clearance
-    grooves = 2 * frame.groove_across
-    across = panel_size_today(frame.across, grooves, clear, movement, shop.moisture, shop.wettest)
-    return shop.down(across), shop.down(frame.along + 2 * frame.groove_along - clear)
+        return Frame(sizes["height"], sizes["width"], panel.groove_ends, panel.groove_sides, measured_both)
+    return Frame(sizes["width"], sizes["height"], panel.groove_sides, panel.groove_ends, measured_both)
 
 
 def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
@@ -88,7 +75,11 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     if frame is None or movement is None or shop.sheet.moisture_now is None:
         return None
     now, driest, wettest = shop.sheet.moisture_now, shop.driest, shop.wettest
-    across, along = _sizes_today(frame, movement, shop)
+    clear = shop.allowances.least_clearance
+    across = shop.down(
+        panel_size_today(frame.across, 2 * frame.groove_across, 2 * clear, movement, now, wettest)
+    )
+    along = shop.down(frame.along + 2 * frame.groove_along - 2 * clear)
     if across <= frame.across or along <= frame.along:
         short = across <= frame.across
         size, opening = (across, frame.across) if short else (along, frame.along)
@@ -114,14 +105,12 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
         and movement.shrinkage is not None
     ):
         remarks.append(notes.at(panel.row, "species").tell("outside-range", species=panel.species.name))
-    today = across, along
-    rough = _rough(panel, today, movement, shop)
-    make = _leaves if panel.made_as in ("resawn", "bookmatched") else _staves
-    made = make(panel, *rough, frame, shop, notes)
+    made = (_leaves if panel.made_as in ("resawn", "bookmatched") else _staves)(
+        panel, across, along, frame, shop, notes
+    )
     if made is None:
         return None
     blanks, worked_out, more, small = made
-    worked_out += "" if rough == today else "; rough sizes as planned, so that what is cut by them serves"
     near = near_stock(blanks, shop.size_class(along), shop, glued=True)
     if near:
         more = [*more, near_remark(near, blanks[0].stock.name, shop)]
@@ -129,23 +118,6 @@ def panel_answer(panel: Panel, shop: Shop, notes: Notes) -> PanelAnswer | None:
     weight = shop.weight(panel.species, across * along * panel.thickness * panel.qty)
     sizes, told = (width, height, gap, bearing, clearance / 2), joined((*remarks, *more))
     return PanelAnswer(panel, *sizes, frame.measured, blanks, worked_out, weight, told, near, small=small)
-
-
-def _rough(panel: Panel, today: tuple[float, float], movement: Movement, shop: Shop) -> tuple[float, float]:
-    """Return the size across and along by which blanks are cut: as planned where that leaves half the trim.
-
-    So a layout stays as it was when boards were cut by it, once the openings are measured.
-    """
-    if panel.opening_width is None or panel.opening_height is None:
-        return today
-    planned = _sizes_today(_turned(panel, panel.opening_width, panel.opening_height, True), movement, shop)
-    trims = shop.allowances.panel_trim, shop.allowances.panel_length
-    pieces = 1, max(row.pieces for row in _lengths(panel, planned[1], shop))
-    across, along = (
-        then if abs(then - now) * count <= trim / 2 + 1e-9 else now
-        for now, then, trim, count in zip(today, planned, trims, pieces, strict=True)
-    )
-    return across, along
 
 
 def _bearing_remark(

@@ -52,7 +52,7 @@ BAND, FOLDED, HEADING_ROW, FIRST_ROW = 3, 4, 5, 6
 TITLED = 16
 """Width of a column in which the title of a tab stands whole."""
 UNFOLD = "The + in the left margin shows what each column asks."
-UNFOLD_ALL = f"{UNFOLD[:-1]}, the one above the columns those that are seldom needed."
+UNFOLD_ALL = f"{UNFOLD[:-1]}, one above the columns what is seldom needed."
 
 Standing = Mapping[str, tuple[str, int, int]]
 """Input tab that a workbook has already -> its title there, the first row and the column of its names."""
@@ -152,15 +152,12 @@ def _look(column: Column, answer: bool, unit: Unit) -> Look:
 
 
 def _folds(tab: Tab, filled: Sequence[Mapping[str, str]]) -> tuple[Fold, ...]:
-    """Return the columns that fold away together, shown where something stands in them."""
+    """Return the columns that fold away: those seldom needed in which nothing stands."""
     folds: list[Fold] = []
     for number, column in enumerate(tab.asked, 1):
-        if not column.seldom:
-            continue
-        first = folds.pop() if folds and folds[-1].last == number - 1 else Fold(number, number)
-        folds.append(
-            Fold(first.first, number, first.closed and not any(column.name in row for row in filled))
-        )
+        if column.seldom and not any(column.name in row for row in filled):
+            first = folds.pop() if folds and folds[-1].last == number - 1 else Fold(number, number)
+            folds.append(Fold(first.first, number))
     return tuple(folds)
 
 

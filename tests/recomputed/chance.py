@@ -116,6 +116,12 @@ def jobs(draw: st.DrawFn, unit: str) -> dict[str, Any]:
                              Shared_by=st.integers(1, 8)))  # fmt: skip
     for row in job["Loads"]:
         row["Member"] = row["Member"].replace("Member", "Board")
+        if draw(st.booleans()):  # a part, which tells what stands empty
+            row["Member"] = draw(one(*(part["Part"] for part in parts))).swapcase()
+            for told in draw(st.lists(one("Species", "Thickness", "Width", "Span"), min_size=1, unique=True)):
+                del row[told]
+        for usual in draw(st.lists(one("Held as", "Shared by"), unique=True)):
+            del row[usual]
     amount = {"m3": st.integers(600, 4000)}.get(
         measure, st.integers(250, 2500).map(lambda cents: Decimal(cents) / 100)
     ).map(Decimal)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from tests.recomputed.shop import Shop
+from tests.recomputed.shop import Impossible, Shop
 
 BEAMS = {
     "resting, spread": (Fraction(5, 384), Fraction(1, 8)),
@@ -21,9 +21,25 @@ BEAMS = {
 }
 """Sag as a share of W L^3 / (E I), largest moment as a share of W L."""
 KG = Fraction("0.45359237")
+TOLD_BY = {"Species": "Species", "Thickness": "Thickness", "Width": "Width", "Span": "Length"}
+"""What a row may leave empty, and the column of Parts that tells it: clear from shoulder to shoulder."""
+
+
+def whole(row: dict[str, Any], parts: list[dict[str, Any]]) -> dict[str, Any]:
+    """A row with what it leaves empty as on Parts, where all that are so named say the same."""
+    named = [part for part in parts if part["Part"].lower() == row["Member"].lower()]
+    found = {"Held as": "resting, spread", "Shared by": 1, **row}
+    for column, told_by in TOLD_BY.items():
+        if row.get(column) is None:
+            said = [part[told_by] for part in named]
+            if not said or said.count(said[0]) < len(said):
+                raise Impossible(f"{row['Member']}: no {column}")
+            found[column] = said[0]
+    return found
 
 
 def answered(shop: Shop, row: dict[str, Any]) -> dict[str, Any] | None:
+    row = whole(row, shop.rows("Parts"))
     wood = shop.wood(row)
     if wood.elasticity is None or wood.rupture is None:
         return None

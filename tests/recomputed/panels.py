@@ -71,32 +71,6 @@ def _room(shop: Shop, row: dict[str, Any]) -> Fraction:
     return Fraction(lower[0] - upper[1])
 
 
-def _planned(shop: Shop, row: dict[str, Any]) -> tuple[Fraction, Fraction] | None:
-    """Width and height of the opening before anything was measured; None when the row does not tell both."""
-    wide = row.get("Opening width") or (_run_gap(shop, row) if row.get("Run") else None)
-    high = row.get("Opening height") or (_room(shop, row) if row.get("Rails") else None)
-    return None if wide is None or high is None else (wide, high)
-
-
-def _rough(
-    shop: Shop, row: dict[str, Any], across: Fraction, along: Fraction, moves: Movement
-) -> tuple[Fraction, Fraction]:
-    """What blanks are cut for: the panel of the planned opening while at least half of the trim is left over."""
-    planned, allow = _planned(shop, row), shop.allow
-    if planned is None:
-        return across, along
-    sides, up = row["Groove depth sides"], (row.get("Grain") or "up") == "up"
-    ends = row.get("Groove depth ends") or sides
-    (opening, groove), (length, end) = ((planned[0], sides), (planned[1], ends))[:: 1 if up else -1]
-    wide = _across(shop, opening, groove, moves)
-    long = shop.down(length + 2 * (end - allow["Least clearance"]))
-    held = max(in_one for _, in_one, _ in ganged(long, row["Qty"], allow["Panel length extra"], allow["Crosscut kerf"], allow["Shortest through machines"]))  # fmt: skip
-    return (
-        wide if 2 * abs(wide - across) <= allow["Panel trim"] else across,
-        long if 2 * abs(long - along) * held <= allow["Panel length extra"] else along,
-    )
-
-
 def answered(shop: Shop, row: dict[str, Any]) -> Panel:
     wide = row.get("Measured width") or row.get("Opening width") or _run_gap(shop, row)
     high = row.get("Measured height") or row.get("Opening height") or _room(shop, row)
@@ -122,7 +96,7 @@ def answered(shop: Shop, row: dict[str, Any]) -> Panel:
         bearing,
         groove - (across * moves.grown(shop.now, shop.wettest) - opening) / 2,
         measured,
-        _blanks(shop, row, *_rough(shop, row, across, along, moves)),
+        _blanks(shop, row, across, along),
         across * along * row["Thickness"] * row["Qty"],
         _depth_that_would_do(shop, opening, moves) if short else None,
     )

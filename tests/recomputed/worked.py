@@ -89,7 +89,6 @@ WORKED: dict[str, dict[str, Any]] = {
             panel("Up", "14.25", "20", "1/2", "3/8"), panel("Across", "14.25", "20", "1/2", "3/8", Grain="across"),
             panel("One measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375")}),
             panel("Measured", "14.25", "20", "1/2", "3/8", **{"Measured width": F("14.375"), "Measured height": F("20.1875")}),
-            panel("Measured far off", "14.25", "20", "1/2", "3/8", **{"Measured width": F("15"), "Measured height": F("21.5")}),
             panel("Short of bearing", "26", "20", "3/8", "3/8", Cut="flat"), panel("Odd", "14.25", "1283/64", "1/2", "1/2"),
             {**panel("Book", "10", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 2}), "Qty": 3},
             {**panel("Book of four", "20", "20", "1/2", "1/2", **{"Made as": "bookmatched", "Leaves": 3, "Thickness": F(1, 4)}), "Qty": 3},
@@ -147,6 +146,15 @@ WORKED: dict[str, dict[str, Any]] = {
         "Spacing": [{"Run": "Head", "Between": F(60), "Member": "Muntin", "Members": 4}, {"Run": "Foot", "Between": F(60), "Member": "Muntin", "Members": 4, "Gaps": "6; rest; rest; rest; 8"}],
         "Panels": [{**{key: value for key, value in panel(name, "1", "1", "1/2", "3/8").items() if not key.startswith("Opening")}, "Qty": qty, "Run": run,
                     "Rails": "Top rail; Low rail"} for name, qty, run in (("Head", 5, "Head"), ("Left", 1, "Foot"), ("Middle", 3, "Foot"), ("Right", 1, "Foot"))],
+    },
+    "members that are parts": {
+        "Job": IN, "Prices": PRICES,
+        "Parts": [part("Slat", 9, "5/8", "3", "38", Tenons=(F(1), F(1))), part("Shelf", 1, "3/4", "11", "36"),
+                  part("Rail", 1, "3/4", "4", "60"), part("Rail", 1, "3/4", "5", "50", Species="Northern red oak")],
+        "Loads": [{"Member": "Slat", "Load": 300, "Shared by": 9}, {"Member": "shelf", "Load": 60, "Span": F(30), "Held as": "fixed, spread"},
+                  {"Member": "Shelf", "Load": 60, "Width": F(10)}, {"Member": "Shelf", "Load": 60, "Thickness": F(1), "Species": "Sugar maple"},
+                  {"Member": "Rail", "Load": 100, "Species": "White oak", "Width": F(4), "Span": F(60)},
+                  {"Member": "Beam", "Species": "White oak", "Thickness": F(2), "Width": F(3), "Span": F(60), "Load": 100}],
     },
     "sizes that other tabs tell": {
         "Job": IN, "Prices": PRICES,

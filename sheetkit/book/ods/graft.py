@@ -253,7 +253,8 @@ class _Graft:
         for title, addresses in change.old_results.items():
             patches.setdefault(title, {}).update(dict.fromkeys(addresses, NO_RESULT))
         for title, cells in patches.items():
-            patch_table(tables[title.casefold()], cells, self.pool, self.looks, target.titles)
+            fresh = change.fresh.get(title, {})
+            patch_table(tables[title.casefold()], cells, self.pool, self.looks, target.titles, fresh)
 
     def _emptied(self, table: Element) -> None:
         """Empty an old table of ours, noting what it used, so that none of it is left behind.

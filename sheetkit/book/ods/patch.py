@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from sheetkit.book.blocks import by_column, met
 from sheetkit.book.markup import Element
@@ -24,13 +25,14 @@ from sheetkit.book.ods.table import (
     ROW_HOLDERS,
     ROWS_REPEATED,
     STYLE_NAME,
+    VISIBLE,
     times,
     within,
 )
 from sheetkit.book.ods.text import PARAGRAPH
 from sheetkit.book.ods.value import FORMULA, KIND, MATRIX_COLUMNS, MATRIX_ROWS, clear_value, put_value
 from sheetkit.book.workbook import Refused
-from sheetkit.page import Address, Cell, Format, Range, cell_name
+from sheetkit.page import Address, Cell, Column, Format, Range, cell_name
 
 NO_RESULT = Cell(stale=True)
 """Written over a formula, it takes away the stored result alone."""
@@ -50,9 +52,14 @@ class _Sheet:
 
 
 def patch_table(
-    table: Element, cells: Mapping[Address, Cell], pool: Pool, looks: Looks, titles: Titles
+    table: Element,
+    cells: Mapping[Address, Cell],
+    pool: Pool,
+    looks: Looks,
+    titles: Titles,
+    fresh: Mapping[int, Column] = MappingProxyType({}),
 ) -> None:
-    """Write cells into a table; what else stands there stays.
+    """Write cells into a table; what else stands there stays. ``fresh`` columns get their widths.
 
     Raises
     ------
@@ -91,6 +98,7 @@ def patch_table(
     _add_rows(table, number, {row: by_row[row] for row in wanted[at:]}, sheet)
     widest = max((column for cells_ in by_row.values() for column in cells_), default=0)
     _widen(table, len(sheet.defaults), widest)
+    _set_widths(table, fresh, pool)
 
 
 def _changes(row: Element, cells: Mapping[int, Cell]) -> bool:
@@ -167,11 +175,12 @@ def _add_rows(table: Element, number: int, rows: Mapping[int, Mapping[int, Cell]
 
 
 def _write(element: Element, cell: Cell, default: str, sheet: _Sheet) -> None:
-    look = cell.style.format
-    if look is not Format.PLAIN and not _nothing(cell):
+    look, wrap = cell.style.format, cell.style.wrap
+    if (look is not Format.PLAIN or wrap) and not _nothing(cell):
         base = element.get(STYLE_NAME) or default
-        if sheet.looks.format(base) is not look:
-            element.set(STYLE_NAME, sheet.pool.derived(base, look))
+        other = look if look is not Format.PLAIN and sheet.looks.format(base) is not look else None
+        if other or wrap:
+            element.set(STYLE_NAME, sheet.pool.derived(base, other, wrap))
     formula = element.get(FORMULA) if cell is NO_RESULT else None
     clear_value(element)
     put_value(element, cell, sheet.titles)
@@ -242,6 +251,22 @@ def _widen(table: Element, declared: int, needed: int) -> None:
                 place = index - 1
             break
     table.insert(place + 1, column)
+
+
+def _set_widths(table: Element, fresh: Mapping[int, Column], pool: Pool) -> None:
+    """Set the widths of columns, and let their words wrap; runs of columns go on around them."""
+    for number, column in sorted(fresh.items()):
+        first = 1
+        for element in list(within(table, COLUMN, COLUMN_HOLDERS)):
+            count = times(element, COLUMNS_REPEATED)
+            if first <= number < first + count and element.get(VISIBLE, "visible") == "visible":
+                _split(element, COLUMNS_REPEATED, number - first, count)
+                element.set(STYLE_NAME, pool.column(column.width))
+                if column.style.wrap:
+                    element.set(
+                        DEFAULT_STYLE, pool.derived(element.get(DEFAULT_STYLE) or "", None, wrap=True)
+                    )
+            first += count
 
 
 def _rows(table: Element) -> list[Element]:

@@ -12,7 +12,7 @@ from sheetkit.book.markup import Element, bounded, damaged, plain, tree
 from sheetkit.book.ods.formula import from_open
 from sheetkit.book.ods.looks import Looks
 from sheetkit.book.ods.marks import EXPRESSIONS, Marks, marks_of, meanings
-from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, name
+from sheetkit.book.ods.names import MAX_COLUMNS, MAX_ROWS, NAMESPACES, name
 from sheetkit.book.ods.opening import CONTENT, MOST_CONTENT, SETTINGS, STYLES, opened
 from sheetkit.book.ods.settings import frozen_of
 from sheetkit.book.ods.table import (
@@ -47,6 +47,7 @@ MOST_LIKE_ROWS = 1_000
 
 SPREADSHEET = name("office:spreadsheet")
 _AUTOMATIC = name("office:automatic-styles")
+_DRAWN = f"{{{NAMESPACES['draw']}}}*"
 _VISIBILITY, _DISPLAY = name("table:visibility"), name("table:display")
 _PROTECTED, _STRUCTURE = name("table:protected"), name("table:structure-protected")
 _FIRST_DAY = f"{name('table:calculation-settings')}/{name('table:null-date')}"
@@ -85,6 +86,7 @@ class _Tab:
         self.hidden_rows: list[range] = []
         self.hidden_columns: list[range] = []
         self.row = 1
+        self.laid_over = next(element.iter(_DRAWN), None) is not None
 
 
 class _Tabs:
@@ -213,6 +215,7 @@ def _ends(content: bytes, tags: Sequence[str]) -> Iterator[Element]:
 
 def _read_row(tab: _Tab, row: Element, looks: Looks, room: int) -> None:
     count = times(row, ROWS_REPEATED)
+    tab.laid_over = tab.laid_over or next(row.iter(_DRAWN), None) is not None
     if tab.defaults is None:
         tab.defaults = _read_columns(tab, looks)
     if _is_hidden(row, "table-row", looks):
@@ -357,4 +360,5 @@ def _page(tab: _Tab, looks: Looks, marks: Marks, freeze: Address | None) -> Page
         merged=tuple(tab.merged),
         names=names,
         blocks=tab.blocks,
+        laid_over=tab.laid_over,
     )

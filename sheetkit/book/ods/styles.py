@@ -13,6 +13,7 @@ NAME = name("style:name")
 DATA_STYLE = name("style:data-style-name")
 MASTER = name("style:master-page-name")
 STYLE = name("style:style")
+_CELL_PROPERTIES = name("style:table-cell-properties")
 
 _DECIMALS = {
     Format.WHOLE: "0",
@@ -38,7 +39,7 @@ class Pool:
         self._columns: dict[float, str] = {}
         self._rows: dict[tuple[float | None, bool], str] = {}
         self._data: dict[Format, str] = {}
-        self._derived: dict[tuple[str, Format], str] = {}
+        self._derived: dict[tuple[str, Format | None, bool], str] = {}
 
     def cell(self, style: Style) -> str:
         """Return the name of the style of a cell with this look."""
@@ -86,9 +87,9 @@ class Pool:
         attributes = {"style:family": "table", "style:master-page-name": master}
         return self._put("t", make("style:style", attributes, properties))
 
-    def derived(self, base: str, look: Format) -> str:
-        """Return the name of a cell style like ``base`` (empty: the default) with this number format."""
-        key = base, look
+    def derived(self, base: str, look: Format | None, wrap: bool = False) -> str:
+        """Return the name of a cell style like ``base`` (empty: the default) but for format or wrapping."""
+        key = base, look, wrap
         if key not in self._derived:
             element = self.get(base)
             if element is not None:
@@ -99,7 +100,10 @@ class Pool:
                 element = make("style:style", {"style:family": "table-cell"})
                 if base:
                     element.set(name("style:parent-style-name"), base)
-            element.set(DATA_STYLE, self.data(look))
+            if look:
+                element.set(DATA_STYLE, self.data(look))
+            if wrap:
+                _let_wrap(element)
             self._derived[key] = self._put("d", element)
         return self._derived[key]
 
@@ -172,6 +176,15 @@ class Pool:
         self._automatic.append(element)
         self._known[family, label] = element
         return label
+
+
+def _let_wrap(style: Element) -> None:
+    """Let the words of a cell style wrap."""
+    properties = style.find(_CELL_PROPERTIES)
+    if properties is None:
+        properties = make("style:table-cell-properties")
+        style.insert(0, properties)
+    properties.set(name("fo:wrap-option"), "wrap")
 
 
 def inches(characters: float) -> float:

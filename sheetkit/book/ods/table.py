@@ -197,7 +197,7 @@ def _put_columns(table: Element, draft: _Draft) -> None:
             if column is not None:
                 element.set(STYLE_NAME, pool.column(column.width))
                 element.set(DEFAULT_STYLE, pool.cell(column.style))
-            if fold and fold.closed:
+            if fold:
                 element.set(VISIBLE, "collapse")
             last, count = (column, fold), 0
         count += 1
@@ -212,13 +212,13 @@ def _group(table: Element, tag: str, fold: Fold, number: int) -> Element:
     """Return the group of rows or columns that fold together: a new one at its first, else the last begun."""
     if number > fold.first:
         return next(child for child in reversed(table) if child.tag == tag)
-    return etree.SubElement(table, tag, {DISPLAY: "false" if fold.closed else "true"})
+    return etree.SubElement(table, tag, {DISPLAY: "false"})
 
 
 def _put_row(parent: Element, draft: _Draft, row: int, count: int) -> None:
     element = etree.SubElement(parent, ROW)
     page = draft.page
-    if (fold := _fold_at(row, page.folded_rows)) and fold.closed:
+    if _fold_at(row, page.folded_rows):
         element.set(VISIBLE, "collapse")
     element.set(STYLE_NAME, draft.target.pool.row(page.heights.get(row), row - 1 in page.print.breaks))
     _repeat(element, ROWS_REPEATED, count)

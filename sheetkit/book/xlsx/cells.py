@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
@@ -18,9 +19,9 @@ from sheetkit.book.xlsx.finish import ht
 from sheetkit.book.xlsx.formulas import area
 from sheetkit.book.xlsx.rows import ORDER, attributes, closing, opening, prefix_of, rows_of
 from sheetkit.book.xlsx.strings import Strings, uses
-from sheetkit.book.xlsx.tab import LAST_COLUMN
+from sheetkit.book.xlsx.tab import LAST_COLUMN, PADDING
 from sheetkit.book.xlsx.value import Store, Stored
-from sheetkit.page import Address, Cell, Format, Range, cell_name
+from sheetkit.page import Address, Cell, Column, Format, Range, cell_name
 
 _ON = ("1", "true")
 _HERE = b"<?sheetkit rows?>"
@@ -95,8 +96,11 @@ class Sheet:
         patches: Mapping[Address, Cell],
         store: Store,
         heights: Mapping[int, float] = MappingProxyType({}),
+        fresh: Mapping[int, Column] = MappingProxyType({}),
     ) -> None:
-        """Write cells; a ``Cell()`` empties and leaves the look. Rows grow to ``heights``.
+        """Write cells; a ``Cell()`` empties and leaves the look.
+
+        Rows grow to ``heights``, and ``fresh`` columns get their widths.
 
         Raises
         ------
@@ -123,6 +127,8 @@ class Sheet:
         if pieces:
             self._content = [*pieces, self._rows.data[at : self._rows.end]]
         self._widen(patches)
+        for number, column in sorted(fresh.items()):
+            self._set_width(number, column, store)
 
     def written(self) -> bytes:
         """Return the tab's bytes; where nothing changed they are as they were."""
@@ -310,6 +316,42 @@ class Sheet:
         box.remove(there)
         if len(box) == 0:
             self._root.remove(box)
+
+    def _set_width(self, number: int, column: Column, store: Store) -> None:
+        """Set the width of a column, and let its words wrap; a run of columns goes on around it."""
+        tag = self._tag("col")
+        runs = [each for each in self._root.iter(tag) if whole(each.get("min"), 1) <= number]
+        run = runs[-1] if runs else None
+        if run is not None and number <= whole(run.get("max"), 1):
+            if run.get("hidden") in _ON:
+                return
+            made = self._cut_out(run, number)
+        else:
+            made = etree.Element(tag, min=str(number), max=str(number))
+            if run is not None:
+                run.addnext(made)
+            else:
+                box = self._root.find(self._tag("cols"))
+                (placed(self._root, self._tag("cols"), ORDER) if box is None else box).insert(0, made)
+        made.set("width", str(column.width + PADDING))
+        made.set("customWidth", "1")
+        made.attrib.pop("bestFit", "")
+        if column.style.wrap:
+            made.set("style", str(store.styles.wrapped(whole(made.get("style")))))
+        self._around = True
+
+    def _cut_out(self, run: Element, number: int) -> Element:
+        """Return the one column of a run of columns, what is left and right of it going on as it was."""
+        first, last = whole(run.get("min"), 1), whole(run.get("max"), 1)
+        for low, high, place in ((first, number - 1, run.addprevious), (number + 1, last, run.addnext)):
+            if low <= high:
+                other = copy.deepcopy(run)
+                other.set("min", str(low))
+                other.set("max", str(high))
+                place(other)
+        run.set("min", str(number))
+        run.set("max", str(number))
+        return run
 
     def _widen(self, patches: Mapping[Address, Cell]) -> None:
         """Let the extent that the tab claims take in what was written."""

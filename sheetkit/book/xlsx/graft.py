@@ -36,7 +36,7 @@ from sheetkit.book.xlsx.strings import Strings, uses
 from sheetkit.book.xlsx.styles import Styles
 from sheetkit.book.xlsx.transplant import Nursery
 from sheetkit.book.xlsx.value import Store
-from sheetkit.page import Address, Cell, Page, Range, reference
+from sheetkit.page import Address, Cell, Column, Page, Range, reference
 
 Patches = Mapping[str, Mapping[Address, Cell]]
 _TEXT_TABS = ("worksheet", "dialogsheet", "xlMacrosheet", "xlIntlMacrosheet")
@@ -50,7 +50,7 @@ class _Patched(NamedTuple):
     part: str
     sheet: Sheet
     cells: Mapping[Address, Cell]
-    heights: Mapping[int, float]
+    looks: tuple[Mapping[int, float], Mapping[int, Column]]  # heights of rows, and columns that are new
 
 
 def graft(data: bytes, change: Change) -> bytes:
@@ -89,7 +89,7 @@ def grafted(data: bytes, change: Change) -> Pieces:
     patches = _moved_patches(change.patches, moved) if moved else change.patches
     if not pages and not work.book.sheets():
         raise ValueError("a workbook needs a tab")
-    patched = work.opened(patches, change.heights)
+    patched = work.opened(patches, change)
     changes = bool(pages or patched or change.dropped)
     if changes:
         work.fill(pages, len(change.tabs), patched)
@@ -179,7 +179,7 @@ class _Work:
         }
         return [_moved_page(page, title, moved) for page, title in zip(pages, titles, strict=True)], moved
 
-    def opened(self, patches: Patches, heights: Mapping[str, Mapping[int, float]]) -> list[_Patched]:
+    def opened(self, patches: Patches, change: Change) -> list[_Patched]:
         """Open the maker's tabs that get cells."""
         found = []
         for title, cells in patches.items():
@@ -188,9 +188,10 @@ class _Work:
             if link is None or link.kind != "worksheet":
                 raise ValueError(f"no tab {title!r} to write into")
             if cells:
-                content = self.book.parts.read(link.target)
-                opened = Sheet(content, self.book.space, title, self._headings(link.target))
-                found.append(_Patched(link.target, opened, cells, heights.get(title, {})))
+                part, parts = link.target, self.book.parts
+                opened = Sheet(parts.read(part), self.book.space, title, self._headings(part))
+                looks = change.heights.get(title, {}), change.fresh.get(title, {})
+                found.append(_Patched(part, opened, cells, looks))
         return sorted(found, key=lambda each: each.part)
 
     def fill(self, pages: list[Page], marked: int, patched: list[_Patched]) -> None:
@@ -204,8 +205,8 @@ class _Work:
         styles = Styles(styles_data, book.space)
         strings = Strings(strings_data, book.space, self._kept_strings(patched))
         while patched:
-            part, sheet, cells, heights = patched.pop(0)
-            sheet.write(cells, Store(styles, strings, book.date1904), heights)
+            part, sheet, cells, looks = patched.pop(0)
+            sheet.write(cells, Store(styles, strings, book.date1904), *looks)
             if sheet.changed:
                 parts.write(part, sheet.written())
             del sheet
@@ -287,7 +288,7 @@ class _Work:
         """Return how many shared texts stay: the maker's, and those that some remaining cell still uses."""
         if self._strings is None:
             return None
-        opened = {part: (sheet, cells) for part, sheet, cells, _ in patched}
+        opened = {part: (sheet, cells) for part, sheet, cells, *_ in patched}
         last = -1
         for part, content in self._text_tabs():
             if part in opened:
@@ -321,8 +322,7 @@ class _Work:
                 self._tabs[page.key] = page.title
                 position = book.sheets().index(self._seats[page.key])
             names += [(name, text, position) for name, text in nursery.local_names(number)]
-        for page in pages:
-            names += self._page_names(page)
+        names += [each for page in pages for each in self._page_names(page)]
         for name, text, place in sorted(names, key=lambda each: each[2] is not None):
             define(book, name, text, position=place)
 

@@ -174,9 +174,8 @@ def _folds(folds: Sequence[Fold]) -> dict[int, dict[str, Any]]:
     """Return what the rows or columns within folds bear, and the one after each."""
     found: dict[int, dict[str, Any]] = {}
     for fold in folds:
-        found |= {number: {"level": 1, "hidden": fold.closed} for number in range(fold.first, fold.last + 1)}
-        if fold.closed:
-            found[fold.last + 1] = {"collapsed": True}
+        found |= {number: {"level": 1, "hidden": True} for number in range(fold.first, fold.last + 1)}
+        found[fold.last + 1] = {"collapsed": True}
     return found
 
 

@@ -86,6 +86,21 @@ class Styles:
             found = self._formats[index, code] = self._with_format(index, code)
         return found
 
+    def wrapped(self, index: int) -> int:
+        """Return the index of a look that differs from another in that its words wrap."""
+        if index >= self.looks:
+            index = 0
+        made = copy.deepcopy(self._lists["cellXfs"][index])
+        made.tail = None
+        tag = f"{{{self._space}}}alignment"
+        placing = made.find(tag)
+        if placing is None:
+            placing = etree.Element(tag)
+            made.insert(0, placing)
+        placing.set("wrapText", "1")
+        made.set("applyAlignment", "1")
+        return self._index("cellXfs", made)
+
     def is_dated(self, index: int) -> bool:
         """Return whether numbers in a cell of this look are shown as dates."""
         return index < self.looks and shown_as(self.code(index))[1]

@@ -72,6 +72,7 @@ class Tab:
         self._blocks = Blocks()
         self._links: list[tuple[Range, str]] = []
         self._freeze: Address | None = None
+        self._laid_over = False
         self._row = 0
         self._between = Between()
         self._is_in_place = False
@@ -90,6 +91,7 @@ class Tab:
                 f"{space}mergeCell": self._take_merged,
                 f"{space}hyperlink": self._take_link,
                 f"{space}pane": self._take_pane,
+                f"{space}drawing": self._take_drawing,
                 f"{space}sheetProtection": self._take_protection,
             }
         )
@@ -159,6 +161,7 @@ class Tab:
             merged=tuple(self._merged),
             names=names,
             blocks=self._blocks.filled,
+            laid_over=self._laid_over,
         )
 
     def _take_box(self, box: Element) -> None:
@@ -258,7 +261,8 @@ class Tab:
         if column.get("hidden") in ("1", "true") or width == 0:
             self._hidden_columns.append(range(first, end + 1))
         style = self._source.looks[int(column.get("style", "0"))].style
-        self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style)))
+        chosen = "width" in column.attrib and column.get("customWidth") in ("1", "true")
+        self._columns.append((first, end, Column(max(0.0, round(width - PADDING, 2)), style, chosen)))
 
     def _take_merged(self, element: Element) -> None:
         cells = area(element.get("ref", ""))
@@ -279,6 +283,9 @@ class Tab:
         if pane.get("state") in ("frozen", "frozenSplit"):
             rows, columns = (int(float(pane.get(name, "0"))) for name in ("ySplit", "xSplit"))
             self._freeze = (rows, columns)
+
+    def _take_drawing(self, _: Element) -> None:
+        self._laid_over = True
 
     def _take_protection(self, guard: Element) -> None:
         self.locked = self.locked or guard.get("sheet") in ("1", "true")

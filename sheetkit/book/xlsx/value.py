@@ -56,6 +56,8 @@ class Store(NamedTuple):
             look = self.styles.with_format(look, style.format.value)
         elif isinstance(value, date) and not self.styles.is_dated(look):
             look = self.styles.with_format(look, Format.DATE.value)
+        if style.wrap:
+            look = self.styles.wrapped(look)
         if type(value) is str and value and formula is None and not stale and len(value) <= LONGEST_TEXT:
             return Stored(look, "s", None, str(self.strings.add(value)))
         kind, raw = self._held(None if stale else value, formula is not None)
