@@ -13,6 +13,8 @@ from sheetkit.records.work import Carried, Fitting, Line
 
 LOOSENED = "hardware"
 """The kind of joint at which a piece comes apart again."""
+AT_DELIVERY = "at delivery"
+"""When on Parts and Extras, of what is put in at the client's."""
 
 
 def delivery(answers: Answers) -> tuple[Line, ...]:
@@ -20,24 +22,22 @@ def delivery(answers: Answers) -> tuple[Line, ...]:
     loads = list(_loads(answers))
     if not loads:
         held = [_name(each) for each, _ in _weights(answers)]
-        loose = any(each.part.when == "at delivery" for each in answers.parts)
+        loose = any(each.part.when == AT_DELIVERY for each in answers.parts)
         loads = list(_carried(held, answers, tuple(held) if loose else ()))
-    along = [Fitting(extra) for extra in answers.job.extras if extra.when == "at delivery"]
-    return (*loads, *loose_parts(answers, ("at delivery",)), *along)
+    along = [Fitting(extra) for extra in answers.job.extras if extra.when == AT_DELIVERY]
+    return (*loads, *loose_parts(answers, (AT_DELIVERY,)), *along)
 
 
 def _loads(answers: Answers) -> Iterator[Carried]:
-    """Yield what is carried apart: parts that only hardware ties together; nothing when all is one piece."""
+    """Yield what is carried apart, since nothing but hardware or what is put in then ties it together."""
     bodies = _bodies(answers)
-    tied = [
-        (taking, _name(each.from_part))
-        for each in answers.joints
-        if each.joint.kind == LOOSENED and each.from_part is not None
-        for taking in _takers(each)
+    pairs = [
+        (each.joint.kind, (one, _name(each.from_part))) for each in answers.joints for one in _takers(each)
     ]
-    if not any(
-        bodies.get(one) is not bodies.get(other) for one, other in tied if one in bodies and other in bodies
-    ):
+    ties = [pair for kind, pair in pairs if kind == LOOSENED]
+    for late in (each.part.part for each in answers.parts if each.part.when == AT_DELIVERY):
+        ties.append(tuple(name for _, pair in pairs if late in pair for name in pair))
+    if all(len({id(bodies[name]) for name in tie if name in bodies}) <= 1 for tie in ties):
         return
     for body in {id(body): body for body in bodies.values()}.values():
         yield from _carried(body, answers, tuple(body))
@@ -59,7 +59,7 @@ def _takers(answer: JointAnswer) -> list[str]:
 
 def _weights(answers: Answers) -> Iterator[tuple[Part | Panel, float | None]]:
     """Yield all that is carried put together, with its weight: not what is put in at delivery."""
-    yield from ((each.part, each.weight) for each in answers.parts if each.part.when != "at delivery")
+    yield from ((each.part, each.weight) for each in answers.parts if each.part.when != AT_DELIVERY)
     yield from ((each.panel, each.weight) for each in answers.panels)
 
 
