@@ -34,7 +34,7 @@ def _loads(answers: Answers) -> Iterator[Carried]:
     pairs = [
         (each.joint.kind, (one, _name(each.from_part))) for each in answers.joints for one in _takers(each)
     ]
-    ties = [pair for kind, pair in pairs if kind == LOOSENED]
+    ties: list[tuple[str, ...]] = [pair for kind, pair in pairs if kind == LOOSENED]
     for late in (each.part.part for each in answers.parts if each.part.when == AT_DELIVERY):
         ties.append(tuple(name for _, pair in pairs if late in pair for name in pair))
     if all(len({id(bodies[name]) for name in tie if name in bodies}) <= 1 for tie in ties):
