@@ -146,6 +146,12 @@ def test_a_member_of_parts_that_sags_may_stand_on_edge() -> None:
     assert on_edge not in typed.remarks("Loads")[0]
 
 
+@pytest.mark.parametrize(("shared", "codes"), [(2, []), (3, ["load-shared"])])
+def test_more_members_than_parts_hold_are_told(shared: int, codes: list[str]) -> None:
+    found = answered({"Parts": PARTS, "Loads": f"Member | Load | Shared by\nShelf | 60 | {shared}"})
+    assert found.codes == codes
+
+
 def test_a_member_that_is_no_part_says_what_is_missing() -> None:
     two = f"{PARTS}    Shelf | 1 | Red oak | 1 | 11 1/4 | 36"
     for parts, lacking in ((PARTS, 4), (two, 1)):

@@ -283,6 +283,20 @@ def test_a_shape_that_disagrees_with_its_part_is_told() -> None:
     assert found.codes == ["shape-large-end", "shape-longer", "shape-part-unknown"]
 
 
+@pytest.mark.parametrize(
+    ("rise", "own", "codes"),
+    [("2 1/2", "2 1/2", []), ("3 1/4", "2 1/2", ["shape-rise-part"]), ("3 1/2", "", []), ("4 1/4", "", ["shape-rise-part"])],
+)  # fmt: skip
+def test_a_curve_that_rises_beyond_the_wood_kept_for_it_is_told(
+    rise: str, own: str, codes: list[str]
+) -> None:
+    """A crest above a rail 4 wide, by its Rise on Parts; without one an arch within its width."""
+    parts = f"Part | Species | Thickness | Width | Length | Rise\nRail | White oak | 1 | 4 | 60 | {own}"
+    shapes = f"Shape | Kind | Length | Rise | Part\nCrest | arc | 60 | {rise} | Rail"
+    found = joints("Joint | Kind | Thickness | Depth into", Parts=parts, Shapes=shapes)
+    assert found.codes == codes
+
+
 def test_left_and_right_pieces_are_said_to_be_a_pair() -> None:
     found = joints("""
         Joint | Kind     | Into | On       | Pieces | Thickness | Width | Depth into | At
