@@ -72,7 +72,8 @@ def quote_page(answers: Answers) -> Page:
     _piece(draft, answers, words)
     _amounts(draft, sheet, estimate, words)
     _options(draft, answers, words)
-    _signatures(draft, sheet, words)
+    with draft.together(draft.row + 1):
+        _signatures(draft, sheet, words)
     for address, cell in draft.cells.items():
         if cell.value is None and cell.style.line:
             # a space holds the line: a cell with nothing in it is not read back for the client's copy
