@@ -333,6 +333,15 @@ def test_loose_tenons_are_milled_from_a_left_over_where_one_serves_else_from_the
     source = stock.source
     assert source is not None
     assert (source.board, source.left_over, source.strips, source.strip_width) == ("B", True, 1, 4.25)
+    # 4 1/4 and 3 1/4, each with 1/4 to straighten and 1/8 between, are 7 7/8 of its 9
+    more = (
+        "        Middle | 2   | loose tenon | Leg  | Rail | 3/8       | 3     | 1          | 1          | 8\n"
+    )
+    both = joints(table + more, Parts=parts, Boards=boards.format(9)).results.tenon_stock
+    assert [each.source and (each.source.board, each.source.strip_width) for each in both] == [
+        ("B", 4.25),
+        ("B", 3.25),
+    ]
     narrow = joints(table, Parts=parts.replace("| 5     | 16", "| 2     | 16"), Boards=boards.format(3))
     (stock,) = narrow.results.tenon_stock
     assert stock.source is None or stock.source.board == "A"  # 3 is too narrow for a strip of 4 1/4
