@@ -125,6 +125,30 @@ def test_a_mortise_through_the_part_is_no_fault_and_its_tenon_has_no_gap() -> No
     assert found.column("Joints", "tenon_length") == [1.75]
 
 
+def test_a_through_tenon_that_stands_out_is_as_long_as_parts_says() -> None:
+    table = """
+        Joint     | Qty | Kind  | Into | On   | From      | Thickness | Width | Depth into | At
+        Stretcher | 2   | tenon | Foot | face | Stretcher | 3/8       | 1 1/2 | 1 1/4      | 12
+    """
+    parts = """
+        Part      | Qty | Species   | Thickness | Width | Length | Tenons
+        Foot      | 2   | White oak | 1 1/4     | 2 1/2 | 24     |
+        Stretcher | 1   | White oak | 1 1/4     | 2 1/2 | 60     | {}
+    """
+    found = joints(table, Parts=parts.format("1 1/2"))
+    assert found.codes == []
+    # the blank has 60 + 2 x 1 1/2: shoulders cut 1 1/4 from its ends would stand 60 1/2 apart
+    assert found.column("Joints", "tenon_length") == [1.5]
+    assert (
+        "Through tenon: no gap where there is no bottom; stands 1/4 out, as on Parts."
+        in found.remarks("Joints")[0]
+    )
+    flush = joints(table, Parts=parts.format("1 1/4"))
+    assert flush.column("Joints", "tenon_length") == [1.25]
+    areas = [each.results.joints[0].glue_area for each in (found, flush)]
+    assert areas[0] == areas[1], "what stands out is not glued"
+
+
 def test_a_mortise_wider_than_its_part_breaks_out_at_the_side() -> None:
     found = joints("""
         Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into
