@@ -30,7 +30,7 @@ def _loads(answers: Answers) -> Iterator[Carried]:
     tied = [
         (taking, _name(each.from_part))
         for each in answers.joints
-        if each.joint.kind == LOOSENED and each.from_part is not None
+        if _loosened(each) and each.from_part is not None
         for taking in _takers(each)
     ]
     if not any(
@@ -43,6 +43,12 @@ def _loads(answers: Answers) -> Iterator[Carried]:
         if all(weight is not None for weight in known):
             pounds = sum(weight for weight in known if weight is not None)
             yield Carried(tuple(body), pounds, hands(pounds))
+
+
+def _loosened(answer: JointAnswer) -> bool:
+    """Return whether a joint comes apart again: hardware, but not what goes in at the assembly, as a peg."""
+    stays = isinstance(answer.from_part, Part) and answer.from_part.when.endswith(" assembly")
+    return answer.joint.kind == LOOSENED and not stays
 
 
 def _takers(answer: JointAnswer) -> list[str]:
@@ -64,7 +70,7 @@ def _name(of: Part | Panel | None) -> str:
 def _bodies(answers: Answers) -> dict[str, list[str]]:
     """Return, for each part and panel, all that joints other than hardware hold together with it."""
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
-    for each in (each for each in answers.joints if each.joint.kind != LOOSENED):
+    for each in (each for each in answers.joints if not _loosened(each)):
         for taking in _takers(each):
             one, other = bodies.get(taking), bodies.get(_name(each.from_part))
             if one is not None and other is not None and one is not other:
