@@ -208,7 +208,8 @@ def _placed(
     found: list[Cavity] = []
     first: tuple[float, ...] = ()
     for part, pieces in zip(parts, seated.pieces, strict=True):
-        begins = starts(joint, part, at, long, seated.qty // len(parts), shop, notes)
+        each = seated.qty / len(parts) / max(1, len(pieces))
+        begins = starts(joint, part, at, long, each, shop, notes)
         first = first or begins
         if extent is not None:
             found += cavities(joint, part, pieces, begins, extent, centers, shop, notes)

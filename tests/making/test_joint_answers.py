@@ -392,6 +392,35 @@ def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenon
     )
 
 
+LEGS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Leg   | 4   | White oak | 2         | 2     | 30     |
+    Rail  | 2   | White oak | 3/4       | 3     | 24     | 1
+"""
+TWICE = """
+    Joint | Qty | Kind  | Into | On   | Pieces | From | Thickness | Width | Depth into | At
+    Rails | {}  | tenon | Leg  | edge | {}     | Rail | 1/4       | 1 1/2 | 1 1/16     | {}
+"""
+
+
+def test_two_on_each_of_the_pieces_named_are_mirrored_too() -> None:
+    found = joints(TWICE.format(4, "3-4", 2), Parts=LEGS)
+    assert found.codes == []
+    # 30 - 2 - 1 1/2 is 26 1/2
+    assert found.results.joints[0].spans == ((2.0, 3.5), (26.5, 28.0))
+    assert sum(len(each.pieces) for each in found.results.joints[0].cavities) == 4
+
+
+@pytest.mark.parametrize(("qty", "pieces", "made"), [(8, "", 4), (4, "3-4", 2)])
+def test_a_second_place_that_is_missing_is_told_where_no_mirror_gives_it(
+    qty: int, pieces: str, made: int
+) -> None:
+    found = joints(TWICE.format(qty, pieces, 12), Parts=LEGS)
+    assert found.codes == ["joint-count"]
+    assert f"Qty says {qty}, but On, Pieces and At make {made}" in found.remarks("Joints")[0]
+    assert found.results.joints[0].pieces == made, "as many tenons as there are mortises"
+
+
 def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulders() -> None:
     found = joints("""
         Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | Depth from | At
