@@ -392,7 +392,7 @@ def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenon
     )
 
 
-LEGS = """
+FOUR_LEGS = """
     Part  | Qty | Species   | Thickness | Width | Length | Tenons
     Leg   | 4   | White oak | 2         | 2     | 30     |
     Rail  | 2   | White oak | 3/4       | 3     | 24     | 1
@@ -404,7 +404,7 @@ TWICE = """
 
 
 def test_two_on_each_of_the_pieces_named_are_mirrored_too() -> None:
-    found = joints(TWICE.format(4, "3-4", 2), Parts=LEGS)
+    found = joints(TWICE.format(4, "3-4", 2), Parts=FOUR_LEGS)
     assert found.codes == []
     # 30 - 2 - 1 1/2 is 26 1/2
     assert found.results.joints[0].spans == ((2.0, 3.5), (26.5, 28.0))
@@ -415,7 +415,7 @@ def test_two_on_each_of_the_pieces_named_are_mirrored_too() -> None:
 def test_a_second_place_that_is_missing_is_told_where_no_mirror_gives_it(
     qty: int, pieces: str, made: int
 ) -> None:
-    found = joints(TWICE.format(qty, pieces, 12), Parts=LEGS)
+    found = joints(TWICE.format(qty, pieces, 12), Parts=FOUR_LEGS)
     assert found.codes == ["joint-count"]
     assert f"Qty says {qty}, but On, Pieces and At make {made}" in found.remarks("Joints")[0]
     assert found.results.joints[0].pieces == made, "as many tenons as there are mortises"
