@@ -228,6 +228,8 @@ def _title(page: Page, workbook: Workbook) -> str:
 
 
 def _unlike(before: Mapping[Address, Cell], after: Mapping[Address, Cell]) -> set[Address]:
+    if not before:
+        return {at for at, cell in after.items() if cell.value is not None and cell.value != ""}
     nothing = Cell()
     return {
         at

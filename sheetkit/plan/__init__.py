@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 
 from sheetkit.plan.climate import tell_of_climate
@@ -21,7 +21,6 @@ from sheetkit.records.elevations import Elevation
 from sheetkit.records.job import Job
 from sheetkit.records.notes import notes_of
 from sheetkit.records.problems import Problem
-from sheetkit.records.wood import StockLayout
 
 Progress = Callable[[str, float], None]
 """Called with what is being worked out and the share done."""
@@ -39,21 +38,23 @@ def answer(job: Job, effort: float = 1.0, progress: Progress | None = None) -> A
     less = 0.0 if any(laid.layout.stopped for laid in answers.layouts) else effort * OTHERS
 
     def in_other_wood(job: Job) -> Answers:
-        return answer_without_costs(job, less, known=answers.layouts)
+        return answer_without_costs(job, less, known=answers)
 
     costs = Costs(made, alternatives(answers, made, in_other_wood))
     return replace(answers, work=work(answers), costs=costs, purchases=purchases(answers, shop))
 
 
 def answer_without_costs(
-    job: Job, effort: float = 1.0, progress: Progress | None = None, known: Sequence[StockLayout] = ()
+    job: Job, effort: float = 1.0, progress: Progress | None = None, known: Answers | None = None
 ) -> Answers:
-    """Answer all but the money and the order of the work; layouts that are known are not made again."""
+    """Answer all but the money and the order of the work; what is known of parts and layouts stands."""
     shop = Shop(job)
     told: list[Problem] = []
     tell_of_climate(job, told)
     on_parts, on_panels = notes_of("Parts", job, told), notes_of("Panels", job, told)
-    parts = tuple(cut for part in job.parts if (cut := part_answer(part, shop, on_parts)))
+    done = {id(each.part): each for each in known.parts} if known else {}
+    cut = (done.get(id(part)) or part_answer(part, shop, on_parts) for part in job.parts)
+    parts = tuple(each for each in cut if each)
     made, seen = None, tuple[Elevation, ...]()
     if job.joints or job.runs or job.shapes or job.loads or job.glue_ups or job.finish or _by_frame(job):
         from sheetkit.plan import making
@@ -67,7 +68,9 @@ def answer_without_costs(
         from sheetkit.plan.layout import stock_layouts
 
         on_boards = notes_of("Boards", job, told)
-        layouts = stock_layouts(answers.blanks, shop, effort, on_boards, progress, known)
+        layouts = stock_layouts(
+            answers.blanks, shop, effort, on_boards, progress, known.layouts if known else ()
+        )
         answers = with_boards(replace(answers, layouts=layouts))
     if made is not None:
         answers = replace(making.with_making(answers, shop, made), elevations=seen)

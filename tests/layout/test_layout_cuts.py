@@ -7,9 +7,12 @@ from typing import Any
 
 import pytest
 
-from sheetkit.calc.layout import BadSpot, Board, Piece, Saw, lay_out
+from sheetkit.calc.layout import BadSpot, Board, Layout, Piece, Saw, lay_out
 from sheetkit.calc.layout.cuts import cuts_of
 from sheetkit.calc.layout.model import Cut, Placed, Section, Strip
+from sheetkit.calc.layout.pattern import Pattern, SectionCut, StripCut
+from sheetkit.calc.layout.realize import realize
+from sheetkit.calc.layout.task import task_of
 
 SAW = Saw(0.125, 0.125)
 BOARD = Board("A", 8.0, 96.0, 4.0)
@@ -102,3 +105,16 @@ def test_the_cuts_of_any_layout_free_every_piece_and_leave_alone_what_waits(
     boards = [Board(f"B{n}", 6.0 + n, 100.0, 6.0 + n, 0.0, bad, 1.0, 1.0, 0.25) for n in range(6)]
     saw = Saw(0.125, 0.125, rip_first, 18.0, 96.0)
     checked(pieces, boards, saw, lay_out(pieces, boards, saw, effort=0.05))
+
+
+def test_a_strip_is_ripped_to_its_widest_piece_at_once(checked: Any) -> None:
+    """Two sections may share a setting; a piece that is narrower than it would be ripped twice."""
+    pieces = [Piece("a", 3.0, 40.0, 2)]
+    task = task_of(pieces, [BOARD], SAW)
+    wide, other = (round(width * task.scale) for width in (4.0, 3.0))
+    cut = SectionCut(0, round(40 * task.scale), [StripCut(wide, [0]), StripCut(other, [0])])
+    boards, _ = realize(task, pieces, [BOARD], SAW, [Pattern(0, [cut])])
+    checked(pieces, [BOARD], SAW, Layout(boards, (), (), (), 4.0, 0.0, 0.0))
+    rips = [cut for cut in boards[0].cuts if cut.kind == "rip"]
+    assert [cut.purpose for cut in rips] == ["strip", "strip"]
+    assert [cut.size for cut in rips] == pytest.approx([3.0, 3.0], abs=0.01)

@@ -28,6 +28,7 @@ from sheetkit.page import (
     CellError,
     Format,
     Page,
+    Range,
     Style,
     Value,
     cell_name,
@@ -36,6 +37,7 @@ from sheetkit.page import (
 
 _ROWS = re.compile(rb"<sheetData(?:/>|>.*?</sheetData>)", re.DOTALL)
 _EXTENT = re.compile(rb'<dimension ref="[^"]*"/>')
+_MERGED = re.compile(rb"<mergeCells .*?</mergeCells>", re.DOTALL)
 _LINKS = re.compile(rb"<hyperlinks>.*?</hyperlinks>", re.DOTALL)
 _ROW = re.compile(r'<row r="(\d+)"(?: spans="[^"]*")?([^<>]*?)/?>')
 _FORMULA = re.compile(r'<c r="([A-Z]+\d+)" s="\d+"((?: [a-z]+="[a-z0-9]+")*><f[ >].*?</c>)', re.DOTALL)
@@ -55,12 +57,13 @@ class _Row(NamedTuple):
 
 
 def shell_of(page: Page) -> Page:
-    """Return what the library needs of a page: formulas, one link for all, and the heights of rows."""
+    """Return what the library needs of a page: formulas, one link and one merged block, heights of rows."""
     cells = {at: cell._replace(link=None) for at, cell in page.cells.items() if _is_left(cell)}
     linked = next((at for at, cell in page.cells.items() if cell.link is not None), None)
     if linked is not None:
         cells[linked] = cells.get(linked, Cell())._replace(link=page.cells[linked].link)
-    return replace(page, key="", cells=cells, heights=_shell_heights(page))
+    merged = tuple(_blocks(page)[:1])
+    return replace(page, key="", cells=cells, heights=_shell_heights(page), merged=merged)
 
 
 def styles_of(pages: Iterable[Page]) -> list[Style]:
@@ -102,7 +105,8 @@ def laid_out(shell: bytes, page: Page, look: Callable[[Style], int], strings: St
         tag = f'<row r="{row}"{spans.get((row - 1) // _BLOCK, "")}{tail}'
         pieces.append(f"{tag}>{made[row].cells}</row>" if row in made else f"{tag}/>")
     before = _EXTENT.sub(_extent(page, made), shell[: old.start()])
-    after = _LINKS.sub(lambda _: _links(page), shell[old.end() :])
+    after = _MERGED.sub(lambda _: _merged(page), shell[old.end() :])
+    after = _LINKS.sub(lambda _: _links(page), after)
     return b"".join([before, b"<sheetData>", "".join(pieces).encode(), b"</sheetData>", after])
 
 
@@ -200,7 +204,7 @@ def _shell_heights(page: Page) -> Mapping[int, float]:
 
 def _with_merged(page: Page) -> Mapping[Address, Cell]:
     """Return a page's cells, and those that lie empty under merged ones in the look of their corner."""
-    blocks = [block for block in page.merged if block[:2] != block[2:]]
+    blocks = _blocks(page)
     if not blocks:
         return page.cells
     cells = dict(page.cells)
@@ -232,6 +236,20 @@ def _extent(page: Page, made: Mapping[int, _Row]) -> bytes:
     first = cell_name(min(rows), min(columns))
     last = cell_name(max(rows), max(columns))
     return f'<dimension ref="{first if first == last else f"{first}:{last}"}"/>'.encode()
+
+
+def _blocks(page: Page) -> list[Range]:
+    """Return the blocks of merged cells."""
+    return [block for block in page.merged if block[:2] != block[2:]]
+
+
+def _merged(page: Page) -> bytes:
+    """Return the list of merged cells."""
+    places = [
+        f"{cell_name(top, left)}:{cell_name(bottom, right)}" for top, left, bottom, right in _blocks(page)
+    ]
+    lines = "".join([f'<mergeCell ref="{place}"/>' for place in places])
+    return f'<mergeCells count="{len(places)}">{lines}</mergeCells>'.encode()
 
 
 def _links(page: Page) -> bytes:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from .cuts import cuts_of, left_overs_of, parted_to_keep
+from .cuts import SLIVER, cuts_of, left_overs_of, parted_to_keep
 from .model import Board, BoardLaid, Piece, Placed, Saw, Section, Staves, Strip
 from .pattern import Pattern, SectionCut, StripCut
 from .task import Ref, Task
@@ -66,13 +66,32 @@ def _sections(supply: _Supply, p: Pattern) -> tuple[Section, ...]:
     for cut in _in_order(task, p):
         rows = [
             (width, placed)
-            for strip, y in _stacked(task, cut)
+            for strip, y in _stacked(task, _narrowed(task, cut))
             for width, placed in _contents(supply, strip, cut.x, y + b.edge)
             if placed
         ]
         strips = tuple(Strip(n + 1, row[0].y, width, tuple(row)) for n, (width, row) in enumerate(rows))
         out.append(Section(len(out) + 1, cut.x / task.scale, cut.length / task.scale, strips))
     return tuple(out)
+
+
+def _narrowed(task: Task, cut: SectionCut) -> SectionCut:
+    """Return a section whose strips are no wider than their widest piece, but for a sliver.
+
+    A setting shared with another section saves nothing where each piece is then ripped again.
+    """
+    strips = []
+    for strip in cut.strips:
+        widths = [task.kinds[k].w for k in strip.kinds]
+        for stave in strip.staves:
+            glue = task.glues[stave.glue]
+            widths.append(max(glue.least, stave.net + glue.joint))
+        wide = max(widths, default=strip.width)
+        free = strip.composite < 0 and strip.y < 0
+        if free and strip.width - wide > task.rip + SLIVER * task.scale:
+            strip = StripCut(wide, strip.kinds, strip.staves)
+        strips.append(strip)
+    return SectionCut(cut.x, cut.length, strips)
 
 
 def _in_order(task: Task, p: Pattern) -> list[SectionCut]:
