@@ -511,3 +511,35 @@ def test_a_glue_gap_that_takes_up_one_of_two_mortises_is_told_at_its_cell() -> N
     )
     told = next(problem for problem in found.problems if problem.code == "glue-gap-too-large")
     assert (told.row, told.column) == (2, 9)
+
+
+PEGGED = """
+    Joint | Qty | Kind     | Into | On       | From | Thickness | Width | Depth into | At | Across
+    Rails | 4   | tenon    | Leg  | face     | Rail | 3/8       | 2     | 1 1/16     | 1  | 1 1/4
+    Pegs  | 4   | hardware | Leg  | far edge | Peg  | 3/8       | 3/8   | {}         | {} | 1/2
+"""
+
+
+@pytest.mark.parametrize(
+    ("deep", "at", "when", "codes"),
+    [
+        # the tenon stands 3/8 to 3/4 from the far edge, 1 to 3 from the end: a peg of 1 1/4 goes through it
+        ("1 1/4", "2", "after assembly", []),
+        ("1 1/4", "2", "", ["mortises-meet"]),
+        ("1/2", "2", "after assembly", ["mortises-meet"]),
+        ("1 1/4", "2 3/4", "after assembly", ["mortises-meet"]),
+    ],
+)
+def test_a_peg_that_goes_right_through_a_tenon_is_no_fault(
+    deep: str, at: str, when: str, codes: list[str]
+) -> None:
+    parts = f"""
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Leg   | 4   | White oak | 2         | 2     | 30     |        |
+        Rail  | 2   | White oak | 7/8       | 3     | 24     | 1      |
+        Peg   | 4   | White oak | 3/8       | 3/8   | 1 1/2  |        | {when}
+    """
+    found = joints(PEGGED.format(deep, at), Parts=parts)
+    assert [code for code in found.codes if "meet" in code] == codes
+    told = "Pegs Rails: the hole goes right through its tenon." in found.remarks("Joints")[1]
+    assert told == (not codes)
