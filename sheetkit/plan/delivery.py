@@ -32,9 +32,9 @@ def _loads(answers: Answers) -> Iterator[Carried]:
     """Yield what is carried apart, since nothing but hardware or what is put in then ties it together."""
     bodies = _bodies(answers)
     pairs = [
-        (each.joint.kind, (one, _name(each.from_part))) for each in answers.joints for one in _takers(each)
+        (_loosened(each), (one, _name(each.from_part))) for each in answers.joints for one in _takers(each)
     ]
-    ties: list[tuple[str, ...]] = [pair for kind, pair in pairs if kind == LOOSENED]
+    ties: list[tuple[str, ...]] = [pair for loosened, pair in pairs if loosened]
     for late in (each.part.part for each in answers.parts if each.part.when == AT_DELIVERY):
         ties.append(tuple(name for _, pair in pairs if late in pair for name in pair))
     if all(len({id(bodies[name]) for name in tie if name in bodies}) <= 1 for tie in ties):
@@ -50,6 +50,12 @@ def _carried(body: Sequence[str], answers: Answers, names: tuple[str, ...]) -> I
     if weights and len(weights) == len(known):
         pounds = sum(weights)
         yield Carried(names, pounds, hands(pounds))
+
+
+def _loosened(answer: JointAnswer) -> bool:
+    """Return whether a joint comes apart again: hardware, but not what goes in at the assembly, as a peg."""
+    stays = isinstance(answer.from_part, Part) and answer.from_part.when.endswith(" assembly")
+    return answer.joint.kind == LOOSENED and not stays
 
 
 def _takers(answer: JointAnswer) -> list[str]:
@@ -72,7 +78,7 @@ def _name(of: Part | Panel | None) -> str:
 def _bodies(answers: Answers) -> dict[str, list[str]]:
     """Return, for each part and panel carried so, all that joints other than hardware hold with it."""
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
-    for each in (each for each in answers.joints if each.joint.kind != LOOSENED):
+    for each in (each for each in answers.joints if not _loosened(each)):
         for taking in _takers(each):
             one, other = bodies.get(taking), bodies.get(_name(each.from_part))
             if one is not None and other is not None and one is not other:

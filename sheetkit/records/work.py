@@ -183,6 +183,8 @@ class DryFit:
     answer: JointAnswer
     entering: str
     taking: str
+    holds: int | None = None
+    """Pieces that a groove or a recess holds without glue of its own; None where joints are counted."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,7 +147,7 @@ CHANGES = (
     Change("the label's coverage passed over", FINISHING, "if step.coverage:\n", "if False:\n"),
     Change("a step's parts for all", FINISHING, "if keys is None or", "if True or"),
     Change("half a cent down", "units.py", "rounding=ROUND_HALF_UP)", 'rounding="ROUND_HALF_DOWN")'),
-    Change("glue gap of a tenon forgotten", JOINTS, "joint.depth_into - (0.0 if through else gap)", "joint.depth_into"),
+    Change("glue gap of a tenon forgotten", JOINTS, "joint.depth_into + proud - (0.0 if through else gap)", "joint.depth_into + proud"),
     Change("glue gap of a loose tenon once", "calc/joints.py", "depth_into + depth_from - 2 * glue_gap", "depth_into + depth_from - glue_gap"),
     Change("dowels counted by joints", JOINTS, "pieces = size.a_joint * seated.qty", "pieces = seated.qty"),
     Change("a kerf of tenon stock too few", "calc/joints.py", "length + (count + 1) * kerf", "length + count * kerf"),
