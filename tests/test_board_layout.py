@@ -323,7 +323,10 @@ def test_the_wood_of_a_panel_that_waits_is_in_no_cut_to_be_done_now() -> None:
     page = board_layout_page(found, "")
     assert page is not None
     told = [str(cell.value) for cell in page.cells.values()]
-    assert "Keep whole what is for Back (A), as drawn: the opening is not measured yet." in told
+    assert (
+        "Keep whole what is for Back (A), as drawn: the opening is not measured yet. "
+        "Once it is, cut the panel from this wood, whatever a later layout shows: keep this page." in told
+    )
     sheet = [str(cell.value) for cell in shop_sheet_page(found, "").cells.values()]
     assert [words for words in sheet if "Back" in words and "whole" in words] == [
         "keep whole what is for Back"

@@ -145,6 +145,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
     )
     if waiting:
         kept = f"Keep whole what is for {', '.join(waiting)}, as drawn: the opening is not measured yet."
+        kept += " Once it is, cut the panel from this wood, whatever a later layout shows: keep this page."
         draft.across(kept if laid.cuts else f"{kept} Nothing is cut from this board before.", STRONG)
     words = measure.words
     draft.picture(lambda row: board_picture(laid, of, row, lambda size: words(size), measure.metric))

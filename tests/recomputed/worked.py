@@ -121,10 +121,10 @@ WORKED: dict[str, dict[str, Any]] = {
     "yard": {
         "Job": IN, "Prices": PRICES,
         "Parts": [part("Slat", 9, "5/8", "4", "40"), part("Rail", 4, "5/8", "3", "60")],
-        "Boards": [{"Board": "A", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96)},
-                   {"Board": "B", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard"},
-                   {"Board": "C", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("27.35")},
-                   {"Board": "D", "Species": "White oak", "Stock": "3/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("97.35")}],
+        "Boards": [{"Board": "A", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96)},
+                   {"Board": "B", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96), "Where": "yard"},
+                   {"Board": "C", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("27.35")},
+                   {"Board": "D", "Species": "White oak", "Stock": "4/4", "Width": F(9), "Length": F(96), "Where": "yard", "Price": Decimal("97.35")}],
     },
     "bench": {
         "Job": {**IN, "Wood moisture now": 14, "Profit as": "markup"}, "Parts": [part("Shelf", 1, "3/4", "11", "36")],
