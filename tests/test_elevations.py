@@ -501,6 +501,63 @@ def test_a_case_shows_the_edges_of_its_boards_and_its_partitions_where_their_run
     assert seen.remarks == ()
 
 
+BOOKCASE = {
+    "Parts": """
+        Part       | Qty | Species   | Thickness | Width | Length | Tenons
+        Side       | 2   | White oak | 3/4       | 12    | 80     |
+        Top        | 1   | White oak | 3/4       | 13    | 38     |
+        Shelf      | 3   | White oak | 3/4       | 11    | 34     | 3/8
+        Partition  | 1   | White oak | 3/4       | 11    | 25     | 1/4
+        Face stile | 2   | White oak | 3/4       | 2     | 80     |
+        Face foot  | 1   | White oak | 3/4       | 4     | 31     |
+        Face head  | 1   | White oak | 3/4       | 3     | 31     |
+        Door stile | 4   | White oak | 3/4       | 2     | 24     |
+        Door head  | 2   | White oak | 3/4       | 2     | 11     |
+        Door foot  | 2   | White oak | 3/4       | 3     | 11     |
+    """,
+    "Spacing": """
+        Run     | Between | Member width | Member    | Gaps
+        Shelves | 80      | 3/4          | Shelf     | 4; 25; 26; rest
+        Middle  | 34      | 3/4          | Partition |
+    """,
+    "Joints": """
+        Joint      | Qty | Kind           | Into       | On   | Pieces | From      | Thickness | Width | Depth into | Depth from | At          | Across | Lies
+        Top dowels |     | dowel          | Top        | back |        | Side      | 3/8       |       | 1/2        | 1          | 1 1/2; 36   |        | across
+        Dados      |     | stopped groove | Side       | face |        | Shelf     |           | 10    | 3/8        |            | Shelves     | 1      | across
+        Foot dado  |     | stopped groove | Shelf      | face | 1      | Partition |           | 10    | 1/4        |            | Middle      | 1      | across
+        Head dado  |     | stopped groove | Shelf      | back | 2      | Partition |           | 10    | 1/4        |            | Middle      | 1      | across
+        Face foot  |     | loose tenon    | Face stile | edge |        | Face foot | 1/4       | 1 1/2 | 1          | 1          | 1 1/4       |        |
+        Face head  |     | loose tenon    | Face stile | edge |        | Face head | 1/4       | 1 1/2 | 1          | 1          | 77 3/4      |        |
+        Door foot  |     | loose tenon    | Door stile | edge |        | Door foot | 1/4       | 1 1/2 | 1          | 1          | 3/4         |        |
+        Door head  |     | loose tenon    | Door stile | edge |        | Door head | 1/4       | 1 1/2 | 1          | 1          | 22 1/4      |        |
+    """,
+    "Panels": """
+        Panel | Qty | Species   | Rails                | Groove depth sides | Thickness
+        Panel | 2   | White oak | Door head; Door foot | 3/8                | 5/8
+    """,
+}
+
+
+def test_a_case_under_a_dowelled_top_is_drawn_and_its_partition_stands_only_between_its_own_shelves() -> None:
+    seen = frame("Shelf", **BOOKCASE)
+    assert of(seen, Seen.UPRIGHT) == [(0.0, 0.0, 0.75, 80.0), (34.75, 0.0, 0.75, 80.0)]
+    assert of(seen, Seen.RAIL) == [(0.75, at, 34.0, 0.75) for at in (4.0, 29.75, 56.5)]
+    assert of(seen, Seen.PARTITION) == [(0.75 + 16.625, 4.75, 0.75, 25.0)]
+    openings = [(0.75, 4.75, 16.625, 25.0), (18.125, 4.75, 16.625, 25.0), (0.75, 30.5, 34.0, 26.0)]
+    assert of(seen, Seen.OPENING) == openings
+    assert not seen.remarks
+
+
+def test_a_frame_that_no_panel_tells_of_counts_from_the_end_that_the_others_do() -> None:
+    assert [seen.from_top for seen in answered(**BOOKCASE).elevations] == [False] * 3
+    assert of(frame("Face foot", **BOOKCASE), Seen.RAIL) == [(2.0, 0.0, 31.0, 4.0), (2.0, 77.0, 31.0, 3.0)]
+    turned = {
+        **BOOKCASE,
+        "Panels": BOOKCASE["Panels"].replace("Door head; Door foot", "Door foot; Door head"),
+    }
+    assert [seen.from_top for seen in answered(**turned).elevations] == [True] * 3
+
+
 def test_a_hinge_makes_no_frame_but_hooks_in_the_end_of_a_rail_do() -> None:
     assert [seen.name for seen in answered().elevations] == ["Top rail · Low rail", "Side rail"]
     hinged = PLACED.replace("| end; far end |", "| edge         | 30")

@@ -243,6 +243,7 @@ def _options(draft: Draft, answers: Answers, words: Words) -> None:
 
 def _signatures(draft: Draft, sheet: JobSheet, words: Words) -> None:
     draft.row += 1
+    agreed = draft.row
     draft.across(words.say("agreed"), TEXT)
     draft.row += 2
     for who in (sheet.prepared_by or words.say("maker"), sheet.client or words.say("client")):
@@ -254,3 +255,4 @@ def _signatures(draft: Draft, sheet: JobSheet, words: Words) -> None:
         draft.put(2, words.say("signature"), LABEL)
         draft.put(4, words.say("signed_on"), LABEL)
         draft.row += 2
+    draft.keep(agreed, draft.row - 3)

@@ -365,3 +365,27 @@ def test_hardware_as_long_as_it_is_wide_is_a_hole_marked_by_its_center_and_bored
     ]
     cuts = [line for step in found.results.work for line in step.lines if isinstance(line, JointCut)]
     assert [(cut.cutting, len(cut.places)) for cut in cuts] == [(Cutting.HOLE, 2), (Cutting.RECESS, 1)]
+
+
+@pytest.mark.parametrize(
+    ("begins", "long", "qty", "said"),
+    [("1", "10", 2, True), ("1", "11", 2, True), ("1", "10", 4, False), ("", "", 2, False)],
+)
+def test_sides_between_which_shelves_stand_are_a_left_and_a_right(
+    begins: str, long: str, qty: int, said: bool
+) -> None:
+    """A dado right across is the same on both hands, one stopped at the front is not; a shelf has two ends."""
+    parts = (
+        "Part | Qty | Species | Thickness | Width | Length\n"
+        f"Side | 2 | White oak | 3/4 | 12 1/2 | 80\nShelf | {qty} | White oak | 3/4 | 11 | 34"
+    )
+    joints = (
+        "Joint | Kind | Into | On | From | Thickness | Width | Depth into | At | Across | Lies\n"
+        f"Dado | {'stopped ' if begins else ''}groove | Side | face | Shelf | 3/4 | {long} | 3/8 | 4; 30 | {begins} | across"
+    )
+    [stick] = [
+        stick
+        for stick in answered({"Parts": parts, "Joints": joints}).results.sticks
+        if "Side" in stick.names[0]
+    ]
+    assert ("Half are left and half right" in stick.note) == said

@@ -268,3 +268,27 @@ def test_the_examples_quote_words_tab_changes_nothing_until_it_is_filled_in(
 
 def test_an_amount_of_delivery_is_exact_to_the_cent() -> None:
     assert take_in(asked(Delivery="60.10")).job.sheet.delivery == Decimal("60.10")
+
+
+def test_who_signs_stands_on_one_page_however_long_the_quote_is() -> None:
+    woods = (
+        "Hard maple",
+        "White ash",
+        "Black cherry",
+        "Black walnut",
+        "Red alder",
+        "Sassafras",
+        "Black ash",
+        "Blue ash",
+        "Oregon ash",
+        "Green ash",
+    )
+    [prices] = pages({"Job": "", "Prices": "\n".join([PRICES, *(f"{wood} | 4/4 | 9" for wood in woods[1:])])})
+    parted = set()
+    for many in range(1, len(woods) + 1):
+        tabs = asked(Alternatives=", ".join(woods[:many]))
+        page = quote_page(answer(take_in([tab for tab in tabs if tab.title != "Prices"] + [prices]).job))
+        [agreed] = [row for (row, _), cell in page.cells.items() if cell.value == WORDS["agreed"]]
+        assert not [row for row in page.print.breaks if agreed <= row < page.last_row - 1]
+        parted |= {*page.print.breaks}
+    assert parted
