@@ -47,8 +47,8 @@ def _tab(answers: Answers, stamp: str, earlier: Earlier) -> Draft:
     draft.across(
         "Every mark is measured from the same end of its member (its shoulder, when it has tenons), "
         f"never from the mark before, and rounded once by itself to {finest}; Exact is the place before "
-        "rounding. Mark the members that share a layout side by side; of two that stand left and right, choose "
-        "face and edge of each for its own hand first.",
+        "rounding. Mark the members that share a layout side by side; of two that stand left and right, "
+        "choose face and edge of each for its own hand first.",
         CAUTION,
     )
     for stick in answers.sticks:
