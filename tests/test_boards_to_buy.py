@@ -43,6 +43,30 @@ def test_wide_long_and_matched_blanks_name_the_boards_that_they_need() -> None:
     assert ("Rail",) not in wanted
 
 
+@pytest.mark.parametrize(
+    ("qty", "length", "board"),
+    [
+        # blanks 5 3/8 wide, so one lane of the usual 6; 3 of them are 3 x 61 + 2/8 + 2 long, 4 are over 16 ft
+        (3, 60, (5.625, 185.25)),
+        (4, 60, (11.125, 124.125)),
+        (6, 60, (11.125, 185.25)),
+        (7, 90, None),
+    ],
+)
+def test_a_group_in_one_board_lies_in_as_many_lanes_as_a_board_of_sixteen_feet_asks(
+    qty: int, length: int, board: tuple[float, float] | None
+) -> None:
+    parts = (
+        "Part | Qty | Species | Thickness | Width | Length | Keep together\n"
+        f"Plank | {qty} | White oak | 1/2 | 5 | {length} | case"
+    )
+    found = answer(take_in(pages({"Parts": parts})).job)
+    told = [each for each in found.problems if each.code == "group-too-large"]
+    assert bool(told) == (board is None)
+    [wanted] = found.lumber[0].look_for
+    assert board in (None, (wanted.width, wanted.length))
+
+
 def test_the_widest_boards_come_first() -> None:
     widths = [each.width for each in line_of().look_for]
     assert widths == sorted(widths, reverse=True)

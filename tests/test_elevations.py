@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,8 @@ from sheetkit.page import Page
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
-from sheetkit.tabs.elevation_picture import elevation_picture
+from sheetkit.tabs.drawing import DOTS
+from sheetkit.tabs.elevation_picture import ROW, elevation_picture
 from sheetkit.tabs.elevations import elevations_page
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import pages, write
@@ -244,6 +246,48 @@ def test_what_stands_in_dados_reaches_into_them_and_a_runner_lies_along_its_own(
     assert "Runner" not in {piece.name for piece in seen.pieces}
 
 
+SLATS = {
+    "Parts": """
+        Part  | Qty | Species   | Thickness | Width | Length
+        Strip | 2   | White oak | 1         | 2     | 81
+        Slat  | 13  | White oak | 3/4       | 3 1/2 | 60
+    """,
+    "Spacing": "Run | Between | Member | First at\nSlats | 81 | Slat | 1 1/2",
+    "Joints": "Joint | Kind | Into | On | From | Depth into | At | Lies\nNotch | groove | Strip | edge | Slat | 3/8 | Slats | across",
+    "Panels": "",
+}
+
+
+def test_slats_lie_flat_in_their_notches() -> None:
+    """(81 - 2 x 1 1/2 - 13 x 3 1/2) / 12 are 2.7083 between them."""
+    (seen,) = answered(**SLATS).elevations
+    rails = sorted((bottom, high) for _, bottom, _, high in of(seen, Seen.RAIL))
+    assert rails == [pytest.approx((1.5 + place * (3.5 + 32.5 / 12), 3.5)) for place in range(13)]
+    assert {round(high, 4) for _, _, _, high in of(seen, Seen.OPENING)} == {2.7083}
+
+
+@pytest.mark.parametrize("small", [False, True])
+def test_sizes_of_many_rails_keep_apart_and_above_the_foot(
+    small: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever is written beside the frame stands a row from the next, and none lower than its foot."""
+    written: list[tuple[float, float, str]] = []
+    monkeypatch.setattr(
+        "sheetkit.tabs.elevation_picture.write",
+        lambda draw, x, y, words, points: written.append((x, y, words)),
+    )
+    found = answered(**SLATS)
+    (seen,) = found.elevations
+    elevation_picture(seen, found.job.sheet, 1, small=small)
+    foot = next(y for _, y, words in written if words == "60")
+    left = sorted(y for _, y, words in written if words in ("3 1/2", "2 23/32", "1 1/2"))
+    right = sorted(y for _, y, words in written if ":" in words)
+    for column in (left, right):
+        assert len(column) > 2
+        assert min(below - above for above, below in pairwise(column)) >= ROW * DOTS - 1
+        assert column[-1] < foot
+
+
 def test_a_rail_without_a_place_stands_on_no_elevation() -> None:
     joints = JOINTS.replace("| 1 1/2\n", "|\n").replace("| 18 1/2", "|").replace("| 17", "|")
     found = answered(Joints=joints, Spacing="", Panels="")
@@ -455,6 +499,63 @@ def test_a_case_shows_the_edges_of_its_boards_and_its_partitions_where_their_run
     ]
     assert [round(box[2] * 25.4, 6) for box in of(seen, Seen.OPENING)] == [320, 320, 320]
     assert seen.remarks == ()
+
+
+BOOKCASE = {
+    "Parts": """
+        Part       | Qty | Species   | Thickness | Width | Length | Tenons
+        Side       | 2   | White oak | 3/4       | 12    | 80     |
+        Top        | 1   | White oak | 3/4       | 13    | 38     |
+        Shelf      | 3   | White oak | 3/4       | 11    | 34     | 3/8
+        Partition  | 1   | White oak | 3/4       | 11    | 25     | 1/4
+        Face stile | 2   | White oak | 3/4       | 2     | 80     |
+        Face foot  | 1   | White oak | 3/4       | 4     | 31     |
+        Face head  | 1   | White oak | 3/4       | 3     | 31     |
+        Door stile | 4   | White oak | 3/4       | 2     | 24     |
+        Door head  | 2   | White oak | 3/4       | 2     | 11     |
+        Door foot  | 2   | White oak | 3/4       | 3     | 11     |
+    """,
+    "Spacing": """
+        Run     | Between | Member width | Member    | Gaps
+        Shelves | 80      | 3/4          | Shelf     | 4; 25; 26; rest
+        Middle  | 34      | 3/4          | Partition |
+    """,
+    "Joints": """
+        Joint      | Qty | Kind           | Into       | On   | Pieces | From      | Thickness | Width | Depth into | Depth from | At          | Across | Lies
+        Top dowels |     | dowel          | Top        | back |        | Side      | 3/8       |       | 1/2        | 1          | 1 1/2; 36   |        | across
+        Dados      |     | stopped groove | Side       | face |        | Shelf     |           | 10    | 3/8        |            | Shelves     | 1      | across
+        Foot dado  |     | stopped groove | Shelf      | face | 1      | Partition |           | 10    | 1/4        |            | Middle      | 1      | across
+        Head dado  |     | stopped groove | Shelf      | back | 2      | Partition |           | 10    | 1/4        |            | Middle      | 1      | across
+        Face foot  |     | loose tenon    | Face stile | edge |        | Face foot | 1/4       | 1 1/2 | 1          | 1          | 1 1/4       |        |
+        Face head  |     | loose tenon    | Face stile | edge |        | Face head | 1/4       | 1 1/2 | 1          | 1          | 77 3/4      |        |
+        Door foot  |     | loose tenon    | Door stile | edge |        | Door foot | 1/4       | 1 1/2 | 1          | 1          | 3/4         |        |
+        Door head  |     | loose tenon    | Door stile | edge |        | Door head | 1/4       | 1 1/2 | 1          | 1          | 22 1/4      |        |
+    """,
+    "Panels": """
+        Panel | Qty | Species   | Rails                | Groove depth sides | Thickness
+        Panel | 2   | White oak | Door head; Door foot | 3/8                | 5/8
+    """,
+}
+
+
+def test_a_case_under_a_dowelled_top_is_drawn_and_its_partition_stands_only_between_its_own_shelves() -> None:
+    seen = frame("Shelf", **BOOKCASE)
+    assert of(seen, Seen.UPRIGHT) == [(0.0, 0.0, 0.75, 80.0), (34.75, 0.0, 0.75, 80.0)]
+    assert of(seen, Seen.RAIL) == [(0.75, at, 34.0, 0.75) for at in (4.0, 29.75, 56.5)]
+    assert of(seen, Seen.PARTITION) == [(0.75 + 16.625, 4.75, 0.75, 25.0)]
+    openings = [(0.75, 4.75, 16.625, 25.0), (18.125, 4.75, 16.625, 25.0), (0.75, 30.5, 34.0, 26.0)]
+    assert of(seen, Seen.OPENING) == openings
+    assert not seen.remarks
+
+
+def test_a_frame_that_no_panel_tells_of_counts_from_the_end_that_the_others_do() -> None:
+    assert [seen.from_top for seen in answered(**BOOKCASE).elevations] == [False] * 3
+    assert of(frame("Face foot", **BOOKCASE), Seen.RAIL) == [(2.0, 0.0, 31.0, 4.0), (2.0, 77.0, 31.0, 3.0)]
+    turned = {
+        **BOOKCASE,
+        "Panels": BOOKCASE["Panels"].replace("Door head; Door foot", "Door foot; Door head"),
+    }
+    assert [seen.from_top for seen in answered(**turned).elevations] == [True] * 3
 
 
 def test_a_hinge_makes_no_frame_but_hooks_in_the_end_of_a_rail_do() -> None:

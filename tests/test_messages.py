@@ -155,6 +155,7 @@ CASES: dict[str, Case] = {
     "bearing-short": Case("Panels!F2", panel("One | 1 | White oak | 22 | 20 | 1/4 | 3/8 | 22 | 20")),
     "measured-far-off": Case("Panels!H2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 15 | 20")),
     "outside-range": Case("Panels!C2", panel("One | 1 | White oak | 14 | 20 | 1/2 | 3/8 | 14 | 20", BENCH.replace("| 11", "| 16"))),
+    "group-too-large": Case("Parts!G2", part("Leaf | 4 | White oak | 3/4 | 6 | 40 | table | side by side", f"{PART} | Keep together | How")),
     "boards-short": Case("Boards", {"Parts": GOOD, "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 15"}),
     "layout-too-large": Case("Boards", {"Parts": f"{PART}\nPeg | 5001 | White oak | 3/4 | 2 | 20", "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 6 | 96"}),
     "unpriced": Case("Prices!C2", {"Parts": GOOD, "Prices": "Species | Stock | Price\nWhite oak | 4/4 |"}),

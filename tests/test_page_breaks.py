@@ -21,8 +21,10 @@ from sheetkit.tabs.draft import SECTION, Draft, Earlier, drawn
 from sheetkit.tabs.page_breaks import page_breaks
 from sheetkit.tabs.pages import board_layout, marks
 from sheetkit.tabs.shop_sheet import shop_sheet_page
-from tests.jobs import read
+from sheetkit.tabs.to_buy import to_buy_page
+from tests.jobs import pages, read
 from tests.make_templates import TOP
+from tests.there import there
 
 ROOM = (792 - 108) * 0.97
 """Height that a letter page holds when the columns need no shrinking."""
@@ -121,6 +123,32 @@ def test_a_board_is_printed_on_one_page_with_its_cuts(example: tuple[Answers, st
         assert row + 1 not in boxes, "a page begins in the middle of a board's cuts"
     pictures = {picture.row for picture in page.pictures}
     assert not pictures & set(page.print.breaks)
+
+
+def test_a_board_with_more_cuts_than_a_page_holds_begins_on_the_page_it_comes_to() -> None:
+    """So many cuts that board and title fill more than a page: else the first page would hold no board."""
+    parts = "Part | Qty | Species | Thickness | Width | Length\n" + "\n".join(
+        f"P{n} | 1 | White oak | 3/4 | 3 | {8 + n / 4}" for n in range(40)
+    )
+    tables = {
+        "Parts": parts,
+        "Boards": "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 12 | 220",
+    }
+    page = there(board_layout(answer(take_in(pages(tables)).job, 0.05), ""))
+    [picture] = page.pictures
+    assert sum(cell.value == "☐" for cell in page.cells.values()) > 60
+    assert page.print.breaks[0] >= picture.row + 3
+
+
+def test_the_rows_to_note_boards_on_are_not_parted() -> None:
+    parts = (
+        "Part | Qty | Species | Thickness | Width | Length\n"
+        "Long | 9 | White oak | 1/4 | 7 | 97\nPlank | 9 | White oak | 1/2 | 7 | 97"
+    )
+    results = answer(take_in(pages({"Parts": parts})).job)
+    page = to_buy_page(results, results.job.sheet, None, (), "")
+    [title] = [row for (row, _), cell in page.cells.items() if cell.value == "Bought"]
+    assert page.print.breaks == (title - 1,)
 
 
 def test_the_office_program_ends_pages_where_we_say(

@@ -434,6 +434,15 @@ FINISH = """
 """
 
 
+def test_a_step_without_a_product_or_a_grit_is_called_by_its_own_name_and_not_sanding() -> None:
+    finish = "Step | Product | Coats | Parts\nOil | hardwax oil | 1 |\nWax the runners | | | Rail"
+    steps = steps_of(sheet_of(results_of({"Parts": LEG_AND_SEAT, "Finish": finish})))
+    assert [line[1:3] for line in steps["Finish"]] == [
+        ("hardwax oil", "Oil: all parts"),
+        ("Wax the runners", "Rail"),
+    ]
+
+
 def test_panels_are_finished_before_the_frame_is_glued() -> None:
     page = sheet_of(results_of({"Parts": LEG_AND_SEAT, "Panels": PANELS, "Finish": FINISH.format("Rail")}))
     steps = steps_of(page)

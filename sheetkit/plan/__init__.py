@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from sheetkit.plan.buying import tell_of_groups
 from sheetkit.plan.climate import tell_of_climate
 from sheetkit.plan.lumber import lumber_lines
 from sheetkit.plan.money import alternatives, estimate
@@ -64,6 +65,7 @@ def answer_without_costs(
         seen = making.frames_seen(shop, made, on_panels)
     panels = tuple(fitted for panel in job.panels if (fitted := panel_answer(panel, shop, on_panels)))
     answers = Answers(job, parts, panels)
+    tell_of_groups(answers.blanks, shop, {"Parts": on_parts, "Panels": on_panels})
     if job.boards:
         from sheetkit.plan.layout import stock_layouts
 

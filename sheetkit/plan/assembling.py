@@ -162,12 +162,12 @@ def loose_parts(answers: Answers, when: Sequence[str]) -> list[LoosePart]:
     """Return the parts that the maker puts in then; where he says nothing, those that no joint holds."""
     held, runs = held_by_joints(answers), loose_runs(answers)
     found = []
-    for part in (each.part for each in answers.parts):
+    for part, pounds in ((each.part, each.weight) for each in answers.parts):
         key = name_key(part.part)
         undecided = not part.when and bool(held) and key not in held
         if part.when in when and (part.when or undecided):
             run, along = runs.get(key), part.when == "at delivery"
-            found.append(LoosePart(Pieces(part.part, part.qty), run, along, undecided))
+            found.append(LoosePart(Pieces(part.part, part.qty), run, along, undecided, pounds))
     return found
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby
 
 from sheetkit.calc.lumber import in_a_row, pile_share
+from sheetkit.plan.notes import listed, name_key
 from sheetkit.plan.shop import Shop
 from sheetkit.plan.volume import volume_of_blanks
 from sheetkit.records.job import Price
+from sheetkit.records.notes import Notes
 from sheetkit.records.units import Units
 from sheetkit.records.wood import Blank, BoardsWanted
 from sheetkit.tables import grade_waste, piles
@@ -21,6 +23,8 @@ from sheetkit.units import BOARD_FEET_PER_M3, MM, cents, money_from_number, roun
 PLENTIFUL_WIDTH = 6.0
 PLENTIFUL_LENGTH = 96.0
 LONGEST = 144.0
+# A larger board is hardly found: the longest standard length of NHLA's rules (from memory); common practice.
+LONGEST_FOUND, WIDEST_FOUND = 192.0, 16.0
 USUAL_WASTE = 0.20
 """Share of what is bought, when neither waste nor a known grade stands on Prices (common practice)."""
 
@@ -77,9 +81,28 @@ def _for_one(blank: Blank, shop: Shop) -> BoardsWanted | None:
     return _wanted(blank.count, width, length, whole if blank.count > 1 else 0.0, (blank.of,), "", shop)
 
 
+def tell_of_groups(blanks: Sequence[Blank], shop: Shop, on: Mapping[str, Notes]) -> None:
+    """Say which blanks are to lie together in one board, though no yard has so large a one."""
+    groups: dict[object, list[Blank]] = {}
+    for blank in blanks:
+        if blank.each:
+            groups[blank.tab, blank.row] = [replace(blank, count=blank.each)]
+        elif blank.together:
+            key = (name_key(blank.together), blank.how, blank.species.id, blank.stock.nominal)
+            groups.setdefault(key, []).append(blank)
+    for members in groups.values():
+        first = members[0]
+        wanted = _for_group(members, first.how, shop)
+        if sum(blank.count for blank in members) > 1 and _beyond((wanted.width, wanted.length)) > 1:
+            size = {"width": shop.words(wanted.width), "length": shop.words(wanted.length)}
+            names = listed(wanted.of)
+            on[first.tab].tell("group-too-large", first.row, "together", first.together, of=names, **size)
+
+
 def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
     """One board that holds a whole group; blanks of the same board lie in lanes as wide as the widest."""
     allowances = shop.allowances
+    edge, ends = allowances.edge_trim, 2 * allowances.end_trim
     width, length = max(blank.width for blank in members), max(blank.length for blank in members)
     lengths = sorted((blank.length for blank in members for _ in range(blank.count)), reverse=True)
     if how == "side by side":
@@ -87,16 +110,20 @@ def _for_group(members: Sequence[Blank], how: str, shop: Shop) -> BoardsWanted:
     elif how == "end to end":
         length = in_a_row(lengths, allowances.crosscut_kerf)
     else:
-        lanes = max(
-            1,
-            int(
-                (PLENTIFUL_WIDTH - allowances.edge_trim + allowances.rip_kerf) / (width + allowances.rip_kerf)
-            ),
+        kerf = allowances.rip_kerf
+        usual = max(1, int((PLENTIFUL_WIDTH - edge + kerf) / (width + kerf)))
+        shapes = (
+            (in_a_row([width] * lanes, kerf), in_a_row(lengths[::lanes], allowances.crosscut_kerf))
+            for lanes in range(min(usual, len(lengths)), len(lengths) + 1)
         )
-        length = in_a_row(lengths[::lanes], allowances.crosscut_kerf)
-        width = in_a_row([width] * min(lanes, len(lengths)), allowances.rip_kerf)
+        width, length = min(shapes, key=lambda each: _beyond((each[0] + edge, each[1] + ends)))
     names = tuple(dict.fromkeys(blank.of for blank in members))
-    return _wanted(1, width + allowances.edge_trim, length + 2 * allowances.end_trim, 0.0, names, how, shop)
+    return _wanted(1, width + edge, length + ends, 0.0, names, how, shop)
+
+
+def _beyond(board: tuple[float, float]) -> float:
+    """Return how many times as large as any that is found a board is; 1 for all that are."""
+    return max(board[0] / WIDEST_FOUND, board[1] / LONGEST_FOUND, 1.0)
 
 
 def _wanted(

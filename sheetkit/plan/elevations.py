@@ -21,6 +21,26 @@ from sheetkit.records.notes import Notes
 from sheetkit.units import sizes_from_text
 
 
+class Standing(NamedTuple):
+    """A rail at one of its heights."""
+
+    bottom: float
+    top: float
+    rail: Rail
+    place: int
+    """Which of its places along the upright, counted from the reference end."""
+
+    @property
+    def part(self) -> Part:
+        """The part that the rail is."""
+        return self.rail.part
+
+    def takes(self, entry: Entry) -> bool:
+        """Return whether what enters the part is in this rail; rails of one frame are numbered in order."""
+        numbered = self.part.qty == len(self.rail.at_left)
+        return entry.into.row == self.part.row and (not numbered or self.place in entry.pieces)
+
+
 class Bay(NamedTuple):
     """The room between two rails, one above the other, and what divides it."""
 
@@ -63,9 +83,9 @@ class Typed(NamedTuple):
             return {part.row for part in named} == rows
         return rows <= self.grooved.get(panel.row, frozenset())
 
-    def entering(self, part: Part, into: Part) -> list[Entry]:
-        """Return where a part enters another, each place once, in order."""
-        there = {(e.near, e.far): e for e in self.entered.get(part.row, ()) if e.into.row == into.row}
+    def entering(self, part: Part, rail: Standing) -> list[Entry]:
+        """Return where a part enters a rail that stands, each place once, in order."""
+        there = {(e.near, e.far): e for e in self.entered.get(part.row, ()) if rail.takes(e)}
         return [there[place] for place in sorted(there)]
 
 
@@ -122,7 +142,13 @@ def elevations(
     }
     typed = Typed(by_part(entries(joints)), runs, panels, named, grooved)
     found = frames(typed.entered, named.values(), grooved.values())
-    return tuple(_as_it_stands(_elevation(frame, typed, shop, on), shop) for frame in found)
+    told = [_top_by_rails(frame, typed) for frame in found]
+    usual = {top for top in told if top is not None} != {False}
+    views = [
+        View(frame, typed, _reference_at_top(frame, usual) if top is None else top, shop, on)
+        for frame, top in zip(found, told, strict=True)
+    ]
+    return tuple(_as_it_stands(_elevation(view), shop) for view in views)
 
 
 def _as_it_stands(seen: Elevation, shop: Shop) -> Elevation:
@@ -135,8 +161,8 @@ def _as_it_stands(seen: Elevation, shop: Shop) -> Elevation:
     return seen.laid() if not fits and seen.height <= width and seen.width <= height else seen
 
 
-def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) -> Elevation:
-    view = View(frame, typed, _reference_at_top(frame, typed), shop, on)
+def _elevation(view: View) -> Elevation:
+    frame = view.frame
     left, right = frame.left, frame.right
     long = max(rail.part.length for rail in frame.rails)
     view.pieces += [
@@ -155,16 +181,27 @@ def _elevation(frame: Frame, typed: Typed, shop: Shop, on: Mapping[str, Notes]) 
     return Elevation(name, frame.rails[0].frames, width, height, tuple(view.pieces), view.from_top, remarks)
 
 
-def _reference_at_top(frame: Frame, typed: Typed) -> bool:
-    """Return whether uprights count from the top: by Rails, upper first; else unless only the foot closes."""
+def _top_by_rails(frame: Frame, typed: Typed) -> bool | None:
+    """Return whether uprights count from the top, as a panel's Rails, upper first, tell; None: untold."""
     for panel in typed.panels:
         rails = [frame.rail(part) for part in typed.named[panel.row]]
         if len(rails) == 2 and rails[0] and rails[1] and rails[0].at_left != rails[1].at_left:
             return rails[0].at_left < rails[1].at_left
+    return None
+
+
+def _reference_at_top(frame: Frame, usual: bool) -> bool:
+    """Return whether uprights that no Rails tell of count from the top.
+
+    Legs of unlike lengths stand on one floor, and count from where they close. Else as ``usual`` in this job:
+    one maker marks all from the same end.
+    """
     rail = frame.rails[0]
     drop = frame.left.into.length - frame.right.into.length
     lean = rail.at_left[0][0] - rail.at_right[0][0]
-    return abs(drop) <= SLACK or abs(drop - lean) <= abs(lean)
+    if abs(drop) <= SLACK:
+        return usual
+    return abs(drop - lean) <= abs(lean)
 
 
 def _rail(view: View, rail: Rail, long: float) -> None:
@@ -187,15 +224,20 @@ def _rail(view: View, rail: Rail, long: float) -> None:
 
 def _bays(view: View) -> Iterator[Bay]:
     """Yield the rooms between rails, the lowest first, with the partitions that stand in each."""
-    standing = [(view.up(*span, rail.left.into), rail) for rail in view.frame.rails for span in rail.at_left]
-    standing.sort(key=lambda each: each[0])
-    for ((_, bottom), lower), ((top, _), upper) in pairwise(standing):
+    standing = [
+        Standing(*view.up(*span, rail.left.into), rail, place)
+        for rail in view.frame.rails
+        for place, span in enumerate(rail.at_left, 1)
+    ]
+    standing.sort(key=lambda each: each[:2])
+    for lower, upper in pairwise(standing):
+        bottom, top = lower.top, upper.bottom
         if top - bottom <= SLACK:
             continue
         left, high = view.frame.left.width_seen, top - bottom
         run, placed = _placed(view, lower, upper)
         for part in dict.fromkeys(part for part, _, _ in placed if part):
-            _fits(view, part, lower.part, upper.part, high)
+            _fits(view, part, lower, upper, high)
         dividers = [
             Piece(Seen.PARTITION, name, left + near, bottom, far - near, high, "up")
             for _, name, (near, far) in placed
@@ -207,27 +249,26 @@ def _bays(view: View) -> Iterator[Bay]:
 
 
 def _placed(
-    view: View, lower: Rail, upper: Rail
+    view: View, lower: Standing, upper: Standing
 ) -> tuple[RunAnswer | None, list[tuple[Part | None, str, Span]]]:
     """Return the run between two rails and what stands between them: part, name and place along them."""
-    parts = _partitions(view.typed, lower.part, upper.part)
+    parts = _partitions(view.typed, lower, upper)
     run = _run_of(view.typed, parts, lower.part, upper.part)
     placed: list[tuple[Part | None, str, Span]] = []
     if run is not None:
-        _against_rails(view, run, (lower, upper))
+        _against_rails(view, run, (lower.rail, upper.rail))
         placed += [(run.part, run.part.part if run.part else run.name, span) for span in run.sides]
     for part in (part for part in parts if run is None or part != run.part):
-        placed += [(part, part.part, span) for span in _along(view, part, lower.part, upper.part)]
+        placed += [(part, part.part, span) for span in _along(view, part, lower, upper)]
     return run, placed
 
 
-def _partitions(typed: Typed, lower: Part, upper: Part) -> list[Part]:
+def _partitions(typed: Typed, lower: Standing, upper: Standing) -> list[Part]:
     """Return the parts that enter both rails, or the one rail that stands there twice."""
-    rails = {lower.row, upper.row}
     return [
         there[0].part
         for there in typed.entered.values()
-        if {entry.into.row for entry in there}.intersection(rails) == rails
+        if any(map(lower.takes, there)) and any(map(upper.takes, there))
     ]
 
 
@@ -242,22 +283,22 @@ def _run_of(typed: Typed, parts: Sequence[Part], lower: Part, upper: Part) -> Ru
     return min(own, key=lambda run: abs(run.between - lower.length), default=None)
 
 
-def _along(view: View, part: Part, lower: Part, upper: Part) -> list[Span]:
+def _along(view: View, part: Part, lower: Standing, upper: Standing) -> list[Span]:
     """Return where a partition stands along the lower rail, and say where the upper one has it elsewhere."""
     below, above = view.typed.entering(part, lower), view.typed.entering(part, upper)
     for one, other in zip(below, above, strict=False):
         if view.unlike(one.near, other.near):
-            words = {"part": part.part, "lower": lower.part, "here": one.near, "upper": upper.part}
+            words = {"part": part.part, "lower": lower.part.part, "here": one.near, "upper": upper.part.part}
             view.say("Joints", "frame-leans", other.row, "at", other.near, **words, there=other.near)
     return [(entry.near, entry.far) for entry in below]
 
 
-def _fits(view: View, part: Part, lower: Part, upper: Part, room: float) -> None:
+def _fits(view: View, part: Part, lower: Standing, upper: Standing, room: float) -> None:
     """Hold a partition's length against the room between its rails, where Joints says it enters them."""
     entering = view.typed.entering(part, upper)
     housed = sum(each.housed for rail in (upper, lower) for each in view.typed.entering(part, rail)[:1])
     if entering and view.unlike(part.length, room) and view.unlike(part.length, room + housed):
-        rails = listed([upper.part, lower.part])
+        rails = listed([upper.part.part, lower.part.part])
         words = {"part": part.part, "length": part.length, "room": room, "rails": rails}
         view.say("Joints", "frame-room", entering[0].row, "from_part", part.part, **words)
 

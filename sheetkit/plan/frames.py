@@ -86,9 +86,10 @@ def frames(
 
 
 def _rails(entered: Entered) -> Iterator[Rail]:
-    """Yield what enters an upright; an upright is what takes other parts and enters none."""
+    """Yield what enters an upright: it takes other parts, and enters others with one end at most."""
+    held = {row for row, there in entered.items() if _ends(there) > there[0].part.qty}
     for there in entered.values():
-        entries = [entry for entry in there if entry.into.row not in entered]
+        entries = [entry for entry in there if entry.into.row not in held]
         if not entries:
             continue
         sides: dict[tuple[int, tuple[int, ...], str], list[Entry]] = {}
@@ -96,10 +97,14 @@ def _rails(entered: Entered) -> Iterator[Rail]:
             sides.setdefault(entry.side, []).append(entry)
         two = list(sides.values())[:2]
         left, right = two[0], two[-1]
-        ends = sum(len(entry.pieces) for entry in entries)
-        if left is right and (len(left[0].pieces) < 2 or ends <= left[0].part.qty):
+        if left is right and (len(left[0].pieces) < 2 or _ends(entries) <= left[0].part.qty):
             continue  # a rail has two ends: a knob on each of two stiles is none
         yield Rail(left[0].part, left[0], right[0], _spans(left), _spans(right))
+
+
+def _ends(entries: Iterable[Entry]) -> int:
+    """Return how many ends enter, all pieces together."""
+    return sum(len(entry.pieces) for entry in entries)
 
 
 def _spans(entries: Iterable[Entry]) -> tuple[Span, ...]:

@@ -26,6 +26,10 @@ MACHINES = {
 """What each cut is made with."""
 
 
+UNTOLD = {"end": "one end", "far end": "other end"}
+"""What an end is called of which nothing tells whether it is the one that the marks count from."""
+
+
 class _Cut(NamedTuple):
     """What one joint has cut: how thick and deep."""
 
@@ -63,7 +67,7 @@ def joint_places(answer: JointAnswer, cutting: Cutting, depth: float, far: bool)
         Place(
             cavity.part.part,
             _which(cavity),
-            cavity.surface,
+            UNTOLD.get(cavity.surface, cavity.surface) if far and cavity.assumed else cavity.surface,
             *along,
             depth,
             across,

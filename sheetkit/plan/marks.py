@@ -8,6 +8,7 @@ from dataclasses import replace
 from sheetkit.calc.boxes import SIDES
 from sheetkit.plan.notes import listed
 from sheetkit.plan.places import size_of
+from sheetkit.plan.spacing import SLACK
 from sheetkit.records.job import Part
 from sheetkit.records.joinery import (
     SHOULDERS,
@@ -27,6 +28,10 @@ SURFACES = ("face", "back", "edge", "far edge", "end", "far end")
 LENGTHWISE = SURFACES[:4]
 TURNED = {"edge": "far edge", "far edge": "edge"}
 """What of a left piece is where on the right one, their faces the same way."""
+BOTH_HANDS = (
+    "Half are left and half right: lay one of each with this side up, ends level and edge against edge, "
+    "and mark both together."
+)
 
 Cut = tuple[JointAnswer, Cavity]
 
@@ -95,7 +100,25 @@ def _of_part(part: Part, found: Sequence[Cut]) -> Iterator[Stick]:
                     if surface in TURNED and other not in numbers and _is_mirrored(pieces[piece], sticks)
                 }
             )
+            if len(numbers) > 1 and _face_each_other(surface, found):
+                stick = replace(stick, note=f"{stick.note} {BOTH_HANDS}".strip())
             yield _named(stick, part, numbers, twins)
+
+
+def _face_each_other(surface: str, found: Sequence[Cut]) -> bool:
+    """Return whether boards stand in dados from piece to piece, of which not all is in the middle."""
+    here = [(answer, cavity) for answer, cavity in found if cavity.surface == surface]
+    ends: dict[int, int] = {}
+    for answer, cavity in here:
+        if cavity.what == "groove" and answer.joint.lies == "across":
+            ends[answer.joint.row] = ends.get(answer.joint.row, 0) + len(cavity.pieces)
+    between = any(
+        isinstance(answer.from_part, Part) and ends.get(answer.joint.row) == 2 * answer.from_part.qty
+        for answer, _ in here
+    )
+    return between and any(
+        abs(sum(cavity.across) - size_of(cavity.part)[SIDES[surface].across]) > SLACK for _, cavity in here
+    )
 
 
 def _named(stick: Stick, part: Part, pieces: Sequence[int], twins: Sequence[int]) -> Stick:

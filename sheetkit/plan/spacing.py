@@ -160,7 +160,9 @@ def _listed(run: Run, of: _Members, shop: Shop, notes: Notes) -> RunAnswer | Non
     _say_places(run, found.centers, found.sides, shop, notes)
     notes.remark(run.row, f"Gaps {', '.join(shop.in_steps(gap) for gap in found.gaps[:MOST_SAID])}.")
     alike = max(found.gaps) - min(found.gaps) <= SLACK
-    gap = found.gaps[0] if alike else found.rest
+    rest, between = found.rest, found.gaps[1:-1]
+    others = rest is None or any(abs(gap - rest) > SLACK for gap in between)
+    gap = found.gaps[0] if alike else None if others else rest
     return RunAnswer(
         run, members, gap, found.gaps[0], found.centers, found.sides, of.width, of.part, found.gaps
     )

@@ -287,6 +287,8 @@ class LoosePart:
     """Whether they go along to the client loose."""
     undecided: bool = False
     """Whether neither a joint nor the maker says when they are put in."""
+    pounds: float | None = None
+    """All of them together, at today's moisture."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from sheetkit.calc.layout import BoardLaid, Cut
 
 BOX = "☐"
+FIRST_CUTS = 3
+"""Cuts that stand below a picture on its page, when there are too many for one page."""
 CUT = replace(STRONG, wrap=True)
 PURPOSES = {
     "trim end": "trim the end",
@@ -104,8 +106,9 @@ def _stock(draft: Draft, laid: StockLayout, rip_first: bool, measure: Measure) -
         )
     if layout.boards:
         draft.keep(title, draft.row)
-    for board in layout.boards:
-        _board(draft, board, laid, rip_first, measure)
+    for place, board in enumerate(layout.boards):
+        with draft.together(draft.row + 1 if place else title - 1):
+            _board(draft, board, laid, rip_first, measure)
 
 
 def _order(rip_first: bool) -> str:
@@ -146,6 +149,7 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
         draft.across(kept if laid.cuts else f"{kept} Nothing is cut from this board before.", STRONG)
     words = measure.words
     draft.picture(lambda row: board_picture(laid, of, row, lambda size: words(size), measure.metric))
+    draft.keep(title, draft.row - 2 + min(FIRST_CUTS, len(laid.cuts)))
     for cut in laid.cuts:
         section = next((each for each in laid.sections if each.number == cut.section), None)
         where = _where(cut, 0.0 if rip_first or section is None else section.x, board.edge, measure)
@@ -157,7 +161,6 @@ def _board(draft: Draft, laid: BoardLaid, of: StockLayout, rip_first: bool, meas
             TEXT,
             3,
         )
-    draft.keep(title, draft.row - 2)
 
 
 def _cut(draft: Draft, cut: Cut, where: str, of: StockLayout, measure: Measure) -> None:

@@ -154,7 +154,7 @@ class Draft:
         if known:
             self._held.remove(first)
         tall = sum(self.heights.get(row, A_ROW) for row in range(first, self.row))
-        if tall <= self._walk.room * (1.0 if known else share):
+        if tall <= self._walk.below * (1.0 if known else share):
             self._earlier.short.add(number)
             self.keep(first, self.row - 2)
 

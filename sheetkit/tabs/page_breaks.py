@@ -57,6 +57,11 @@ class Walk:
         """First row of the page on which the last row stands that was come by."""
         self.breaks: list[int] = []
 
+    @property
+    def below(self) -> float:
+        """Height of the rows that one page holds below those repeated on each [pt]."""
+        return self.room - sum(self._heights.get(each, A_ROW) for each in self._repeated)
+
     def to(self, last: int) -> int:
         """Go down to a row, and return the first row of its page."""
         for row in range(self._row + 1, last + 1):

@@ -308,14 +308,14 @@ def _plain_assembly(line: PlainAssembly, measure: Measure) -> ShopLine:
 
 def _coat(line: Coat, measure: Measure) -> ShopLine:
     answer, step = line.answer, line.answer.step
-    setting = step.product or "sand"
+    setting = step.product or step.step
     if step.grit and line.number <= 1:
         setting = f"grit {step.grit}, then {step.product}" if step.product else f"sand, grit {step.grit}"
     if line.panels:
         on = "all panels" if line.every_panel else names(line.panels)
     else:
         on = "all parts" if step.parts.strip().casefold() in ("", "all") else step.parts
-    what = f"{step.step}: {on}"
+    what = on if setting == step.step else f"{step.step}: {on}"
     if line.of > 1:
         what += f", coat {line.number} of {line.of}" if line.number else f", {line.of} coats"
     amount = ""
@@ -339,6 +339,8 @@ def _loose(line: LoosePart, measure: Measure) -> ShopLine:
     note = ""
     if line.run is not None:
         note = f"{_run(line.run, measure).setting}, by the marks from one end"
+    if line.along and line.pounds is not None:
+        note = "; ".join(filter(None, (note, measure.weight(line.pounds))))
     setting = "take along" if line.along else "put in place"
     return ShopLine(line.pieces.count, setting, line.pieces.name, note)
 

@@ -330,7 +330,7 @@ def _place_notes(place: Place, cut: JointCut, measure: Measure) -> Iterator[str]
         return
     if place.off_shoulder:
         yield "from the shoulder"
-    if place.surface in ("end", "far end"):
+    if place.surface.endswith("end"):
         yield "from the edge"
     if place.holes > 1:
         yield f"{place.holes} holes, {measure.words(place.apart)} apart"

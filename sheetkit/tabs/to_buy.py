@@ -42,7 +42,8 @@ def to_buy_page(
 ) -> Page:
     """Return the tab; without answers what was noted stands alone."""
     measure = Measure.of(sheet)
-    draft = Draft("To buy", "buy", WIDTHS, stamp, titled("To buy", sheet))
+    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(1, 1), footer=footer(sheet))
+    draft = Draft("To buy", "buy", WIDTHS, stamp, titled("To buy", sheet), setup)
     if answers is None:
         draft.line("Not calculated", style=STRONG)
         draft.across("The tab Messages says what to put right. Then run sheetkit again.", CAUTION)
@@ -53,9 +54,9 @@ def to_buy_page(
         for each in answers.purchases:
             _purchase(draft, each, measure)
     wanted = sum(line.count for each in answers.purchases for line in each.boards) if answers else 0
-    _bought(draft, noted, boards, wanted, measure)
-    setup = PrintSetup(paper=measure.paper, landscape=True, repeat_rows=(1, 1), footer=footer(sheet))
-    return draft.page(setup)
+    with draft.together(draft.row + 1):
+        _bought(draft, noted, boards, wanted, measure)
+    return draft.page()
 
 
 BY_VOLUME = "as many as hold the volume above"

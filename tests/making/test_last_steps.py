@@ -279,6 +279,52 @@ def test_buttons_that_go_in_later_tie_no_two_frames_together() -> None:
     ]
 
 
+def test_what_is_put_in_at_delivery_ties_nothing_together_and_is_carried_by_itself() -> None:
+    """A beam between head and foot, and slats in their notches, are put in at the client's."""
+    bed = """
+        Part      | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Head post | 2   | White oak | 2         | 2     | 40     |        |
+        Head rail | 1   | White oak | 1         | 8     | 60     | 1      |
+        Foot post | 2   | White oak | 2         | 2     | 20     |        |
+        Foot rail | 1   | White oak | 1         | 8     | 60     | 1      |
+        Side rail | 2   | White oak | 1         | 7     | 80     |        |
+        Beam      | 1   | White oak | 1         | 4     | 81     | 3/8    | at delivery
+    """
+    joints = """
+        Joint | Qty | Kind     | Into                 | On   | From      | Thickness | Width | Depth into | At
+        Head  | 2   | tenon    | Head post            | edge | Head rail | 3/8       | 6     | 1 1/16     | 9
+        Foot  | 2   | tenon    | Foot post            | edge | Foot rail | 3/8       | 6     | 1 1/16     | 9
+        Hooks | 2   | hardware | Head post            | face | Side rail | 5/8       | 5     | 1/8        | 3
+        Hook  | 2   | hardware | Foot post            | face | Side rail | 5/8       | 5     | 1/8        | 3
+        Beam  |     | tenon    | Head rail; Foot rail | face | Beam      | 3/8       | 2     | 7/16       | 29
+    """
+    found = made(Parts=bed, Joints=joints)
+    loads = [line for line in lines(found, Task.DELIVERY) if isinstance(line, Carried)]
+    assert [set(load.names) for load in loads] == [
+        {"Head post", "Head rail"},
+        {"Foot post", "Foot rail"},
+        {"Side rail"},
+    ]
+    (beam,) = [line for line in lines(found, Task.DELIVERY) if isinstance(line, LoosePart)]
+    # 1 x 4 x (81 + 2 x 3/8) in3, beside 2 x 7 x 80
+    assert there(beam.pounds) / loads[2].pounds == pytest.approx(4 * 81.75 / 1120)
+    assert loads[0].pounds + loads[1].pounds + loads[2].pounds + there(beam.pounds) == pytest.approx(
+        there(found.weight)
+    )
+    told = shop_line(beam, Task.DELIVERY, Measure.of(found.job.sheet))
+    assert told.note == Measure.of(found.job.sheet).weight(there(beam.pounds))
+    # side rails that go along loose leave head and foot apart; a beam in the head alone leaves all the rest one
+    late = made(Parts=bed.replace("80     |        |", "80 | | at delivery"), Joints=joints)
+    apart = [line.pounds for line in lines(late, Task.DELIVERY) if isinstance(line, Carried)]
+    assert apart == pytest.approx([loads[0].pounds, loads[1].pounds])
+    glued = joints.replace("hardware", "tenon   ").replace("Head rail; Foot rail", "Head rail           ")
+    (rest,) = [
+        line for line in lines(made(Parts=bed, Joints=glued), Task.DELIVERY) if isinstance(line, Carried)
+    ]
+    assert set(rest.names) == {"Head post", "Head rail", "Foot post", "Foot rail", "Side rail"}
+    assert rest.pounds == pytest.approx(sum(load.pounds for load in loads))
+
+
 def test_a_heavy_piece_is_lifted_and_turned_by_as_many_as_it_takes() -> None:
     top = TABLE.replace("26    | 50", "40    | 90").replace("1.75      | 1.75", "3.5       | 3.5 ")
     heavy = made(Parts=top, Joints=JOINTS)

@@ -64,12 +64,31 @@ def test_mortises_of_one_width_and_depth_are_one_setting_with_a_table_of_places(
     ]
     # in the middle of the end: (2 5/8 - 1 1/2) / 2 from the edge
     assert places_of(cuts[2][0]) == [(6, "Rail", 0.5625, 2.0625)]
-    # a tenon takes the other end
-    assert [place.surface for place in cuts[2][0].places] == ["far end"]
+    # a tenon takes one end, nothing tells which
+    assert [place.surface for place in cuts[2][0].places] == ["other end"]
     assert {place.depth for place in cuts[0][0].places} == {1.0625}
     # five to the groove's end at 25; no place of the dowels is told
     assert places_of(cuts[5][0]) == [(2, "Stile", 5.0, 25.0)]
     assert places_of(cuts[3][0]) == [(4, "Stile", None, None)]
+
+
+def test_an_end_is_called_as_marks_call_it_only_where_both_are_bored() -> None:
+    """A side is dowelled at its top alone, and its marks may count from the foot."""
+    parts = "Part | Qty | Species | Thickness | Width | Length\nTop | 1 | White oak | 3/4 | 13 | 38\nSide | 2 | White oak | 3/4 | 12 | 80"
+    dowels = (
+        "Joint | Kind | Into | From | On | Lies | Thickness | Depth into | Depth from | At\n"
+        "Dowels | dowel | Top | Side | back | across | 3/8 | 1/2 | 1 | {}"
+    )
+    called = {
+        at: {
+            place.surface
+            for cut, _ in cuts_of(answered({"Parts": parts, "Joints": dowels.format(at)}))
+            for place in cut.places
+            if place.part == "Side"
+        }
+        for at in ("1; 36", "1; 10; 20; 36")
+    }
+    assert called == {"1; 36": {"one end"}, "1; 10; 20; 36": {"end", "far end"}}
 
 
 def test_dowels_that_are_placed_stand_one_by_one_with_their_centers() -> None:

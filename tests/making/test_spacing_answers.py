@@ -158,6 +158,22 @@ def test_a_first_and_a_last_gap_leave_the_rest_to_the_others() -> None:
     assert found.codes == ["spacing-qty"]  # 4 + 4 against 4
 
 
+def test_what_is_left_at_an_end_is_no_gap_between_neighbors() -> None:
+    """Shelves in a case, from its foot: 4, 25, 26 and what is left, 80 - 3 x 3/4 - 55 = 22 3/4."""
+    found = answered(
+        {
+            "Parts": PARTS,
+            "Spacing": """
+        Run     | Between | Member width | Gaps
+        Shelves | 80      | 3/4          | 4; 25; 26; rest
+        Pins    | 80      | 1/4          | 30; 2; 2; 2; rest
+    """,
+        }
+    )
+    assert found.column("Spacing", "gap") == [None, None]
+    assert "Gaps 4, 25, 26, 22 3/4." in found.remarks("Spacing")[0]
+
+
 def test_two_runs_of_one_part_share_its_qty() -> None:
     found = answered({"Parts": PARTS.replace("Partition | 4 ", "Partition | 8 "), "Spacing": """
         Run   | Between | Member

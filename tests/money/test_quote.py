@@ -156,6 +156,29 @@ def test_every_word_can_be_overwritten_in_any_language(delivery: str) -> None:
     assert {"Gesamt", "Price"} <= set(lines(plain))
 
 
+def test_coats_on_other_parts_are_not_added_up() -> None:
+    """The leg gets two coats and one more, the apron two in a row of its own: three are the most."""
+    rows = (
+        "Step | Product | Coats | Parts\nFirst | hardwax oil | 2 | Leg\n"
+        "Apron | hardwax oil | 2 | Apron\nLast | hardwax oil | 1 | Leg\nWax | shellac | 1 | all"
+    )
+    made = [*asked("Words of the quote | Yours"), pages({"Finish": rows})[-1]]
+    found = lines(quote_page(answer(take_in(made).job)))
+    at = list(found).index("Finish")
+    assert found["Finish"] == ["Hardwax oil, 3 coats"], list(found)[at:]
+
+
+def test_the_client_signs_on_one_page() -> None:
+    """However long the quote, no page ends between what is agreed and the last line to sign on."""
+    parted = []
+    for more in range(30):
+        page = quoted("Words of the quote | Yours", Piece="Bench" + " of so many words, and more" * 3 * more)
+        begin = next(row for (row, _), cell in page.cells.items() if cell.value == "Agreed as written above:")
+        assert not set(page.print.breaks) & set(range(begin, page.last_row)), more
+        parted += [row for row in page.print.breaks if begin - 2 <= row < begin]
+    assert parted
+
+
 def test_woods_and_products_are_called_as_the_client_does() -> None:
     words = "Words of the quote | Yours\nRed oak | Roteiche\nHard maple | Ahorn\nhardwax oil | Hartwachsöl"
     page = quoted(words)
@@ -245,3 +268,27 @@ def test_the_examples_quote_words_tab_changes_nothing_until_it_is_filled_in(
 
 def test_an_amount_of_delivery_is_exact_to_the_cent() -> None:
     assert take_in(asked(Delivery="60.10")).job.sheet.delivery == Decimal("60.10")
+
+
+def test_who_signs_stands_on_one_page_however_long_the_quote_is() -> None:
+    woods = (
+        "Hard maple",
+        "White ash",
+        "Black cherry",
+        "Black walnut",
+        "Red alder",
+        "Sassafras",
+        "Black ash",
+        "Blue ash",
+        "Oregon ash",
+        "Green ash",
+    )
+    [prices] = pages({"Job": "", "Prices": "\n".join([PRICES, *(f"{wood} | 4/4 | 9" for wood in woods[1:])])})
+    parted = set()
+    for many in range(1, len(woods) + 1):
+        tabs = asked(Alternatives=", ".join(woods[:many]))
+        page = quote_page(answer(take_in([tab for tab in tabs if tab.title != "Prices"] + [prices]).job))
+        [agreed] = [row for (row, _), cell in page.cells.items() if cell.value == WORDS["agreed"]]
+        assert not [row for row in page.print.breaks if agreed <= row < page.last_row - 1]
+        parted |= {*page.print.breaks}
+    assert parted

@@ -94,7 +94,7 @@ def _listed(words: list[str], between: Fraction, width: Fraction) -> dict[str, A
     centers = [
         sum(gaps[: place + 1], Fraction(0)) + place * width + width / 2 for place in range(len(gaps) - 1)
     ]
-    gap = gaps[0] if len(set(gaps)) == 1 else rest
+    gap = gaps[0] if len(set(gaps)) == 1 else rest if set(gaps[1:-1]) <= {rest} else None
     return {
         "members_used": len(gaps) - 1,
         "gap": gap,

@@ -132,7 +132,7 @@ WORKED: dict[str, dict[str, Any]] = {
                    for kind in ("tenon", "loose tenon", "dowel")],
         "Spacing": [{"Run": "One", "Between": F(36), "Member width": F(3, 4), "Members": 5}, {"Run": "Two", "Between": F(36), "Member width": F(3, 4), "Largest gap": F(5)},
                     {"Run": "Three", "Between": F(36), "Member width": F(3, 4), "Members": 5, "First at": F(1)},
-                    {"Run": "Of a part", "Between": F(60), "Member": "Shelf"}, {"Run": "Unlike", "Between": F(60), "Member width": F(5, 2), "Gaps": "6; rest; rest; rest; 8"},
+                    {"Run": "Of a part", "Between": F(60), "Member": "Shelf"}, {"Run": "Left at an end", "Between": F(80), "Member width": F(3, 4), "Gaps": "4; 25; 26; rest"}, {"Run": "Unlike", "Between": F(60), "Member width": F(5, 2), "Gaps": "6; rest; rest; rest; 8"},
                     {"Run": "All listed", "Between": F(40), "Member width": F(2), "Gaps": "6; 12; 18"}],
         "Loads": [{"Member": bears, "Species": "Sugar maple", "Thickness": F(1), "Width": F(4), "Span": F(30), "Load": 90, "Held as": bears, "Shared by": 2}
                   for bears in ("resting, spread", "resting, center", "fixed, spread", "fixed, center", "cantilever, spread", "cantilever, end")],
@@ -223,7 +223,7 @@ WORKED: dict[str, dict[str, Any]] = {
         "Glue-ups": [{"Step": "One", "Glue area": 160, "Adhesive": "PVA"}, {"Step": "Two", "Glue area": 75, "Adhesive": "PVA", "Price": Decimal("13.95")},
                      {"Step": "Three", "Glue area": 90, "Adhesive": "slow epoxy", "Price": Decimal("48")}, {"Step": "Four", "Glue area": 44, "Adhesive": "hot hide glue"}],
         "Finish": [{"Step": "First", "Product": "wiping varnish", "Coats": 2, "Price": Decimal("21.40")}, {"Step": "Top alone", "Product": "wiping varnish", "Coats": 1, "Parts": "Top"},
-                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
+                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal legs", "Product": "shellac", "Coats": 1, "Parts": "Leg"}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
         "Extras": [{"Item": "slow epoxy", "Qty": 1, "Unit price": Decimal("31.50")}, {"Item": "Hardwax oil rags", "Qty": 2, "Unit price": Decimal("1.25")},
                    {"Item": "Shellac flakes", "Qty": 1, "Unit price": Decimal("9.80")}],
     },
