@@ -58,6 +58,10 @@ def _loosened(answer: JointAnswer) -> bool:
     return answer.joint.kind == LOOSENED and not stays
 
 
+def _later(answer: JointAnswer) -> bool:
+    return isinstance(answer.from_part, Part) and answer.from_part.when == "after finish"
+
+
 def _takers(answer: JointAnswer) -> list[str]:
     """Return the names of the parts that take a joint."""
     return list(dict.fromkeys([_name(answer.into), *(cavity.part.part for cavity in answer.cavities)]))
@@ -76,9 +80,12 @@ def _name(of: Part | Panel | None) -> str:
 
 
 def _bodies(answers: Answers) -> dict[str, list[str]]:
-    """Return, for each part and panel carried so, all that joints other than hardware hold with it."""
+    """Return, for each part and panel carried so, all that joints other than hardware hold with it.
+
+    What goes in after the finish, as the buttons of a top, ties no two frames together.
+    """
     bodies: dict[str, list[str]] = {_name(each): [_name(each)] for each, _ in _weights(answers)}
-    for each in (each for each in answers.joints if not _loosened(each)):
+    for each in (each for each in answers.joints if not (_loosened(each) or _later(each))):
         for taking in _takers(each):
             one, other = bodies.get(taking), bodies.get(_name(each.from_part))
             if one is not None and other is not None and one is not other:

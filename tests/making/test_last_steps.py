@@ -251,6 +251,34 @@ def test_a_piece_that_comes_apart_is_carried_in_its_bodies_and_another_whole() -
     assert whole.hands == (2 if whole.pounds <= 68 else 3)
 
 
+def test_buttons_that_go_in_later_tie_no_two_frames_together() -> None:
+    parts = """
+        Part        | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Leg         | 4   | White oak | 2         | 2     | 28     |        |
+        Apron       | 4   | White oak | 7/8       | 4     | 30     | 1      |
+        Bench leg   | 4   | White oak | 2         | 2     | 16     |        |
+        Bench apron | 4   | White oak | 7/8       | 3     | 30     | 1      |
+        Shelf       | 1   | White oak | 5/8       | 4     | 30     |        |
+        Button      | 8   | White oak | 5/8       | 1 1/4 | 2      |        | after finish
+    """
+    joints = """
+        Joint   | Qty | Kind     | Into               | From        | Thickness | Width | Depth into
+        Table   | 8   | tenon    | Leg                | Apron       | 3/8       | 2     | 1 1/16
+        Bench   | 8   | tenon    | Bench leg          | Bench apron | 3/8       | 2     | 1 1/16
+        Buttons | 8   | groove   | Apron; Bench apron | Button      | 3/8       |       | 3/8
+        Pins    | 4   | hardware | Bench leg          | Shelf       | 1/4       | 1     | 3/8
+    """
+    loads = [
+        line for line in lines(made(Parts=parts, Joints=joints), Task.DELIVERY) if isinstance(line, Carried)
+    ]
+    assert [set(load.names) for load in loads] == [
+        {"Leg", "Apron"},
+        {"Bench leg", "Bench apron"},
+        {"Shelf"},
+        {"Button"},
+    ]
+
+
 def test_what_is_put_in_at_delivery_ties_nothing_together_and_is_carried_by_itself() -> None:
     """A beam between head and foot, and slats in their notches, are put in at the client's."""
     bed = """
