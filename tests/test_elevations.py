@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,8 @@ from sheetkit.page import Page
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.elevations import Elevation, Piece, Seen
-from sheetkit.tabs.elevation_picture import elevation_picture
+from sheetkit.tabs.drawing import DOTS
+from sheetkit.tabs.elevation_picture import ROW, elevation_picture
 from sheetkit.tabs.elevations import elevations_page
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import pages, write
@@ -242,6 +244,48 @@ def test_what_stands_in_dados_reaches_into_them_and_a_runner_lies_along_its_own(
         (piece.name, piece.left, piece.height) for piece in seen.pieces if piece.what is Seen.PARTITION
     ] == [("Partition", 15.75, 15.25)]
     assert "Runner" not in {piece.name for piece in seen.pieces}
+
+
+SLATS = {
+    "Parts": """
+        Part  | Qty | Species   | Thickness | Width | Length
+        Strip | 2   | White oak | 1         | 2     | 81
+        Slat  | 13  | White oak | 3/4       | 3 1/2 | 60
+    """,
+    "Spacing": "Run | Between | Member | First at\nSlats | 81 | Slat | 1 1/2",
+    "Joints": "Joint | Kind | Into | On | From | Depth into | At | Lies\nNotch | groove | Strip | edge | Slat | 3/8 | Slats | across",
+    "Panels": "",
+}
+
+
+def test_slats_lie_flat_in_their_notches() -> None:
+    """(81 - 2 x 1 1/2 - 13 x 3 1/2) / 12 are 2.7083 between them."""
+    (seen,) = answered(**SLATS).elevations
+    rails = sorted((bottom, high) for _, bottom, _, high in of(seen, Seen.RAIL))
+    assert rails == [pytest.approx((1.5 + place * (3.5 + 32.5 / 12), 3.5)) for place in range(13)]
+    assert {round(high, 4) for _, _, _, high in of(seen, Seen.OPENING)} == {2.7083}
+
+
+@pytest.mark.parametrize("small", [False, True])
+def test_sizes_of_many_rails_keep_apart_and_above_the_foot(
+    small: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever is written beside the frame stands a row from the next, and none lower than its foot."""
+    written: list[tuple[float, float, str]] = []
+    monkeypatch.setattr(
+        "sheetkit.tabs.elevation_picture.write",
+        lambda draw, x, y, words, points: written.append((x, y, words)),
+    )
+    found = answered(**SLATS)
+    (seen,) = found.elevations
+    elevation_picture(seen, found.job.sheet, 1, small=small)
+    foot = next(y for _, y, words in written if words == "60")
+    left = sorted(y for _, y, words in written if words in ("3 1/2", "2 23/32", "1 1/2"))
+    right = sorted(y for _, y, words in written if ":" in words)
+    for column in (left, right):
+        assert len(column) > 2
+        assert min(below - above for above, below in pairwise(column)) >= ROW * DOTS - 1
+        assert column[-1] < foot
 
 
 def test_a_rail_without_a_place_stands_on_no_elevation() -> None:

@@ -16,6 +16,7 @@ from sheetkit.jobs.run import run
 from sheetkit.page import Address, Cell, Format, Page, Style, Value
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
+from sheetkit.tabs.to_buy import to_buy_page
 from tests.jobs import BENCH, NOW, column, pages, read, write
 from tests.there import there
 
@@ -272,3 +273,20 @@ def test_it_speaks_of_mm_in_a_mm_job() -> None:
     )
     [made] = answers.purchases
     assert made.boards[0].of == ("Side",)
+
+
+def test_room_to_note_boards_stands_below_its_headings_on_one_page() -> None:
+    """Each note asks for a line above the table: it comes to the foot of a page, where it once was parted."""
+    parted = 0
+    for notes in range(1, 16):
+        row = "Part {} | 1 | White oak | 3/4 | 3 | 20 | straight grain"
+        head = "Part | Qty | Species | Thickness | Width | Length | Note"
+        parts = "\n".join([head, *(row.format(number) for number in range(notes))])
+        found = answered(Parts=parts)
+        page = to_buy_page(found, found.job.sheet, None, (), "")
+        (heading,) = (
+            row for (row, column), cell in page.cells.items() if column == 1 and cell.value == "Mark"
+        )
+        parted += bool(page.print.breaks)
+        assert not any(heading - 2 <= each < page.last_row for each in page.print.breaks), notes
+    assert parted, "the table was never pushed to a second page"

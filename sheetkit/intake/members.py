@@ -24,12 +24,21 @@ def with_sizes_of_parts(
     for row in found:
         named = [part for part in parts if name_key(part.part) == name_key(row["member"])]
         taken = []
-        for name, of_part in FROM_PART.items():
+        told = [_told(part, row.get("thickness"), row.get("width")) for part in named]
+        for name in FROM_PART:
             if name in row:
                 continue
-            said = {getattr(part, of_part) for part in named}
+            said = {each[name] for each in told}
             if len(said) == 1:
                 row[name] = said.pop()
                 taken.append(name)
         row["of_part"] = tuple(taken)
     return whole_rows(reading, LOADS, found, FROM_PART, ("Parts",), places)
+
+
+def _told(part: Part, thickness: float | None, width: float | None) -> dict[str, Any]:
+    """Return what a part tells; it stands on edge when the one size that is typed is its other one."""
+    told = {name: getattr(part, of_part) for name, of_part in FROM_PART.items()}
+    if (thickness, width) in ((part.width, None), (None, part.thickness)):
+        told |= {"thickness": part.width, "width": part.thickness}
+    return told

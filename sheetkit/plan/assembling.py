@@ -11,10 +11,10 @@ from sheetkit.plan.machining import sessions, spreads
 from sheetkit.plan.notes import Names, name_key
 from sheetkit.plan.rough_cut import pieces_of
 from sheetkit.plan.shop import Shop
-from sheetkit.plan.tops import top_moves
+from sheetkit.plan.tops import WIDE, top_moves
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import Extra, Part
-from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, RunAnswer, day_of
+from sheetkit.records.joinery import FinishAnswer, GlueUpAnswer, JointAnswer, RunAnswer, day_of
 from sheetkit.records.wood import PanelAnswer
 from sheetkit.records.work import (
     Coat,
@@ -66,9 +66,17 @@ def opening(found: PanelAnswer) -> Opening:
 def dry_assembly(answers: Answers) -> tuple[Line, ...]:
     """Return what is tried dry: joints, then runs, then the whole."""
     fits = [DryFit(each, *joint_ends(each)) for each in answers.joints if each.joint.kind in FITTED]
+    fits += [DryFit(each, *joint_ends(each), part.qty) for each in answers.joints if (part := _held(each))]
     later = {id(run) for run in loose_runs(answers).values()}
     runs = [each for each in answers.runs if each.gaps and id(each) not in later and _stands(each, answers)]
     return (*fits, *runs, DryAssembly(frame=bool(answers.panels)))
+
+
+def _held(found: JointAnswer) -> Part | None:
+    """Return the part that a groove or recesses of a run hold, None when it says when it goes in."""
+    part, kind = found.from_part, found.joint.kind
+    holds = "groove" in kind or (kind == "hardware" and found.at_run)
+    return part if holds and isinstance(part, Part) and not part.when else None
 
 
 def _stands(run: RunAnswer, answers: Answers) -> bool:
@@ -154,12 +162,12 @@ def loose_parts(answers: Answers, when: Sequence[str]) -> list[LoosePart]:
     """Return the parts that the maker puts in then; where he says nothing, those that no joint holds."""
     held, runs = held_by_joints(answers), loose_runs(answers)
     found = []
-    for part in (each.part for each in answers.parts):
+    for part, pounds in ((each.part, each.weight) for each in answers.parts):
         key = name_key(part.part)
         undecided = not part.when and bool(held) and key not in held
         if part.when in when and (part.when or undecided):
             run, along = runs.get(key), part.when == "at delivery"
-            found.append(LoosePart(Pieces(part.part, part.qty), run, along, undecided))
+            found.append(LoosePart(Pieces(part.part, part.qty), run, along, undecided, pounds))
     return found
 
 
@@ -184,7 +192,7 @@ def held_by_joints(answers: Answers) -> set[str]:
 
 
 def tops(answers: Answers, shop: Shop) -> tuple[TopFixing, ...]:
-    """Return the wide parts that no joint holds, and what fixes them."""
+    """Return the wide parts that no joint holds to the rest, and what fixes them."""
     held, names = held_by_joints(answers), Names(answers.job)
     fitted: dict[str, list[Extra]] = {}
     for extra in answers.job.extras:
@@ -197,6 +205,26 @@ def tops(answers: Answers, shop: Shop) -> tuple[TopFixing, ...]:
         if part.when == "at delivery":
             continue  # it lies loose
         moves = top_moves(part, shop)
-        if moves is not None and key not in held and (held or key in fitted) and len(answers.parts) > 1:
+        free = key not in held or _apart(part, answers)
+        if moves is not None and free and (held or key in fitted) and len(answers.parts) > 1:
             found.append(TopFixing(part.part, moves, tuple(fitted.get(key, ()))))
     return tuple(found)
+
+
+def _apart(top: Part, answers: Answers) -> bool:
+    """Return whether joints hold only narrow parts of its own to a wide part, as battens or end cleats."""
+    own: dict[str, Part] = {}
+    others: set[str] = set()
+    for each in answers.joints:
+        takers = [part for part in (each.into, *(hole.part for hole in each.cavities)) if part is not None]
+        entering = [each.from_part] if isinstance(each.from_part, Part) else []
+        ends = {name_key(part.part): part for part in (*takers, *entering)}
+        if name_key(top.part) not in ends:
+            others |= set(ends)
+        elif not entering or (each.joint.kind in FITTED and top not in entering):
+            return False  # hardware, a panel, or a member that stands in it as a leg in a seat
+        else:
+            own |= ends
+    mates = [part for part in own.values() if part.part != top.part]
+    narrow = all(part.width < WIDE for part in mates)
+    return top.qty == 1 and bool(mates) and bool(others) and narrow and others.isdisjoint(own)

@@ -42,7 +42,10 @@ def shaped_part(shape: Shape, names: Names, shop: Shop, notes: Notes) -> Part | 
     if shape.length > longest + 1e-9:
         sizes = shop.sizes(length=shape.length, long=longest)
         notes.add("shape-longer", shape.row, "length", sizes["length"], part=part.part, **sizes)
-    large = shape.rise or 0.0
+    large, room = shape.rise or 0.0, part.rise or part.width
+    if shape.kind == "arc" and large > room + 1 / 64:
+        sizes = shop.sizes(rise=large, room=room)
+        notes.add("shape-rise-part", shape.row, "rise", sizes["rise"], part=part.part, **sizes)
     if "taper" in shape.kind and all(abs(large - size) > 1 / 64 for size in (part.width, part.thickness)):
         sizes = shop.sizes(large=large, width=part.width, thickness=part.thickness)
         notes.add("shape-large-end", shape.row, "rise", sizes["large"], part=part.part, **sizes)

@@ -71,11 +71,12 @@ def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
             continue
         if joint.kind == "hardware" and part.row not in hooked:
             continue
-        size = part.thickness if across else part.width
         for one in _each(answer):
             if one[0].in_end_grain or (is_groove(joint) and _lies_in(part, one[0])):
                 continue
             into = one[0].part
+            flat = is_groove(joint) and _lies_flat(part, one[0])
+            size = part.thickness if across and not flat else part.width
             near = (one[0].along[0] + one[-1].along[1] - size) / 2
             near = max(0.0, min(near, into.length - size))
             housed = one[0].depth if is_groove(joint) else 0.0
@@ -89,6 +90,12 @@ def _lies_in(part: Part, dado: Cavity) -> bool:
     """Return whether a part lies in a dado by its length, as a runner does; a shelf stands in it."""
     long = dado.across[1] - dado.across[0]
     return abs(long - part.length) < abs(long - part.width)
+
+
+def _lies_flat(part: Part, dado: Cavity) -> bool:
+    """Return whether a part lies flat in a dado, as a slat in its notch; a shelf does not."""
+    wide = dado.along[1] - dado.along[0]
+    return abs(wide - part.width) < abs(wide - part.thickness)
 
 
 def _each(answer: JointAnswer) -> Iterator[Sequence[Cavity]]:

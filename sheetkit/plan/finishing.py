@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -59,16 +59,21 @@ def finish_answers(
     if not steps:
         return ()
     products = {row["product"]: row for row in rows("finishes")}
-    _grits(steps, products, notes)
-    surfaces = [_surface(step, shop, names, panels, notes) for step in steps]
-    runs = _runs(steps, [on for _, on in surfaces], {panel.panel.panel for panel in panels})
+    surfaces = [_surfaces(step, shop, names, panels, notes) for step in steps]
+    _grits(steps, surfaces, products, notes)
+    runs = _runs(steps, surfaces, {panel.panel.panel for panel in panels})
     waits = [_hours(step, products) for step in steps]
     early, late = _calendar(steps, waits, runs, in_clamps)
     epoxy = any("epoxy" in glue_up.adhesive for glue_up in shop.job.glue_ups)
     answers: list[FinishAnswer] = []
     used: dict[str, float] = {}
-    for place, (step, wait, run, (surface, on)) in enumerate(zip(steps, waits, runs, surfaces, strict=True)):
-        gallons = _gallons(step, surface, step.product in used, products, shop)
+    coated: dict[str, set[str]] = {}
+    for place, (step, wait, run, on) in enumerate(zip(steps, waits, runs, surfaces, strict=True)):
+        had = coated.setdefault(step.product, set())
+        bare = sum(on[name] for name in on if name not in had)
+        again = sum(on[name] for name in on if name in had)
+        had.update(on)
+        surface, gallons = bare + again, _gallons(step, bare, again, products, shop)
         if gallons is not None:
             used[step.product] = used.get(step.product, 0.0) + gallons
             if used[step.product] > gallons:
@@ -109,15 +114,15 @@ def _days(starts: Sequence[float]) -> str:
     return f"Day {first}" if last == first else f"Days {first} to {last}"
 
 
-def _runs(steps: Sequence[FinishStep], on: Sequence[Sequence[str]], panels: Collection[str]) -> list[_Run]:
+def _runs(steps: Sequence[FinishStep], on: Sequence[Iterable[str]], panels: Collection[str]) -> list[_Run]:
     """Return what is done before the assembly: as When says, else sanding of bare wood, and the panels."""
     runs, coated = [], False
-    for step, names in zip(steps, on, strict=True):
+    for step, names in zip(steps, map(tuple, on), strict=True):
         bare = not step.product and not coated
         coated = coated or bool(step.product)
-        early = tuple(names) if bare else tuple(name for name in names if name in panels)
+        early = names if bare else tuple(name for name in names if name in panels)
         if step.when:
-            early = tuple(names) if step.when == "before assembly" else ()
+            early = names if step.when == "before assembly" else ()
         runs.append(_Run(early, not early or len(early) < len(names)))
     return runs
 
@@ -160,21 +165,21 @@ def _hours(step: FinishStep, products: dict[str, dict[str, str]]) -> float:
     return float(products[step.product]["hours_to_next"]) if step.product else 0.0
 
 
-def _surface(
+def _surfaces(
     step: FinishStep, shop: Shop, names: Names, panels: Sequence[PanelAnswer], notes: Notes
-) -> tuple[float, list[str]]:
-    """Return the surface of the parts and panels named [in2], and their names."""
+) -> dict[str, float]:
+    """Return the surface of each part and panel that a step goes on, by name [in2]."""
     keys: set[str] | None = None
     if step.parts.strip() and step.parts.strip().casefold() != "all":
         found, unknown = names.listed(step.parts)
         keys = set(found)
         for word in unknown:
             notes.add("finish-part-unknown", step.row, "parts", step.parts, name=word)
-    surface, on = 0.0, []
+    on: dict[str, float] = {}
     for part in shop.job.parts:
         if keys is None or " ".join(part.part.casefold().split()) in keys:
-            surface += part_surface(part.thickness, part.width, part.length, part.qty)
-            on.append(part.part)
+            surface = part_surface(part.thickness, part.width, part.length, part.qty)
+            on[part.part] = on.get(part.part, 0.0) + surface
     sized = {answer.panel.row: answer for answer in panels}
     for panel in shop.job.panels:
         if keys is not None and " ".join(panel.panel.casefold().split()) not in keys:
@@ -183,45 +188,66 @@ def _surface(
         if answer is None:
             notes.add("finish-no-panel", step.row, "parts", step.parts, name=panel.panel)
             continue
-        surface += panel_surface(answer.width, answer.height, panel.qty)
-        on.append(panel.panel)
-    return surface, list(dict.fromkeys(on))
+        surface = panel_surface(answer.width, answer.height, panel.qty)
+        on[panel.panel] = on.get(panel.panel, 0.0) + surface
+    return on
 
 
 def _gallons(
-    step: FinishStep, surface: float, again: bool, products: dict[str, dict[str, str]], shop: Shop
+    step: FinishStep, bare: float, again: float, products: dict[str, dict[str, str]], shop: Shop
 ) -> float | None:
     """Return the finish for the coats of a step; the first coat on bare wood drinks more, by the table."""
-    if not step.product or surface <= 0:
+    if not step.product or bare + again <= 0:
         return None
     if step.coverage:
         coverage = shop.units.inside(step.coverage, "coverage")
-        return finish_amount(surface, step.coats, coverage, WASTE)
+        return finish_amount(bare + again, step.coats, coverage, WASTE)
     row = products[step.product]
-    later = float(row["coverage_later_ft2_gal"])
-    return finish_amount(
-        surface, step.coats, later, WASTE, None if again else float(row["coverage_first_ft2_gal"])
+    first, later = float(row["coverage_first_ft2_gal"]), float(row["coverage_later_ft2_gal"])
+    return sum(
+        finish_amount(surface, step.coats, later, WASTE, drinks)
+        for surface, drinks in ((bare, first), (again, None))
+        if surface > 0
     )
 
 
-def _grits(steps: Sequence[FinishStep], products: dict[str, dict[str, str]], notes: Notes) -> None:
+def _grits(
+    steps: Sequence[FinishStep],
+    surfaces: Sequence[Iterable[str]],
+    products: dict[str, dict[str, str]],
+    notes: Notes,
+) -> None:
     """Look at the grits on bare wood, and say what is usual before the first coat and between coats."""
-    bare: list[tuple[int, int]] = []
-    coated = False
-    for step in steps:
+    bare: dict[str, list[tuple[int, int]]] = {}
+    first: dict[str, str] = {}
+    for step, on in zip(steps, surfaces, strict=True):
+        names = tuple(on) or ("",)
         numbers = [int(number) for number in re.findall(r"(?<!\d)\d{1,5}(?!\d)", step.grit)]
         if step.grit and not any(numbers):
             notes.add("grit-unreadable", step.row, "grit", step.grit)
-        if not coated:
-            bare += [(number, step.row) for number in numbers if number]
-            coated = bool(step.product)
-        elif step.product and step.grit:
+        if step.product and step.grit and all(name in first for name in names):
             notes.remark(step.row, f"Usual between coats: {products[step.product]['grit_between']}.")
-    for found, (grit, row) in zip(grit_steps([grit for grit, _ in bare]), bare[1:], strict=True):
+        for name in names:
+            if name not in first:
+                bare.setdefault(name, []).extend((number, step.row) for number in numbers if number)
+                if step.product:
+                    first[name] = step.product
+    _grits_in_order(dict.fromkeys(tuple(grits) for grits in bare.values() if grits), notes)
+    usual = dict.fromkeys((bare[name][0][1], product) for name, product in first.items() if bare[name])
+    for row, product in usual:
+        notes.remark(row, f"Usual on bare wood under {product}: {usual_grits(product)}.")
+
+
+def _grits_in_order(sequences: Iterable[Sequence[tuple[int, int]]], notes: Notes) -> None:
+    """Look at the grits with their rows in which one part or another is sanded, and say each fault once."""
+    looked_at = dict.fromkeys(
+        (row, found)
+        for grits in sequences
+        for found, (_, row) in zip(grit_steps([grit for grit, _ in grits]), grits[1:], strict=True)
+    )
+    for row, found in looked_at:
         if found.reason is Grit.COARSER:
-            notes.add("grit-order", row, "grit", grit, grit=grit, before=found.before)
+            notes.add("grit-order", row, "grit", found.grit, grit=found.grit, before=found.before)
         elif found.reason is Grit.SKIPS:
-            notes.add("grit-skips", row, "grit", grit, grit=grit, before=found.before, between=found.between)
-    first = next((step.product for step in steps if step.product), "")
-    if first and bare:
-        notes.remark(bare[0][1], f"Usual on bare wood under {first}: {usual_grits(first)}.")
+            words = {"grit": found.grit, "before": found.before, "between": found.between}
+            notes.add("grit-skips", row, "grit", found.grit, **words)

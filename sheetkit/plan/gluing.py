@@ -130,7 +130,8 @@ def _answer(
         notes.remark(glue_up.row, "Give Joints to compare the time with what the adhesive allows.")
     elif timed.reason is not Time.OK:
         would_do = adhesives_that_fit(timed.spread, timed.whole, [_times(row) for row in table.values()])
-        _late(glue_up, timed, would_do, notes)
+        few = glue_up_time(count or 0, glue_up.minutes, 0.0, times).steps
+        _late(glue_up, timed, few, would_do, notes)
     goes = max(len(steps), glue_up.goes or 1)
     pressed = seams.get(name_key(glue_up.step))
     glues = _glues(glue_up, count, pressed, notes)
@@ -236,16 +237,16 @@ def _glues(glue_up: GlueUp, count: int | None, pressed: _Seams | None, notes: No
     return "assembly"
 
 
-def _late(glue_up: GlueUp, timed: GlueUpTime, would_do: Sequence[str], notes: Notes) -> None:
+def _late(
+    glue_up: GlueUp, timed: GlueUpTime, few: Sequence[int], would_do: Sequence[str], notes: Notes
+) -> None:
+    """Say that a go takes too long, and what would do: as ``few`` goes as all its joints can be glued in."""
     over_open = timed.reason is not Time.OVER_ASSEMBLY
     allowed = f"{timed.open_time if over_open else timed.assembly_time:g}"
     ways = []
     if len(timed.steps) > 1:
-        goes = len(timed.steps) * (glue_up.goes or 1)
-        what = (
-            f"split it into {len(timed.steps)} steps of {listed([str(step) for step in timed.steps])} joints"
-        )
-        ways.append(f"write {goes} in Goes" if glue_up.goes else what)
+        what = f"split it into {len(few)} steps of {listed([str(step) for step in few])} joints"
+        ways.append(f"write {len(few)} in Goes" if glue_up.goes else what)
     if would_do:
         ways.append(f"use {listed(list(would_do), 'or')}, which leaves time for all in one go")
     ways.append("work with a second pair of hands and write fewer minutes")

@@ -20,7 +20,13 @@ from sheetkit.calc.joints import (
     tenon_thickness_share,
 )
 from sheetkit.calc.mortises import Depth, cheek_walls, mortise_depth
-from sheetkit.plan.joint_sizes import groove_against_panel, tell_sizes, tenoned_elsewhere, tenons_on_parts
+from sheetkit.plan.joint_sizes import (
+    groove_against_panel,
+    proud_tenon,
+    tell_sizes,
+    tenoned_elsewhere,
+    tenons_on_parts,
+)
 from sheetkit.plan.meeting import meeting_checks
 from sheetkit.plan.notes import Names, counted, percent
 from sheetkit.plan.places import (
@@ -48,7 +54,7 @@ GLUED = ("tenon", "loose tenon", "dowel")
 
 
 class _Size(NamedTuple):
-    """Length of one tenon or dowel, how many one joint has, its width, its reach in glue."""
+    """Length of one tenon or dowel, how many one joint has, its width, the centers of dowels."""
 
     length: float
     a_joint: int
@@ -170,7 +176,10 @@ def _glue_area(joint: Joint, size: _Size) -> float | None:
     """Return the glued area of one joint [in2], None where its width is not known."""
     if joint.kind == "dowel":
         return dowel_glue_area(joint.thickness, size.length, size.a_joint)
-    return None if size.width is None else tenon_glue_area(size.width, size.length, size.a_joint)
+    if size.width is None:
+        return None
+    reach = min(size.length, joint.depth_into) if joint.kind == "tenon" else size.length
+    return tenon_glue_area(size.width, reach, size.a_joint)
 
 
 def _begins(joint: Joint, run: RunAnswer | None, long: float) -> tuple[float, ...]:
@@ -199,7 +208,8 @@ def _placed(
     found: list[Cavity] = []
     first: tuple[float, ...] = ()
     for part, pieces in zip(parts, seated.pieces, strict=True):
-        begins = starts(joint, part, at, long, seated.qty // len(parts), shop, notes)
+        each = seated.qty / len(parts) / max(1, len(pieces))
+        begins = starts(joint, part, at, long, each, shop, notes)
         first = first or begins
         if extent is not None:
             found += cavities(joint, part, pieces, begins, extent, centers, shop, notes)
@@ -218,16 +228,17 @@ def _size(joint: Joint, into: Part | None, from_part: Part | None, shop: Shop, n
     through = into is not None and any(
         mortise_depth(joint.depth_into, way.deep).reason is Depth.THROUGH for way in ways_into(joint, into)
     )
+    proud = proud_tenon(joint, from_part) if through else 0.0
     if through:
-        words = "no gap where there is no bottom; leave a little to trim flush."
-        notes.remark(joint.row, f"Through {joint.kind}: {words}")
+        trim = f"stands {shop.words(proud)} out, as on Parts" if proud else "leave a little to trim flush"
+        notes.remark(joint.row, f"Through {joint.kind}: no gap where there is no bottom; {trim}.")
     if joint.kind != "tenon":
         length = _loose_length(joint, through, shop, notes)
     elif not through and gap >= joint.depth_into:
         notes.add("glue-gap-too-large", joint.row, "depth_into", gap=shop.words(gap))
         return None
     else:
-        length = joint.depth_into - (0.0 if through else gap)
+        length = joint.depth_into + proud - (0.0 if through else gap)
     if length is None:
         return None
     if joint.kind == "dowel":

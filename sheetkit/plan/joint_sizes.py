@@ -24,6 +24,13 @@ def tell_sizes(joint: Joint, shop: Shop, notes: Notes) -> None:
         notes.remark(joint.row, f"As on {tab}: {sizes}.")
 
 
+def proud_tenon(joint: Joint, part: Part | None) -> float:
+    """Return how far a tenon stands out beyond its through mortise [in], as long as Parts says."""
+    if joint.kind != "tenon" or part is None:
+        return 0.0
+    return min((out for each in part.tenons if (out := each - joint.depth_into) > CLOSE), default=0.0)
+
+
 def tenons_on_parts(joint: Joint, part: Part | None, length: float, shop: Shop, notes: Notes) -> None:
     """Compare with the tenons that the part's blank has room for."""
     if part is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sheetkit.calc.beams import BeamCheck, Bearing, Verdict, beam_check, working_stress
 from sheetkit.calc.spans import Limit, Passing, least_thickness, longest_span
-from sheetkit.plan.notes import percent, ways_out
+from sheetkit.plan.notes import name_key, percent, ways_out
 from sheetkit.plan.regulated import bars_loads, rules_of
 from sheetkit.plan.shop import Shop
 from sheetkit.records.job import Load
@@ -41,6 +41,10 @@ def _load(load: Load, shop: Shop, notes: Notes) -> LoadAnswer | None:
     if elasticity is None or rupture is None:
         notes.add("no-strength", load.row, "species", load.species.name, species=load.species.name)
         return None
+    qty = sum(part.qty for part in shop.job.parts if name_key(part.part) == name_key(load.member))
+    if 0 < qty < load.shared_by:
+        shared = load.shared_by
+        notes.add("load-shared", load.row, "shared_by", shared, shared=shared, qty=qty, member=load.member)
     pounds = shop.units.inside(load.load, "weight")
     creep = max(shop.allowances.creep_factor, 1.0)
 
@@ -73,7 +77,10 @@ def _remarks(
 ) -> None:
     least, most = shop.words(shop.up(thickness.size)), shop.words(shop.down(span.size))
     span_words = f"span no more than {most} with the same load"
-    ways = ways_out([f"make it at least {least} thick", span_words, "share the load among more members"])
+    offered = [f"make it at least {least} thick", span_words, "share the load among more members"]
+    if "thickness" in load.of_part and load.width > load.thickness:
+        offered.insert(0, f"write {shop.words(load.width)} in Thickness if it stands on edge")
+    ways = ways_out(offered)
     if new.verdict in (Verdict.SAGS, Verdict.BOTH):
         sags = {"sag": sag_words(new.sag, shop), "allowed": sag_words(new.sag_allowed, shop)}
         words = {"member": load.member, **sags, "ways": ways}

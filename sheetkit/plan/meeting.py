@@ -205,13 +205,36 @@ def _boxes_meet(found: Sequence[Found], shop: Shop, notes: Notes) -> None:
             ):
                 near[rows] = (one, other, wood)
     for one, other in met.values():
-        _say_met(one, other, shop, notes)
+        peg = next((pair for pair in ((one, other), (other, one)) if _pegs(*pair)), None)
+        if peg is None:
+            _say_met(one, other, shop, notes)
+        else:
+            pegged = peg[1][0].joint.joint
+            notes.remark(peg[0][0].joint.row, f"Pegs {pegged}: the hole goes right through its tenon.")
     for rows, (one, other, wood) in near.items():
         if rows not in met and rows[::-1] not in met:
             where = {"part": one[1].part.part, "pieces": pieces_of(one[1], other[1])}
             where |= {"one": whereabouts(*one, shop), "other": whereabouts(*other, shop)}
             words = {**where, **shop.sizes(wood=wood, least=LEAST_BETWEEN)}
             _say_twice("cuts-close", *rows, shop.words(one[1].depth), notes, words)
+
+
+def _pegs(one: Found, other: Found) -> bool:
+    """Return whether a hole is that of a peg, driven after the assembly, right through another's tenon."""
+    (answer, hole), (_, mortise) = one, other
+    driven = isinstance(answer.from_part, Part) and answer.from_part.when == "after assembly"
+    if not (driven and answer.bored and mortise.what == "mortise"):
+        return False
+    into = SIDES[hole.surface].into
+    spans = enumerate(zip(hole.box, mortise.box, strict=True))
+    return all(
+        _within(inner, outer) if direction != into else _within(outer, inner)
+        for direction, (inner, outer) in spans
+    )
+
+
+def _within(inner: Span, outer: Span) -> bool:
+    return outer[0] - SLACK <= inner[0] and inner[1] <= outer[1] + SLACK
 
 
 def _say_met(one: Found, other: Found, shop: Shop, notes: Notes) -> None:

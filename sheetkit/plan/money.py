@@ -140,10 +140,12 @@ def _supplies(answers: Answers, shop: Shop) -> tuple[Supply, ...]:
     items = [name_key(extra.item) for extra in answers.job.extras]
     found: dict[tuple[str, str], list[tuple[GlueUp | FinishStep, float]]] = {}
     for row, name, quantity, amount in asked:
-        if amount:
-            found.setdefault((name, quantity), []).append((row, amount))
+        if name:
+            found.setdefault((name, quantity), []).append((row, amount or 0.0))
     supplies = []
     for (name, quantity), uses in found.items():
+        if not any(amount for _, amount in uses):
+            continue
         amount = shop.units.shown(sum(each for _, each in uses), quantity)
         unit = shop.units.name(quantity)
         price = next((row.price for row, _ in uses if row.price is not None), None)

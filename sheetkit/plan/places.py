@@ -87,7 +87,11 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
                 f"Taken as on {which} of the {part.qty} pieces of {part.part}: Pieces can say on which.",
             )
         return Seat(joint.qty, tuple(pieces[:has] for pieces in chosen))
-    pair = joint.qty == 2 * whole and len(joint.at) == 1
+    long = joint.thickness if joint.lies == "across" else joint.width or 0.0
+    one = len(joint.at) == 1 and joint.qty == 2 * whole
+    pair = one and (
+        all(_near_one_end(joint, part, joint.at, long) for part in parts) or not _sided(joint, parts)
+    )
     if told and whole and joint.qty != whole and not pair:
         words = {"qty": joint.qty, "count": whole, "each": each, "pieces": whole // each}
         notes.add("joint-count", joint.row, "qty", joint.qty, **words)
@@ -95,10 +99,23 @@ def seat(joint: Joint, parts: Sequence[Part], run: RunAnswer | None, notes: Note
     return Seat(joint.qty, tuple(chosen))
 
 
+def _near_one_end(joint: Joint, part: Part, at: Sequence[float], extent: float) -> bool:
+    """Return whether one place is given, so near an end that a second would be near the other, alike."""
+    on_end = any(name in ("end", "far end") for name in joint.on)
+    return (
+        len(at) == 1 and not joint.at_run and not on_end and at[0] + extent <= part.length * NEAR_END + SLACK
+    )
+
+
+def _sided(joint: Joint, parts: Sequence[Part]) -> bool:
+    """Return whether it is known in which sides of its parts a joint is: of a leg only by On."""
+    return bool(joint.on) or not any(map(is_leg_like, parts))
+
+
 def starts(
-    joint: Joint, part: Part, at: Sequence[float], extent: float, qty: int, shop: Shop, notes: Notes
+    joint: Joint, part: Part, at: Sequence[float], extent: float, each: float, shop: Shop, notes: Notes
 ) -> tuple[float, ...]:
-    """Return where a joint begins along its surface, and its mirror image when each piece takes two.
+    """Return where a joint begins along its surface, and its mirror image when ``each`` piece takes two.
 
     Along the part it counts from the reference end, shoulder to shoulder when it has tenons; on an end, from
     the edge. What lies past the other end is left out.
@@ -111,11 +128,8 @@ def starts(
     if past:
         past_the_end(joint, part, past[0], past[0] + extent, room, shop, notes)
     kept = tuple(place for place in at if place not in past)
-    single = len(kept) == 1 == len(at) and not joint.at_run and not on_end
-    twice = (
-        single and qty >= 2 * part.qty * max(1, len(joint.on)) and (bool(joint.on) or not is_leg_like(part))
-    )
-    if not twice or kept[0] + extent > part.length * NEAR_END:
+    twice = each >= 2 * max(1, len(joint.on)) and _sided(joint, [part])
+    if not (kept and twice and _near_one_end(joint, part, at, extent)):
         return kept
     measured = ", measured from the shoulders" if any(part.tenons) else ""
     notes.remark(joint.row, f"Two for each {part.part}: taken as one near each end, alike{measured}.")

@@ -106,8 +106,8 @@ def _source(
 ) -> TenonSource | None:
     """Return what to mill a section from: a left-over before a board, wood of its parts first, thin first.
 
-    Long enough for a machine, as wide as its strips and their saw cuts, edges straightened. What is taken is
-    not offered again.
+    Long enough for a machine, as wide as its strips and their saw cuts, edges straightened. The rest of
+    its width is offered again.
     """
     allowances = shop.allowances
     longest = max(length for _, length in milled.lengths)
@@ -124,6 +124,7 @@ def _source(
             and piece.thickness >= milled.thickness - 1e-9
             and wide <= piece.width + 1e-9
         ):
-            spare.remove(piece)
+            rest = piece.width - wide - allowances.rip_kerf
+            spare[spare.index(piece)] = piece._replace(width=rest)
             return TenonSource(piece.species, piece.stock, piece.board, piece.left_over, strips, rough)
     return None

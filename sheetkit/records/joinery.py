@@ -163,6 +163,12 @@ class RunAnswer:
     remarks: tuple[str, ...] = ()
 
     @property
+    def unlike(self) -> bool:
+        """Whether the gaps between members differ: one block would not set them all."""
+        between = [self.gap, *self.gaps[1:-1]]
+        return any(each is None or self.gap is None or abs(each - self.gap) > 1e-6 for each in between)
+
+    @property
     def name(self) -> str:
         """What the maker calls it."""
         return self.run.run

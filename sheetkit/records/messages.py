@@ -115,6 +115,7 @@ OF_MAKING: dict[str, Message] = {
     "shape-part-unknown": Message("warning", "No part is called {name}.", "Write a name from Parts: {choices}."),
     "shape-longer": Message("warning", "The shape is {length} long, but {part} only {long}.", "Correct one of the two."),
     "shape-large-end": Message("warning", "The taper begins at a size of {large}, but {part} is {width} wide and {thickness} thick.", "Write the width or the thickness of {part} in Rise."),
+    "shape-rise-part": Message("warning", "The curve rises {rise}, but {part} has only {room} of wood for it.", "Correct Rise here, or Rise of {part} on Parts."),
     "shape-start": Message("error", "The taper starts at {start}, past the end of the member.", "Write a start below {length}."),
     # loads
     "no-strength": Message("warning", "No stiffness or strength is known for {species}, so nothing is said about this member.",
@@ -123,6 +124,7 @@ OF_MAKING: dict[str, Message] = {
     "sag-allowed-zero": Message("error", "{label} on Allowances is 0, which no wood can keep to.", "Write {label}, such as {usual}."),
     "load-sags": Message("warning", "{member} would sag {sag} when new, more than the {allowed} that the shop allows over this span.", "{ways}"),
     "load-weak": Message("warning", "{member} would take {share} of its wood's strength; under a sixth is usual for clear wood.", "{ways}"),
+    "load-shared": Message("note", "{shared} share the load, but Parts has only {qty} of {member}.", "Correct Shared by, unless each has several spans."),
     "load-regulated": Message("warning", "{member} sounds like part of a regulated piece ({kind}): {rules}. Nothing is worked out for it.",
                        "Local codes and licensed practice come first: the rule must be met and checked by someone qualified; sheetkit does not check it."),
     # glue-ups

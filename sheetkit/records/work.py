@@ -183,6 +183,8 @@ class DryFit:
     answer: JointAnswer
     entering: str
     taking: str
+    holds: int | None = None
+    """Pieces that a groove or a recess holds without glue of its own; None where joints are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,6 +287,8 @@ class LoosePart:
     """Whether they go along to the client loose."""
     undecided: bool = False
     """Whether neither a joint nor the maker says when they are put in."""
+    pounds: float | None = None
+    """All of them together, at today's moisture."""
 
 
 @dataclass(frozen=True, slots=True)

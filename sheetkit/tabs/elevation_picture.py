@@ -205,7 +205,11 @@ def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) ->
         Label(_size(top - bottom, sheet), scale.y((bottom + top) / 2), 0.0)
         for bottom, top in pairwise(places)
     ]
-    for label in _apart(labels, ROW * DOTS, scale.y(places[-1]) - 8 * DOTS, scale.foot + 4 * DOTS):
+    top, foot = scale.y(places[-1]) - 8 * DOTS, scale.foot + 4 * DOTS
+    if len(labels) * ROW * DOTS > foot - top:  # sizes that recur are told once
+        first = {label.words: label for label in reversed(labels)}
+        labels = sorted(first.values(), key=lambda each: -each.at)
+    for label in _apart(_with_room(labels, ROW * DOTS, foot - top), ROW * DOTS, top, foot):
         wide = text_width(label.words, LETTERING)
         x = at - 8 - wide
         if abs(label.stands - label.at) > 12:
@@ -225,7 +229,8 @@ def _heights(draw: ImageDraw, seen: Elevation, scale: Scale, sheet: JobSheet) ->
         Label(f"{number}: {_size(piece.bottom, sheet)}", scale.y(piece.bottom), 0.0)
         for number, piece in rails
     ]
-    for label in _apart(sorted(marks, key=lambda each: -each.at), ROW * DOTS, 0.0, scale.foot):
+    marks.sort(key=lambda each: -each.at)
+    for label in _apart(_with_room(marks, ROW * DOTS, scale.foot), ROW * DOTS, 0.0, scale.foot):
         draw.line((right + 6, label.at, right + 5 * DOTS, label.at), fill=0, width=THIN)
         draw.line((right + 5 * DOTS, label.at, right + 10 * DOTS, label.stands), fill=0, width=THIN)
         write(draw, right + 11 * DOTS, label.stands - LETTERING * DOTS * 0.72, label.words, LETTERING)
@@ -316,6 +321,17 @@ def _places(sides: Iterable[float]) -> list[float]:
         if not found or side - found[-1] > 1e-6:
             found.append(side)
     return found
+
+
+def _with_room(labels: Sequence[Label], room: float, high: float) -> Sequence[Label]:
+    """Return the labels that stand beside one another, the lowest first; the list tells the rest."""
+    if len(labels) * room <= high:
+        return labels
+    kept: list[Label] = []
+    for label in labels:
+        if not kept or kept[-1].at - label.at >= room:
+            kept.append(label)
+    return kept
 
 
 def _apart(labels: Sequence[Label], room: float, top: float, foot: float) -> list[Label]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
@@ -71,7 +72,8 @@ def quote_page(answers: Answers) -> Page:
     _piece(draft, answers, words)
     _amounts(draft, sheet, estimate, words)
     _options(draft, answers, words)
-    _signatures(draft, sheet, words)
+    with draft.together(draft.row + 1):
+        _signatures(draft, sheet, words)
     for address, cell in draft.cells.items():
         if cell.value is None and cell.style.line:
             # a space holds the line: a cell with nothing in it is not read back for the client's copy
@@ -161,14 +163,16 @@ def wood(answers: Answers, words: Words) -> str:
 
 
 def finish(answers: Answers, words: Words) -> list[str]:
-    """Return the finish, each product with its coats."""
-    coats: dict[str, int] = {}
-    for step in answers.job.finish:
-        if step.product:
-            coats[step.product] = coats.get(step.product, 0) + step.coats
+    """Return the finish, each product with the most coats that any one part or panel gets."""
+    coats: dict[str, Counter[str]] = {}
+    for each in answers.finish:
+        if each.step.product:
+            on = coats.setdefault(each.step.product, Counter())
+            on.update(dict.fromkeys(each.names or ("",), each.step.coats))
+    most = {product: max(on.values()) for product, on in coats.items()}
     return [
         words.say("coat" if count == 1 else "coats", product=capital(words.own(name)), count=str(count))
-        for name, count in coats.items()
+        for name, count in most.items()
     ]
 
 

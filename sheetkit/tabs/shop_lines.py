@@ -214,11 +214,13 @@ def _sanding(line: Sanding, measure: Measure) -> ShopLine:
 def _dry_fit(line: DryFit, measure: Measure) -> ShopLine:
     joint = line.answer.joint
     what = f"{joint.joint}: {line.entering} in {line.taking}"
+    if line.holds is not None:
+        return ShopLine(line.holds, "dry fit", what, "")
     return ShopLine(None, "dry fit", what, counted(line.answer.qty, "joint"))
 
 
 def _run(answer: RunAnswer, measure: Measure) -> ShopLine:
-    gap = "unlike gaps" if answer.gap is None else f"gap {measure.words(answer.gap)}"
+    gap = "unlike gaps" if answer.unlike else f"gap {measure.words(answer.gap or 0.0)}"
     note = f"by the marks from one end{'; ' if answer.run.note else ''}{answer.run.note}"
     return ShopLine(answer.members, gap, answer.run.run, note)
 
@@ -337,6 +339,8 @@ def _loose(line: LoosePart, measure: Measure) -> ShopLine:
     note = ""
     if line.run is not None:
         note = f"{_run(line.run, measure).setting}, by the marks from one end"
+    if line.along and line.pounds is not None:
+        note = "; ".join(filter(None, (note, measure.weight(line.pounds))))
     setting = "take along" if line.along else "put in place"
     return ShopLine(line.pieces.count, setting, line.pieces.name, note)
 

@@ -157,6 +157,7 @@ def _bought(
 ) -> None:
     """Write the table in which boards are noted, with what stands in it already."""
     draft.section("Bought")
+    title = draft.row - 1
     draft.across(
         "Note each board that you bought in a row of its own. The next run reads it as a board of the "
         "rack, and leaves it here; move it to Boards if you like.",
@@ -184,6 +185,7 @@ def _bought(
         style = styles.get(column, TEXT)
         draft.cells[heading + row, column] = Cell(_value(cell), style=cell.style if _is_date(cell) else style)
     draft.row = heading + rows + 1
+    draft.keep(title, heading + rows - 1)
 
 
 def _format(holds: str, measure: Measure) -> Format:

@@ -79,6 +79,28 @@ def test_the_first_coat_on_bare_wood_takes_more_by_the_table_and_later_rows_do_n
     assert "of penetrating oil in all" in found.remarks("Finish")[1]
 
 
+def test_wood_is_bare_until_it_has_a_coat_whatever_other_parts_had() -> None:
+    """Two parts alike, oiled in rows of their own, drink as much; the row for all finds half of it bare."""
+    alike = "Part | Species | Thickness | Width | Length\nTop | White oak | 3/4 | 5 | 40\nShelf | White oak | 3/4 | 5 | 40\nLeg | White oak | 3/4 | 5 | 40\nFoot | White oak | 3/4 | 5 | 40"
+    found = answered({
+        "Parts": alike,
+        "Finish": """
+            Step  | Product         | Coats | Grit     | Parts
+            Top   | penetrating oil | 1     | 180, 220 | Top
+            Shelf | penetrating oil | 1     | 180, 220 | Shelf
+            Again | penetrating oil | 1     | 400      | Top, Shelf
+            Rest  | penetrating oil | 1     |          | all
+        """,
+    })  # fmt: skip
+    top, shelf, again, rest = found.numbers("Finish", "needed")
+    assert shelf == pytest.approx(top)
+    assert again == pytest.approx(top)  # twice the surface, by half
+    assert rest == pytest.approx(3 * top)  # two bare, and two by half
+    assert found.codes == []
+    usual = [("bare wood" in told, "between coats" in told) for told in found.remarks("Finish")]
+    assert usual == [(True, False), (True, False), (False, True), (False, False)]
+
+
 def test_the_calendar_counts_days_until_each_step_may_begin() -> None:
     found = finish("""
         Step   | Product     | Coats | Hours to next

@@ -140,8 +140,10 @@ def test_goes_share_the_joints_out_and_the_longest_counts() -> None:
     assert found.codes == []
     late = goes("Frames | 16 | 2 | PVA | 1 |")
     assert late.codes == ["glue-late"]
-    assert "Write 4 in Goes" in late.remarks("Glue-ups")[0]  # 8 joints a go, 5 minutes open: two for each
+    assert "Write 4 in Goes" in late.remarks("Glue-ups")[0]  # 16 joints, five in 5 minutes
     assert late.results.glue_ups[0].steps == (8, 8)
+    fewer = goes("Frames | 14 | 2 | liquid hide glue | 1 1/2 |")
+    assert "Write 3 in Goes" in fewer.remarks("Glue-ups")[0]  # 10 minutes are six joints: 5, 5 and 4
     # more goes than joints leave none empty
     assert goes("Frames | 2 | 4 | PVA | 1 |").results.glue_ups[0].steps == (1, 1)
 

@@ -125,6 +125,30 @@ def test_a_mortise_through_the_part_is_no_fault_and_its_tenon_has_no_gap() -> No
     assert found.column("Joints", "tenon_length") == [1.75]
 
 
+def test_a_through_tenon_that_stands_out_is_as_long_as_parts_says() -> None:
+    table = """
+        Joint     | Qty | Kind  | Into | On   | From      | Thickness | Width | Depth into | At
+        Stretcher | 2   | tenon | Foot | face | Stretcher | 3/8       | 1 1/2 | 1 1/4      | 12
+    """
+    parts = """
+        Part      | Qty | Species   | Thickness | Width | Length | Tenons
+        Foot      | 2   | White oak | 1 1/4     | 2 1/2 | 24     |
+        Stretcher | 1   | White oak | 1 1/4     | 2 1/2 | 60     | {}
+    """
+    found = joints(table, Parts=parts.format("1 1/2"))
+    assert found.codes == []
+    # the blank has 60 + 2 x 1 1/2: shoulders cut 1 1/4 from its ends would stand 60 1/2 apart
+    assert found.column("Joints", "tenon_length") == [1.5]
+    assert (
+        "Through tenon: no gap where there is no bottom; stands 1/4 out, as on Parts."
+        in found.remarks("Joints")[0]
+    )
+    flush = joints(table, Parts=parts.format("1 1/4"))
+    assert flush.column("Joints", "tenon_length") == [1.25]
+    areas = [each.results.joints[0].glue_area for each in (found, flush)]
+    assert areas[0] == areas[1], "what stands out is not glued"
+
+
 def test_a_mortise_wider_than_its_part_breaks_out_at_the_side() -> None:
     found = joints("""
         Joint | Qty | Kind        | Into  | From | Thickness | Width | Depth into
@@ -368,6 +392,35 @@ def test_two_mortises_one_near_each_end_are_mirrored_between_the_shoulders(tenon
     )
 
 
+FOUR_LEGS = """
+    Part  | Qty | Species   | Thickness | Width | Length | Tenons
+    Leg   | 4   | White oak | 2         | 2     | 30     |
+    Rail  | 2   | White oak | 3/4       | 3     | 24     | 1
+"""
+TWICE = """
+    Joint | Qty | Kind  | Into | On   | Pieces | From | Thickness | Width | Depth into | At
+    Rails | {}  | tenon | Leg  | edge | {}     | Rail | 1/4       | 1 1/2 | 1 1/16     | {}
+"""
+
+
+def test_two_on_each_of_the_pieces_named_are_mirrored_too() -> None:
+    found = joints(TWICE.format(4, "3-4", 2), Parts=FOUR_LEGS)
+    assert found.codes == []
+    # 30 - 2 - 1 1/2 is 26 1/2
+    assert found.results.joints[0].spans == ((2.0, 3.5), (26.5, 28.0))
+    assert sum(len(each.pieces) for each in found.results.joints[0].cavities) == 4
+
+
+@pytest.mark.parametrize(("qty", "pieces", "made"), [(8, "", 4), (4, "3-4", 2)])
+def test_a_second_place_that_is_missing_is_told_where_no_mirror_gives_it(
+    qty: int, pieces: str, made: int
+) -> None:
+    found = joints(TWICE.format(qty, pieces, 12), Parts=FOUR_LEGS)
+    assert found.codes == ["joint-count"]
+    assert f"Qty says {qty}, but On, Pieces and At make {made}" in found.remarks("Joints")[0]
+    assert found.results.joints[0].pieces == made, "as many tenons as there are mortises"
+
+
 def test_dowels_as_wide_as_the_part_that_enters_are_mirrored_between_the_shoulders() -> None:
     found = joints("""
         Joint | Qty | Kind  | Into | From  | Thickness | Width | Depth into | Depth from | At
@@ -458,3 +511,35 @@ def test_a_glue_gap_that_takes_up_one_of_two_mortises_is_told_at_its_cell() -> N
     )
     told = next(problem for problem in found.problems if problem.code == "glue-gap-too-large")
     assert (told.row, told.column) == (2, 9)
+
+
+PEGGED = """
+    Joint | Qty | Kind     | Into | On       | From | Thickness | Width | Depth into | At | Across
+    Rails | 4   | tenon    | Leg  | face     | Rail | 3/8       | 2     | 1 1/16     | 1  | 1 1/4
+    Pegs  | 4   | hardware | Leg  | far edge | Peg  | 3/8       | 3/8   | {}         | {} | 1/2
+"""
+
+
+@pytest.mark.parametrize(
+    ("deep", "at", "when", "codes"),
+    [
+        # the tenon stands 3/8 to 3/4 from the far edge, 1 to 3 from the end: a peg of 1 1/4 goes through it
+        ("1 1/4", "2", "after assembly", []),
+        ("1 1/4", "2", "", ["mortises-meet"]),
+        ("1/2", "2", "after assembly", ["mortises-meet"]),
+        ("1 1/4", "2 3/4", "after assembly", ["mortises-meet"]),
+    ],
+)
+def test_a_peg_that_goes_right_through_a_tenon_is_no_fault(
+    deep: str, at: str, when: str, codes: list[str]
+) -> None:
+    parts = f"""
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Leg   | 4   | White oak | 2         | 2     | 30     |        |
+        Rail  | 2   | White oak | 7/8       | 3     | 24     | 1      |
+        Peg   | 4   | White oak | 3/8       | 3/8   | 1 1/2  |        | {when}
+    """
+    found = joints(PEGGED.format(deep, at), Parts=parts)
+    assert [code for code in found.codes if "meet" in code] == codes
+    told = "Pegs Rails: the hole goes right through its tenon." in found.remarks("Joints")[1]
+    assert told == (not codes)

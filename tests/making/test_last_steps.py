@@ -105,6 +105,61 @@ def test_a_wide_part_in_a_joint_is_no_top() -> None:
     assert lines(made(Parts=side, Joints=dado), Task.TOP) == ()
 
 
+BATTENS = "Battens | 2 | stopped groove | Top | Batten | 2 | 18 | 1/4 | 12; 36 | across"
+ENDS = "Ends | 2 | tenon | End cleat | Top | 1/4 | 24 | 1 1/16 | 1 | along"
+
+
+@pytest.mark.parametrize("own", [BATTENS, ENDS])
+def test_a_top_with_battens_or_end_cleats_of_its_own_is_fixed_with_slots_all_the_same(own: str) -> None:
+    parts = TABLE.replace("26    | 50     |  ", "26    | 50     | 1") + (
+        "Batten | 2 | White oak | 1 | 2 | 18 | | solid |\n    End cleat | 2 | White oak | 7/8 | 3 | 26 | | solid |"
+    )
+    heads = "Joint  | Qty | Kind  | Into | From  | Thickness | Width | Depth into | At | Lies\n"
+    rows = heads + "\n".join(JOINTS.strip().splitlines()[1:]) + "\n" + own
+    (top,) = lines(made(Parts=parts, Joints=rows), Task.TOP)
+    assert isinstance(top, TopFixing)
+    assert top.part == "Top"
+    # held to the frame by a joint it is part of the frame
+    tied = rows + "\nDowels | 4 | dowel | Top | Leg | 3/8 | | 1/2 | | "
+    assert lines(made(Parts=parts, Joints=tied), Task.TOP) == ()
+
+
+def test_parts_that_grooves_and_recesses_hold_are_tried_dry_and_unlike_gaps_told_as_such() -> None:
+    parts = """
+        Part  | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Leg   | 4   | White oak | 2         | 2     | 16     |        |
+        Rail  | 2   | White oak | 7/8       | 2 1/2 | 40     | 1      |
+        Slat  | 4   | White oak | 5/8       | 4     | 10     |        |
+        Peg   | 8   | White oak | 3/8       | 3/8   | 2      |        | after assembly
+    """
+    joints = """
+        Joint  | Qty | Kind     | Into | On   | From | Thickness | Width | Depth into | At
+        Rails  | 4   | tenon    | Leg  | face | Rail | 3/8       | 1 1/2 | 1 1/16     | 9
+        Slats  |     | hardware | Rail | back | Slat | 5/8       |       | 3/8        | Shelf
+        Pegs   | 8   | hardware | Leg  | edge | Peg  | 3/8       | 3/8   | 2          | 1; 3
+    """
+    spacing = """
+        Run   | Between | Member | Gaps
+        Shelf | 40      | Slat   | 4; rest; {}; rest; 4
+    """
+    found = made(Parts=parts, Joints=joints, Spacing=spacing.format(10))
+    dry = lines(found, Task.DRY_ASSEMBLY)
+    said = [shop_line(line, Task.DRY_ASSEMBLY, Measure.of(found.job.sheet)) for line in dry]
+    told = [(each.qty, each.setting, each.what, each.note) for each in said[:-1]]
+    assert told == [
+        (None, "dry fit", "Rails: Rail in Leg", "4 joints"),
+        (4, "dry fit", "Slats: Slat in Rail", ""),
+        (4, "unlike gaps", "Shelf", "by the marks from one end"),
+    ]
+    even = made(Parts=parts, Joints=joints, Spacing=spacing.format("rest"))
+    # 40 - 4 x 4 - 2 x 4 leaves 16 for three gaps
+    (run,) = (line for line in lines(even, Task.DRY_ASSEMBLY) if isinstance(line, RunAnswer))
+    assert run.gap == pytest.approx(16 / 3)
+    # a peg that is in goes with what it pegs
+    loads = [line for line in lines(found, Task.DELIVERY) if isinstance(line, Carried)]
+    assert [set(load.names) for load in loads] == [{"Leg", "Rail", "Peg"}, {"Slat"}]
+
+
 def test_a_part_is_put_in_when_the_maker_says_and_one_of_which_nothing_is_said_after_the_finish() -> None:
     parts = TABLE.replace("| Note", "| When | Note").replace("solid      |", "solid | |")
     parts = parts.replace("edge-glued |", "edge-glued | |")
@@ -194,6 +249,52 @@ def test_a_piece_that_comes_apart_is_carried_in_its_bodies_and_another_whole() -
     assert (whole.names, whole.pounds) == ((), there(tied.weight))
     # 51 lb is one person's; two lift two thirds of twice that
     assert whole.hands == (2 if whole.pounds <= 68 else 3)
+
+
+def test_what_is_put_in_at_delivery_ties_nothing_together_and_is_carried_by_itself() -> None:
+    """A beam between head and foot, and slats in their notches, are put in at the client's."""
+    bed = """
+        Part      | Qty | Species   | Thickness | Width | Length | Tenons | When
+        Head post | 2   | White oak | 2         | 2     | 40     |        |
+        Head rail | 1   | White oak | 1         | 8     | 60     | 1      |
+        Foot post | 2   | White oak | 2         | 2     | 20     |        |
+        Foot rail | 1   | White oak | 1         | 8     | 60     | 1      |
+        Side rail | 2   | White oak | 1         | 7     | 80     |        |
+        Beam      | 1   | White oak | 1         | 4     | 81     | 3/8    | at delivery
+    """
+    joints = """
+        Joint | Qty | Kind     | Into                 | On   | From      | Thickness | Width | Depth into | At
+        Head  | 2   | tenon    | Head post            | edge | Head rail | 3/8       | 6     | 1 1/16     | 9
+        Foot  | 2   | tenon    | Foot post            | edge | Foot rail | 3/8       | 6     | 1 1/16     | 9
+        Hooks | 2   | hardware | Head post            | face | Side rail | 5/8       | 5     | 1/8        | 3
+        Hook  | 2   | hardware | Foot post            | face | Side rail | 5/8       | 5     | 1/8        | 3
+        Beam  |     | tenon    | Head rail; Foot rail | face | Beam      | 3/8       | 2     | 7/16       | 29
+    """
+    found = made(Parts=bed, Joints=joints)
+    loads = [line for line in lines(found, Task.DELIVERY) if isinstance(line, Carried)]
+    assert [set(load.names) for load in loads] == [
+        {"Head post", "Head rail"},
+        {"Foot post", "Foot rail"},
+        {"Side rail"},
+    ]
+    (beam,) = [line for line in lines(found, Task.DELIVERY) if isinstance(line, LoosePart)]
+    # 1 x 4 x (81 + 2 x 3/8) in3, beside 2 x 7 x 80
+    assert there(beam.pounds) / loads[2].pounds == pytest.approx(4 * 81.75 / 1120)
+    assert loads[0].pounds + loads[1].pounds + loads[2].pounds + there(beam.pounds) == pytest.approx(
+        there(found.weight)
+    )
+    told = shop_line(beam, Task.DELIVERY, Measure.of(found.job.sheet))
+    assert told.note == Measure.of(found.job.sheet).weight(there(beam.pounds))
+    # side rails that go along loose leave head and foot apart; a beam in the head alone leaves all the rest one
+    late = made(Parts=bed.replace("80     |        |", "80 | | at delivery"), Joints=joints)
+    apart = [line.pounds for line in lines(late, Task.DELIVERY) if isinstance(line, Carried)]
+    assert apart == pytest.approx([loads[0].pounds, loads[1].pounds])
+    glued = joints.replace("hardware", "tenon   ").replace("Head rail; Foot rail", "Head rail           ")
+    (rest,) = [
+        line for line in lines(made(Parts=bed, Joints=glued), Task.DELIVERY) if isinstance(line, Carried)
+    ]
+    assert set(rest.names) == {"Head post", "Head rail", "Foot post", "Foot rail", "Side rail"}
+    assert rest.pounds == pytest.approx(sum(load.pounds for load in loads))
 
 
 def test_a_heavy_piece_is_lifted_and_turned_by_as_many_as_it_takes() -> None:

@@ -130,6 +130,28 @@ def test_what_is_typed_is_used_before_what_stands_on_parts() -> None:
     assert "As on Parts: Northern red oak, 36 between supports" in found.remarks("Loads")[0]
 
 
+@pytest.mark.parametrize("typed", ["11 1/4 |", "| 3/4"])
+def test_the_one_size_of_a_member_on_edge_leaves_the_other_of_the_part(typed: str) -> None:
+    """Not a beam of 11 1/4 x 11 1/4, nor one of 3/4 x 3/4."""
+    found = answered({"Parts": PARTS, "Loads": f"Member | Thickness | Width | Load\nShelf | {typed} | 60"})
+    assert found.results.loads[0].sag == pytest.approx(shelf().results.loads[0].sag * (0.75 / 11.25) ** 2)
+
+
+def test_a_member_of_parts_that_sags_may_stand_on_edge() -> None:
+    on_edge = "Write 11 1/4 in Thickness if it stands on edge"
+    lying = answered({"Parts": PARTS, "Loads": "Member | Load\nShelf | 600"})
+    assert on_edge in lying.remarks("Loads")[0]
+    typed = answered({"Parts": PARTS, "Loads": "Member | Thickness | Load\nShelf | 3/4 | 600"})
+    assert "load-sags" in typed.codes
+    assert on_edge not in typed.remarks("Loads")[0]
+
+
+@pytest.mark.parametrize(("shared", "codes"), [(2, []), (3, ["load-shared"])])
+def test_more_members_than_parts_hold_are_told(shared: int, codes: list[str]) -> None:
+    found = answered({"Parts": PARTS, "Loads": f"Member | Load | Shared by\nShelf | 60 | {shared}"})
+    assert found.codes == codes
+
+
 def test_a_member_that_is_no_part_says_what_is_missing() -> None:
     two = f"{PARTS}    Shelf | 1 | Red oak | 1 | 11 1/4 | 36"
     for parts, lacking in ((PARTS, 4), (two, 1)):

@@ -283,6 +283,20 @@ def test_a_shape_that_disagrees_with_its_part_is_told() -> None:
     assert found.codes == ["shape-large-end", "shape-longer", "shape-part-unknown"]
 
 
+@pytest.mark.parametrize(
+    ("rise", "own", "codes"),
+    [("2 1/2", "2 1/2", []), ("3 1/4", "2 1/2", ["shape-rise-part"]), ("3 1/2", "", []), ("4 1/4", "", ["shape-rise-part"])],
+)  # fmt: skip
+def test_a_curve_that_rises_beyond_the_wood_kept_for_it_is_told(
+    rise: str, own: str, codes: list[str]
+) -> None:
+    """A crest above a rail 4 wide, by its Rise on Parts; without one an arch within its width."""
+    parts = f"Part | Species | Thickness | Width | Length | Rise\nRail | White oak | 1 | 4 | 60 | {own}"
+    shapes = f"Shape | Kind | Length | Rise | Part\nCrest | arc | 60 | {rise} | Rail"
+    found = joints("Joint | Kind | Thickness | Depth into", Parts=parts, Shapes=shapes)
+    assert found.codes == codes
+
+
 def test_left_and_right_pieces_are_said_to_be_a_pair() -> None:
     found = joints("""
         Joint | Kind     | Into | On       | Pieces | Thickness | Width | Depth into | At
@@ -319,6 +333,15 @@ def test_loose_tenons_are_milled_from_a_left_over_where_one_serves_else_from_the
     source = stock.source
     assert source is not None
     assert (source.board, source.left_over, source.strips, source.strip_width) == ("B", True, 1, 4.25)
+    # 4 1/4 and 3 1/4, each with 1/4 to straighten and 1/8 between, are 7 7/8 of its 9
+    more = (
+        "        Middle | 2   | loose tenon | Leg  | Rail | 3/8       | 3     | 1          | 1          | 8\n"
+    )
+    both = joints(table + more, Parts=parts, Boards=boards.format(9)).results.tenon_stock
+    assert [each.source and (each.source.board, each.source.strip_width) for each in both] == [
+        ("B", 4.25),
+        ("B", 3.25),
+    ]
     narrow = joints(table, Parts=parts.replace("| 5     | 16", "| 2     | 16"), Boards=boards.format(3))
     (stock,) = narrow.results.tenon_stock
     assert stock.source is None or stock.source.board == "A"  # 3 is too narrow for a strip of 4 1/4

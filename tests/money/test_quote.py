@@ -156,6 +156,29 @@ def test_every_word_can_be_overwritten_in_any_language(delivery: str) -> None:
     assert {"Gesamt", "Price"} <= set(lines(plain))
 
 
+def test_coats_on_other_parts_are_not_added_up() -> None:
+    """The leg gets two coats and one more, the apron two in a row of its own: three are the most."""
+    rows = (
+        "Step | Product | Coats | Parts\nFirst | hardwax oil | 2 | Leg\n"
+        "Apron | hardwax oil | 2 | Apron\nLast | hardwax oil | 1 | Leg\nWax | shellac | 1 | all"
+    )
+    made = [*asked("Words of the quote | Yours"), pages({"Finish": rows})[-1]]
+    found = lines(quote_page(answer(take_in(made).job)))
+    at = list(found).index("Finish")
+    assert found["Finish"] == ["Hardwax oil, 3 coats"], list(found)[at:]
+
+
+def test_the_client_signs_on_one_page() -> None:
+    """However long the quote, no page ends between what is agreed and the last line to sign on."""
+    parted = []
+    for more in range(30):
+        page = quoted("Words of the quote | Yours", Piece="Bench" + " of so many words, and more" * 3 * more)
+        begin = next(row for (row, _), cell in page.cells.items() if cell.value == "Agreed as written above:")
+        assert not set(page.print.breaks) & set(range(begin, page.last_row)), more
+        parted += [row for row in page.print.breaks if begin - 2 <= row < begin]
+    assert parted
+
+
 def test_woods_and_products_are_called_as_the_client_does() -> None:
     words = "Words of the quote | Yours\nRed oak | Roteiche\nHard maple | Ahorn\nhardwax oil | Hartwachsöl"
     page = quoted(words)

@@ -59,6 +59,22 @@ def test_a_price_in_one_row_counts_for_the_whole_kind() -> None:
     )
 
 
+def test_a_price_counts_from_a_row_whose_own_amount_is_not_known() -> None:
+    glue = """
+        Step    | Glues    | Glue area | Adhesive | Price | Across clamps | Along
+        Staves  | blanks   |           | PVA      | 16    | 26            | 50
+        Frame   | assembly | 100       | PVA      |       |               |
+    """
+    result = found(Glue_ups=glue)
+    (pva,) = result.estimate.supplies
+    assert pva.price == 16
+    assert pva.cost == Decimal(pva.amount * 16 / 32).quantize(Decimal("0.01"))
+    assert pva.cost > 0
+    assert pva.rows == (2, 3), "the live formula looks at both"
+    unpriced = found(Glue_ups=glue.replace("100", "   "))
+    assert not unpriced.estimate.supplies, "nothing is known of how much"
+
+
 def test_finish_is_paid_by_the_quart_and_in_a_mm_job_by_the_liter() -> None:
     inch = found(Finish=FINISH)
     (oil,) = inch.estimate.supplies

@@ -38,12 +38,19 @@ def needed(
         spread, weighs = map(Fraction, GLUES[row["Adhesive"]])
         _use(found, row, row["Adhesive"], inches / 144_000 * spread * SQUEEZED_OUT / weighs * GALLON)
     glues = len(found)
+    coated: dict[str, list[str | None]] = {}
     for row in job.get("Finish", ()):
-        name, wood = row["Product"], surface(row.get("Parts"))
+        name, part = row["Product"], row.get("Parts")
+        wood, had = surface(part), coated.setdefault(row["Product"], [])
+        bare = (
+            wood if part is not None else wood - sum((surface(each) for each in {*had} - {None}), Fraction(0))
+        )
+        bare = Fraction(0) if None in had or part in had else bare
+        had.append(part)
         if row.get("Coverage") is None:
             first, later = FINISHES[name]
-            coats = Fraction(1, later if name in found else first) + Fraction(row["Coats"] - 1, later)
-            volume = wood / 144 * coats * GALLON
+            covered = bare / first + (wood - bare) / later + wood * (row["Coats"] - 1) / later
+            volume = covered / 144 * GALLON
         elif metric:
             volume = wood * Fraction("0.00064516") * row["Coats"] / Fraction(row["Coverage"]) * LITER
         else:

@@ -223,7 +223,7 @@ WORKED: dict[str, dict[str, Any]] = {
         "Glue-ups": [{"Step": "One", "Glue area": 160, "Adhesive": "PVA"}, {"Step": "Two", "Glue area": 75, "Adhesive": "PVA", "Price": Decimal("13.95")},
                      {"Step": "Three", "Glue area": 90, "Adhesive": "slow epoxy", "Price": Decimal("48")}, {"Step": "Four", "Glue area": 44, "Adhesive": "hot hide glue"}],
         "Finish": [{"Step": "First", "Product": "wiping varnish", "Coats": 2, "Price": Decimal("21.40")}, {"Step": "Top alone", "Product": "wiping varnish", "Coats": 1, "Parts": "Top"},
-                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
+                   {"Step": "By the label", "Product": "hardwax oil", "Coats": 2, "Coverage": 320, "Price": Decimal("70")}, {"Step": "Seal legs", "Product": "shellac", "Coats": 1, "Parts": "Leg"}, {"Step": "Seal", "Product": "shellac", "Coats": 1}],
         "Extras": [{"Item": "slow epoxy", "Qty": 1, "Unit price": Decimal("31.50")}, {"Item": "Hardwax oil rags", "Qty": 2, "Unit price": Decimal("1.25")},
                    {"Item": "Shellac flakes", "Qty": 1, "Unit price": Decimal("9.80")}],
     },
