@@ -44,6 +44,7 @@ def test_a_column_is_told_with_its_tab_kind_default_and_key() -> None:
 def test_a_label_a_choice_and_a_column_filled_in_say_what_they_are() -> None:
     assert told("profit", "as").startswith("Profit as: a label on the tab Job.")
     assert "Write one of: markup, margin." in told("Job.profit_as")
+    assert "resting, spread; resting, center; fixed, spread; fixed, center;" in told("Loads", "Held as")
     filled = told("Blank width")
     assert filled.startswith("Blank width: a column of the tab Parts, filled in by sheetkit.")
     assert "When empty" not in filled

@@ -88,6 +88,11 @@ class Column:
         """Text, count, date, or the quantity of its numbers."""
         return self.quantity or HOLDS.get(self.kind, "text")
 
+    @property
+    def choices_listed(self) -> str:
+        """The choices one after another; with ; between where a comma belongs to one."""
+        return ("; " if any("," in choice for choice in self.choices) else ", ").join(self.choices)
+
     def help_in(self, unit: Unit) -> str:
         """Return the help in the words of a unit."""
         return either(unit, self.help, self.help_mm or self.help)

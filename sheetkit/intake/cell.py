@@ -231,7 +231,7 @@ def _choice(cell: Cell, column: Column) -> str:
     for word in column.unlisted:  # also "rift and quartered": the board may be either
         if heading_key(word) in key:
             return word
-    raise Wrong("not-in-list", choices=", ".join(column.choices))
+    raise Wrong("not-in-list", choices=column.choices_listed)
 
 
 def _whole(cell: Cell, column: Column) -> int:

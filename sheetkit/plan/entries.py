@@ -72,7 +72,7 @@ def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
         if joint.kind == "hardware" and part.row not in hooked:
             continue
         for one in _each(answer):
-            if one[0].in_end_grain or (is_groove(joint) and _lies_in(part, one[0])):
+            if one[0].in_end_grain or (is_groove(joint) and lies_in(part, one[0])):
                 continue
             into = one[0].part
             flat = is_groove(joint) and _lies_flat(part, one[0])
@@ -86,7 +86,7 @@ def entries(joints: Iterable[JointAnswer]) -> Iterator[Entry]:
                 yield entry
 
 
-def _lies_in(part: Part, dado: Cavity) -> bool:
+def lies_in(part: Part, dado: Cavity) -> bool:
     """Return whether a part lies in a dado by its length, as a runner does; a shelf stands in it."""
     long = dado.across[1] - dado.across[0]
     return abs(long - part.length) < abs(long - part.width)

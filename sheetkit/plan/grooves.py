@@ -9,6 +9,7 @@ from functools import partial
 from sheetkit.calc.boxes import SIDES, Spans, shared
 from sheetkit.calc.grooves import GroovePlan, GrooveRun, cutter_reach, groove_plan
 from sheetkit.calc.joints import haunched_tenon
+from sheetkit.plan.entries import lies_in
 from sheetkit.plan.notes import capital, listed
 from sheetkit.plan.places import size_of
 from sheetkit.plan.sections import zero_of
@@ -85,10 +86,24 @@ def _stopped(
         _say_met(answer, cavity, plan, others, said, shop, notes)
     elif wanted and reach:
         notes.remark(joint.row, *(capital(f"{_run_words(run, shop)}.") for run in plan.runs))
+    if wanted and crosswise:
+        _notched(answer, cavity, shop, notes)
     runs = plan.runs if wanted else stopping(()).runs
     return cavity._replace(
         runs=tuple(Groove(run.start, run.stop, run.lower_at, run.lift_at, run.too_short) for run in runs)
     )
+
+
+def _notched(answer: JointAnswer, dado: Cavity, shop: Shop, notes: Notes) -> None:
+    """Say by how much a shelf is notched that is wider than its stopped dado is long."""
+    shelf, long = answer.from_part, dado.across[1] - dado.across[0]
+    if isinstance(shelf, Part) and long < shelf.width - SLACK and not lies_in(shelf, dado):
+        sizes = shop.sizes(wide=shelf.width, long=long, over=shelf.width - long, depth=dado.depth)
+        notes.remark(
+            answer.joint.row,
+            f"{shelf.part} is {sizes['wide']} wide, its groove {sizes['long']} long: notch its ends by "
+            f"{sizes['over']}, {sizes['depth']} deep, where the groove stops.",
+        )
 
 
 def _met(answer: JointAnswer, groove: Cavity, found: Sequence[Found]) -> list[Met]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from sheetkit.calc.boxes import SIDES
-from sheetkit.plan.notes import listed
+from sheetkit.plan.notes import listed, name_key
 from sheetkit.plan.places import size_of
 from sheetkit.plan.spacing import SLACK
 from sheetkit.records.job import Part
@@ -41,7 +41,7 @@ def story_sticks(
 ) -> tuple[Stick, ...]:
     """Return every story stick, members first, one for each surface; what has the same layout shares one."""
     sticks = _member_sticks(joints)
-    sticks += [_run(run) for run in runs if run.centers]
+    sticks += [_run(run) for run in runs if run.centers and not _is_cut(run, joints)]
     sticks += [_shape(shape) for shape in shapes]
     shared: dict[tuple[object, ...], list[Stick]] = {}
     for stick in sticks:
@@ -57,6 +57,17 @@ def story_sticks(
     return tuple(
         replace(alike[0], names=tuple(dict.fromkeys(name for stick in alike for name in stick.names)))
         for alike in shared.values()
+    )
+
+
+def _is_cut(run: RunAnswer, joints: Sequence[JointAnswer]) -> bool:
+    """Return whether a run is but one of holes or recesses, each told by the stick of what it is cut in."""
+    name = name_key(run.name)
+    cut = [answer for answer in joints if answer.cavities and name_key(answer.at_run) == name]
+    return (
+        run.part is None
+        and bool(cut)
+        and all(answer.joint.kind == "hardware" and answer.joint.width == run.width for answer in cut)
     )
 
 

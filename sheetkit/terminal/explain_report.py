@@ -119,7 +119,7 @@ def _column(meant: ColumnMeant) -> Sequence[str]:
         f"In the cell: {column.kind}.",
     ]
     if column.choices:
-        lines.append(f"Write one of: {', '.join(column.choices)}.")
+        lines.append(f"Write one of: {column.choices_listed}.")
     if not meant.filled_in:
         lines.append(f"When empty: {_when_empty(column) or 'nothing is assumed'}.")
     if column.example and not column.choices and not meant.filled_in:

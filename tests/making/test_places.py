@@ -389,3 +389,40 @@ def test_sides_between_which_shelves_stand_are_a_left_and_a_right(
         if "Side" in stick.names[0]
     ]
     assert ("Half are left and half right" in stick.note) == said
+
+
+def test_a_run_of_pin_holes_alone_has_no_stick_beside_that_of_the_side_they_are_bored_in() -> None:
+    """A member's sides and center are the hole's; a run of shelves tells more than their dados."""
+    spacing = """
+        Run     | Between | Member width | Gaps
+        Pins    | 30      | 1/4          | 9; 2; 2; rest
+        Shelves | 30      | 1            | 4; rest; 4
+    """
+    found = joints(
+        """
+        Joint | Kind     | Into | On   | Thickness | Width | Depth into | At      | Across | Lies
+        Front | hardware | Side | face | 1/4       | 1/4   | 3/8        | Pins    | 2      |
+        Dado  | groove   | Side | face | 3/4       |       | 3/8        | Shelves |        | across
+        """,
+        Spacing=spacing,
+    )
+    names = [name for stick in found.results.sticks for name in stick.names]
+    assert names == ["Side (2), face", "Shelves"]
+
+
+def test_a_shelf_wider_than_its_stopped_dado_is_notched_by_the_difference() -> None:
+    parts = (
+        PARTS
+        + "    Shelf  | 1 | White oak | 3/4 | 12 | 30 |\n    Runner | 2 | White oak | 3/4 | 1 1/4 | 10 |\n"
+    )
+    found = joints(
+        """
+        Joint   | Kind           | Into | On   | From   | Thickness | Width  | Depth into | At | Across | Lies
+        Shelf   | stopped groove | Side | face | Shelf  | 3/4       | 11 1/4 | 3/8        | 4  | 3/4    | across
+        Runners | stopped groove | Side | face | Runner | 3/4       | 10     | 1/4        | 12 | 1      | across
+        """,
+        Parts=parts,
+    )
+    shelf, runner = found.remarks("Joints")
+    assert "Shelf is 12 wide, its groove 11 1/4 long: notch its ends by 3/4, 3/8 deep" in shelf
+    assert "notch" not in runner
