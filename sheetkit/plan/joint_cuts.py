@@ -209,6 +209,7 @@ def _line(cut: _Cut, answers: Sequence[JointAnswer], far: bool) -> JointCut:
             for cavity in answer.cavities
             for groove in cavity.runs
         ),
+        for_panel=any(isinstance(answer.from_part, Panel) for answer in answers),
         machine=MACHINES[cut.cutting],
     )
 

@@ -172,6 +172,8 @@ class JointCut:
     """Whether it is the far half of a loose tenon or dowel joint."""
     passes: tuple[float, ...] = ()
     stopped: bool = False
+    for_panel: bool = False
+    """Whether a panel goes into one of the grooves."""
     machine: str = ""
     """The machines that do it."""
 

@@ -162,6 +162,8 @@ def _joint(line: JointCut, measure: Measure) -> ShopLine:
     notes = ["for the other end"] if line.other_end else []
     if line.stopped:
         notes.append("stopped: lower and lift at the marks")
+        if line.for_panel:
+            notes.append("carry it on by chisel where the corner of a panel reaches past a stop")
     if len(line.passes) > 1:
         notes.append(f"passes {', '.join(map(measure.words, line.passes))}")
     return ShopLine(None, setting, "", "; ".join(notes))

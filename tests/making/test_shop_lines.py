@@ -151,6 +151,23 @@ def test_a_part_thicker_than_the_groove_that_takes_its_ends_has_them_thinned() -
     assert [(place.count, place.part, place.size) for place in cut.places] == [(4, "Floor", 11)]
 
 
+def test_a_stopped_groove_for_a_panel_is_carried_on_where_its_corner_reaches() -> None:
+    """The panel of 12 - 1/16 in an opening of 11 reaches 15/32 past it; the groove stops short of a mortise there."""
+    found = answered({
+        "Panels": """
+            Panel | Qty | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
+            Field | 1   | White oak | 11            | 19             | 1/2                | 1/4          | 1/4
+        """,
+        "Joints": """
+            Joint  | Qty | Kind           | Into  | From  | Width | At
+            Field  | 2   | stopped groove | Stile | Field | 20    | 5
+        """,
+    })  # fmt: skip
+    ((cut, words),) = cuts_of(found)
+    assert cut.for_panel
+    assert words.note.endswith("carry it on by chisel where the corner of a panel reaches past a stop")
+
+
 CASE_SIDE = """
     Part | Qty | Species   | Thickness | Width | Length
     Side | 2   | White oak | 3/4       | 12    | 30
