@@ -9,6 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from hypothesis import example as always
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -171,6 +172,7 @@ def test_the_office_program_ends_pages_where_we_say(
         max_size=25,
     )
 )
+@always([({"A"}, 2, 30), ({"B", "C"}, 1, 2), (set(), 1, 0), (set(), 1, 0), ({"A"}, 1, 25), ({"A"}, 1, 1)])
 def test_a_caution_stands_before_its_lines_on_their_page_and_only_once_there(
     steps: list[tuple[set[str], int, int]],
 ) -> None:

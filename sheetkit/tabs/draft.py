@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from itertools import pairwise
 
 from sheetkit.page import Address, Cell, Column, Format, Page, Picture, PrintSetup, Range, Style, Value, held
 from sheetkit.records.job import JobSheet
@@ -209,15 +210,21 @@ class Draft:
 
     def unsaid(self, breaks: Sequence[int]) -> set[int]:
         """Return the cautions left out, by their order, though their page lacks them: the first of each."""
-
-        def begin(row: int) -> int:
-            return max((each + 1 for each in breaks if each < row), default=1)
-
         found: dict[tuple[str, int], int] = {}
         for place, (text, row) in self._left_out.items():
-            if not any(begin(row) <= said <= row for said in self._said[text]):
-                found.setdefault((text, begin(row)), place)
+            begin = _page_of(row, breaks)
+            if not any(begin <= said <= row for said in self._said[text]):
+                found.setdefault((text, begin), place)
         return {*found.values()}
+
+    def said_twice(self, breaks: Sequence[int]) -> set[int]:
+        """Return the rows of cautions that their page has already."""
+        return {
+            row
+            for rows in self._said.values()
+            for before, row in pairwise(rows)
+            if _page_of(row, breaks) <= before
+        }
 
     def section(self, text: str) -> None:
         """Begin a section: a blank row, then its title under a line."""
@@ -287,7 +294,19 @@ def drawn(draw: Callable[[Earlier], Draft]) -> Page:
         earlier.pictures = draft.pictures
         draft = draw(earlier)
         page = draft.page()
-    return page
+    # pages moved meanwhile: what stands twice now is blotted out, for to leave it out would move them again
+    twice = draft.said_twice(page.print.breaks)
+    return replace(
+        page,
+        cells={at: cell for at, cell in page.cells.items() if at[0] not in twice},
+        heights={**page.heights, **dict.fromkeys(twice, 3.0)},
+        merged=tuple(block for block in page.merged if block.first_row not in twice),
+    )
+
+
+def _page_of(row: int, breaks: Sequence[int]) -> int:
+    """Return the first row of the printed page of a row."""
+    return max((each + 1 for each in breaks if each < row), default=1)
 
 
 def stamped(page: Page, stamp: str) -> Page:
