@@ -80,6 +80,8 @@ def work(answers: Answers) -> tuple[Step, ...]:
     before = assembling.coats_before(answers)
     assembled = bool(answers.panels or answers.joints or glue["assembly"])
     assembled |= sum(found.part.qty for found in answers.parts) > 1
+    put_in = [part.when for part in answers.job.parts] + [extra.when for extra in answers.job.extras]
+    assembled |= any(when.endswith(" assembly") for when in put_in)
     waiting = tuple(found.panel.panel for found in answers.panels if not found.measured)
     steps = [
         Step(Task.CHECK, tuple(each for each in answers.loads if not each.passes)),

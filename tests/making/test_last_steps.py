@@ -30,6 +30,7 @@ from sheetkit.tabs.draft import Measure
 from sheetkit.tabs.shop_lines import shop_line
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from tests.jobs import pages
+from tests.making.making_jobs import answered
 from tests.there import there
 
 TABLE = """
@@ -431,3 +432,12 @@ def test_a_run_named_like_a_loose_part_tells_where_its_pieces_are_laid() -> None
     assert loose["Cleat"] is None
     dry = [line.run.run for line in lines(found, Task.DRY_ASSEMBLY) if isinstance(line, RunAnswer)]
     assert dry == ["Pegs"]
+
+
+def test_what_is_put_in_at_the_assembly_of_a_single_piece_is_told_too() -> None:
+    found = answered({
+        "Parts": "Part | Qty | Species | Thickness | Width | Length\nShelf | 1 | White oak | 3/4 | 8 | 30",
+        "Extras": "Item | Qty | Unit price | When\nBracket | 2 | 4 | after assembly",
+    })  # fmt: skip
+    lines = [line for step in found.results.work for line in step.lines]
+    assert [line.extra.item for line in lines if isinstance(line, Fitting)] == ["Bracket"]
