@@ -22,10 +22,10 @@ from sheetkit.page import Page, Picture
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
 from sheetkit.records.job import JobSheet
-from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below, room_of_name
+from sheetkit.tabs.board_picture import LONGEST_NAME, Slender, names_below, room_of_name, write_in
 from sheetkit.tabs.board_picture import WIDTH as BOARD_WIDTH
 from sheetkit.tabs.cut_numbers import ROUND, Scale, numbers_of
-from sheetkit.tabs.drawing import DOTS, WIDTH, Box, font, one_line, shortened, text_width
+from sheetkit.tabs.drawing import DOTS, SHADE, WIDTH, Box, blank, font, one_line, pen, shortened, text_width
 from sheetkit.tabs.panel_picture import (
     BOTTOM,
     CELL,
@@ -372,3 +372,19 @@ def test_no_number_of_a_cut_touches_another_or_the_name_of_a_piece() -> None:
         for x, y in numbers:
             aside = x + ROUND * DOTS <= left + 1e-6 or x - ROUND * DOTS >= right - 1e-6
             assert aside or y + ROUND * DOTS <= top or y - ROUND * DOTS >= bottom
+
+
+def test_a_line_that_points_out_another_piece_ends_at_a_name_and_goes_on_behind_it() -> None:
+    shown = []
+    for struck in (False, True):
+        image = blank(100, 30)
+        draw = pen(image)
+        draw.rectangle((0, 0, 299, 89), fill=SHADE)
+        if struck:
+            draw.line((150, 0, 150, 89), fill=0)
+        write_in(draw, (0, 0, 299, 89), ["End panel"])
+        shown.append(image)
+    one, other = shown
+    middle = (100, 40, 200, 50)
+    assert one.crop(middle).tobytes() == other.crop(middle).tobytes()
+    assert one.tobytes() != other.tobytes()

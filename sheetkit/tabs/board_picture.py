@@ -117,7 +117,7 @@ def board_picture(
         for name in line:
             _point_out(draw, name, below + n * ROW * DOTS)
     for (_, lines), room in zip(pieces, rooms, strict=True):
-        _label(draw, room, lines)
+        write_in(draw, room, lines)
     draw.rectangle(scale.box(0, 0, board.length, board.width), outline=0, width=THICK)
     for section in laid.sections:
         middle = (scale.x(section.x) + scale.x(section.x + section.length)) / 2
@@ -155,7 +155,7 @@ def _uncut(draw: ImageDraw, laid: BoardLaid, scale: Scale, words: Callable[[floa
     for left in laid.left_overs:
         box = scale.box(left.x, 0, left.length, board.width)
         draw.rectangle(box, fill=255, outline=0, width=THIN)
-        _label(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"])
+        write_in(draw, box, ["left over", f"{words(left.width)} x {words(left.clear)}"], 255)
     for spot in board.bad:
         _cross(draw, scale.box(spot.x0, 0, spot.x1 - spot.x0, board.width))
 
@@ -317,8 +317,8 @@ def _fitting(box: Box, lines: list[str]) -> tuple[list[str], float] | None:
     return None
 
 
-def _label(draw: ImageDraw, box: Box, lines: list[str]) -> None:
-    """Write lines in the middle of a box, as large as fits; leave out what does not."""
+def write_in(draw: ImageDraw, box: Box, lines: list[str], ground: int = SHADE) -> None:
+    """Write lines in the middle of a box, as large as fits, over what is drawn; leave out what does not."""
     found = _fitting(box, lines)
     if found is None:
         return
@@ -327,5 +327,9 @@ def _label(draw: ImageDraw, box: Box, lines: list[str]) -> None:
     # the lettering's own height has room above the letters
     y = (box[1] + box[3] - len(some) * tall) / 2 - 0.15 * tall
     for line in some:
-        write(draw, (box[0] + box[2] - text_width(line, points)) / 2, y, line, points)
+        wide = text_width(line, points)
+        left = (box[0] + box[2] - wide) / 2
+        high, low = max(y + 0.25 * tall, box[1] + MEDIUM), min(y + 1.25 * tall, box[3] - MEDIUM)
+        draw.rectangle((left - 3, high, left + wide + 3, low), fill=ground)
+        write(draw, left, y, line, points)
         y += tall
