@@ -12,6 +12,7 @@ from sheetkit.intake.workbook import take_in
 from sheetkit.jobs.run import run
 from sheetkit.plan import answer
 from sheetkit.records.answers import Answers
+from sheetkit.records.wood import StockLayout
 from sheetkit.tabs.board_layout import board_layout_page
 from sheetkit.tabs.shop_sheet import shop_sheet_page
 from sheetkit.units import length_text
@@ -306,15 +307,21 @@ def test_boards_of_another_species_may_bear_the_same_name() -> None:
     assert len(take_in(pages({"Parts": PARTS, "Boards": other})).job.boards) == 5
 
 
-def test_the_wood_of_a_panel_that_waits_is_in_no_cut_to_be_done_now() -> None:
+def with_a_panel_that_waits(species: str) -> tuple[Answers, StockLayout]:
+    """Give the answers of a rail of a species and a panel that is not measured yet, and the one layout."""
     panels = """
     Panel | Qty | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
     Back  | 1   | White oak | 4             | 30             | 1/2                | 3/8          | 3/8
     """
-    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | White oak | 3/4 | 4 | 20"
+    parts = f"Part | Qty | Species | Thickness | Width | Length\nRail | 1 | {species} | 3/4 | 4 | 20"
     boards = "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 8 | 60"
     found = answer(take_in(pages({"Parts": parts, "Panels": panels, "Boards": boards})).job, 0.2)
     (laid,) = found.layouts
+    return found, laid
+
+
+def test_the_wood_of_a_panel_that_waits_is_in_no_cut_to_be_done_now() -> None:
+    found, laid = with_a_panel_that_waits("White oak")
     waits = {str(n) for n, blank in enumerate(laid.blanks) if blank.provisional}
     (board,) = laid.layout.boards
     assert waits & {piece.piece for piece in board.placed}
@@ -335,14 +342,7 @@ def test_the_wood_of_a_panel_that_waits_is_in_no_cut_to_be_done_now() -> None:
 
 
 def test_a_board_that_only_waits_is_not_cut_at_all() -> None:
-    panels = """
-    Panel | Qty | Species   | Opening width | Opening height | Groove depth sides | Groove width | Thickness
-    Back  | 1   | White oak | 4             | 30             | 1/2                | 3/8          | 3/8
-    """
-    parts = "Part | Qty | Species | Thickness | Width | Length\nRail | 1 | Red oak | 3/4 | 4 | 20"
-    boards = "Board | Species | Stock | Width | Length\nA | White oak | 4/4 | 8 | 60"
-    found = answer(take_in(pages({"Parts": parts, "Panels": panels, "Boards": boards})).job, 0.2)
-    (laid,) = found.layouts
+    found, laid = with_a_panel_that_waits("Red oak")
     (board,) = laid.layout.boards
     assert board.cuts == ()
     page = board_layout_page(found, "")

@@ -242,7 +242,7 @@ MESSAGES: dict[str, Message] = {
     "measured-far-off": Message("warning", "The measured {which} differs from the planned one by {difference}.", "Measure again; if it is right, leave it."),
     "outside-range": Message("note", "Moisture leaves 6 to 14 %: movement is taken from the green shrinkage of {species}.", "Nothing to do."),
     "group-too-large": Message("warning", "To lie together, the blanks of {of} need one board {width} wide and {length} long, which hardly any yard has.",
-                               "Choose another How; or write the label with fewer of them; each piece keeps together what a single piece takes."),
+                               "Choose another How; or write the label on fewer of them; or write each piece: it keeps together only what one piece takes."),
     "boards-short": Message("warning", "The rack is short of {species} {stock}: {count} of its blanks found no board.", "Buy, or add on Boards: {wanted}."),
     "rack-missing": Message("error", "There is no workbook {path}.", "Write its path from this workbook's folder; or make it: sheetkit rack {stands}."),
     "rack-unreadable": Message("error", "The rack {path} cannot be read. {why}", "See to that workbook, or leave Rack empty."),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import chain, groupby
 from typing import TypeVar
 
@@ -80,7 +80,10 @@ def _waits(these: Section | Strip | Placed, waiting: Collection[str]) -> bool:
 
 def _runs(these: Sequence[_Some], waiting: Collection[str]) -> Iterator[tuple[bool, list[_Some]]]:
     """Yield neighbors that wait, or do not, together."""
-    waits: Callable[[_Some], bool] = lambda each: _waits(each, waiting)  # noqa: E731
+
+    def waits(each: _Some) -> bool:
+        return _waits(each, waiting)
+
     for kept, run in groupby(these, waits):
         yield kept, list(run)
 
